@@ -1,0 +1,5 @@
+"""`python -m wellbook` is the same program as `wellbook`."""
+
+from wellbook.cli import main
+
+main()
