@@ -1,0 +1,15 @@
+"""Run by Alembic: the connection is handed over by `wellbook.store.book.migrate`."""
+
+from alembic import context
+
+from wellbook.store.tables import Base
+
+connection = context.config.attributes["connection"]
+context.configure(
+    connection=connection,
+    target_metadata=Base.metadata,
+    render_as_batch=True,
+    compare_type=True,
+)
+with context.begin_transaction():
+    context.run_migrations()

@@ -1,0 +1,445 @@
+"""One well's record as frozen dataclasses: what the rules judge and the screen shows.
+
+Nothing here knows where it was loaded from, and nothing reads a clock.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from datetime import date
+from typing import TypeVar, cast
+
+from wellbook.dates import When
+from wellbook.hole.parts import Part
+from wellbook.terms import (
+    CHANGING,
+    REWORKED,
+    Bacteria,
+    Basis,
+    Cause,
+    Construction,
+    ContactWay,
+    FoundKind,
+    IntervalKind,
+    Kind,
+    LevelState,
+    MeasuringPoint,
+    Permission,
+    Quantity,
+    Reason,
+    Role,
+    Severity,
+    SheetKind,
+    WellStatus,
+)
+
+P = TypeVar("P", bound=Part)
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A value with what it rests on. `value` is None where only a state is known (dry, flowing)."""
+
+    value: object
+    unit: str
+    basis: Basis
+    as_of: When
+    point: MeasuringPoint | None = None
+    state: LevelState | None = None
+    method: str = ""
+    record: str = ""
+
+    @property
+    def number(self) -> float:
+        """The value where it is known to be a number."""
+        return float(cast(float, self.value))
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """One more statement about a field of a component, beside the one that introduced it."""
+
+    field: str
+    value: object
+    basis: Basis
+    noted_on: date
+    counts: bool
+    sheet_uid: str
+
+
+@dataclass(frozen=True, slots=True)
+class Component:
+    """A part with its span in the well: when it was set, when pulled, and why."""
+
+    uid: str
+    part: Part
+    set_on: When
+    basis: Basis
+    noted_on: date
+    set_by: str
+    pulled_on: When | None = None
+    pulled_by: str | None = None
+    why_pulled: str = ""
+    cause: Cause | None = None
+    claims: tuple[Claim, ...] = ()
+    well_uid: str = ""
+
+    @property
+    def kind(self) -> Kind:
+        """The kind of its part."""
+        return self.part.kind
+
+    def fact(self, name: str, unit: str = "") -> Fact | None:
+        """The value of one field with its own basis and date; None where it is not known."""
+        value = getattr(self.part, name)
+        if value is None:
+            return None
+        for claim in reversed(self.claims):
+            if claim.field == name and claim.counts:
+                return Fact(value, unit, claim.basis, When.on(claim.noted_on), record=self.uid)
+        return Fact(value, unit, self.basis, When.on(self.noted_on), record=self.uid)
+
+    def was_down(self, day: date) -> bool:
+        """Whether it may have been in the well on a day, as far as is known."""
+        begun = self.set_on.earliest is None or self.set_on.earliest <= day
+        over = self.pulled_on is not None and (self.pulled_on.latest or date.min) <= day
+        return begun and not over
+
+
+@dataclass(frozen=True, slots=True)
+class Observation:
+    """One measured or told value of a well, with its date, basis, measuring point and state."""
+
+    uid: str
+    quantity: Quantity
+    value: float | None
+    when: When
+    basis: Basis
+    point: MeasuringPoint | None = None
+    state: LevelState | None = None
+    method: str = ""
+    at_gpm: float | None = None
+    minutes: float | None = None
+    sheet_uid: str | None = None
+
+    def fact(self) -> Fact:
+        """The observation as a fact."""
+        return Fact(
+            self.value,
+            self.quantity.unit,
+            self.basis,
+            self.when,
+            self.point,
+            self.state,
+            self.method,
+            self.uid,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A stretch of the bore: casing, liner, screen, open hole, or a fractured zone."""
+
+    uid: str
+    kind: IntervalKind
+    from_ft: float | None
+    to_ft: float | None
+    diameter_in: float | None
+    material: str
+    basis: Basis
+    when: When
+    sheet_uid: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """What was counted on a cable at one visit, and what that visit added."""
+
+    uid: str
+    component_uid: str
+    on: date
+    splices: int | None
+    rubs: int | None
+    splices_added: int
+    sheet_uid: str
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One thing found at a visit."""
+
+    uid: str
+    on: date
+    what: FoundKind
+    part: Kind | None
+    depth_ft: float | None
+    count: int | None
+    severity: Severity | None
+    note: str
+    sheet_uid: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """A water sample and what the laboratory said of it; None where it was not looked for."""
+
+    uid: str
+    taken_on: When
+    bacteria: Bacteria | None
+    nitrate_mg_l: float | None
+    arsenic_mg_l: float | None
+    laboratory: str
+    note: str
+    sheet_uid: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """A sheet as the well's record shows it: a visit, a call, or the opening record."""
+
+    uid: str
+    kind: SheetKind
+    start: date
+    end: date | None
+    reason: Reason
+    crew: tuple[str, ...]
+    left_without_pump: bool
+    left_for_next_time: str
+    notes: str
+    opened: bool
+    disinfected: bool
+    caller: str = ""
+    caller_phone: str = ""
+    symptom: str = ""
+    promised: str = ""
+    outcome: str = ""
+    number: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """A way to reach a customer, and whether it may be used."""
+
+    way: ContactWay
+    value: str
+    may_use: Permission
+
+
+@dataclass(frozen=True, slots=True)
+class Occupant:
+    """A customer at a property, from and to."""
+
+    customer_uid: str
+    name: str
+    since: When
+    until: When | None
+    contacts: tuple[Contact, ...]
+    notes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """The property where the well head stands."""
+
+    uid: str
+    road: str
+    town: str
+    region: str
+    postcode: str
+    latitude: float | None
+    longitude: float | None
+    access: str
+    well_head: str
+    notes: str
+
+
+@dataclass(frozen=True, slots=True)
+class System:
+    """What the well feeds: which other wells share it and how many properties draw on it."""
+
+    uid: str
+    name: str
+    rise_to_tank_ft: float | None
+    other_wells: tuple[str, ...]
+    other_sites: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """All that the book knows of one well, ever. `on` gives it as of a day."""
+
+    uid: str
+    tag: str
+    permit_no: str
+    role: Role
+    use: str
+    status: WellStatus
+    construction: Construction
+    flowing: bool | None
+    driller: str
+    drilled_on: When
+    stick_up_ft: float | None
+    frost_depth_ft: float | None
+    entered_on: date
+    notes: str = ""
+    site: Site | None = None
+    system: System | None = None
+    occupants: tuple[Occupant, ...] = ()
+    intervals: tuple[Interval, ...] = ()
+    observations: tuple[Observation, ...] = ()
+    components: tuple[Component, ...] = ()
+    inspections: tuple[Inspection, ...] = ()
+    found: tuple[Found, ...] = ()
+    samples: tuple[Sample, ...] = ()
+    visits: tuple[Visit, ...] = ()
+    day: date | None = field(default=None)
+
+    # -- as of a day ---------------------------------------------------------------------------
+
+    def on(self, day: date) -> Hole:
+        """The hole as it was on a past day, as it is known now."""
+
+        def past(when: When) -> bool:
+            return when.earliest is None or when.earliest <= day
+
+        return replace(
+            self,
+            day=day,
+            status=self._status_on(day),
+            occupants=tuple(
+                replace(o, until=None) if o.until and not past(o.until) else o
+                for o in self.occupants
+                if past(o.since)
+            ),
+            intervals=tuple(i for i in self.intervals if past(i.when)),
+            observations=tuple(o for o in self.observations if past(o.when)),
+            components=tuple(
+                replace(c, pulled_on=None, pulled_by=None, why_pulled="", cause=None)
+                if c.was_down(day)
+                else c
+                for c in self.components
+                if past(c.set_on)
+            ),
+            inspections=tuple(i for i in self.inspections if i.on <= day),
+            found=tuple(f for f in self.found if f.on <= day),
+            samples=tuple(s for s in self.samples if past(s.taken_on)),
+            visits=tuple(v for v in self.visits if v.start <= day),
+        )
+
+    def _status_on(self, day: date) -> WellStatus:
+        sealed = [v.start for v in self.visits if v.reason is Reason.DECOMMISSIONING]
+        if self.status is WellStatus.SEALED and sealed and min(sealed) > day:
+            return WellStatus.IN_USE
+        return self.status
+
+    # -- what hangs there ----------------------------------------------------------------------
+
+    def down(self, kind: Kind) -> tuple[Component, ...]:
+        """The components of a kind that are in or on the well now, top down."""
+        return tuple(c for c in self.components if c.kind is kind and c.pulled_on is None)
+
+    def the(self, part: type[P]) -> tuple[Component, P] | None:
+        """The one component of a kind that is there now, with its part; None where there is none.
+
+        Where several are there (two tanks), the newest is given.
+        """
+        there = self.down(part.kind)
+        return (there[-1], cast(P, there[-1].part)) if there else None
+
+    def parts(self, part: type[P]) -> Iterator[tuple[Component, P]]:
+        """All components of a kind that are there now, with their parts, top down."""
+        for component in self.down(part.kind):
+            yield component, cast(P, component.part)
+
+    @property
+    def owes(self) -> bool:
+        """Only wells that are the shop's own and in use owe anything."""
+        return self.role is Role.OURS and self.status is not WellStatus.SEALED
+
+    # -- what is known of the hole -------------------------------------------------------------
+
+    @property
+    def reworked_on(self) -> date | None:
+        """The day from which older depths, levels and yields no longer hold."""
+        days = [v.end or v.start for v in self.visits if v.reason in REWORKED]
+        return max(days, default=None)
+
+    def valid_observations(self, quantity: Quantity) -> list[Observation]:
+        """Observations of a quantity that still hold, oldest first."""
+        since = self.reworked_on if quantity in _ENDED_BY_REWORK else None
+        return sorted(
+            (
+                o
+                for o in self.observations
+                if o.quantity is quantity
+                and (since is None or (o.when.latest is not None and o.when.latest >= since))
+            ),
+            key=lambda o: (o.when.latest or date.min, o.when.earliest or date.min),
+        )
+
+    def fact(self, quantity: Quantity) -> Fact | None:
+        """What counts of a quantity: of those that stay, the best basis; of others, the newest."""
+        known = [o for o in self.valid_observations(quantity) if o.value is not None]
+        if not known:
+            return None
+        if quantity in CHANGING:
+            return known[-1].fact()
+        best = min(o.basis.rank for o in known)
+        return [o for o in known if o.basis.rank == best][-1].fact()
+
+    def last_measured(self, quantity: Quantity, than: Fact) -> Fact | None:
+        """The last measured value, to stand beside a newer one that was not measured."""
+        if than.basis is Basis.MEASURED:
+            return None
+        known = [
+            o
+            for o in self.valid_observations(quantity)
+            if o.value is not None and o.basis is Basis.MEASURED and o.state is than.state
+        ]
+        return known[-1].fact() if known else None
+
+    def level(self, *states: LevelState) -> Fact | None:
+        """The newest water level in one of the given states."""
+        seen = [o for o in self.valid_observations(Quantity.WATER_LEVEL_FT) if o.state in states]
+        return seen[-1].fact() if seen else None
+
+    def below_ground(self, fact: Fact) -> float:
+        """A depth counted from the ground, whatever point it was measured from.
+
+        From the casing's top it is less by the stick-up; an unknown stick-up counts as none.
+        """
+        if fact.point is MeasuringPoint.CASING_TOP:
+            return fact.number - (self.stick_up_ft or 0.0)
+        return fact.number
+
+    def depth_ft(self) -> float | None:
+        """The depth of the hole below ground, or None."""
+        fact = self.fact(Quantity.DEPTH_FT)
+        return None if fact is None else self.below_ground(fact)
+
+    def level_ft(self, *states: LevelState) -> float | None:
+        """The newest level in these states, in feet below ground; None where not known."""
+        fact = self.level(*states)
+        return None if fact is None or fact.value is None else self.below_ground(fact)
+
+    def casing(self) -> tuple[Interval, ...]:
+        """The casing's intervals, top down."""
+        return tuple(
+            sorted(
+                (i for i in self.intervals if i.kind is IntervalKind.CASING),
+                key=lambda i: (i.from_ft or 0.0, i.to_ft or 0.0),
+            )
+        )
+
+    def bore_diameter_in(self) -> float | None:
+        """The narrowest recorded diameter, for the water it holds; None where none is known."""
+        known = [i.diameter_in for i in self.intervals if i.diameter_in]
+        return min(known, default=None)
+
+    def visited(self, *kinds: SheetKind) -> list[Visit]:
+        """Visits (or calls), oldest first."""
+        return [v for v in self.visits if v.kind in (kinds or (SheetKind.VISIT,))]
+
+
+_ENDED_BY_REWORK = frozenset({Quantity.DEPTH_FT, Quantity.WATER_LEVEL_FT, Quantity.YIELD_GPM})

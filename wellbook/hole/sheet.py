@@ -1,0 +1,629 @@
+"""The visit sheet: one document with all that was found, measured, pulled and set.
+
+`read_sheet` turns plain data (from TOML, from prompts, later from a form) into a `Sheet`, checked as
+a whole: every mistake is collected with its place, so that a user mends them in one go.
+"""
+
+from __future__ import annotations
+
+import types
+import typing
+from collections.abc import Iterable, Mapping
+from dataclasses import MISSING, dataclass, fields
+from datetime import date, datetime
+from difflib import get_close_matches
+from enum import StrEnum
+from functools import cache
+from typing import Any, TypeVar
+
+from wellbook.dates import When
+from wellbook.hole.parts import PARTS
+from wellbook.quantities import read, show, split_suffix
+from wellbook.terms import (
+    IN_THE_HOLE,
+    REWORKED,
+    Bacteria,
+    Basis,
+    Cause,
+    FoundKind,
+    IntervalKind,
+    Kind,
+    LevelState,
+    MeasuringPoint,
+    Quantity,
+    Reason,
+    Severity,
+    SheetKind,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """One thing wrong with a sheet: where (keys and positions from the top) and what."""
+
+    path: tuple[str | int, ...]
+    message: str
+
+    @property
+    def where(self) -> str:
+        """The place in words.
+
+        >>> Mistake(("set", "pipe", 1, "to_ft"), "").where
+        'set.pipe[2].to_ft'
+        """
+        text = ""
+        for step in self.path:
+            text += f"[{step + 1}]" if isinstance(step, int) else f".{step}"
+        return text.lstrip(".")
+
+
+class SheetError(Exception):
+    """A sheet that cannot be taken, with every mistake in it."""
+
+    def __init__(self, mistakes: Iterable[Mistake]) -> None:
+        self.mistakes = tuple(mistakes)
+        super().__init__("; ".join(f"{m.where}: {m.message}" for m in self.mistakes))
+
+
+@dataclass(frozen=True, slots=True)
+class PartSaid:
+    """One part that was set, went back down, or is said to be there: only the fields given."""
+
+    kind: Kind
+    values: Mapping[str, object]
+    basis: Basis
+    set_on: When | None = None
+    splices_added: int = 0
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Pulled:
+    """One part (or all sections of a kind) that came out for good, and why."""
+
+    kind: Kind
+    values: Mapping[str, object]
+    basis: Basis
+    why: str = ""
+    cause: Cause | None = None
+    set_on: When | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FoundSaid:
+    """One thing found."""
+
+    what: FoundKind
+    part: Kind | None = None
+    depth_ft: float | None = None
+    count: int | None = None
+    severity: Severity | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """One value measured or told."""
+
+    quantity: Quantity
+    value: float | None
+    basis: Basis
+    when: When
+    point: MeasuringPoint | None = None
+    state: LevelState | None = None
+    method: str = ""
+    at_gpm: float | None = None
+    minutes: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class IntervalSaid:
+    """A stretch of the bore."""
+
+    kind: IntervalKind
+    from_ft: float | None
+    to_ft: float | None
+    diameter_in: float | None
+    material: str
+    basis: Basis
+    pressure_psi: float | None = None
+    volume_gal: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SampleSaid:
+    """A water sample and its results."""
+
+    taken_on: When
+    bacteria: Bacteria | None = None
+    nitrate_mg_l: float | None = None
+    arsenic_mg_l: float | None = None
+    laboratory: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One checked sheet. `end` is None while the job is still open."""
+
+    kind: SheetKind
+    start: date
+    end: date | None
+    reason: Reason
+    basis: Basis
+    crew: tuple[str, ...] = ()
+    pulled: tuple[Pulled, ...] = ()
+    back: tuple[PartSaid, ...] = ()
+    set: tuple[PartSaid, ...] = ()
+    down: tuple[PartSaid, ...] = ()
+    found: tuple[FoundSaid, ...] = ()
+    measured: tuple[Measured, ...] = ()
+    bore: tuple[IntervalSaid, ...] = ()
+    samples: tuple[SampleSaid, ...] = ()
+    left_without_pump: bool = False
+    left_for_next_time: str = ""
+    disinfected: bool = False
+    notes: str = ""
+
+    @property
+    def opened(self) -> bool:
+        """Whether the well was opened: anything pulled, set or put down it."""
+        moved = (*self.pulled, *self.back, *self.set)
+        return (
+            any(m.kind in IN_THE_HOLE for m in moved)
+            or self.reason in REWORKED
+            or any(f.what in (FoundKind.SPLICE, FoundKind.RUB) for f in self.found)
+        )
+
+
+# -- reading -----------------------------------------------------------------------------------
+
+E = TypeVar("E", bound=StrEnum)
+
+
+def word(kind: type[E], value: object) -> E:
+    """Read a word of the trade, in any case, with spaces or hyphens.
+
+    >>> word(Reason, "No water").value
+    'no_water'
+    """
+    text = str(value).strip().lower().replace("'", "")
+    text = text.replace(" ", "_").replace("-", "_")
+    try:
+        return kind(text)
+    except ValueError:
+        known = ", ".join(k.value.replace("_", " ") for k in kind)
+        raise ValueError(f"'{value}' is not one of: {known}") from None
+
+
+def _yes_no(value: object) -> bool:
+    if isinstance(value, bool):
+        return value
+    text = str(value).strip().lower()
+    if text in ("yes", "y", "true"):
+        return True
+    if text in ("no", "n", "false"):
+        return False
+    raise ValueError(f"'{value}' is neither yes nor no")
+
+
+def _whole(value: object) -> int:
+    text = str(value).strip().lstrip("#")
+    if isinstance(value, bool) or not text.isdigit():
+        raise ValueError(f"'{value}' is not a whole number")
+    return int(text)
+
+
+def _text(value: object) -> str:
+    if isinstance(value, (dict, list)):
+        raise ValueError("a line of text belongs here")
+    return str(value).strip()
+
+
+def read_when(value: object, said_on: date, *, past: bool = True) -> When:
+    """Read a date as uncertain as it is; refuse one that lies wholly in the future.
+
+    A TOML date may stand without quotes.
+    """
+    if isinstance(value, datetime):
+        value = value.date()
+    when = When.parse(value.isoformat() if isinstance(value, date) else str(value), said_on=said_on)
+    if past and when.is_after(said_on):
+        raise ValueError(f"'{value}' lies after {said_on}, the day of this sheet")
+    return when
+
+
+@cache
+def field_types(owner: type[object]) -> dict[str, type]:
+    """Field name -> type without `| None`, for a dataclass."""
+    hints = typing.get_type_hints(owner)
+    plain: dict[str, type] = {}
+    for field in fields(owner):  # type: ignore[arg-type]
+        hint = hints[field.name]
+        if isinstance(hint, types.UnionType):
+            hint = next(a for a in typing.get_args(hint) if a is not type(None))
+        plain[field.name] = hint
+    return plain
+
+
+def read_field(owner: type[object], name: str, value: object, said_on: date) -> object:
+    """Read one field of a dataclass by its type, and by the unit at the end of its name."""
+    hint = field_types(owner)[name]
+    if value is None or (isinstance(value, str) and not value.strip()):
+        return None
+    if name == "nominal_in" and not isinstance(value, str):
+        return show(read(typing.cast(float, value), "in"), "in").removesuffix(" in")
+    if name == "nominal_in":
+        return str(value).strip().removesuffix('"').removesuffix("in").strip().replace(" ", "-")
+    if hint is When:
+        return read_when(value, said_on, past=name != "warranty_until")
+    if issubclass(hint, StrEnum):
+        return word(hint, value)
+    if hint is float:
+        return _not_negative(read(typing.cast(float, value), split_suffix(name)[1]), name)
+    readers: dict[type, typing.Callable[[object], object]] = {
+        bool: _yes_no,
+        int: _whole,
+        str: _text,
+    }
+    return readers[hint](value)
+
+
+def _not_negative(value: float, name: str) -> float:
+    if value < 0:
+        raise ValueError(f"{split_suffix(name)[0]} cannot be less than nothing ({value:g})")
+    return value
+
+
+class _Reader:
+    """Reads the tables of a sheet and collects mistakes with their places."""
+
+    def __init__(self, data: Mapping[str, Any], said_on: date, basis: Basis) -> None:
+        self.data = data
+        self.said_on = said_on
+        self.basis = basis
+        self.mistakes: list[Mistake] = []
+
+    def wrong(self, path: tuple[str | int, ...], message: str) -> None:
+        self.mistakes.append(Mistake(path, message))
+
+    def rows(self, *path: str) -> list[tuple[tuple[str | int, ...], Mapping[str, Any]]]:
+        """The tables at a place: none, one, or a list of them."""
+        value: Any = self.data
+        for step in path:
+            value = value.get(step) if isinstance(value, Mapping) else None
+        if value is None:
+            return []
+        if isinstance(value, Mapping):
+            return [(path, value)]
+        if isinstance(value, list) and all(isinstance(v, Mapping) for v in value):
+            return [((*path, n), v) for n, v in enumerate(value)]
+        self.wrong(path, f"a table belongs here, such as [{'.'.join(path)}]")
+        return []
+
+    def take(
+        self,
+        owner: type[object],
+        row: Mapping[str, Any],
+        path: tuple[str | int, ...],
+        *,
+        also: Iterable[str] = (),
+    ) -> dict[str, Any]:
+        """The fields of one table that belong to a dataclass, read by their types."""
+        known = set(field_types(owner)) | set(also)
+        values: dict[str, Any] = {}
+        for name, raw in row.items():
+            if name not in known:
+                self.wrong((*path, name), _unknown_key(name, known))
+            elif name not in also:
+                self._try(values, owner, name, raw, path)
+        return values
+
+    def _try(
+        self,
+        values: dict[str, Any],
+        owner: type[object],
+        name: str,
+        raw: object,
+        path: tuple[str | int, ...],
+    ) -> None:
+        try:
+            value = read_field(owner, name, raw, self.said_on)
+        except (ValueError, TypeError) as error:
+            self.wrong((*path, name), str(error))
+        else:
+            if value is not None:
+                values[name] = value
+
+    def part_rows(
+        self, section: str
+    ) -> list[tuple[Kind, tuple[str | int, ...], Mapping[str, Any]]]:
+        """The tables of a section that is divided by kinds: `[set.pump]`, `[[set.pipe]]`."""
+        table = self.data.get(section)
+        if table is None:
+            return []
+        if not isinstance(table, Mapping):
+            self.wrong((section,), f"write [{section}.pump], [[{section}.pipe]] and so on")
+            return []
+        found: list[tuple[Kind, tuple[str | int, ...], Mapping[str, Any]]] = []
+        for name in table:
+            try:
+                kind = word(Kind, name)
+            except ValueError as error:
+                self.wrong((section, name), str(error))
+                continue
+            found += [(kind, path, row) for path, row in self.rows(section, name)]
+        return found
+
+    def common(
+        self,
+        row: Mapping[str, Any],
+        path: tuple[str | int, ...],
+        names: Mapping[str, type[StrEnum]],
+    ) -> dict[str, Any]:
+        """The enumerated fields that stand beside a table's own."""
+        values: dict[str, Any] = {}
+        for name, kind in names.items():
+            if row.get(name) not in (None, ""):
+                try:
+                    values[name] = word(kind, row[name])
+                except ValueError as error:
+                    self.wrong((*path, name), str(error))
+        return values
+
+    def said(self, section: str) -> tuple[PartSaid, ...]:
+        """The parts of `set`, `back` or `down`."""
+        also = ("basis", "set_on", "splices_added", "note")
+        parts: list[PartSaid] = []
+        for kind, path, row in self.part_rows(section):
+            values = self.take(PARTS[kind], row, path, also=also)
+            self._span(values, path)
+            extra = self.common(row, path, {"basis": Basis})
+            self._try(extra, PartSaid, "splices_added", row.get("splices_added"), path)
+            self._try(extra, PartSaid, "set_on", row.get("set_on"), path)
+            self._try(extra, PartSaid, "note", row.get("note"), path)
+            extra.setdefault("basis", self.basis)
+            parts.append(PartSaid(kind, values, **extra))
+        return tuple(parts)
+
+    def _span(self, values: Mapping[str, Any], path: tuple[str | int, ...]) -> None:
+        top, bottom = values.get("from_ft"), values.get("to_ft")
+        if top is not None and bottom is not None and bottom <= top:
+            self.wrong(
+                (*path, "to_ft"), f"ends at {bottom:g} ft, not below where it begins ({top:g} ft)"
+            )
+
+    def pulled(self) -> tuple[Pulled, ...]:
+        """The parts that came out for good."""
+        parts: list[Pulled] = []
+        for kind, path, row in self.part_rows("pulled"):
+            values = self.take(PARTS[kind], row, path, also=("basis", "why", "cause", "set_on"))
+            self._span(values, path)
+            extra = self.common(row, path, {"basis": Basis, "cause": Cause})
+            self._try(extra, Pulled, "why", row.get("why"), path)
+            self._try(extra, Pulled, "set_on", row.get("set_on"), path)
+            extra.setdefault("basis", self.basis)
+            parts.append(Pulled(kind, values, **extra))
+        return tuple(parts)
+
+    def records(self, owner: type[Any], *path: str, **defaults: Any) -> tuple[Any, ...]:
+        """Tables that are read straight into one dataclass each."""
+        made: list[Any] = []
+        for place, row in self.rows(*path):
+            values = {**defaults, **self.take(owner, row, place)}
+            missing = [name for name in _required(owner) if name not in values]
+            if missing:
+                self.wrong(place, f"needs: {', '.join(missing)}")
+            else:
+                made.append(owner(**values))
+        return tuple(made)
+
+    def measured(self) -> tuple[Measured, ...]:
+        """`[measured]`: quantity = value, or a table with more, or a list of either."""
+        table = self.data.get("measured")
+        if table is None:
+            return ()
+        if not isinstance(table, Mapping):
+            self.wrong(("measured",), "write [measured] and below it lines such as flow_gpm = 7")
+            return ()
+        made: list[Measured] = []
+        for name, raw in table.items():
+            several = raw if isinstance(raw, list) else [raw]
+            for n, one in enumerate(several):
+                path = ("measured", name, n) if isinstance(raw, list) else ("measured", name)
+                self._measure(made, name, one, path)
+        return tuple(made)
+
+    def _measure(
+        self, made: list[Measured], name: str, raw: object, path: tuple[str | int, ...]
+    ) -> None:
+        row: Mapping[str, Any] = raw if isinstance(raw, Mapping) else {"value": raw}
+        quantity_name, state = _LEVELS.get(name, (name, None))
+        if quantity_name not in Quantity._value2member_map_:
+            known = {q.value for q in Quantity} | set(_LEVELS)
+            self.wrong(path, _unknown_key(name, known))
+            return
+        quantity = Quantity(quantity_name)
+        values = self.take(Measured, row, path, also=("value", "when", "quantity"))
+        values.update(self.common(row, path, {"basis": Basis}))
+        values.setdefault("basis", self.basis)
+        values.setdefault("state", state)
+        try:
+            when = read_when(row["when"], self.said_on) if row.get("when") else None
+            number = None if row.get("value") is None else _number(row["value"], quantity)
+        except (ValueError, TypeError) as error:
+            self.wrong(path, str(error))
+            return
+        if number is None and values["state"] not in _WITHOUT_VALUE:
+            self.wrong(path, "needs a value, such as value = 141")
+            return
+        made.append(
+            Measured(quantity, number, when=when or When.on(self.said_on), **_known(values))
+        )
+
+
+_LEVELS = {
+    "static_level_ft": ("water_level_ft", LevelState.STATIC),
+    "pumping_level_ft": ("water_level_ft", LevelState.PUMPING),
+}
+_WITHOUT_VALUE = (LevelState.DRY, LevelState.OBSTRUCTED, LevelState.FLOWING)
+
+
+def _number(raw: Any, quantity: Quantity) -> float:
+    value = read(raw, quantity.unit) if quantity.unit else float(raw)
+    # A flowing well's level stands above the ground: below zero is a level like any other.
+    if quantity is Quantity.WATER_LEVEL_FT:
+        return value
+    return _not_negative(value, quantity.value)
+
+
+def _known(values: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: value for name, value in values.items() if value is not None}
+
+
+def _required(owner: type[Any]) -> list[str]:
+    return [f.name for f in fields(owner) if f.default is MISSING]
+
+
+def _unknown_key(name: str, known: Iterable[str]) -> str:
+    near = get_close_matches(name, list(known), n=1, cutoff=0.6)
+    hint = f"did you mean '{near[0]}'?" if near else "known here: " + ", ".join(sorted(known))
+    return f"'{name}' is not known here; {hint}"
+
+
+_TOP = {
+    "well",
+    "kind",
+    "date",
+    "start",
+    "end",
+    "crew",
+    "reason",
+    "basis",
+    "pulled",
+    "back",
+    "set",
+    "down",
+    "found",
+    "measured",
+    "bore",
+    "sample",
+    "left_without_pump",
+    "left_for_next_time",
+    "disinfected",
+    "notes",
+}
+
+
+def read_sheet(data: Mapping[str, Any], *, today: date, kind: SheetKind = SheetKind.VISIT) -> Sheet:
+    """Check a whole sheet and give it back as a frozen record.
+
+    Parameters
+    ----------
+    data
+        The document as plain tables, as a TOML reader gives it.
+    today
+        The day on which it is entered; nothing in a sheet may lie after it.
+    kind
+        What the sheet records: a visit, a call or the opening record.
+
+    Raises
+    ------
+    SheetError
+        With every mistake in it, each with its place.
+    """
+    basis = {
+        SheetKind.VISIT: Basis.MEASURED,
+        SheetKind.CALL: Basis.CUSTOMER_TOLD,
+        SheetKind.OPENING: Basis.PAPER_RECORD,
+    }[kind]
+    reader = _Reader(data, today, basis)
+    for name in data:
+        if name not in _TOP:
+            reader.wrong((name,), _unknown_key(name, _TOP))
+    start, end = _days(reader, today)
+    reader.said_on = start
+    head = reader.common(data, (), {"reason": Reason, "basis": Basis})
+    reader.basis = head.get("basis", basis)
+    sheet = _body(reader, kind, start, end, head.get("reason", Reason.OTHER))
+    if reader.mistakes:
+        raise SheetError(reader.mistakes)
+    return sheet
+
+
+def _body(reader: _Reader, kind: SheetKind, start: date, end: date | None, reason: Reason) -> Sheet:
+    data = reader.data
+    if kind is SheetKind.VISIT and "reason" not in data:
+        known = ", ".join(r.label for r in Reason)
+        reader.wrong(("reason",), f"a visit has a reason, one of: {known}")
+    flags: dict[str, Any] = {}
+    for name in ("left_without_pump", "disinfected", "left_for_next_time", "notes"):
+        reader._try(flags, Sheet, name, data.get(name), ())
+    sheet = Sheet(
+        kind=kind,
+        start=start,
+        end=end,
+        reason=reason,
+        basis=reader.basis,
+        crew=_crew(reader),
+        pulled=reader.pulled(),
+        back=reader.said("back"),
+        set=reader.said("set"),
+        down=reader.said("down"),
+        found=reader.records(FoundSaid, "found"),
+        measured=reader.measured(),
+        bore=reader.records(
+            IntervalSaid,
+            "bore",
+            basis=reader.basis,
+            material="",
+            from_ft=None,
+            to_ft=None,
+            diameter_in=None,
+        ),
+        samples=reader.records(SampleSaid, "sample", taken_on=When.on(start)),
+        **flags,
+    )
+    if sheet.left_without_pump and any(s.kind is Kind.PUMP for s in (*sheet.set, *sheet.back)):
+        reader.wrong(("left_without_pump",), "a pump was set, so the well was not left without one")
+    return sheet
+
+
+def _crew(reader: _Reader) -> tuple[str, ...]:
+    crew = reader.data.get("crew", [])
+    if isinstance(crew, str):
+        crew = crew.split(",")
+    if not isinstance(crew, list):
+        reader.wrong(("crew",), 'write the names as ["Ida", "Ben"]')
+        return ()
+    return tuple(str(name).strip() for name in crew if str(name).strip())
+
+
+def _days(reader: _Reader, today: date) -> tuple[date, date | None]:
+    """The first and last day; a sheet with `start` and no `end` is a job still open."""
+    data = reader.data
+    start = _day(reader, "date", today) or _day(reader, "start", today)
+    if start is None:
+        if not any(name in data for name in ("date", "start")):
+            reader.wrong(("date",), f"a sheet has a date, such as date = {today.isoformat()}")
+        return today, today
+    end = _day(reader, "end", today)
+    if end is not None and end < start:
+        reader.wrong(("end",), f"ends on {end}, before it begins on {start}")
+    return start, end if "end" in data else (start if "date" in data else None)
+
+
+def _day(reader: _Reader, name: str, today: date) -> date | None:
+    raw = reader.data.get(name)
+    if raw in (None, ""):
+        return None
+    try:
+        when = read_when(raw, today)
+    except ValueError as error:
+        message = str(error).replace("the day of this sheet", "today")
+        reader.wrong((name,), message)
+        return None
+    if not when.exact or when.earliest is None:
+        reader.wrong((name,), f"a sheet needs one day, such as {today.isoformat()}; got '{raw}'")
+        return None
+    return when.earliest

@@ -1,0 +1,224 @@
+"""The bore: how deep, what stands in it, where the water is and how much it gives."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wellbook.engineering.bore import specific_capacity_gpm_per_ft, stored_gal
+from wellbook.hole.parts import Pump
+from wellbook.hole.records import Fact, Hole, Interval, Observation
+from wellbook.present.lines import Line, Noted, dated, depth_text, from_fact, merged, weakest
+from wellbook.present.text import when_words
+from wellbook.quantities import show
+from wellbook.terms import (
+    REWORKED,
+    Basis,
+    Construction,
+    IntervalKind,
+    LevelState,
+    MeasuringPoint,
+    Quantity,
+)
+
+STILL = (LevelState.STATIC, LevelState.FLOWING)
+"""States in which a level is where the water stands by itself."""
+
+
+def bore_lines(hole: Hole) -> Iterator[Line]:
+    """Top to bottom, then the water."""
+    yield from _made(hole)
+    yield from _depth(hole)
+    yield from _intervals(hole)
+    yield from _levels(hole)
+    yield from _yield(hole)
+    yield from _standing(hole)
+
+
+def _made(hole: Hole) -> Iterator[Line]:
+    said: list[str] = []
+    known = hole.construction is not Construction.UNKNOWN
+    if known:
+        said.append(hole.construction.label)
+    if hole.drilled_on.known:
+        said.append(when_words(hole.drilled_on) if known else f"made {when_words(hole.drilled_on)}")
+    if hole.driller:
+        said.append(f"by {hole.driller}")
+    if hole.flowing:
+        said.append("flows by itself")
+    for visit in hole.visits:
+        if visit.reason in REWORKED:
+            said.append(f"· {visit.reason.label} {visit.end or visit.start}")
+    if said:
+        yield Line("made", " ".join(said))
+
+
+def _depth(hole: Hole) -> Iterator[Line]:
+    fact = hole.fact(Quantity.DEPTH_FT)
+    stands = "" if hole.stick_up_ft is None else _stands(hole.stick_up_ft)
+    if fact is None:
+        if stands:
+            yield Line("depth", f"unknown; {stands}")
+        return
+    pieces = [from_fact("; ".join(p for p in (depth_text(fact), stands) if p), fact)]
+    measured = hole.last_measured(Quantity.DEPTH_FT, fact)
+    if measured is not None:
+        pieces.append(from_fact("measured " + depth_text(measured), measured))
+    yield merged("depth", pieces)
+
+
+def _stands(stick_up_ft: float) -> str:
+    if stick_up_ft < 0:
+        return f"casing top {show(-stick_up_ft, 'ft')} under ground"
+    return f"casing stands {show(stick_up_ft, 'ft')} out of the ground"
+
+
+def _intervals(hole: Hole) -> Iterator[Line]:
+    casing = hole.casing()
+    rest = [i for i in hole.intervals if i.kind is not IntervalKind.CASING]
+    rest.sort(key=lambda i: (i.from_ft or 0.0, i.to_ft or 0.0))
+    for label, rows in (("casing", casing), ("below", rest)):
+        if rows:
+            pieces = [Noted(interval_text(i), i.basis, i.when) for i in rows]
+            yield merged(label, pieces)
+
+
+def interval_text(interval: Interval) -> str:
+    """One stretch of the bore: what it is, how wide, from where to where."""
+    named = "" if interval.kind is IntervalKind.CASING else interval.kind.label
+    width = "" if interval.diameter_in is None else show(interval.diameter_in, "in")
+    words = [w for w in (width, interval.material.replace("_", " "), named) if w]
+    return " ".join([*words, span_text(interval.from_ft, interval.to_ft)]).strip()
+
+
+def span_text(from_ft: float | None, to_ft: float | None) -> str:
+    """From where to where, as far as it is known.
+
+    >>> span_text(0, 64), span_text(None, 64), span_text(64, None)
+    ('0 to 64 ft', 'to 64 ft', 'from 64 ft')
+    """
+    if from_ft is not None and to_ft is not None:
+        return f"{show(from_ft, 'ft').removesuffix(' ft')} to {show(to_ft, 'ft')}"
+    if to_ft is not None:
+        return f"to {show(to_ft, 'ft')}"
+    return "" if from_ft is None else f"from {show(from_ft, 'ft')}"
+
+
+# -- water -------------------------------------------------------------------------------------
+
+
+def _levels(hole: Hole) -> Iterator[Line]:
+    shown = [
+        ("static", hole.level(*STILL)),
+        ("pumping", hole.level(LevelState.PUMPING)),
+    ]
+    other = hole.level(*(s for s in LevelState if s not in (*STILL, LevelState.PUMPING)))
+    unstated = _stateless(hole)
+    for label, fact in (*shown, ("level", other or unstated)):
+        if fact is not None:
+            yield _level_line(hole, label, fact)
+
+
+def _stateless(hole: Hole) -> Fact | None:
+    levels = hole.valid_observations(Quantity.WATER_LEVEL_FT)
+    return next((o.fact() for o in reversed(levels) if o.state is None), None)
+
+
+def _level_line(hole: Hole, label: str, fact: Fact) -> Line:
+    pieces = [from_fact(_level_text(hole, label, fact), fact)]
+    measured = hole.last_measured(Quantity.WATER_LEVEL_FT, fact)
+    if measured is not None:
+        pieces.append(from_fact("measured " + depth_text(measured), measured))
+    return merged(label, pieces)
+
+
+def _level_text(hole: Hole, label: str, fact: Fact) -> str:
+    state = fact.state.label if fact.state else "state not noted"
+    said = [] if state == label else [state]
+    if fact.value is not None:
+        point = "" if fact.point else ", point not noted"
+        said.append(depth_text(fact) + point)
+        if fact.point is MeasuringPoint.CASING_TOP and hole.stick_up_ft is None:
+            said.append("stick-up unknown")
+    if fact.method:
+        said.append(fact.method)
+    seen = observation_of(hole, fact)
+    if seen and seen.at_gpm is not None:
+        said.append(f"at {show(seen.at_gpm, 'gpm')}")
+    if seen and seen.minutes is not None:
+        said.append(f"after {show(seen.minutes, 'minutes')}")
+    return ", ".join(said)
+
+
+def observation_of(hole: Hole, fact: Fact) -> Observation | None:
+    """The observation that a fact was read from."""
+    return next((o for o in hole.observations if o.uid == fact.record), None)
+
+
+def _yield(hole: Hole) -> Iterator[Line]:
+    pieces: list[Noted] = []
+    fact = hole.fact(Quantity.YIELD_GPM)
+    if fact is not None:
+        pieces.append(from_fact(show(fact.number, "gpm"), fact))
+        measured = hole.last_measured(Quantity.YIELD_GPM, fact)
+        if measured is not None:
+            pieces.append(from_fact(f"measured {show(measured.number, 'gpm')}", measured))
+    capacity = specific_capacity(hole)
+    if capacity is not None:
+        pieces.append(capacity)
+    stall = hole.fact(Quantity.STALL_LEVEL_FT)
+    if stall is not None:
+        pieces.append(from_fact(f"level stalls at {depth_text(stall)}", stall))
+    if pieces:
+        yield merged("yield", pieces)
+
+
+def specific_capacity(hole: Hole) -> Noted | None:
+    """What the well gives for each foot of drawdown; None where it cannot be said."""
+    still, pumping = hole.level(*STILL), hole.level(LevelState.PUMPING)
+    if still is None or still.value is None or pumping is None or pumping.value is None:
+        return None
+    seen = observation_of(hole, pumping)
+    given = hole.fact(Quantity.YIELD_GPM)
+    gpm = seen.at_gpm if seen and seen.at_gpm is not None else given.number if given else None
+    drawdown = hole.below_ground(pumping) - hole.below_ground(still)
+    if gpm is None or gpm <= 0 or drawdown <= 0:
+        return None
+    per_foot = specific_capacity_gpm_per_ft(gpm, drawdown)
+    basis = weakest([still.basis, pumping.basis])
+    return Noted(f"{per_foot:.2g} gpm a foot of drawdown", basis, pumping.as_of)
+
+
+def _standing(hole: Hole) -> Iterator[Line]:
+    found = standing_water(hole)
+    if found is not None:
+        yield Line("stands", found.text, found.basis.mark)
+
+
+def standing_water(hole: Hole) -> Noted | None:
+    """How much water stands over the pump, in feet and, where the width is known, in gallons."""
+    still, pump = hole.level(*STILL), hole.the(Pump)
+    set_at = pump[0].fact("set_depth_ft") if pump else None
+    if still is None or still.value is None or set_at is None:
+        return None
+    level = max(hole.below_ground(still), 0.0)
+    feet = set_at.number - level
+    bases: list[Basis] = [still.basis, set_at.basis]
+    if feet <= 0:
+        return Noted("the pump hangs above the static level", weakest(bases), still.as_of)
+    text = f"{show(feet, 'ft')} of water over the pump"
+    widths = [i for i in hole.intervals if i.diameter_in]
+    gallons = _gallons(hole.bore_diameter_in(), level, set_at.number)
+    if gallons is not None:
+        text += f", about {gallons:,.0f} gal"
+        bases += [i.basis for i in widths]
+    return Noted(text, weakest(bases), still.as_of)
+
+
+def _gallons(diameter_in: float | None, from_ft: float, to_ft: float) -> float | None:
+    if diameter_in is None:
+        return None
+    try:
+        return stored_gal(diameter_in, from_ft, to_ft)
+    except ValueError:
+        # A width or depth that cannot be is a record to flag, not a reason to show no page.
+        return None

@@ -1,0 +1,111 @@
+"""The pieces of a page: frozen, and free of any layout."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from wellbook.dates import When
+from wellbook.hole.records import Component, Fact
+from wellbook.present.text import when_words
+from wellbook.quantities import show, split_suffix
+from wellbook.terms import Basis, MeasuringPoint, Word
+
+_LONGEST_DATE = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a page: a label, what is known, the mark of its basis, and as of when."""
+
+    label: str
+    text: str
+    mark: str = ""
+    as_of: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """A piece of a line with its own basis and date."""
+
+    text: str
+    basis: Basis
+    as_of: When
+
+
+def from_fact(text: str, fact: Fact) -> Noted:
+    """A piece that rests on a fact."""
+    return Noted(text, fact.basis, fact.as_of)
+
+
+def merged(label: str, pieces: Sequence[Noted]) -> Line:
+    """One line of several pieces: its mark and date are the first's, others carry their own."""
+    first = pieces[0]
+    texts = [first.text]
+    for piece in pieces[1:]:
+        same = (piece.basis.mark, piece.as_of) == (first.basis.mark, first.as_of)
+        note = "" if same else f" ({piece.basis.mark} {when_words(piece.as_of)})"
+        texts.append(piece.text + note)
+    return dated(label, ", ".join(texts), first.basis, first.as_of)
+
+
+def dated(label: str, text: str, basis: Basis, when: When) -> Line:
+    """A line with its basis and date; a date too long for the column stands in the text."""
+    words = _column_date(when)
+    if len(words) <= _LONGEST_DATE:
+        return Line(label, text, basis.mark, words)
+    return Line(label, f"{text} ({when_words(when)})", basis.mark)
+
+
+def _column_date(when: When) -> str:
+    if not when.text and when.earliest is None and when.latest is not None:
+        # Known by that day: on record since then.
+        return when.latest.isoformat()
+    return when_words(when) if when.known else ""
+
+
+def field_text(component: Component, name: str) -> str:
+    """One field as people write it; with its own mark where it rests on something else.
+
+    Empty where it is not known.
+    """
+    fact = component.fact(name, split_suffix(name)[1])
+    if fact is None:
+        return ""
+    text = value_text(fact.value, fact.unit)
+    if fact.basis.mark == component.basis.mark:
+        return text
+    return f"{text} ({fact.basis.mark} {when_words(fact.as_of)})"
+
+
+def value_text(value: object, unit: str) -> str:
+    """A value as people write it."""
+    if isinstance(value, When):
+        return when_words(value)
+    if isinstance(value, Word):
+        return value.label
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return show(value, unit)
+    text = str(value)
+    return f"{text} {unit}" if unit and text else text.replace("_", " ")
+
+
+def depth_text(fact: Fact) -> str:
+    """A depth with the point that it was measured from, as far as that is known."""
+    feet = show(abs(fact.number), "ft")
+    if fact.point is MeasuringPoint.CASING_TOP:
+        return f"{feet} {_side(fact.number)} casing top"
+    if fact.point is MeasuringPoint.GROUND:
+        return f"{feet} {_side(fact.number)} ground"
+    return feet if fact.number >= 0 else f"{feet} above ground"
+
+
+def _side(feet: float) -> str:
+    return "above" if feet < 0 else "below"
+
+
+def weakest(bases: Iterable[Basis]) -> Basis:
+    """What is worked out from several facts rests on the weakest of them."""
+    return max(bases, key=lambda basis: basis.rank)

@@ -1,0 +1,110 @@
+"""The list for the truck and the cautions, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from wellbook.hole.parts import Cable, Pipe, Pump, Seal
+from wellbook.hole.records import Hole
+from wellbook.present.lines import Line
+from wellbook.present.load import Load, load, may_hold_pcb
+from wellbook.present.part_texts import joints_text, wires_text
+from wellbook.present.string_lines import sorted_down
+from wellbook.quantities import show
+from wellbook.terms import Construction, Kind, PumpType, SealType
+
+POWER = "power off and locked out; capacitors hold a charge"
+OVERHEAD = "10 ft from overhead lines up to 50 kV, more above (29 CFR 1926.1408 table A)"
+PIT = "nobody in a pit"
+LIFT = "never lift by the cable; nobody under the string"
+CODE = "local code"
+PCB = "oil or capacitors may hold PCB: do not open or spill (Wisconsin DNR PUBL-DG-025)"
+_SPARE_FT = 20
+
+
+def load_lines(hole: Hole) -> Iterator[Line]:
+    """What hangs, what it weighs, and what to bring."""
+    weighed = load(hole)
+    if weighed.feet is None:
+        yield Line("hangs", _nothing(hole))
+        return
+    yield Line("hangs", _hangs(hole, weighed))
+    yield Line("bring", ", ".join(_bring(hole, weighed.feet)))
+
+
+def _nothing(hole: Hole) -> str:
+    if hole.down(Kind.PUMP) or hole.down(Kind.PIPE):
+        return "length unknown: come prepared for the deepest well nearby"
+    gone = any(c.kind is Kind.PUMP for c in hole.components)
+    return "nothing on record" if gone else "unknown: nothing on record of what is down there"
+
+
+def _hangs(hole: Hole, weighed: Load) -> str:
+    said = show(weighed.feet or 0.0, "ft")
+    pieces = [_coil_or_joints(hole, pipe) for _, pipe in _pipes(hole)]
+    how = ", ".join(p for p in pieces if p)
+    text = f"{said} of pipe" + (f", {how}" if how else "")
+    if weighed.weight_lb is None:
+        return f"{text}; weight unknown"
+    text += f"; about {weighed.weight_lb:,} lb on the hook, full of water"
+    return f"{text} (taken, being unknown: {', '.join(weighed.taken)})" if weighed.taken else text
+
+
+def _pipes(hole: Hole) -> list[tuple[object, Pipe]]:
+    return [(c, c.part) for c in sorted_down(hole, Kind.PIPE) if isinstance(c.part, Pipe)]
+
+
+def _coil_or_joints(hole: Hole, pipe: Pipe) -> str:
+    if pipe.joint_ft:
+        return joints_text(hole, pipe)
+    if (pipe.material or "").lower().startswith(("pe", "poly")):
+        return "one coil"
+    return "joints of unknown length"
+
+
+def _bring(hole: Hole, feet: float) -> Iterator[str]:
+    pump = hole.the(Pump)
+    kind = pump[1].type if pump else None
+    if kind in (None, PumpType.SUBMERSIBLE):
+        yield _cable(hole, feet)
+        yield "splice kit"
+        yield "tape"
+    yield "foot valve" if kind is PumpType.SHALLOW_JET else "check valve"
+    yield _seal(hole)
+    yield "bleach for the well, once opened"
+
+
+def _cable(hole: Hole, feet: float) -> str:
+    cables = [part for _, part in hole.parts(Cable)]
+    length = max([c.to_ft for c in cables if c.to_ft], default=feet + _SPARE_FT)
+    known = [c for c in cables if c.awg is not None]
+    if not known:
+        return f"{show(length, 'ft')} of cable, gauge to be found out"
+    # Cable of the thickest gauge down there: the smallest number.
+    thickest = min(known, key=lambda c: c.awg or 0)
+    wires = wires_text(thickest)
+    return f"{show(length, 'ft')} of #{thickest.awg} {wires}".rstrip() + " cable"
+
+
+def _seal(hole: Hole) -> str:
+    found = hole.the(Seal)
+    if found is None or found[1].type is None:
+        return "gaskets for the seal or pitless, whichever it is"
+    if found[1].type is SealType.WELL_SEAL:
+        return "well-seal gasket"
+    return "pitless O-rings and lift-out pipe"
+
+
+def cautions(hole: Hole, day: date) -> Iterator[str]:
+    """What may kill somebody at this well, shortest first."""
+    pump = hole.the(Pump)
+    if not (pump and pump[1].type is PumpType.HAND):
+        yield POWER
+    yield OVERHEAD
+    yield f"{PIT} or in the dug well" if hole.construction is Construction.DUG else PIT
+    yield LIFT
+    pcb = may_hold_pcb(hole, day)
+    if pcb is not False:
+        yield ("pump from before 1979: " if pcb else "if the pump is from before 1979: ") + PCB
+    yield CODE

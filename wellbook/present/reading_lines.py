@@ -1,0 +1,96 @@
+"""The newest readings and the last water test, a line for each thing that people ask about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wellbook.hole.records import Fact, Hole, Sample
+from wellbook.present.lines import Line, Noted, from_fact, merged
+from wellbook.present.text import when_words
+from wellbook.quantities import show
+from wellbook.terms import Quantity
+
+_GROUPS = (
+    (
+        "electric",
+        (
+            Quantity.INSULATION_MEGOHM,
+            Quantity.WINDING_OHM,
+            Quantity.RUNNING_A,
+            Quantity.SUPPLY_V,
+        ),
+    ),
+    (
+        "pressure",
+        (
+            Quantity.PRESSURE_LOSS_PSI,
+            Quantity.CUT_IN_PSI,
+            Quantity.CUT_OUT_PSI,
+            Quantity.PRECHARGE_PSI,
+            Quantity.FLOW_GPM,
+        ),
+    ),
+)
+_IN_WATER = (Quantity.PH, Quantity.HYDROGEN_SULFIDE_MG_L)
+_BARE = frozenset({Quantity.SUPPLY_V, Quantity.RUNNING_A})
+
+
+def reading_lines(hole: Hole) -> Iterator[Line]:
+    """Electrical and hydraulic readings, then the water."""
+    for label, quantities in _GROUPS:
+        pieces = [piece for q in quantities for piece in _pieces(hole, q)]
+        if pieces:
+            yield merged(label, pieces)
+    yield from _water(hole)
+
+
+def _pieces(hole: Hole, quantity: Quantity) -> Iterator[Noted]:
+    fact = hole.fact(quantity)
+    if fact is None:
+        return
+    yield from_fact(reading_text(quantity, fact), fact)
+    measured = hole.last_measured(quantity, fact)
+    if measured is not None:
+        yield from_fact(f"measured {show(measured.number, measured.unit)}", measured)
+
+
+def reading_text(quantity: Quantity, fact: Fact) -> str:
+    """One reading with its name, where the unit does not say it."""
+    value = show(fact.number, fact.unit)
+    return value if quantity in _BARE else f"{quantity.label} {value}"
+
+
+def last_sample(hole: Hole) -> Sample | None:
+    """The newest sample of which a result is known; else the newest."""
+    if not hole.samples:
+        return None
+
+    def rank(sample: Sample) -> tuple[bool, str]:
+        return bool(result_texts(sample)), str(sample.taken_on.latest or "")
+
+    return max(hole.samples, key=rank)
+
+
+def result_texts(sample: Sample) -> list[str]:
+    """What the laboratory said, one text a result."""
+    said = [sample.bacteria.label.replace("ecoli", "E. coli")] if sample.bacteria else []
+    if said == ["absent"]:
+        said = ["bacteria absent"]
+    if sample.nitrate_mg_l is not None:
+        said.append(f"nitrate {show(sample.nitrate_mg_l, 'mg_l')}")
+    if sample.arsenic_mg_l is not None:
+        said.append(f"arsenic {show(sample.arsenic_mg_l, 'mg_l')}")
+    return said
+
+
+def _water(hole: Hole) -> Iterator[Line]:
+    sample = last_sample(hole)
+    other = [piece for q in _IN_WATER for piece in _pieces(hole, q)]
+    if sample is not None:
+        said = ", ".join(result_texts(sample)) or "no result on record"
+        by = f", {sample.laboratory}" if sample.laboratory else ""
+        taken = when_words(sample.taken_on)
+        more = "".join(f", {p.text} ({p.basis.mark} {when_words(p.as_of)})" for p in other)
+        yield Line("water", f"sample of {taken}: {said}{by}{more}")
+    elif other:
+        yield merged("water", other)

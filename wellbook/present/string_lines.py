@@ -1,0 +1,91 @@
+"""The string from the top down, then what belongs to the water system: one line a part."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from datetime import date
+
+from wellbook.dates import When
+from wellbook.hole.parts import Pump, Seal
+from wellbook.hole.records import Component, Hole
+from wellbook.present.lines import Line, dated
+from wellbook.present.part_texts import part_text
+from wellbook.present.text import and_list, when_words
+from wellbook.terms import IN_THE_HOLE, Kind, PumpType, SealType
+
+LABELS = {
+    Kind.CHECK_VALVE: "check",
+    Kind.TORQUE_ARRESTOR: "arrestor",
+    Kind.TREATMENT: "treating",
+}
+_EXPECTED = (Kind.SEAL, Kind.PIPE, Kind.CABLE, Kind.PUMP, Kind.TANK, Kind.SWITCH)
+_WITHOUT_MOTOR = frozenset({Kind.CABLE, Kind.MOTOR, Kind.CONTROL, Kind.TANK, Kind.SWITCH})
+
+
+def sorted_down(hole: Hole, kind: Kind) -> list[Component]:
+    """The components of a kind that are there, by depth; those of unknown depth as they came."""
+    return sorted(hole.down(kind), key=lambda c: _top(c) if _top(c) is not None else math.inf)
+
+
+def _top(component: Component) -> float | None:
+    for name in ("from_ft", "to_ft", "depth_ft", "set_depth_ft"):
+        depth = getattr(component.part, name, None)
+        if depth is not None:
+            return float(depth)
+    return None
+
+
+def string_lines(hole: Hole, day: date) -> Iterator[Line]:
+    """Every part that is there, in the order of its kind; then what is out and what is unknown."""
+    common = _set_together(hole)
+    missing: list[str] = []
+    for kind in Kind:
+        there = sorted_down(hole, kind)
+        for component in there:
+            text = part_text(hole, component, day)
+            if kind in IN_THE_HOLE and kind is not Kind.PUMP and component.set_on != common:
+                text += f"; set {when_words(component.set_on)}"
+            yield _line(_label(component), text, component)
+        if there:
+            continue
+        out = _last_out(hole, kind) if kind is Kind.PUMP else None
+        if out is not None:
+            yield Line("pump", f"NONE IN THE WELL: {out}")
+        elif kind in _EXPECTED and not _needless(hole, kind):
+            missing.append(LABELS.get(kind, kind.label))
+    if missing:
+        yield Line("unknown", f"{and_list(missing)}: nothing on record")
+
+
+def _line(label: str, text: str, component: Component) -> Line:
+    said = text or "there, no more noted"
+    return dated(label, said, component.basis, When.on(component.noted_on))
+
+
+def _set_together(hole: Hole) -> When | None:
+    """The pump's date of setting: parts that went down with it need not repeat it."""
+    pump = hole.the(Pump)
+    return pump[0].set_on if pump else None
+
+
+def _needless(hole: Hole, kind: Kind) -> bool:
+    pump = hole.the(Pump)
+    return pump is not None and pump[1].type is PumpType.HAND and kind in _WITHOUT_MOTOR
+
+
+def _last_out(hole: Hole, kind: Kind) -> str | None:
+    out = [c for c in hole.components if c.kind is kind and c.pulled_on is not None]
+    if not out:
+        return None
+    last = max(out, key=lambda c: (c.pulled_on and c.pulled_on.latest) or date.min)
+    assert last.pulled_on is not None
+    why = "; ".join(w for w in (last.why_pulled, last.cause.label if last.cause else "") if w)
+    return f"pulled {when_words(last.pulled_on)}" + (f" ({why})" if why else "")
+
+
+def _label(component: Component) -> str:
+    part = component.part
+    if isinstance(part, Seal) and part.type in (SealType.PITLESS_ADAPTER, SealType.PITLESS_UNIT):
+        return "pitless"
+    return LABELS.get(component.kind, component.kind.label)

@@ -1,0 +1,163 @@
+"""User text made fit for a screen: no control characters, measured in cells, wrapped by words.
+
+Whatever stands in a book was typed or imported by somebody. On a terminal an escape sequence, a
+line break or a bidirectional override would change lines that it does not belong to.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from datetime import date
+from typing import IO, Any
+
+from rich.cells import cell_len, set_cell_size
+from rich.text import Text
+
+from wellbook.dates import When
+
+_ESCAPES = re.compile(r"(?:\x1b\[|\x9b)[0-?]*[ -/]*[@-~]|\x1b\][^\x07\x1b]*(?:\x07|\x1b\\)")
+_JOINERS = "\u200c\u200d"
+_BLANKS = "\t\n\v\f\r\x1c\x1d\x1e\x1f\x85\u2028\u2029"
+
+# One sign for one sign, so that what was aligned stays aligned.
+_PLAIN = str.maketrans(
+    {
+        **dict.fromkeys("┌┐└┘├┤┬┴┼", "+"),
+        **dict.fromkeys("─┄═", "-"),
+        **dict.fromkeys("│┃", "|"),
+        **dict.fromkeys("╎┊", ":"),
+        "╡": "]",
+        "╞": "[",
+        "█": "#",
+        "●": "*",
+        "◐": "+",
+        "○": "o",
+        "·": ";",
+        "…": ".",
+        "→": ">",
+    }
+)
+
+
+def clean(text: str) -> str:
+    """Text without controls, escape sequences and bidirectional overrides; a line break is a blank.
+
+    >>> clean("a\\x1b[31mb\\nc\\u202ed")
+    'ab cd'
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(_safe(sign) for sign in _ESCAPES.sub("", text))
+
+
+def _safe(sign: str) -> str:
+    if sign in _BLANKS:
+        return " "
+    category = unicodedata.category(sign)
+    if category == "Cs":
+        return "\N{REPLACEMENT CHARACTER}"
+    if category in ("Cc", "Cf") and sign not in _JOINERS:
+        return ""
+    return sign
+
+
+def one_line(text: str, width: int) -> str:
+    """Text for a place that has one line: cut with an ellipsis where it is too long.
+
+    >>> one_line("behind the shed", 10)
+    'behind th…'
+    """
+    text = " ".join(clean(text).split())
+    if cell_len(text) <= width:
+        return text
+    return set_cell_size(text, max(width - 1, 0)).rstrip() + "…"
+
+
+def to_ascii(text: str) -> str:
+    """The marks and lines of a screen in ASCII, sign for sign; letters stay as they are.
+
+    >>> to_ascii("● 260 █   █")
+    '* 260 #   #'
+    """
+    return text.translate(_PLAIN)
+
+
+def can_show_marks(file: IO[Any]) -> bool:
+    """Whether a file's encoding has the marks and lines of a screen."""
+    try:
+        "●█╡┄…".encode(getattr(file, "encoding", None) or "utf-8")
+    except (UnicodeError, LookupError):
+        return False
+    return True
+
+
+def wrap(text: Text, width: int) -> list[Text]:
+    """Break text into lines of at most `width` cells, at blanks where there are any.
+
+    >>> [line.plain for line in wrap(Text("pulled for its splices"), 10)]
+    ['pulled for', 'its', 'splices']
+    """
+    width = max(width, 1)
+    lines: list[Text] = []
+    start = 0
+    plain = text.plain
+    while start < len(plain):
+        end = _break(plain, start, width)
+        line = text[start:end]
+        line.rstrip()
+        lines.append(line)
+        start = end
+        while start < len(plain) and plain[start] == " ":
+            start += 1
+    return lines or [Text("")]
+
+
+def _break(plain: str, start: int, width: int) -> int:
+    """Where the line that begins at `start` ends."""
+    cells, last_blank = 0, -1
+    for at in range(start, len(plain)):
+        if plain[at] == " ":
+            last_blank = at
+        cells += cell_len(plain[at])
+        if cells > width:
+            if plain[at] == " ":
+                return at
+            # A sign wider than the whole column still has to go somewhere.
+            return last_blank if last_blank > start else max(at, start + 1)
+    return len(plain)
+
+
+def when_words(when: When) -> str:
+    """A date in the user's words; else by its bounds, in words.
+
+    >>> when_words(When.between(None, date(2019, 6, 3)))
+    'by 2019-06-03'
+    """
+    if when.text:
+        return when.text
+    if not when.known:
+        return "unknown"
+    if when.earliest is None:
+        return f"by {when.latest}"
+    if when.latest is None:
+        return f"since {when.earliest}"
+    return when.edtf()
+
+
+def and_list(words: list[str]) -> str:
+    """Words joined as a person would.
+
+    >>> and_list(["cap", "seal", "pipe"])
+    'cap, seal and pipe'
+    """
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def plural(count: int, word: str) -> str:
+    """A count with its word.
+
+    >>> plural(1, "splice"), plural(0, "rub"), plural(3, "splice")
+    ('1 splice', 'no rubs', '3 splices')
+    """
+    return f"{count or 'no'} {word}{'' if count == 1 else 's'}"

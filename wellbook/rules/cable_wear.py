@@ -1,0 +1,131 @@
+"""A cable with too many splices or rubs to go down again.
+
+Each splice is a joint that water tries to enter, each rub a jacket half worn through. What counts is
+what was counted at the latest inspection and what was spliced in since; and an old cable that also
+has splices is not worth sending back down.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from wellbook.hole.parts import Cable
+from wellbook.hole.records import Component, Hole
+from wellbook.rules import cable_age
+from wellbook.rules.finding import (
+    COMMON_PRACTICE,
+    Finding,
+    Numbers,
+    Rule,
+    Threshold,
+    from_age,
+    occurrence,
+)
+from wellbook.terms import Occasion, Severity
+
+NAME = "cable-wear"
+
+
+@dataclass(frozen=True, slots=True)
+class Wear:
+    """Splices and rubs of one cable; None where they were never counted."""
+
+    splices: int | None
+    rubs: int | None
+    splices_on: date | None
+    rubs_on: date | None
+
+
+def wear(hole: Hole, component: Component) -> Wear:
+    """What was counted at the latest inspections, splices added since included."""
+    splices: int | None = None
+    rubs: int | None = None
+    splices_on: date | None = None
+    rubs_on: date | None = None
+    rows = [i for i in hole.inspections if i.component_uid == component.uid]
+    for row in sorted(rows, key=lambda i: i.on):
+        if row.splices is not None:
+            splices, splices_on = row.splices, row.on
+        if row.splices_added:
+            splices, splices_on = (splices or 0) + row.splices_added, row.on
+        if row.rubs is not None:
+            rubs, rubs_on = row.rubs, row.on
+    return Wear(splices, rubs, splices_on, rubs_on)
+
+
+def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+    """Splices, rubs, and age with splices, each cable section by itself."""
+    for component, cable in hole.parts(Cable):
+        seen = wear(hole, component)
+        yield from _count(component, numbers, "splices", seen.splices, seen.splices_on)
+        yield from _count(component, numbers, "rubs", seen.rubs, seen.rubs_on)
+        yield from _old_and_spliced(component, cable, numbers, seen)
+
+
+def _count(
+    component: Component, numbers: Numbers, what: str, count: int | None, on: date | None
+) -> Iterator[Finding]:
+    plan, act = numbers[f"{what}_plan"], numbers[f"{what}_act"]
+    if count is None or count < plan:
+        return
+    limit = act if count >= act else plan
+    yield Finding(
+        rule=NAME,
+        subject=f"cable {what}",
+        occurrence=occurrence(NAME, what, component.uid),
+        may_from=on,
+        surely_from=on,
+        severity=Severity.ACT if count >= act else Severity.PLAN,
+        occasion=Occasion.NEXT_PULL,
+        reason=f"cable has {count} {what if count != 1 else what[:-1]}, limit {limit:g}",
+        action="when the string is up, replace the cable",
+        source=COMMON_PRACTICE,
+        counts_from=component.uid,
+        numbers={what: count, f"{what}_plan": plan, f"{what}_act": act},
+    )
+
+
+def _old_and_spliced(
+    component: Component, cable: Cable, numbers: Numbers, seen: Wear
+) -> Iterator[Finding]:
+    if not seen.splices or seen.splices_on is None:
+        return
+    born = cable_age.born(component, cable)
+    if not born.known:
+        return
+    years = numbers["old_years"]
+    may, surely = from_age(born, years, years)
+    yield Finding(
+        rule=NAME,
+        subject="cable, old and spliced",
+        occurrence=occurrence(NAME, "old-and-spliced", component.uid),
+        may_from=max(may, seen.splices_on) if may else seen.splices_on,
+        surely_from=max(surely, seen.splices_on) if surely else None,
+        severity=Severity.ACT,
+        occasion=Occasion.NEXT_PULL,
+        reason=(
+            f"cable new {born}, so past {years:g} years, and has"
+            f" {seen.splices} splice{'s' if seen.splices != 1 else ''}"
+        ),
+        action="not worth sending back down: load a new cable",
+        source=COMMON_PRACTICE,
+        counts_from=component.uid,
+        numbers={"old_years": years, "splices": seen.splices},
+    )
+
+
+RULE = Rule(
+    name=NAME,
+    title="cable with too many splices or rubs",
+    why=__doc__ or "",
+    thresholds=(
+        Threshold("splices_plan", 3, "splices from which to plan a new cable", COMMON_PRACTICE),
+        Threshold("splices_act", 5, "splices that are far too many", COMMON_PRACTICE),
+        Threshold("rubs_plan", 4, "rubs from which to plan a new cable", COMMON_PRACTICE),
+        Threshold("rubs_act", 10, "rubs that are far too many", COMMON_PRACTICE),
+        Threshold("old_years", 15, "with any splice, too old from this age", COMMON_PRACTICE),
+    ),
+    judge=judge,
+)

@@ -1,0 +1,70 @@
+"""The rules, in the order in which they are listed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+
+from wellbook.errors import NotFoundError
+from wellbook.hole.records import Hole
+from wellbook.rules import (
+    cable_age,
+    cable_wear,
+    check_up,
+    doubtful_record,
+    pipe_rating,
+    pump_age,
+    pump_depth,
+    record_gap,
+    samples_owed,
+    string_fittings,
+    unfinished,
+    water_test,
+    yield_protection,
+)
+from wellbook.rules.finding import Finding, Rule, Settings
+
+VERSION = "1"
+"""Raise it whenever a rule's judgement changes: every ledger is then renewed before it is read."""
+
+RULES: tuple[Rule, ...] = (
+    pump_age.RULE,
+    cable_age.RULE,
+    cable_wear.RULE,
+    pipe_rating.RULE,
+    pump_depth.RULE,
+    string_fittings.RULE,
+    check_up.RULE,
+    water_test.RULE,
+    samples_owed.RULE,
+    yield_protection.RULE,
+    doubtful_record.RULE,
+    unfinished.RULE,
+    record_gap.RULE,
+)
+
+
+@cache
+def by_name() -> dict[str, Rule]:
+    """Rule name -> rule."""
+    return {rule.name: rule for rule in RULES}
+
+
+def the_rule(name: str) -> Rule:
+    """The rule of that name, however its words are joined."""
+    rule = by_name().get(name.strip().lower().replace("_", "-").replace(" ", "-"))
+    if rule is None:
+        raise NotFoundError(f"no rule is called '{name}'; there are: {', '.join(by_name())}")
+    return rule
+
+
+def judge(hole: Hole, settings: Settings) -> list[Finding]:
+    """All that is wrong, due or not known about one well, worst first, whenever it holds from."""
+    return sorted(_all(hole, settings), key=lambda f: (*f.rank, f.rule, f.occurrence))
+
+
+def _all(hole: Hole, settings: Settings) -> Iterator[Finding]:
+    if not hole.owes:
+        return
+    for rule in RULES:
+        yield from rule.judge(hole, settings.numbers(rule))

@@ -1,0 +1,285 @@
+"""Records that cannot all be true, or hardly: kept as they are, and asked about.
+
+A slip of the pen on an old log sends the wrong pipe out on the truck. Nothing is thrown away for being
+doubtful, since nobody knows which of two numbers is wrong until somebody looks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wellbook.hole.parts import Pump
+from wellbook.hole.records import Component, Hole, Observation
+from wellbook.rules.finding import (
+    COMMON_PRACTICE,
+    Finding,
+    Number,
+    Numbers,
+    Rule,
+    Threshold,
+    occurrence,
+    since,
+)
+from wellbook.rules.spans import Span, both, hangs_since
+from wellbook.terms import (
+    IN_THE_HOLE,
+    Construction,
+    LevelState,
+    Occasion,
+    Quantity,
+    Severity,
+)
+
+NAME = "doubtful-record"
+FILE_SOURCE = (
+    "traps flagged in Michigan's state file of well records: static level deeper than the well, depth"
+    " under 25 ft or over 1000 ft"
+)
+
+_SHALLOW_BY_NATURE = frozenset({Construction.DUG, Construction.DRIVEN})
+
+
+def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+    """One finding for each doubt, each with its own subject."""
+    yield from _depth(hole, numbers)
+    yield from _levels_below_bottom(hole)
+    yield from _pump_below_bottom(hole)
+    yield from _intervals(hole)
+    yield from _static_at_the_pump(hole, numbers)
+    yield from _static_below_pumping(hole)
+    for component in hole.components:
+        yield from _date_slips(component)
+    yield from _drilled_after_set(hole)
+
+
+# -- depths and levels ---------------------------------------------------------------------------
+
+
+def _depth(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+    fact, depth = hole.fact(Quantity.DEPTH_FT), hole.depth_ft()
+    if fact is None or depth is None:
+        return
+    shallow, deep = numbers["shallow_ft"], numbers["deep_ft"]
+    if depth < shallow and hole.construction not in _SHALLOW_BY_NATURE:
+        limit, what = shallow, f"under {shallow:g} ft and neither dug nor driven"
+    elif depth > deep:
+        limit, what = deep, f"over {deep:g} ft"
+    else:
+        return
+    yield _doubt(
+        "depth",
+        fact.record,
+        since(fact.as_of, hole.entered_on),
+        f"a depth of {depth:g} ft is doubtful: {what}",
+        "ask how deep the well is, dug or driven or drilled, in feet or metres; sound it",
+        {"depth_ft": depth, "limit_ft": limit},
+        FILE_SOURCE,
+    )
+
+
+def _levels_below_bottom(hole: Hole) -> Iterator[Finding]:
+    depth = hole.depth_ft()
+    if depth is None:
+        return
+    for o in hole.valid_observations(Quantity.WATER_LEVEL_FT):
+        level = _below_ground(hole, o)
+        if level is not None and round(level - depth, 3) > 0:
+            yield _doubt(
+                "level below the bottom",
+                o.uid,
+                since(o.when, hole.entered_on),
+                f"water level of {level:g} ft ({o.when}) is below the bottom at {depth:g} ft",
+                "measure the level and sound the bottom, both from the same point",
+                {"level_ft": level, "depth_ft": depth},
+                FILE_SOURCE,
+            )
+
+
+def _pump_below_bottom(hole: Hole) -> Iterator[Finding]:
+    depth, found = hole.depth_ft(), hole.the(Pump)
+    if depth is None or found is None or found[1].set_depth_ft is None:
+        return
+    component, set_ft = found[0], found[1].set_depth_ft
+    if round(set_ft - depth, 3) > 0:
+        yield _doubt(
+            "pump below the bottom",
+            component.uid,
+            hangs_since(hole, component, "set_depth_ft"),
+            f"pump set at {set_ft:g} ft is below the bottom at {depth:g} ft",
+            "ask for the log; count the pipe and sound the bottom when the string is up",
+            {"set_depth_ft": set_ft, "depth_ft": depth},
+        )
+
+
+def _intervals(hole: Hole) -> Iterator[Finding]:
+    for i in hole.intervals:
+        if i.from_ft is not None and i.to_ft is not None and i.from_ft > i.to_ft:
+            yield _doubt(
+                i.kind.label,
+                i.uid,
+                since(i.when, hole.entered_on),
+                f"{i.kind.label} from {i.from_ft:g} ft to {i.to_ft:g} ft runs upward",
+                "look at the log: the two depths may have changed places",
+                {"from_ft": i.from_ft, "to_ft": i.to_ft},
+            )
+
+
+def _static_at_the_pump(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+    fact, found = hole.level(LevelState.STATIC), hole.the(Pump)
+    # In a dug or driven well a few feet of water over the pump are all there is.
+    if fact is None or fact.value is None or hole.construction in _SHALLOW_BY_NATURE:
+        return
+    if found is None or found[1].set_depth_ft is None:
+        return
+    component, set_ft = found[0], found[1].set_depth_ft
+    level = hole.below_ground(fact)
+    over = round(set_ft - level, 3)
+    if over > numbers["near_pump_ft"]:
+        return
+    where = f"{over:g} ft above" if over >= 0 else f"{-over:g} ft below"
+    yield _doubt(
+        "static level at the pump",
+        fact.record,
+        both(since(fact.as_of, hole.entered_on), hangs_since(hole, component, "set_depth_ft")),
+        f"static level of {level:g} ft ({fact.as_of}) is {where} the pump at {set_ft:g} ft",
+        "measure the level with the pump at rest; ask whether it had been running",
+        {
+            "static_level_ft": level,
+            "set_depth_ft": set_ft,
+            "near_pump_ft": numbers["near_pump_ft"],
+        },
+    )
+
+
+def _static_below_pumping(hole: Hole) -> Iterator[Finding]:
+    levels = hole.valid_observations(Quantity.WATER_LEVEL_FT)
+    for static in levels:
+        if static.state is not LevelState.STATIC:
+            continue
+        at_rest = _below_ground(hole, static)
+        drawn = [
+            level
+            for o in levels
+            if o.state is LevelState.PUMPING
+            and _same_day(o, static)
+            and (level := _below_ground(hole, o)) is not None
+        ]
+        # Of several steps of a test the deepest is the one that a level at rest must lie above.
+        if at_rest is None or not drawn or round(at_rest - max(drawn), 3) <= 0:
+            continue
+        yield _doubt(
+            "static below pumping level",
+            static.uid,
+            since(static.when, hole.entered_on),
+            f"static level of {at_rest:g} ft ({static.when}) is below that day's pumping level of"
+            f" {max(drawn):g} ft",
+            "the two may have changed places: look at the sheet, and measure again",
+            {"static_level_ft": at_rest, "pumping_level_ft": max(drawn)},
+        )
+
+
+def _below_ground(hole: Hole, o: Observation) -> float | None:
+    return None if o.value is None else hole.below_ground(o.fact())
+
+
+def _same_day(one: Observation, two: Observation) -> bool:
+    if one.when.exact and two.when.exact:
+        return one.when.earliest == two.when.earliest
+    return one.sheet_uid is not None and one.sheet_uid == two.sheet_uid
+
+
+# -- dates ---------------------------------------------------------------------------------------
+
+
+def _date_slips(component: Component) -> Iterator[Finding]:
+    """What was made after it was set, or pulled before: only where no reading of the dates fits."""
+    noted: Span = (component.noted_on, component.noted_on)
+    kind, set_on, pulled_on = component.kind.label, component.set_on, component.pulled_on
+    for field, words in (("model_year", "model year"), ("made", "made")):
+        made = getattr(component.part, field, None)
+        if made is not None and set_on.latest is not None and made.is_after(set_on.latest):
+            yield _doubt(
+                f"{kind} {words}",
+                component.uid,
+                noted,
+                f"{kind} {words} {made} is later than its setting ({set_on})",
+                "read the plate or the print on it; ask when it was set",
+                {},
+            )
+    if pulled_on is not None and pulled_on.latest is not None and set_on.is_after(pulled_on.latest):
+        yield _doubt(
+            f"{kind} pulled before set",
+            component.uid,
+            noted,
+            f"{kind} pulled {pulled_on}, before it was set ({set_on})",
+            "look at the two sheets: one of the dates is wrong",
+            {},
+        )
+
+
+def _drilled_after_set(hole: Hole) -> Iterator[Finding]:
+    # A tank or a switch may have served an older well before this one.
+    before = [
+        (c.set_on.latest, c)
+        for c in hole.components
+        if c.kind in IN_THE_HOLE
+        and c.set_on.latest is not None
+        and hole.drilled_on.is_after(c.set_on.latest)
+    ]
+    if not before:
+        return
+    _, first = min(before, key=lambda one: (one[0], one[1].uid))
+    noted = max(hole.entered_on, min(c.noted_on for _, c in before))
+    yield _doubt(
+        "drilled date",
+        hole.uid,
+        (noted, noted),
+        f"well drilled {hole.drilled_on}, but its {first.kind.label} was set {first.set_on}",
+        "ask when the well was drilled, and whether it was drilled anew",
+        {},
+    )
+
+
+def _doubt(
+    subject: str,
+    uid: str,
+    span: Span,
+    reason: str,
+    action: str,
+    numbers: dict[str, Number],
+    source: str = COMMON_PRACTICE,
+) -> Finding:
+    return Finding(
+        rule=NAME,
+        subject=subject,
+        occurrence=occurrence(NAME, subject.replace(" ", "-"), uid),
+        may_from=span[0],
+        surely_from=span[1],
+        severity=Severity.ASK,
+        occasion=Occasion.NEXT_VISIT,
+        reason=reason,
+        action=action,
+        source=source,
+        counts_from=uid,
+        numbers=numbers,
+    )
+
+
+RULE = Rule(
+    name=NAME,
+    title="impossible or doubtful record",
+    why=__doc__ or "",
+    thresholds=(
+        Threshold(
+            "near_pump_ft",
+            10,
+            "a static level as near to the pump as this, or below it, is doubtful",
+            COMMON_PRACTICE,
+        ),
+        Threshold(
+            "shallow_ft", 25, "a depth under this, unless dug or driven, is doubtful", FILE_SOURCE
+        ),
+        Threshold("deep_ft", 1000, "a depth over this is doubtful", FILE_SOURCE),
+    ),
+    judge=judge,
+)

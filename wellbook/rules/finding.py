@@ -1,0 +1,168 @@
+"""What a rule gives back, what a rule is, and the numbers that a shop may change."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from wellbook.dates import When, add_years
+from wellbook.hole.records import Hole
+from wellbook.terms import Occasion, Severity
+
+COMMON_PRACTICE = "common practice, no published source"
+
+Number = float | int | str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that is wrong, due or not known about one well.
+
+    `may_from` is the first day on which it may hold and `surely_from` the first on which it surely
+    does; None in the first means "for as long as anybody knows", in the second "cannot be said".
+    `until` is the day on which a graver finding of the same occurrence takes its place.
+    """
+
+    rule: str
+    subject: str
+    occurrence: str
+    may_from: date | None
+    surely_from: date | None
+    severity: Severity
+    occasion: Occasion
+    reason: str
+    action: str
+    source: str
+    counts_from: str = ""
+    numbers: Mapping[str, Number] = field(default_factory=dict)
+    until: date | None = None
+
+    def holds(self, day: date) -> bool:
+        """Whether it may hold on a day, and nothing graver has taken its place by then."""
+        begun = self.may_from is None or self.may_from <= day
+        return begun and (self.until is None or self.until > day)
+
+    @property
+    def rank(self) -> tuple[int, int, date, date]:
+        """Worst first: severity, occasion, then what has been due for longest."""
+        return (
+            list(Severity).index(self.severity),
+            list(Occasion).index(self.occasion),
+            self.surely_from or date.max,
+            self.may_from or date.min,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Threshold:
+    """A number (or a choice) that a shop may change.
+
+    Parameters
+    ----------
+    name
+        Its name within the rule, with the unit at the end.
+    default
+        What counts until the shop says otherwise.
+    meaning
+        One sentence for the shop.
+    source
+        Where the default is from.
+    choices
+        The words allowed, where it is a choice and no number.
+    """
+
+    name: str
+    default: float | str
+    meaning: str
+    source: str
+    choices: tuple[str, ...] = ()
+
+
+Judge = Callable[[Hole, "Numbers"], Iterator[Finding]]
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A rule: why a shop wants it, what it rests on, its numbers, and the function that judges."""
+
+    name: str
+    title: str
+    why: str
+    thresholds: tuple[Threshold, ...]
+    judge: Judge
+
+
+class Numbers:
+    """A rule's numbers, as the shop has them.
+
+    >>> Numbers({"years": 8.0})["years"]
+    8.0
+    """
+
+    def __init__(self, values: Mapping[str, float | str]) -> None:
+        self._values = values
+
+    def __getitem__(self, name: str) -> float:
+        return float(self._values[name])
+
+    def word(self, name: str) -> str:
+        """A choice that is a word."""
+        return str(self._values[name])
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What a shop has changed: `rule.threshold` -> value. All else is the default."""
+
+    changed: Mapping[str, float | str] = field(default_factory=dict)
+
+    def numbers(self, rule: Rule) -> Numbers:
+        """All numbers of a rule."""
+        return Numbers(
+            {t.name: self.changed.get(f"{rule.name}.{t.name}", t.default) for t in rule.thresholds}
+        )
+
+    def fingerprint(self, version: str) -> str:
+        """A short sum over the changed settings and the version of the rules."""
+        text = json.dumps([version, sorted(self.changed.items())])
+        return hashlib.sha256(text.encode()).hexdigest()[:16]
+
+
+def occurrence(rule: str, subject: str, record_uid: str) -> str:
+    """The identity of a finding: the rule, its subject and the record that it counts from.
+
+    Never a date, so that a changed threshold neither revives nor doubles what was dealt with.
+
+    >>> occurrence("pump-age", "pump", "ab12")
+    'pump-age:pump:ab12'
+    """
+    return f"{rule}:{subject}:{record_uid}"
+
+
+def from_age(born: When, may_years: float, surely_years: float) -> tuple[date | None, date | None]:
+    """The first days on which something is possibly, and surely, as old as that.
+
+    An open beginning may have been any time ago (None); an open end can never be sure (None).
+    """
+    may = None if born.earliest is None else add_years(born.earliest, may_years)
+    surely = None if born.latest is None else add_years(born.latest, surely_years)
+    return may, surely
+
+
+def since(when: When, fallback: date) -> tuple[date | None, date]:
+    """From when something that holds at once may, and surely does, hold.
+
+    Parameters
+    ----------
+    when
+        When the record says it came about.
+    fallback
+        A day on which it certainly held: the day it went on record.
+    """
+    if when.latest is None:
+        return when.earliest, fallback
+    # "2026", written down in June of that year, cannot mean December.
+    return when.earliest, max(min(when.latest, fallback), when.earliest or fallback)

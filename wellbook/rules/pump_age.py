@@ -1,0 +1,109 @@
+"""A pump past the years that pumps last.
+
+Nobody pulls a working pump because of its age. But when the string is up for another reason, a pump
+past its years is not sent back down; and once it is surely past them, the next visit is the time to
+talk about it, before a dry tap does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wellbook.dates import When
+from wellbook.hole.parts import Pump
+from wellbook.hole.records import Component, Hole
+from wellbook.rules.finding import (
+    COMMON_PRACTICE,
+    Finding,
+    Numbers,
+    Rule,
+    Threshold,
+    from_age,
+    occurrence,
+)
+from wellbook.terms import Occasion, PumpType, Severity
+
+NAME = "pump-age"
+PUBLISHED = (
+    "well pumps: 8 low, 10 average, 12 good, 15 excellent years"
+    " (Marshall & Swift Life Expectancy Guidelines, section 97, 2012)"
+)
+
+
+def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+    """Possibly past its years from the low figure, surely from the excellent one."""
+    found = hole.the(Pump)
+    if found is None or found[1].type is PumpType.HAND:
+        return
+    component, pump = found
+    born, told_by_model = _born(component, pump)
+    if not born.known:
+        return
+    deep = pump.set_depth_ft is not None and pump.set_depth_ft >= numbers["deep_from_ft"]
+    may_years = numbers["deep_may_years" if deep else "may_years"]
+    may, surely = from_age(born, may_years, numbers["surely_years"])
+    what = _what(pump, born, told_by_model)
+    basis = f"set at {pump.set_depth_ft:g} ft: deep ones" if deep else "pumps"
+    shared = {
+        "rule": NAME,
+        "subject": "pump",
+        "occurrence": occurrence(NAME, "pump", component.uid),
+        "counts_from": component.uid,
+        "source": f"deep pumps: {COMMON_PRACTICE}; {PUBLISHED}" if deep else PUBLISHED,
+        "numbers": {
+            "may_years": may_years,
+            "surely_years": numbers["surely_years"],
+            "set_depth_ft": pump.set_depth_ft,
+        },
+    }
+    reason = f"{what}; {basis} last {may_years:g} to {numbers['surely_years']:g} years"
+    yield Finding(
+        may_from=may,
+        surely_from=surely,
+        until=surely,
+        severity=Severity.WATCH,
+        occasion=Occasion.NEXT_PULL,
+        reason=reason,
+        action="when the string is up, do not send this pump back down",
+        **shared,
+    )
+    if surely is not None:
+        yield Finding(
+            may_from=surely,
+            surely_from=surely,
+            severity=Severity.PLAN,
+            occasion=Occasion.NEXT_VISIT,
+            reason=reason,
+            action="surely past its years: talk about a new pump before this one stops",
+            **shared,
+        )
+
+
+def _born(component: Component, pump: Pump) -> tuple[When, bool]:
+    """What its age counts from: the setting; else the model year, as "at least"."""
+    set_on = component.set_on
+    if set_on.earliest is not None and set_on.latest is not None:
+        return set_on, False
+    if pump.model_year is not None and pump.model_year.known:
+        return pump.model_year, True
+    return set_on, False
+
+
+def _what(pump: Pump, born: When, told_by_model: bool) -> str:
+    if told_by_model:
+        return f"pump at least as old as its model year ({born}), setting date unknown"
+    return f"pump set {born}"
+
+
+RULE = Rule(
+    name=NAME,
+    title="pump past the years that pumps last",
+    why=__doc__ or "",
+    thresholds=(
+        Threshold("may_years", 8, "an age that a pump may not outlast", PUBLISHED),
+        Threshold("surely_years", 15, "an age that few pumps outlast", PUBLISHED),
+        Threshold("deep_from_ft", 300, "a pump set this deep or deeper is deep", COMMON_PRACTICE),
+        Threshold("deep_may_years", 7, "an age that a deep pump may not outlast", COMMON_PRACTICE),
+    ),
+    judge=judge,
+)

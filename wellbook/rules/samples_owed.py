@@ -1,0 +1,302 @@
+"""Disinfections and samples that a well owes for what was done to it or found in it.
+
+A well that was opened is disinfected, and then a sample shows whether that was enough. Bacteria in a
+sample owe both again, nitrate or arsenic above its figure owes a second look. These are not on the
+calendar, so they are what gets forgotten once the truck has left.
+
+The figures bind public systems; for a private well they are what a result is compared with.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date
+from itertools import permutations
+
+from wellbook.dates import add_days
+from wellbook.hole.records import Hole, Sample, Visit
+from wellbook.rules.finding import Finding, Number, Numbers, Rule, Threshold, occurrence
+from wellbook.rules.spans import Span
+from wellbook.terms import Bacteria, Occasion, Reason, Severity
+
+NAME = "samples-owed"
+OPENED_SOURCE = (
+    "Wisconsin Administrative Code NR 812.41 (disinfect whenever a pump installer opens the well)"
+    " and NR 812.46 (then take a sample)"
+)
+BACTERIA_SOURCE = (
+    "40 CFR 141.63 (E. coli absent); total coliform present: retest, no limit of its own since 2016"
+    " (40 CFR 142.63(b))"
+)
+WAIT_SOURCE = (
+    "Hickory Underground Water Conservation District (Texas): 5 days of normal use (Vermont"
+    " Department of Health: 2 to 3 days after the smell is gone; Nebraska Extension: 1 to 2 weeks)"
+)
+CLEAN_SOURCE = (
+    "one: Virginia 12VAC5-630-431, where none was positive in the 12 months before;"
+    " two_in_a_row: at least 24 h apart, Maryland COMAR 26.04.04.30"
+)
+NITRATE_SOURCE = "40 CFR 141.62(b)(7): 10 mg/L as nitrogen"
+ARSENIC_SOURCE = "40 CFR 141.62(b)(16): 0.010 mg/L"
+
+DISINFECT = (
+    "disinfect the well as the product's label and the local code say; power off and locked out"
+    " first; nobody drinks or bathes until it is flushed and tested"
+)
+
+
+def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+    """What is still owed for the last bacteria or else the last opening, and for the last figures."""
+    positive = _last_positive(hole)
+    # One disinfection and one sample serve both: where bacteria owe them, the opening adds nothing.
+    if positive and not _clean_since(hole, positive, numbers, sure=True):
+        yield from _after_bacteria(hole, positive, numbers)
+    else:
+        yield from _after_opening(hole, numbers)
+    yield from _retest(
+        hole, "nitrate", lambda s: s.nitrate_mg_l, numbers["nitrate_mg_l"], NITRATE_SOURCE
+    )
+    yield from _retest(
+        hole, "arsenic", lambda s: s.arsenic_mg_l, numbers["arsenic_mg_l"], ARSENIC_SOURCE
+    )
+
+
+# -- what came before what -----------------------------------------------------------------------
+#
+# A sample's day may be uncertain. What is owed is settled only by what surely came after; what only
+# may have come after leaves it owed, though nobody can say so for sure.
+
+
+def _first(sample: Sample) -> date:
+    return sample.taken_on.earliest or date.min
+
+
+def _last(sample: Sample) -> date:
+    return sample.taken_on.latest or date.max
+
+
+def _day(visit: Visit) -> date:
+    return visit.end or visit.start
+
+
+def _disinfections(hole: Hole) -> list[date]:
+    """The days on which the well was disinfected."""
+    done = [v for v in hole.visited() if v.disinfected or v.reason is Reason.DISINFECTION]
+    return sorted(_day(v) for v in done)
+
+
+def _last_positive(hole: Hole) -> Sample | None:
+    found = [s for s in hole.samples if s.bacteria not in (None, Bacteria.ABSENT)]
+    return max(found, key=lambda s: (_last(s), _first(s)), default=None)
+
+
+def _opening(hole: Hole) -> Visit | None:
+    """The last visit that opened the well. The opening record of the book opened nothing."""
+    opened = [v for v in hole.visited() if v.opened and v.reason is not Reason.DECOMMISSIONING]
+    return max(opened, key=lambda v: (_day(v), v.start), default=None)
+
+
+def _after(sample: Sample, other: Sample, sure: bool) -> bool:
+    return _first(sample) > _last(other) if sure else _last(sample) > _first(other)
+
+
+def _waited(sample: Sample, days: list[date], wait: int, sure: bool) -> bool:
+    """Whether a sample was taken outside the waiting time that begins on each of some days."""
+    spans = [(day, add_days(day, wait)) for day in days]
+    if sure:
+        return all(_last(sample) < begin or _first(sample) >= end for begin, end in spans)
+    return not any(begin <= _first(sample) and _last(sample) < end for begin, end in spans)
+
+
+def _enough(negative: list[Sample], numbers: Numbers, sure: bool) -> bool:
+    """Whether clean samples, with no other between them, are as many as the shop asks for.
+
+    Days are what the book keeps: two samples of different days count as 24 h apart.
+    """
+    if numbers.word("clean") == "one":
+        return bool(negative)
+    return any(_after(two, one, sure) for one, two in permutations(negative, 2))
+
+
+def _clean_since(hole: Hole, positive: Sample, numbers: Numbers, *, sure: bool) -> bool:
+    wait, days = round(numbers["wait_days"]), _disinfections(hole)
+    negative = [
+        s
+        for s in hole.samples
+        if s.bacteria is Bacteria.ABSENT
+        and _after(s, positive, sure)
+        and _waited(s, days, wait, sure)
+    ]
+    return _enough(negative, numbers, sure)
+
+
+def _clean_after_opening(hole: Hole, opening: Visit, numbers: Numbers, *, sure: bool) -> bool:
+    wait, begin = round(numbers["wait_days"]), _day(opening)
+    days = [begin, *_disinfections(hole)]
+    negative = [
+        s
+        for s in hole.samples
+        if s.bacteria is Bacteria.ABSENT
+        and (_first(s) if sure else _last(s)) >= begin
+        and _waited(s, days, wait, sure)
+    ]
+    return _enough(negative, numbers, sure)
+
+
+# -- what is owed --------------------------------------------------------------------------------
+
+
+def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[Finding]:
+    maybe_clean = _clean_since(hole, positive, numbers, sure=False)
+    # What was disinfected on the day of the sample came before it, or the bacteria outlived it.
+    days = _disinfections(hole)
+    done = [day for day in days if day > _last(positive)]
+    maybe_done = maybe_clean or any(day > _first(positive) for day in days)
+    kind = "E. coli" if positive.bacteria is Bacteria.ECOLI_PRESENT else "coliform bacteria"
+    what = f"{kind} present in the sample of {positive.taken_on}"
+    taken: Span = (positive.taken_on.earliest, positive.taken_on.latest)
+    if not done:
+        yield _finding(
+            "disinfection",
+            positive.uid,
+            (taken[0], None if maybe_done else taken[1]),
+            f"{what}; no disinfection on record since",
+            DISINFECT,
+            BACTERIA_SOURCE,
+            {},
+            grave=True,
+        )
+    wait = round(numbers["wait_days"])
+    base: Span = (done[-1], done[-1]) if done else taken
+    may, surely = (None if day is None else add_days(day, wait) for day in base)
+    yield _finding(
+        "bacteria sample",
+        positive.uid,
+        (may, None if maybe_clean else surely),
+        f"{what}; clean is {_wanted(numbers)}, {wait} days or more after disinfection",
+        "after disinfection, take a sample for bacteria",
+        BACTERIA_SOURCE,
+        {"wait_days": wait, "clean": numbers.word("clean")},
+        grave=True,
+    )
+
+
+def _after_opening(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+    opening = _opening(hole)
+    if opening is None or _clean_after_opening(hole, opening, numbers, sure=True):
+        # A clean sample shows what a disinfection is for, whether or not one was written down.
+        return
+    begin = _day(opening)
+    done = [day for day in _disinfections(hole) if day >= begin]
+    # While the job is open nobody can say when it will have been owed from.
+    unsure = opening.end is None or _clean_after_opening(hole, opening, numbers, sure=False)
+    what = f"well opened {begin} ({opening.reason.label})"
+    if not done:
+        yield _finding(
+            "disinfection",
+            opening.uid,
+            (begin, None if unsure else begin),
+            f"{what}; no disinfection on record since",
+            DISINFECT,
+            OPENED_SOURCE,
+            {},
+        )
+    wait = round(numbers["wait_days"])
+    due = add_days(done[-1] if done else begin, wait)
+    yield _finding(
+        "bacteria sample",
+        opening.uid,
+        (due, None if unsure else due),
+        f"{what}; clean is {_wanted(numbers)}, {wait} days or more after disinfection",
+        "take a sample for bacteria",
+        OPENED_SOURCE,
+        {"wait_days": wait, "clean": numbers.word("clean")},
+    )
+
+
+def _wanted(numbers: Numbers) -> str:
+    if numbers.word("clean") == "one":
+        return "one sample without bacteria"
+    return "two samples in a row without bacteria, 24 h or more apart"
+
+
+def _retest(
+    hole: Hole,
+    what: str,
+    value: Callable[[Sample], float | None],
+    limit: float,
+    source: str,
+) -> Iterator[Finding]:
+    """A figure above its limit is looked at a second time; what the second look says, stands."""
+    known = [(s, n) for s in hole.samples if (n := value(s)) is not None]
+    above = [(s, n) for s, n in known if n > limit]
+    if not above:
+        return
+    sample, number = max(above, key=lambda one: (_last(one[0]), _first(one[0])))
+    others = [(s, n) for s, n in known if s is not sample]
+    if any(_after(s, sample, sure=True) for s, _ in others):
+        return
+    before = [(s, n) for s, n in others if _after(sample, s, sure=True)]
+    if before and max(before, key=lambda one: _last(one[0]))[1] > limit:
+        # This was the second look.
+        return
+    unsure = len(before) < len(others)
+    taken = sample.taken_on
+    yield _finding(
+        f"{what} sample",
+        sample.uid,
+        (taken.earliest, None if unsure else taken.latest),
+        f"{what} {number:g} mg/L in the sample of {taken}, compared with {limit:g} mg/L",
+        f"take a second sample for {what}",
+        source,
+        {f"{what}_mg_l": number, f"{what}_limit_mg_l": limit},
+    )
+
+
+def _finding(
+    subject: str,
+    uid: str,
+    span: Span,
+    reason: str,
+    action: str,
+    source: str,
+    numbers: dict[str, Number],
+    *,
+    grave: bool = False,
+) -> Finding:
+    return Finding(
+        rule=NAME,
+        subject=f"{subject} owed",
+        occurrence=occurrence(NAME, subject.replace(" ", "-"), uid),
+        may_from=span[0],
+        surely_from=span[1],
+        severity=Severity.ACT if grave else Severity.PLAN,
+        occasion=Occasion.NOW if grave else Occasion.NEXT_VISIT,
+        reason=reason,
+        action=action,
+        source=source,
+        counts_from=uid,
+        numbers=numbers,
+    )
+
+
+RULE = Rule(
+    name=NAME,
+    title="disinfection or sample owed",
+    why=__doc__ or "",
+    thresholds=(
+        Threshold(
+            "wait_days", 5, "days after disinfection before a sample says anything", WAIT_SOURCE
+        ),
+        Threshold(
+            "clean",
+            "one",
+            "how many samples without bacteria make a well clean",
+            CLEAN_SOURCE,
+            choices=("one", "two_in_a_row"),
+        ),
+        Threshold("nitrate_mg_l", 10, "nitrate above this owes a second sample", NITRATE_SOURCE),
+        Threshold("arsenic_mg_l", 0.010, "arsenic above this owes a second sample", ARSENIC_SOURCE),
+    ),
+    judge=judge,
+)

@@ -1,0 +1,42 @@
+"""From when a finding holds that rests on more than one record.
+
+Each record gives a first day on which it may hold and one on which it surely does (see `Finding`).
+"""
+
+from __future__ import annotations
+
+from datetime import date
+
+from wellbook.hole.records import Component, Hole
+from wellbook.rules.finding import since
+
+Span = tuple[date | None, date | None]
+
+
+def both(*spans: Span) -> Span:
+    """From when several things may, and surely do, hold together.
+
+    An open beginning holds back nothing; what can never be sure keeps the whole from being sure.
+
+    >>> both((None, date(2010, 1, 1)), (date(2012, 1, 1), date(2012, 12, 31)))
+    (datetime.date(2012, 1, 1), datetime.date(2012, 12, 31))
+    >>> both((date(2010, 1, 1), None), (None, date(2012, 12, 31)))
+    (datetime.date(2010, 1, 1), None)
+    """
+    may = max((first for first, _ in spans if first is not None), default=None)
+    last = [sure for _, sure in spans if sure is not None]
+    return may, max(last) if last and len(last) == len(spans) else None
+
+
+def hangs_since(hole: Hole, component: Component, field: str) -> Span:
+    """From when a part hangs where the record says, in the hole as it is now.
+
+    A later statement may be a better reading of the same place or a move to another one: it may have
+    hung there since it was set, and surely does since the statement. Work on the hole itself ends
+    what was true of the two together before it.
+    """
+    may, surely = since(component.set_on, component.noted_on)
+    said = [c.noted_on for c in component.claims if c.counts and c.field == field]
+    span: Span = (may, max([surely, *said]))
+    reworked = hole.reworked_on
+    return span if reworked is None else both(span, (reworked, reworked))

@@ -1,0 +1,155 @@
+"""A deep string that hangs on plastic, or that has no check valve but the pump's own.
+
+A long string with its water weighs hundreds of pounds, and all of it hangs on the seal or pitless: on a
+deep well that is a matter for steel or brass. When the only check valve leaks, the whole column runs
+back and slams at the next start; a second one in the string takes half of it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from wellbook.hole.parts import Pipe, Pump, Seal
+from wellbook.hole.records import Component, Hole
+from wellbook.rules.finding import (
+    COMMON_PRACTICE,
+    Finding,
+    Numbers,
+    Rule,
+    Threshold,
+    occurrence,
+    since,
+)
+from wellbook.rules.spans import Span, both, hangs_since
+from wellbook.terms import Basis, Kind, Occasion, PumpType, Severity
+
+NAME = "string-fittings"
+
+_PLASTICS = frozenset({"plastic", "plastics", "thermoplastic", "pvc", "cpvc", "upvc", "abs"})
+_PLASTICS_TOO = frozenset({"pe", "hdpe", "mdpe", "pp", "nylon", "acetal"})
+_METALS = frozenset({"brass", "bronze", "steel", "stainless", "iron", "galvanized", "metal"})
+
+
+def is_plastic(material: str) -> bool:
+    """Whether a material as written is a plastic; a coated or lined metal is not.
+
+    >>> is_plastic("PVC"), is_plastic("polyethylene"), is_plastic("plastic-coated steel")
+    (True, True, False)
+    """
+    words = set(re.findall("[a-z]+", material.lower()))
+    if words & _METALS:
+        return False
+    return bool(words & (_PLASTICS | _PLASTICS_TOO)) or any(w.startswith("poly") for w in words)
+
+
+def string_ft(hole: Hole) -> tuple[Component, float, Span] | None:
+    """How long the string is, the part that says so, and from when; None where nobody knows.
+
+    The pump's setting says it best, else the end of the lowest section of pipe.
+    """
+    found = hole.the(Pump)
+    if found and found[1].set_depth_ft is not None:
+        return found[0], found[1].set_depth_ft, hangs_since(hole, found[0], "set_depth_ft")
+    ends = [(p.to_ft, c) for c, p in hole.parts(Pipe) if p.to_ft is not None]
+    if not ends:
+        return None
+    length, lowest = max(ends, key=lambda end: end[0])
+    return lowest, length, hangs_since(hole, lowest, "to_ft")
+
+
+def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+    """The seal and the valves, each from its own length of string."""
+    string = string_ft(hole)
+    if string is None:
+        return
+    component, length, span = string
+    if length >= numbers["metal_seal_from_ft"]:
+        yield from _seal(hole, length, span, numbers["metal_seal_from_ft"])
+    if length >= numbers["second_check_from_ft"]:
+        yield from _valves(hole, component, length, span, numbers["second_check_from_ft"])
+
+
+def _seal(hole: Hole, length: float, span: Span, limit: float) -> Iterator[Finding]:
+    found = hole.the(Seal)
+    # A material that nobody wrote down is a gap in the record, not a plastic.
+    if found is None or found[1].material is None or not is_plastic(found[1].material):
+        return
+    component, seal = found
+    may, surely = both(span, since(component.set_on, component.noted_on))
+    what = seal.type.label if seal.type else "seal or pitless"
+    yield Finding(
+        rule=NAME,
+        subject="seal",
+        occurrence=occurrence(NAME, "seal", component.uid),
+        may_from=may,
+        surely_from=surely,
+        severity=Severity.PLAN,
+        occasion=Occasion.NEXT_PULL,
+        reason=(
+            f"{what} of {seal.material} carries {length:g} ft of string;"
+            f" from {limit:g} ft it is steel or brass"
+        ),
+        action="when the string is up, fit one of steel or brass",
+        source=COMMON_PRACTICE,
+        counts_from=component.uid,
+        numbers={"string_ft": length, "metal_seal_from_ft": limit},
+    )
+
+
+def _valves(
+    hole: Hole, component: Component, length: float, span: Span, limit: float
+) -> Iterator[Finding]:
+    found = hole.the(Pump)
+    if hole.down(Kind.CHECK_VALVE) or found is None or not _string_was_seen(found[0]):
+        return
+    if found[1].type not in (PumpType.SUBMERSIBLE, None):
+        return
+    may, surely = span
+    yield Finding(
+        rule=NAME,
+        subject="check valve",
+        occurrence=occurrence(NAME, "check-valve", found[0].uid),
+        may_from=may,
+        surely_from=surely,
+        severity=Severity.PLAN,
+        occasion=Occasion.NEXT_PULL,
+        reason=(
+            f"no check valve but the pump's own on {length:g} ft of string;"
+            f" from {limit:g} ft there is a second one"
+        ),
+        action="when the string is up, put a check valve into it",
+        source=COMMON_PRACTICE,
+        counts_from=component.uid,
+        numbers={"string_ft": length, "second_check_from_ft": limit},
+    )
+
+
+def _string_was_seen(pump: Component) -> bool:
+    """Whether a crew that set this pump wrote the sheet: it had every valve in its hands.
+
+    On a paper record or a customer's word, no valve written down means that nobody knows.
+    """
+    return pump.basis is Basis.MEASURED and pump.set_on.earliest == pump.noted_on
+
+
+RULE = Rule(
+    name=NAME,
+    title="plastic seal or a single check valve on a deep string",
+    why=__doc__ or "",
+    thresholds=(
+        Threshold(
+            "metal_seal_from_ft",
+            300,
+            "from this length of string the seal or pitless is of steel or brass",
+            COMMON_PRACTICE,
+        ),
+        Threshold(
+            "second_check_from_ft",
+            300,
+            "from this length of string there is a check valve beside the pump's own",
+            COMMON_PRACTICE,
+        ),
+    ),
+    judge=judge,
+)

@@ -1,0 +1,124 @@
+"""A well left without a pump, or a job that was never closed.
+
+Somebody is without water, or a well stands open. It is easily lost when the crew that knew of it went
+on to the next job, and nothing else in the book is as urgent.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from wellbook.hole.parts import Pump
+from wellbook.hole.records import Component, Hole, Visit
+from wellbook.rules.finding import COMMON_PRACTICE, Finding, Numbers, Rule, occurrence, since
+from wellbook.rules.spans import Span
+from wellbook.terms import Kind, Occasion, Reason, Severity, WellStatus
+
+NAME = "unfinished"
+
+_MEANT = frozenset({Reason.CLOSING_DOWN, Reason.DECOMMISSIONING})
+"""A seasonal place is left without its pump for the winter, and a sealed well for good."""
+
+
+def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:  # noqa: ARG001
+    """No numbers: a well has a pump or not, a job is closed or not."""
+    yield from _without_pump(hole)
+    yield from _job_open(hole)
+
+
+def _without_pump(hole: Hole) -> Iterator[Finding]:
+    # A standby well serves nobody: there is time.
+    if hole.status is WellStatus.STANDBY:
+        return
+    left = _left_without(hole)
+    if left is not None:
+        day = left.end or left.start
+        yield _finding(
+            "pump",
+            left.uid,
+            (day, day),
+            f"left without a pump at the {left.reason.label} visit of {day}",
+            "set a pump, or find out who did and write it down",
+        )
+        return
+    pulled = _pulled_for_good(hole)
+    if pulled is not None and pulled.pulled_on is not None and hole.status is WellStatus.IN_USE:
+        why = f" ({pulled.why_pulled})" if pulled.why_pulled else ""
+        yield _finding(
+            "pump",
+            pulled.uid,
+            since(pulled.pulled_on, hole.entered_on),
+            f"pump pulled {pulled.pulled_on}{why}, and none set since",
+            "set a pump, or find out who did and write it down",
+        )
+
+
+def _left_without(hole: Hole) -> Visit | None:
+    """The last visit that says so, unless a pump came back after it."""
+    visits = hole.visited()
+    said = [n for n, v in enumerate(visits) if v.left_without_pump]
+    if not said:
+        return None
+    left, later = visits[said[-1]], visits[said[-1] + 1 :]
+    if left.reason in _MEANT:
+        return None
+    there = hole.the(Pump)
+    # The same pump put back is no new component: the later sheet that opened the well tells of it.
+    back = there is not None and (there[0].noted_on >= left.start or any(v.opened for v in later))
+    return None if back else left
+
+
+def _pulled_for_good(hole: Hole) -> Component | None:
+    """The pump that came out last, where none is down now."""
+    pumps = [c for c in hole.components if c.kind is Kind.PUMP]
+    if not pumps or any(c.pulled_on is None for c in pumps):
+        return None
+    last = max(pumps, key=_pulled_at)
+    by = [v for v in hole.visited() if v.uid == last.pulled_by]
+    return None if any(v.reason in _MEANT for v in by) else last
+
+
+def _pulled_at(component: Component) -> tuple[date, date]:
+    on = component.pulled_on
+    assert on is not None
+    return on.latest or date.max, on.earliest or date.min
+
+
+def _job_open(hole: Hole) -> Iterator[Finding]:
+    last = max(hole.visited(), key=lambda v: v.start, default=None)
+    # Whoever came after it must have found it closed, or has an open job of his own.
+    if last is None or last.end is not None:
+        return
+    yield _finding(
+        "job",
+        last.uid,
+        (last.start, last.start),
+        f"{last.reason.label} job begun {last.start} and not closed",
+        "finish the job and give the sheet its end",
+    )
+
+
+def _finding(subject: str, uid: str, span: Span, reason: str, action: str) -> Finding:
+    return Finding(
+        rule=NAME,
+        subject=subject,
+        occurrence=occurrence(NAME, subject, uid),
+        may_from=span[0],
+        surely_from=span[1],
+        severity=Severity.ACT,
+        occasion=Occasion.NOW,
+        reason=reason,
+        action=action,
+        source=COMMON_PRACTICE,
+        counts_from=uid,
+    )
+
+
+RULE = Rule(
+    name=NAME,
+    title="well left without a pump, or job left open",
+    why=__doc__ or "",
+    thresholds=(),
+    judge=judge,
+)

@@ -1,0 +1,89 @@
+"""A well whose yearly test for bacteria or nitrate is due.
+
+Neither can be seen or tasted, and nobody but the owner has a private well tested. Most who skip a year
+meant to do it and forgot: a line that names this well and the last date is all that it takes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from wellbook.dates import add_months
+from wellbook.hole.records import Hole, Sample
+from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
+from wellbook.terms import Occasion, Severity
+
+NAME = "water-test"
+BACTERIA_SOURCE = (
+    "coliform bacteria every year: Centers for Disease Control and Prevention, Minnesota Department"
+    " of Health"
+)
+NITRATE_SOURCE = (
+    "nitrate every year: Centers for Disease Control and Prevention (Minnesota Department of Health:"
+    " every other year, by its notices from 2024 every year)"
+)
+
+
+def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+    """Each test by itself, from the last sample that has its result."""
+    bacteria = [s for s in hole.samples if s.bacteria is not None]
+    nitrate = [s for s in hole.samples if s.nitrate_mg_l is not None]
+    yield _due(hole, "bacteria", bacteria, numbers["bacteria_months"], BACTERIA_SOURCE)
+    yield _due(hole, "nitrate", nitrate, numbers["nitrate_months"], NITRATE_SOURCE)
+
+
+def _due(hole: Hole, what: str, samples: list[Sample], months: float, source: str) -> Finding:
+    every = f"one is due every {months:g} months"
+    if not samples:
+        return Finding(
+            rule=NAME,
+            subject=f"{what} test",
+            occurrence=occurrence(NAME, f"{what}-never", hole.uid),
+            may_from=hole.entered_on,
+            surely_from=hole.entered_on,
+            severity=Severity.ASK,
+            occasion=Occasion.NEXT_VISIT,
+            reason=f"no {what} test on record; {every}",
+            action=f"ask when the water was last tested for {what}, and offer to take a sample",
+            source=source,
+            counts_from=hole.uid,
+            numbers={f"{what}_months": months},
+        )
+    last = max(samples, key=lambda s: (s.taken_on.earliest or date.min, s.uid))
+    # The last of several uncertain days is as early as the latest of their first days, and as late
+    # as the latest of their last ones.
+    ends = [s.taken_on.latest for s in samples]
+    latest = max((end for end in ends if end is not None), default=None)
+    return Finding(
+        rule=NAME,
+        subject=f"{what} test",
+        occurrence=occurrence(NAME, f"{what}-again", last.uid),
+        may_from=_later(last.taken_on.earliest, months),
+        surely_from=None if None in ends else _later(latest, months),
+        severity=Severity.PLAN,
+        occasion=Occasion.NEXT_VISIT,
+        reason=f"last {what} test {last.taken_on}; {every}",
+        action=f"take a sample for {what}",
+        source=source,
+        counts_from=last.uid,
+        numbers={f"{what}_months": months},
+    )
+
+
+def _later(day: date | None, months: float) -> date | None:
+    return None if day is None else add_months(day, round(months))
+
+
+RULE = Rule(
+    name=NAME,
+    title="bacteria or nitrate test due",
+    why=__doc__ or "",
+    thresholds=(
+        Threshold(
+            "bacteria_months", 12, "months from one bacteria test to the next", BACTERIA_SOURCE
+        ),
+        Threshold("nitrate_months", 12, "months from one nitrate test to the next", NITRATE_SOURCE),
+    ),
+    judge=judge,
+)

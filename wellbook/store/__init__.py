@@ -1,0 +1,1 @@
+"""The book: tables, opening and upgrading, recording, replaying, loading, the ledger, finding."""

@@ -1,0 +1,324 @@
+"""Opening a book: one file, or a server's database; making, checking and upgrading it.
+
+A SQLite book upgrades itself after a safety copy. A server's book, which others may have open, is
+upgraded only when told to. A book that is newer than the program is refused.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event, insert, inspect, text
+from sqlalchemy.engine import URL, make_url
+from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+from sqlalchemy.pool import NullPool
+
+from wellbook.errors import BookError
+from wellbook.store.identity import new_uid
+from wellbook.store.tables import BookInfo
+
+SCHEMA_REVISION = "0001"
+"""The newest revision in `migrations`; a test holds it against Alembic's own answer."""
+
+WAIT_SECONDS = 30
+_WRITES = "wellbook_writes"
+
+
+def default_place() -> Path:
+    """The book's file in the user's data folder."""
+    if os.name == "nt":  # pragma: no cover - run on Windows only
+        base = Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local"))
+    else:
+        base = Path(os.environ.get("XDG_DATA_HOME", Path.home() / ".local" / "share"))
+    return base / "wellbook" / "shop.book"
+
+
+def book_url(place: str | Path) -> URL:
+    """The database URL of a path or of a URL.
+
+    Raises
+    ------
+    BookError
+        For a kind of database that is not served.
+    """
+    if "://" not in str(place):
+        return URL.create("sqlite", database=str(Path(place).expanduser()))
+    try:
+        url = make_url(str(place))
+    except ArgumentError:
+        raise BookError("not a database URL", where=str(place)) from None
+    if url.get_backend_name() not in ("sqlite", "postgresql"):
+        raise BookError(
+            "a book is a file, or a postgresql+psycopg:// URL", where=url.render_as_string()
+        )
+    if url.drivername == "postgresql":
+        return url.set(drivername="postgresql+psycopg")
+    return url
+
+
+class Book:
+    """An open book. Use `reading()` or `writing()` for a transaction."""
+
+    def __init__(self, url: URL) -> None:
+        self.url = url
+        self.engine = _engine(url)
+
+    @property
+    def is_file(self) -> bool:
+        """Whether it is an embedded file."""
+        return self.url.get_backend_name() == "sqlite"
+
+    @property
+    def path(self) -> Path:
+        """The file of an embedded book."""
+        return Path(self.url.database or "")
+
+    @property
+    def name(self) -> str:
+        """How messages name the book, without a password."""
+        return self.url.database or "" if self.is_file else self.url.render_as_string()
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """One consistent look at the book."""
+        with translated(self.name), self.engine.connect() as connection:
+            yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """One transaction: all of it, or nothing. A second writer waits for the first."""
+        with translated(self.name), self.engine.connect() as connection:
+            connection = connection.execution_options(**{_WRITES: True})
+            with connection.begin():
+                yield connection
+
+    def close(self) -> None:
+        """Let go of the file or the server."""
+        self.engine.dispose()
+
+
+def _engine(url: URL) -> Engine:
+    try:
+        if url.get_backend_name() == "sqlite":
+            arguments = {"timeout": WAIT_SECONDS}
+            engine = create_engine(url, connect_args=arguments, poolclass=NullPool)
+            event.listen(engine, "connect", _prepare_sqlite)
+            event.listen(engine, "begin", _begin_sqlite)
+            return engine
+        return create_engine(url, isolation_level="REPEATABLE READ", pool_pre_ping=True)
+    except (NoSuchModuleError, ModuleNotFoundError):
+        raise BookError(
+            "a server's book needs the server extra: pip install 'wellbook[server]'"
+        ) from None
+
+
+def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
+    # The driver's own BEGIN comes too late: two readers that both go on to write would lose one
+    # update. Transactions are begun by hand, below.
+    connection.isolation_level = None
+    connection.execute("PRAGMA foreign_keys = ON")
+    connection.execute("PRAGMA synchronous = NORMAL")
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    writes = connection.get_execution_options().get(_WRITES)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+@contextmanager
+def translated(name: str) -> Iterator[None]:
+    """Turn what a database says into one clear line."""
+    try:
+        yield
+    except DBAPIError as error:
+        raise BookError(_in_plain_words(error), where=name) from error
+    except OSError as error:
+        raise BookError(error.strerror or str(error), where=name) from error
+
+
+def _in_plain_words(error: DBAPIError) -> str:
+    cause = error.orig
+    code = getattr(cause, "sqlite_errorname", "") or ""
+    for start, words in _PLAIN.items():
+        if code.startswith(start):
+            return words
+    if code:
+        return f"the book refused: {cause}"
+    first = str(cause).strip().splitlines()[0] if str(cause).strip() else type(cause).__name__
+    return f"the server says: {first}"
+
+
+_PLAIN = {
+    "SQLITE_BUSY": f"another program has been writing for {WAIT_SECONDS} seconds; try again",
+    "SQLITE_LOCKED": f"another program has been writing for {WAIT_SECONDS} seconds; try again",
+    "SQLITE_READONLY": "the book, or its folder, is read-only",
+    "SQLITE_FULL": "the disk is full; nothing was written",
+    "SQLITE_CANTOPEN": "the book cannot be opened; check the folder and its permissions",
+    "SQLITE_NOTADB": "this file is not a book",
+    "SQLITE_CORRUPT": "the book is damaged; restore it from a copy",
+    "SQLITE_IOERR": "the disk gave an error; nothing was written",
+}
+
+
+# -- making and opening ------------------------------------------------------------------------
+
+
+def make_book(place: str | Path, *, shop_name: str = "") -> Book:
+    """Make a new, empty book, where there is none yet.
+
+    Raises
+    ------
+    BookError
+        If something is there already that is not an empty database.
+    """
+    book = Book(book_url(place))
+    with translated(book.name):
+        if book.is_file:
+            if book.path.exists() and book.path.stat().st_size:
+                raise BookError(
+                    "there is a file already; open it, or choose another place", where=book.name
+                )
+            book.path.parent.mkdir(parents=True, exist_ok=True)
+            _use_write_ahead_log(book)
+    if stored_revision(book) is None:
+        migrate(book)
+    with book.writing() as connection:
+        if connection.execute(text("SELECT count(*) FROM book")).scalar_one() == 0:
+            connection.execute(
+                insert(BookInfo).values(
+                    uid=new_uid(),
+                    created_at=datetime.now(UTC).isoformat(timespec="seconds"),
+                    shop_name=shop_name,
+                    ledger_fingerprint="",
+                )
+            )
+    return book
+
+
+def _use_write_ahead_log(book: Book) -> None:
+    """Readers and a writer at once; the mode stays with the file."""
+    with sqlite3.connect(book.path) as connection:
+        connection.execute("PRAGMA journal_mode = WAL")
+    connection.close()
+
+
+def open_book(
+    place: str | Path, *, tell: Callable[[str], None] = lambda _: None, upgrade: bool = False
+) -> Book:
+    """Open a book that is there, upgrading a file's book after a safety copy.
+
+    Parameters
+    ----------
+    place
+        A path or a database URL.
+    tell
+        Takes a line for the user, such as where the safety copy is.
+    upgrade
+        Also upgrade a server's book.
+
+    Raises
+    ------
+    BookError
+        If it is not there, not a book, newer than the program, or a server's that is older.
+    """
+    book = Book(book_url(place))
+    if book.is_file and not book.path.exists():
+        raise BookError(
+            "there is no book here yet; make one with: wellbook init (or look: wellbook demo)",
+            where=book.name,
+        )
+    revision = stored_revision(book)
+    if revision is None:
+        raise BookError(
+            "this database holds no book; make one with: wellbook init", where=book.name
+        )
+    if revision == SCHEMA_REVISION:
+        return book
+    if revision > SCHEMA_REVISION:
+        raise BookError(
+            f"this book is newer ({revision}) than this program ({SCHEMA_REVISION});"
+            " install the newer wellbook, then try again",
+            where=book.name,
+        )
+    if not book.is_file and not upgrade:
+        raise BookError(
+            f"this book is at {revision}, the program wants {SCHEMA_REVISION};"
+            " when nobody is writing, run: wellbook upgrade",
+            where=book.name,
+        )
+    if book.is_file:
+        copy = safety_copy(book, revision)
+        tell(f"upgrading the book from {revision} to {SCHEMA_REVISION}; a copy is at {copy}")
+    migrate(book)
+    return book
+
+
+def stored_revision(book: Book) -> str | None:
+    """The schema revision that a database stands at; None where there is no book in it."""
+    with book.reading() as connection:
+        if not inspect(connection).has_table("alembic_version"):
+            return None
+        return connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+
+
+def safety_copy(book: Book, revision: str) -> Path:
+    """Copy a file's book by the engine's own backup, which also sees what is not yet in the file."""
+    day = datetime.now(UTC).strftime("%Y%m%d-%H%M%S")
+    target = book.path.with_name(f"{book.path.name}.before-{revision}-{day}")
+    with translated(book.name):
+        source, copy = sqlite3.connect(book.path), sqlite3.connect(target)
+        try:
+            source.backup(copy)
+        finally:
+            source.close()
+            copy.close()
+        shutil.copymode(book.path, target)
+    return target
+
+
+def migrations_folder() -> Path:
+    """Where the migrations are: in the installed package, or in the source tree."""
+    package = Path(__file__).resolve().parents[1]
+    inside = package / "_migrations"
+    return inside if inside.is_dir() else package.parent / "migrations"
+
+
+def alembic_config(connection: Connection | None = None) -> Any:
+    """Alembic's configuration, made here so that no file has to be found."""
+    from alembic.config import Config
+
+    config = Config()
+    config.set_main_option("script_location", str(migrations_folder()))
+    if connection is not None:
+        config.attributes["connection"] = connection
+    return config
+
+
+def migrate(book: Book, revision: str = "head") -> None:
+    """Bring the tables to a revision, up or down, in one transaction."""
+    from alembic import command
+    from alembic.script import ScriptDirectory
+
+    with translated(book.name), book.engine.connect() as connection:
+        if book.is_file:
+            # Batch migration copies and drops tables; with keys enforced that would drop rows.
+            connection.exec_driver_sql("COMMIT") if connection.in_transaction() else None
+            connection.connection.dbapi_connection.execute("PRAGMA foreign_keys = OFF")  # type: ignore[union-attr]
+        connection = connection.execution_options(**{_WRITES: True})
+        with connection.begin():
+            config = alembic_config(connection)
+            at = (
+                connection.dialect.has_table(connection, "alembic_version")
+                and connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+            )
+            order = [s.revision for s in ScriptDirectory.from_config(config).walk_revisions()][::-1]
+            goal = order[-1] if revision == "head" else revision
+            down = bool(at) and (goal == "base" or order.index(goal) < order.index(str(at)))
+            (command.downgrade if down else command.upgrade)(config, revision)

@@ -1,0 +1,399 @@
+"""Loading holes, one or many, by a handful of plain queries each for all of them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import fields
+from datetime import date
+from enum import StrEnum
+from functools import cache
+from typing import Any
+
+from sqlalchemy import Connection, Table, select
+
+from wellbook.dates import When
+from wellbook.hole.parts import PARTS, Part
+from wellbook.hole.records import (
+    Claim,
+    Component,
+    Contact,
+    Found,
+    Hole,
+    Inspection,
+    Interval,
+    Observation,
+    Occupant,
+    Sample,
+    Site,
+    System,
+    Visit,
+)
+from wellbook.hole.sheet import field_types, read_field
+from wellbook.store import tables as t
+from wellbook.store.rows import get_when, table_of
+from wellbook.terms import (
+    OF_THE_SYSTEM,
+    Bacteria,
+    Basis,
+    Cause,
+    Construction,
+    ContactWay,
+    FoundKind,
+    IntervalKind,
+    Kind,
+    LevelState,
+    MeasuringPoint,
+    Permission,
+    Quantity,
+    Reason,
+    Role,
+    Severity,
+    SheetKind,
+    SheetStatus,
+    WellStatus,
+)
+
+Rows = Mapping[int, Sequence[Mapping[str, Any]]]
+AT_ONCE = 500
+
+
+def load_hole(connection: Connection, well_id: int) -> Hole:
+    """One well's whole record."""
+    return next(load_holes(connection, [well_id]))
+
+
+def load_holes(connection: Connection, well_ids: Iterable[int]) -> Iterator[Hole]:
+    """The whole records of wells, in the order given, some hundreds at a time."""
+    numbers = list(well_ids)
+    for start in range(0, len(numbers), AT_ONCE):
+        yield from _load(connection, numbers[start : start + AT_ONCE])
+
+
+def _rows(connection: Connection, table: Table, column: str, keys: Sequence[int]) -> Rows:
+    """A table's rows by one of its columns, in the order of their numbers."""
+    query = select(table).where(table.c[column].in_(keys))
+    if "id" in table.c:
+        query = query.order_by(table.c.id)
+    grouped: dict[int, list[Mapping[str, Any]]] = defaultdict(list)
+    for row in connection.execute(query).mappings():
+        grouped[row[column]].append(row)
+    return grouped
+
+
+def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
+    wells = {w: rows[0] for w, rows in _rows(connection, table_of(t.Well), "id", well_ids).items()}
+    systems = _Systems(connection, {w["system_id"] for w in wells.values()})
+    sites = _Sites(connection, {w["site_id"] for w in wells.values() if w["site_id"]})
+    everything = sorted({*wells, *systems.well_ids})
+    parts = _Parts(connection, everything)
+    visits = _visits(connection, well_ids)
+
+    def of(model: type[t.Base]) -> Rows:
+        return _rows(connection, table_of(model), "well_id", well_ids)
+
+    observations, intervals = of(t.Observation), of(t.BoreInterval)
+    inspections, found, samples = of(t.CableInspection), of(t.Found), of(t.WaterSample)
+    for number in well_ids:
+        well = wells[number]
+        yield Hole(
+            **_well(well),
+            site=sites.site(well["site_id"]),
+            occupants=sites.occupants(well["site_id"]),
+            system=systems.system(well),
+            components=parts.of(number, systems.wells_of(well["system_id"])),
+            intervals=tuple(_interval(r) for r in intervals.get(number, ())),
+            observations=tuple(_observation(r) for r in observations.get(number, ())),
+            inspections=tuple(_inspection(r) for r in inspections.get(number, ())),
+            found=tuple(_found(r) for r in found.get(number, ())),
+            samples=tuple(_sample(r) for r in samples.get(number, ())),
+            visits=tuple(visits.get(number, ())),
+        )
+
+
+def _well(row: Mapping[str, Any]) -> dict[str, Any]:
+    same = ("uid", "tag", "permit_no", "use", "flowing", "driller", "stick_up_ft")
+    return {
+        **{name: row[name] for name in (*same, "frost_depth_ft", "entered_on", "notes")},
+        "role": Role(row["role"]),
+        "status": WellStatus(row["status"]),
+        "construction": Construction(row["construction"]),
+        "drilled_on": get_when(row, "drilled") or When.unknown(),
+    }
+
+
+class _Systems:
+    """Water systems with the wells that feed them and the properties that draw on them."""
+
+    def __init__(self, connection: Connection, system_ids: set[int]) -> None:
+        ids = sorted(system_ids)
+        well, site, draws = table_of(t.Well), table_of(t.Site), table_of(t.SystemSite)
+        self._systems = _rows(connection, table_of(t.WaterSystem), "id", ids)
+        self._wells: dict[int, list[tuple[int, str]]] = defaultdict(list)
+        query = select(well.c.system_id, well.c.id, well.c.tag).where(well.c.system_id.in_(ids))
+        for system_id, number, tag in connection.execute(query.order_by(well.c.tag)):
+            self._wells[system_id].append((number, tag))
+        self._sites: dict[int, list[tuple[int, str]]] = defaultdict(list)
+        places = (
+            select(draws.c.system_id, site.c.id, site.c.road, site.c.town)
+            .join(site, site.c.id == draws.c.site_id)
+            .where(draws.c.system_id.in_(ids))
+        )
+        for system_id, number, road, town in connection.execute(places):
+            self._sites[system_id].append((number, ", ".join(x for x in (road, town) if x)))
+
+    @property
+    def well_ids(self) -> set[int]:
+        return {number for wells in self._wells.values() for number, _ in wells}
+
+    def wells_of(self, system_id: int) -> list[int]:
+        return [number for number, _ in self._wells[system_id]]
+
+    def system(self, well: Mapping[str, Any]) -> System:
+        row = self._systems[well["system_id"]][0]
+        return System(
+            uid=row["uid"],
+            name=row["name"],
+            rise_to_tank_ft=row["rise_to_tank_ft"],
+            other_wells=tuple(g for n, g in self._wells[row["id"]] if n != well["id"]),
+            other_sites=tuple(g for n, g in self._sites[row["id"]] if n != well["site_id"]),
+        )
+
+
+class _Sites:
+    """Properties with who lives there, and lived there, and how to reach them."""
+
+    def __init__(self, connection: Connection, site_ids: set[int]) -> None:
+        ids = sorted(site_ids)
+        self._sites = _rows(connection, table_of(t.Site), "id", ids)
+        self._occupancies = _rows(connection, table_of(t.Occupancy), "site_id", ids)
+        people = sorted({o["customer_id"] for rows in self._occupancies.values() for o in rows})
+        self._customers = _rows(connection, table_of(t.Customer), "id", people)
+        self._contacts = _rows(connection, table_of(t.ContactPoint), "customer_id", people)
+
+    def site(self, site_id: int | None) -> Site | None:
+        if site_id is None:
+            return None
+        row = self._sites[site_id][0]
+        return Site(**{f.name: row[f.name] for f in fields(Site)})
+
+    def occupants(self, site_id: int | None) -> tuple[Occupant, ...]:
+        rows = [] if site_id is None else self._occupancies.get(site_id, [])
+        return tuple(sorted(map(self._occupant, rows), key=lambda o: o.since.earliest or date.min))
+
+    def _occupant(self, row: Mapping[str, Any]) -> Occupant:
+        customer = self._customers[row["customer_id"]][0]
+        return Occupant(
+            customer_uid=customer["uid"],
+            name=customer["name"],
+            since=get_when(row, "since") or When.unknown(),
+            until=get_when(row, "until"),
+            notes=customer["notes"],
+            contacts=tuple(
+                Contact(ContactWay(c["way"]), c["value"], Permission(c["may_use"]))
+                for c in self._contacts.get(customer["id"], ())
+            ),
+        )
+
+
+class _Parts:
+    """Components with the fields of their kinds: one query a kind that occurs."""
+
+    def __init__(self, connection: Connection, well_ids: Sequence[int]) -> None:
+        self._components = _rows(connection, table_of(t.Component), "well_id", well_ids)
+        by_kind: dict[Kind, list[int]] = defaultdict(list)
+        for rows in self._components.values():
+            for row in rows:
+                by_kind[Kind(row["kind"])].append(row["id"])
+        self._parts: dict[int, Part] = {}
+        for kind, numbers in by_kind.items():
+            table = table_of(t.PART_TABLES[kind])
+            for number, found in _rows(connection, table, "component_id", numbers).items():
+                self._parts[number] = _part(kind, found[0])
+        everything = [n for numbers in by_kind.values() for n in numbers]
+        self._claims = _rows(connection, table_of(t.ComponentClaim), "component_id", everything)
+        self._uids = {
+            number: connection_uid
+            for number, connection_uid in connection.execute(
+                select(t.Well.id, t.Well.uid).where(t.Well.id.in_(well_ids))
+            )
+        }
+
+    def of(self, well_id: int, system_wells: Iterable[int]) -> tuple[Component, ...]:
+        """A well's own components, and those of its system, set through whichever well."""
+        rows = list(self._components.get(well_id, ()))
+        for other in system_wells:
+            if other != well_id:
+                shared = self._components.get(other, ())
+                rows += [r for r in shared if Kind(r["kind"]) in OF_THE_SYSTEM]
+        rows.sort(key=lambda r: (_ORDER[r["kind"]], r["position"]))
+        return tuple(self._component(r) for r in rows)
+
+    def _component(self, row: Mapping[str, Any]) -> Component:
+        part = self._parts[row["id"]]
+        return Component(
+            uid=row["uid"],
+            part=part,
+            set_on=get_when(row, "set") or When.unknown(),
+            basis=Basis(row["basis"]),
+            noted_on=row["noted_on"],
+            set_by=row["set_by"],
+            pulled_on=get_when(row, "pulled"),
+            pulled_by=row["pulled_by"],
+            why_pulled=row["why_pulled"],
+            cause=_maybe(Cause, row["cause"]),
+            claims=tuple(_claim(part, c) for c in self._claims.get(row["id"], ())),
+            well_uid=self._uids[row["well_id"]],
+        )
+
+
+_ORDER = {kind.value: n for n, kind in enumerate(Kind)}
+
+
+@cache
+def _columns(kind: Kind) -> tuple[tuple[str, type], ...]:
+    return tuple(field_types(PARTS[kind]).items())
+
+
+def _part(kind: Kind, row: Mapping[str, Any]) -> Part:
+    values: dict[str, Any] = {}
+    for name, hint in _columns(kind):
+        if hint is When:
+            values[name] = get_when(row, name)
+        elif row[name] is not None:
+            values[name] = hint(row[name]) if issubclass(hint, StrEnum) else row[name]
+    return PARTS[kind](**values)
+
+
+def _claim(part: Part, row: Mapping[str, Any]) -> Claim:
+    return Claim(
+        field=row["field"],
+        value=read_field(type(part), row["field"], row["value"], row["noted_on"]),
+        basis=Basis(row["basis"]),
+        noted_on=row["noted_on"],
+        counts=row["counts"],
+        sheet_uid=row["sheet_root_uid"],
+    )
+
+
+def _maybe(words: type[StrEnum], value: str | None) -> Any:
+    return None if value is None else words(value)
+
+
+def _observation(row: Mapping[str, Any]) -> Observation:
+    return Observation(
+        uid=row["uid"],
+        quantity=Quantity(row["quantity"]),
+        value=row["value"],
+        when=get_when(row, "when") or When.unknown(),
+        basis=Basis(row["basis"]),
+        point=_maybe(MeasuringPoint, row["point"]),
+        state=_maybe(LevelState, row["state"]),
+        method=row["method"],
+        at_gpm=row["at_gpm"],
+        minutes=row["minutes"],
+        sheet_uid=row["sheet_root_uid"],
+    )
+
+
+def _interval(row: Mapping[str, Any]) -> Interval:
+    return Interval(
+        uid=row["uid"],
+        kind=IntervalKind(row["kind"]),
+        from_ft=row["from_ft"],
+        to_ft=row["to_ft"],
+        diameter_in=row["diameter_in"],
+        material=row["material"],
+        basis=Basis(row["basis"]),
+        when=get_when(row, "when") or When.unknown(),
+        sheet_uid=row["sheet_root_uid"],
+    )
+
+
+def _inspection(row: Mapping[str, Any]) -> Inspection:
+    return Inspection(
+        uid=row["uid"],
+        component_uid=row["component_uid"],
+        on=row["inspected_on"],
+        splices=row["splices"],
+        rubs=row["rubs"],
+        splices_added=row["splices_added"],
+        sheet_uid=row["sheet_root_uid"],
+    )
+
+
+def _found(row: Mapping[str, Any]) -> Found:
+    return Found(
+        uid=row["uid"],
+        on=row["found_on"],
+        what=FoundKind(row["what"]),
+        part=_maybe(Kind, row["part"]),
+        depth_ft=row["depth_ft"],
+        count=row["count"],
+        severity=_maybe(Severity, row["severity"]),
+        note=row["note"],
+        sheet_uid=row["sheet_root_uid"],
+    )
+
+
+def _sample(row: Mapping[str, Any]) -> Sample:
+    return Sample(
+        uid=row["uid"],
+        taken_on=get_when(row, "taken") or When.unknown(),
+        bacteria=_maybe(Bacteria, row["bacteria"]),
+        nitrate_mg_l=row["nitrate_mg_l"],
+        arsenic_mg_l=row["arsenic_mg_l"],
+        laboratory=row["laboratory"],
+        note=row["note"],
+        sheet_uid=row["sheet_root_uid"],
+    )
+
+
+def _visits(connection: Connection, well_ids: Sequence[int]) -> dict[int, list[Visit]]:
+    """Valid sheets by well, oldest first, with their crews and calls."""
+    sheet, call = table_of(t.Sheet), table_of(t.Call)
+    query = (
+        select(sheet, call)
+        .outerjoin(call, call.c.sheet_id == sheet.c.id)
+        .where(sheet.c.well_id.in_(well_ids), sheet.c.status == SheetStatus.VALID)
+        .order_by(sheet.c.start_on, sheet.c.id)
+    )
+    rows = connection.execute(query).mappings().all()
+    crews = _crews(connection, [r["id"] for r in rows])
+    visits: dict[int, list[Visit]] = defaultdict(list)
+    for row in rows:
+        visits[row["well_id"]].append(_visit(row, crews.get(row["id"], ())))
+    return visits
+
+
+def _crews(connection: Connection, sheet_ids: Sequence[int]) -> dict[int, list[str]]:
+    crew, person = table_of(t.Crew), table_of(t.Technician)
+    query = (
+        select(crew.c.sheet_id, person.c.name)
+        .join(person, person.c.id == crew.c.technician_id)
+        .where(crew.c.sheet_id.in_(sheet_ids))
+        .order_by(crew.c.sheet_id, crew.c.position)
+    )
+    crews: dict[int, list[str]] = defaultdict(list)
+    for sheet_id, name in connection.execute(query):
+        crews[sheet_id].append(name)
+    return crews
+
+
+def _visit(row: Mapping[str, Any], crew: Sequence[str]) -> Visit:
+    told = ("caller", "caller_phone", "symptom", "promised", "outcome")
+    return Visit(
+        uid=row["root_uid"],
+        kind=SheetKind(row["kind"]),
+        start=row["start_on"],
+        end=row["end_on"],
+        reason=Reason(row["reason"]),
+        crew=tuple(crew),
+        left_without_pump=row["left_without_pump"],
+        left_for_next_time=row["left_for_next_time"],
+        notes=row["notes"],
+        opened=row["opened"],
+        disinfected=row["disinfected"],
+        number=row["id"],
+        **{name: row[name] or "" for name in told},
+    )

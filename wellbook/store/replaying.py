@@ -1,0 +1,283 @@
+"""Rebuild what follows from the sheets of a water system: components, readings, findings."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from datetime import date
+from typing import Any
+
+from sqlalchemy import Connection, delete, insert, select, update
+
+from wellbook.dates import When
+from wellbook.hole.records import Component
+from wellbook.hole.replay import Recorded, Story, replay
+from wellbook.hole.sheet import field_types, read_sheet
+from wellbook.store import tables as t
+from wellbook.store.rows import put_when, table_of
+from wellbook.terms import Kind, Reason, SheetKind, SheetStatus, WellStatus
+
+
+def recorded_sheets(connection: Connection, system_id: int) -> list[Recorded]:
+    """The valid sheets of all wells of a water system."""
+    sheet, well = table_of(t.Sheet), table_of(t.Well)
+    query = (
+        select(
+            sheet.c.id,
+            sheet.c.root_uid,
+            sheet.c.kind,
+            sheet.c.document,
+            sheet.c.recorded_at,
+            well.c.uid.label("well_uid"),
+        )
+        .join(well, well.c.id == sheet.c.well_id)
+        .where(well.c.system_id == system_id, sheet.c.status == SheetStatus.VALID)
+        .order_by(sheet.c.id)
+    )
+    return [
+        Recorded(
+            row["root_uid"],
+            row["well_uid"],
+            read_sheet(
+                json.loads(row["document"]),
+                today=date.fromisoformat(row["recorded_at"][:10]),
+                kind=SheetKind(row["kind"]),
+            ),
+            row["id"],
+        )
+        for row in connection.execute(query).mappings()
+    ]
+
+
+def rebuild(connection: Connection, system_id: int) -> list[int]:
+    """Replay a system's sheets and write what they come to in place of what stood there.
+
+    Returns
+    -------
+    The numbers of the system's wells.
+
+    Raises
+    ------
+    ReplayError
+        If the sheets do not work out; the caller's transaction then ends without a trace.
+    """
+    well = table_of(t.Well)
+    numbers = {
+        uid: number
+        for number, uid in connection.execute(
+            select(well.c.id, well.c.uid).where(well.c.system_id == system_id)
+        )
+    }
+    recorded = recorded_sheets(connection, system_id)
+    story = replay(recorded)
+    _clear(connection, list(numbers.values()))
+    _write_components(connection, story.components, numbers)
+    _write_rest(connection, story, numbers)
+    _mark_sealed(connection, recorded, numbers)
+    return list(numbers.values())
+
+
+def _clear(connection: Connection, well_ids: list[int]) -> None:
+    component = table_of(t.Component)
+    mine = select(component.c.id).where(component.c.well_id.in_(well_ids))
+    for model in (t.ComponentClaim, *t.PART_TABLES.values()):
+        table = table_of(model)
+        connection.execute(delete(table).where(table.c.component_id.in_(mine)))
+    for model in (t.Component, t.CableInspection, t.Found):
+        table = table_of(model)
+        connection.execute(delete(table).where(table.c.well_id.in_(well_ids)))
+    for model in (t.Observation, t.BoreInterval, t.WaterSample):
+        table = table_of(model)
+        connection.execute(
+            delete(table).where(table.c.well_id.in_(well_ids), table.c.sheet_root_uid.is_not(None))
+        )
+
+
+def _write_components(
+    connection: Connection, components: list[Component], wells: Mapping[str, int]
+) -> None:
+    if not components:
+        return
+    rows = [_component_row(c, n, wells[c.well_uid]) for n, c in enumerate(components)]
+    made = connection.execute(
+        insert(table_of(t.Component)).returning(
+            table_of(t.Component).c.id, sort_by_parameter_order=True
+        ),
+        rows,
+    )
+    parts: dict[Kind, list[dict[str, Any]]] = {}
+    claims: list[dict[str, Any]] = []
+    for number, component in zip(made.scalars(), components, strict=True):
+        parts.setdefault(component.kind, []).append(_part_row(component, number))
+        claims += _claim_rows(component, number)
+    for kind, kind_rows in parts.items():
+        connection.execute(insert(table_of(t.PART_TABLES[kind])), kind_rows)
+    _insert(connection, t.ComponentClaim, claims)
+
+
+def _component_row(component: Component, position: int, well_id: int) -> dict[str, Any]:
+    return {
+        "uid": component.uid,
+        "well_id": well_id,
+        "position": position,
+        "kind": component.kind.value,
+        **put_when("set", component.set_on),
+        "set_by": component.set_by,
+        **put_when("pulled", component.pulled_on),
+        "pulled_by": component.pulled_by,
+        "why_pulled": component.why_pulled,
+        "cause": component.cause,
+        "basis": component.basis.value,
+        "noted_on": component.noted_on,
+    }
+
+
+def _part_row(component: Component, number: int) -> dict[str, Any]:
+    row: dict[str, Any] = {"component_id": number, "kind": component.kind.value}
+    for name, hint in field_types(type(component.part)).items():
+        value = getattr(component.part, name)
+        row.update(put_when(name, value) if hint is When else {name: value})
+    return row
+
+
+def _claim_rows(component: Component, number: int) -> list[dict[str, Any]]:
+    return [
+        {
+            "component_id": number,
+            "position": n,
+            "field": claim.field,
+            "value": str(claim.value),
+            "basis": claim.basis.value,
+            "noted_on": claim.noted_on,
+            "counts": claim.counts,
+            "sheet_root_uid": claim.sheet_uid,
+        }
+        for n, claim in enumerate(component.claims)
+    ]
+
+
+def _insert(connection: Connection, model: type[t.Base], rows: Iterable[dict[str, Any]]) -> None:
+    listed = list(rows)
+    if listed:
+        connection.execute(insert(table_of(model)), listed)
+
+
+def _write_rest(connection: Connection, story: Story, wells: Mapping[str, int]) -> None:
+    _insert(
+        connection,
+        t.Observation,
+        (observation_row(o, wells[w]) for w, o in story.observations),
+    )
+    _insert(
+        connection,
+        t.BoreInterval,
+        (
+            {
+                "uid": i.uid,
+                "well_id": wells[w],
+                "kind": i.kind.value,
+                "from_ft": i.from_ft,
+                "to_ft": i.to_ft,
+                "diameter_in": i.diameter_in,
+                "material": i.material,
+                "basis": i.basis.value,
+                **put_when("when", i.when),
+                "sheet_root_uid": i.sheet_uid,
+            }
+            for w, i in story.intervals
+        ),
+    )
+    _insert(
+        connection,
+        t.CableInspection,
+        (
+            {
+                "uid": i.uid,
+                "well_id": wells[w],
+                "component_uid": i.component_uid,
+                "inspected_on": i.on,
+                "splices": i.splices,
+                "rubs": i.rubs,
+                "splices_added": i.splices_added,
+                "sheet_root_uid": i.sheet_uid,
+            }
+            for w, i in story.inspections
+        ),
+    )
+    _insert(
+        connection,
+        t.Found,
+        (
+            {
+                "uid": f.uid,
+                "well_id": wells[w],
+                "found_on": f.on,
+                "what": f.what.value,
+                "part": f.part,
+                "depth_ft": f.depth_ft,
+                "count": f.count,
+                "severity": f.severity,
+                "note": f.note,
+                "sheet_root_uid": f.sheet_uid,
+            }
+            for w, f in story.found
+        ),
+    )
+    _insert(
+        connection,
+        t.WaterSample,
+        (
+            {
+                "uid": s.uid,
+                "well_id": wells[w],
+                **put_when("taken", s.taken_on),
+                "bacteria": s.bacteria,
+                "nitrate_mg_l": s.nitrate_mg_l,
+                "arsenic_mg_l": s.arsenic_mg_l,
+                "laboratory": s.laboratory,
+                "note": s.note,
+                "sheet_root_uid": s.sheet_uid,
+            }
+            for w, s in story.samples
+        ),
+    )
+
+
+def observation_row(observation: Any, well_id: int) -> dict[str, Any]:
+    """An observation as a row."""
+    return {
+        "uid": observation.uid,
+        "well_id": well_id,
+        "quantity": observation.quantity.value,
+        "value": observation.value,
+        **put_when("when", observation.when),
+        "basis": observation.basis.value,
+        "point": observation.point,
+        "state": observation.state,
+        "method": observation.method,
+        "at_gpm": observation.at_gpm,
+        "minutes": observation.minutes,
+        "sheet_root_uid": observation.sheet_uid,
+    }
+
+
+def _mark_sealed(
+    connection: Connection, recorded: Iterable[Recorded], wells: Mapping[str, int]
+) -> None:
+    """A well is sealed while a decommissioning sheet is valid, and no longer."""
+    sealed = {wells[r.well_uid] for r in recorded if r.sheet.reason is Reason.DECOMMISSIONING}
+    table = table_of(t.Well)
+    for number in wells.values():
+        of_this = table.c.id == number
+        if number in sealed:
+            connection.execute(update(table).where(of_this).values(status=WellStatus.SEALED.value))
+        else:
+            was_sealed = of_this & (table.c.status == WellStatus.SEALED.value)
+            has_had = select(t.Sheet.id).where(
+                t.Sheet.well_id == number, t.Sheet.reason == Reason.DECOMMISSIONING.value
+            )
+            connection.execute(
+                update(table)
+                .where(was_sealed, has_had.exists())
+                .values(status=WellStatus.IN_USE.value)
+            )

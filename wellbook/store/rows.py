@@ -1,0 +1,112 @@
+"""Rows in and out: uncertain dates as three columns, and every change in the change log."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from datetime import date
+from enum import Enum
+from typing import Any
+
+from sqlalchemy import Connection, Table, insert, select, update
+
+from wellbook.dates import When
+from wellbook.store.identity import new_uid, now
+from wellbook.store.tables import Base, Change
+
+
+def table_of(model: type[Base]) -> Table:
+    """The table behind a declared class; the book is read and written without the mapper."""
+    table = model.__table__
+    assert isinstance(table, Table)
+    return table
+
+
+def put_when(prefix: str, when: When | None) -> dict[str, Any]:
+    """The three columns of an uncertain date."""
+    return {
+        f"{prefix}_earliest": when.earliest if when else None,
+        f"{prefix}_latest": when.latest if when else None,
+        f"{prefix}_text": when.text if when else None,
+    }
+
+
+def get_when(row: Mapping[str, Any], prefix: str) -> When | None:
+    """The uncertain date in three columns; None where there is none."""
+    words = row[f"{prefix}_text"]
+    if words is None:
+        return None
+    return When(row[f"{prefix}_earliest"], row[f"{prefix}_latest"], words)
+
+
+def plain(value: Any) -> Any:
+    """A value as JSON has it: dates as ISO text, words as text."""
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Enum):
+        return value.value
+    return value
+
+
+def as_json(values: Mapping[str, Any]) -> str:
+    """Values as JSON text for the change log."""
+    return json.dumps({k: plain(v) for k, v in values.items()}, ensure_ascii=False)
+
+
+def log(
+    connection: Connection,
+    who: str,
+    action: str,
+    what: str,
+    uid: str,
+    *,
+    old: Mapping[str, Any] | None = None,
+    new: Mapping[str, Any] | None = None,
+) -> None:
+    """Write one line of the change log."""
+    connection.execute(
+        insert(Change).values(
+            uid=new_uid(),
+            at=now(),
+            who=who,
+            action=action,
+            what=what,
+            row_uid=uid,
+            old=as_json(old) if old is not None else None,
+            new=as_json(new) if new is not None else None,
+        )
+    )
+
+
+def add(connection: Connection, who: str, model: type[Base], values: Mapping[str, Any]) -> int:
+    """Add a row with a new identity, and log it.
+
+    Returns
+    -------
+    The row's number in this book.
+    """
+    row = {"uid": new_uid(), **values}
+    number = connection.execute(insert(model).values(**row)).inserted_primary_key[0]  # type: ignore[index]
+    log(connection, who, "add", table_of(model).name, row["uid"], new=row)
+    return int(number)
+
+
+def change(
+    connection: Connection, who: str, model: type[Base], number: int, values: Mapping[str, Any]
+) -> bool:
+    """Change some columns of a row, and log what they were; False where nothing differed."""
+    table = table_of(model)
+    row = by_id(connection, model, number)
+    differs = {k: v for k, v in values.items() if row[k] != v}
+    if not differs:
+        return False
+    connection.execute(update(table).where(table.c.id == number).values(**differs))
+    old = {k: row[k] for k in differs}
+    log(connection, who, "change", table.name, row["uid"], old=old, new=differs)
+    return True
+
+
+def by_id(connection: Connection, model: type[Base], number: int) -> Mapping[str, Any]:
+    """One row by its number."""
+    table = table_of(model)
+    return connection.execute(select(table).where(table.c.id == number)).mappings().one()

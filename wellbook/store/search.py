@@ -1,0 +1,364 @@
+"""Finding a well by whatever the caller half remembers.
+
+A plain table of words, with a table of each word with one letter left out: a typing slip of one letter
+(left out, added, changed, or two swapped) meets the right word in it. It works alike on SQLite and
+PostgreSQL, needs no extension, and costs an index look-up however many wells there are. Digits
+(telephones, permits) are found by their beginning or their end and never by slips.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from sqlalchemy import ColumnElement, Connection, delete, insert, or_, select
+
+from wellbook.errors import NotFoundError, WellbookError
+from wellbook.store import tables as t
+from wellbook.store.rows import table_of
+
+_SHORTEST_SLIP = 4
+_SHORTEST_DIGITS = 4
+_MOST = 4000
+EXACT, BEGINS, DIGITS, SLIP, INSIDE = 100, 60, 80, 40, 20
+TAG_WEIGHT, NAME_WEIGHT, PLACE_WEIGHT, OLD_WEIGHT = 4, 3, 2, 1
+
+
+def words_of(text: str) -> list[str]:
+    """The words of a text as they are indexed: small letters, no accents, no punctuation.
+
+    >>> words_of("O'Brien-Muñoz, 12 Cold Spring Rd.")
+    ['obrien', 'munoz', '12', 'cold', 'spring', 'rd']
+    """
+    flat = unicodedata.normalize("NFKD", text.casefold())
+    flat = "".join(c for c in flat if not unicodedata.combining(c)).replace("'", "")
+    return re.findall(r"[^\W_]+", flat.replace("’", ""))
+
+
+def left_out(word: str) -> set[str]:
+    """A word with one letter left out, each of them.
+
+    >>> sorted(left_out("well"))
+    ['ell', 'wel', 'wll']
+    """
+    if len(word) < _SHORTEST_SLIP:
+        return set()
+    return {word[:n] + word[n + 1 :] for n in range(len(word))}
+
+
+def one_slip(one: str, other: str) -> bool:
+    """Whether two words differ by one letter left out, added, changed, or two swapped.
+
+    >>> one_slip("marrow", "marow"), one_slip("marrow", "marrwo"), one_slip("marrow", "morow")
+    (True, True, False)
+    """
+    if abs(len(one) - len(other)) > 1 or one == other:
+        return one == other
+    n = next((i for i, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), None)
+    if n is None:
+        return True
+    if len(one) == len(other):
+        swapped = one[n : n + 2] == other[n : n + 2][::-1] and one[n + 2 :] == other[n + 2 :]
+        return swapped or one[n + 1 :] == other[n + 1 :]
+    longer, shorter = (one, other) if len(one) > len(other) else (other, one)
+    return longer[n + 1 :] == shorter[n:]
+
+
+# -- keeping the index -------------------------------------------------------------------------
+
+
+def index_wells(connection: Connection, well_ids: Iterable[int]) -> None:
+    """Renew the words and digits by which these wells are found."""
+    numbers = list(well_ids)
+    for start in range(0, len(numbers), 400):
+        _index(connection, numbers[start : start + 400])
+
+
+def _index(connection: Connection, numbers: list[int]) -> None:
+    connection.execute(delete(t.SearchUse).where(t.SearchUse.well_id.in_(numbers)))
+    connection.execute(delete(t.SearchDigits).where(t.SearchDigits.well_id.in_(numbers)))
+    words: dict[tuple[str, int], int] = {}
+    digits: set[tuple[str, int]] = set()
+    for number, text, weight in _texts(connection, numbers):
+        for word in words_of(text):
+            words[word, number] = max(weight, words.get((word, number), 0))
+        if weight == TAG_WEIGHT or weight == 0:
+            plain = re.sub(r"\D", "", text)
+            if len(plain) >= _SHORTEST_DIGITS:
+                digits.add((plain, number))
+    known = _word_ids(connection, {w for (w, _), weight in words.items() if weight})
+    uses = [
+        {"word_id": known[w], "well_id": n, "weight": weight}
+        for (w, n), weight in words.items()
+        if weight
+    ]
+    if uses:
+        connection.execute(insert(table_of(t.SearchUse)), uses)
+    if digits:
+        rows = [{"digits": d, "well_id": n, "backwards": d[::-1]} for d, n in sorted(digits)]
+        connection.execute(insert(table_of(t.SearchDigits)), rows)
+
+
+def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, str, int]]:
+    """What a well is known by: (well, text, weight); a telephone has weight 0: digits only."""
+    well, site = table_of(t.Well), table_of(t.Site)
+    query = (
+        select(well.c.id, well.c.tag, well.c.permit_no, site.c.road, site.c.town)
+        .outerjoin(site, site.c.id == well.c.site_id)
+        .where(well.c.id.in_(numbers))
+    )
+    for number, tag, permit, road, town in connection.execute(query):
+        yield number, tag, TAG_WEIGHT
+        yield number, permit, TAG_WEIGHT
+        yield number, f"{road or ''} {town or ''}", PLACE_WEIGHT
+    people = (
+        select(well.c.id, t.Customer.name, t.Occupancy.until_text, t.Customer.id)
+        .join(t.Occupancy, t.Occupancy.site_id == well.c.site_id)
+        .join(t.Customer, t.Customer.id == t.Occupancy.customer_id)
+        .where(well.c.id.in_(numbers))
+    )
+    owners: dict[int, list[int]] = defaultdict(list)
+    for number, name, until, customer in connection.execute(people):
+        yield number, name, NAME_WEIGHT if until is None else OLD_WEIGHT
+        owners[customer].append(number)
+    ways = select(t.ContactPoint.customer_id, t.ContactPoint.digits, t.ContactPoint.value).where(
+        t.ContactPoint.customer_id.in_(sorted(owners))
+    )
+    for customer, number_digits, value in connection.execute(ways):
+        for number in owners[customer]:
+            yield number, number_digits or value, 0 if number_digits else OLD_WEIGHT
+
+
+def _word_ids(connection: Connection, words: set[str]) -> dict[str, int]:
+    """The numbers of words, added where they are new, with their variants."""
+    known: dict[str, int] = {}
+    listed = sorted(words)
+    for start in range(0, len(listed), 400):
+        some = listed[start : start + 400]
+        query = select(t.SearchWord.word, t.SearchWord.id).where(t.SearchWord.word.in_(some))
+        known.update({word: number for word, number in connection.execute(query)})
+    new = [w for w in listed if w not in known]
+    if new:
+        table = table_of(t.SearchWord)
+        made = connection.execute(
+            insert(table).returning(table.c.id, sort_by_parameter_order=True),
+            [{"word": w} for w in new],
+        )
+        known.update(zip(new, made.scalars(), strict=True))
+        variants = [
+            {"variant": v, "word_id": known[w]} for w in new if not w.isdigit() for v in left_out(w)
+        ]
+        if variants:
+            connection.execute(insert(table_of(t.SearchVariant)), variants)
+    return known
+
+
+# -- asking ------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """A well that fits, with enough to tell it from the others."""
+
+    well_id: int
+    tag: str
+    score: int
+    role: str
+    status: str
+    permit_no: str
+    customer: str
+    phone: str
+    road: str
+    town: str
+
+
+def find(
+    connection: Connection, text: str, *, limit: int = 20, today: date | None = None
+) -> list[Match]:
+    """Wells that fit all the words (or, where none does, most of them), best first.
+
+    Raises
+    ------
+    WellbookError
+        If there is nothing to look for.
+    """
+    asked = words_of(text)
+    if not asked:
+        raise WellbookError("give some part of a name, number, road, town or tag", where="WORDS")
+    scores: dict[int, int] = defaultdict(int)
+    hits: dict[int, int] = defaultdict(int)
+    groups = _asked(text, asked)
+    for group in groups:
+        for well_id, score in _score(connection, group).items():
+            scores[well_id] += score
+            hits[well_id] += 1
+    most = max(hits.values(), default=0)
+    best = [w for w, count in hits.items() if count == most]
+    best = sorted(best, key=lambda w: (-scores[w], w))[: limit * 3]
+    matches = _matches(connection, best, scores)
+    return sorted(matches, key=lambda m: (-m.score, m.role != "ours", m.tag))[:limit]
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """One word, or one run of digits, that was asked for."""
+
+    word: str
+    digits: str
+
+
+def _asked(text: str, words: list[str]) -> list[_Asked]:
+    """Words one by one; a run of digits in any punctuation is one number as well."""
+    bare = re.sub(r"\D", "", text)
+    if len(bare) >= _SHORTEST_DIGITS and not re.search(r"[^\W\d_]", text):
+        return [_Asked("", bare)] if len(words) > 1 else [_Asked(words[0], bare)]
+    groups: list[_Asked] = []
+    for run in re.findall(r"(?:[\d(][\d().\-]*(?: (?=[\d(]))?)+|[^\s]+", text):
+        digits = re.sub(r"\D", "", run)
+        inner = words_of(run)
+        if digits and not re.search(r"[^\W\d_]", run) and len(digits) >= _SHORTEST_DIGITS:
+            groups.append(_Asked(inner[0] if len(inner) == 1 else "", digits))
+        else:
+            groups += [_Asked(w, w if w.isdigit() else "") for w in inner]
+    return groups
+
+
+def _score(connection: Connection, asked: _Asked) -> dict[int, int]:
+    """Wells that one word or number fits, with how well."""
+    scores: dict[int, int] = {}
+    if asked.word:
+        fits = _words_like(connection, asked.word)
+        for start in range(0, len(fits), 400):
+            some = dict(list(fits.items())[start : start + 400])
+            query = select(t.SearchUse.word_id, t.SearchUse.well_id, t.SearchUse.weight)
+            query = query.where(t.SearchUse.word_id.in_(list(some))).limit(_MOST)
+            for word_id, well_id, weight in connection.execute(query):
+                score = some[word_id] * 10 + weight * 10
+                scores[well_id] = max(score, scores.get(well_id, 0))
+    if len(asked.digits) >= _SHORTEST_DIGITS:
+        for well_id, exact in _digits(connection, asked.digits):
+            score = (EXACT if exact else DIGITS) * 10
+            scores[well_id] = max(score, scores.get(well_id, 0))
+    return scores
+
+
+def _words_like(connection: Connection, word: str) -> dict[int, int]:
+    """Words of the book that fit one asked for: the same, beginning so, a slip away, holding it."""
+    table = table_of(t.SearchWord)
+    found: dict[int, int] = {}
+    begins = select(table.c.id, table.c.word).where(_begins(table.c.word, word)).limit(_MOST)
+    for number, known in connection.execute(begins):
+        found[number] = EXACT if known == word else BEGINS
+    if not word.isdigit() and EXACT not in found.values():
+        for number in _slips(connection, word):
+            found.setdefault(number, SLIP)
+    if not found and len(word) > 2:
+        inside = select(table.c.id).where(table.c.word.contains(word, autoescape=True))
+        found = dict.fromkeys(connection.execute(inside.limit(_MOST)).scalars(), INSIDE)
+    return found
+
+
+def _begins(column: ColumnElement[str], start: str) -> ColumnElement[bool]:
+    """A prefix as a range of the index, which a LIKE would not use in every collation."""
+    return (column >= start) & (column < start[:-1] + chr(ord(start[-1]) + 1))
+
+
+def _slips(connection: Connection, word: str) -> list[int]:
+    table, variant = table_of(t.SearchWord), table_of(t.SearchVariant)
+    shorter = sorted(left_out(word))
+    if not shorter:
+        return []
+    by_variant = select(variant.c.word_id).where(variant.c.variant.in_([word, *shorter]))
+    query = select(table.c.id, table.c.word).where(
+        or_(table.c.id.in_(by_variant), table.c.word.in_(shorter))
+    )
+    return [n for n, known in connection.execute(query) if one_slip(word, known)]
+
+
+def _digits(connection: Connection, digits: str) -> list[tuple[int, bool]]:
+    table = table_of(t.SearchDigits)
+    # A country code in front that the book does not have, or has and the caller does not.
+    tail = digits[-10:]
+    query = select(table.c.well_id, table.c.digits).where(
+        or_(
+            _begins(table.c.digits, digits),
+            _begins(table.c.backwards, tail[::-1]),
+        )
+    )
+    return [(w, known == digits) for w, known in connection.execute(query.limit(_MOST))]
+
+
+def _matches(connection: Connection, wells: list[int], scores: dict[int, int]) -> list[Match]:
+    well, site, stay = table_of(t.Well), table_of(t.Site), table_of(t.Occupancy)
+    query = (
+        select(well, site.c.road, site.c.town, t.Customer.name, t.Customer.id.label("customer_id"))
+        .outerjoin(site, site.c.id == well.c.site_id)
+        .outerjoin(stay, (stay.c.site_id == well.c.site_id) & stay.c.until_text.is_(None))
+        .outerjoin(t.Customer, t.Customer.id == stay.c.customer_id)
+        .where(well.c.id.in_(wells))
+    )
+    rows = connection.execute(query).mappings().all()
+    people = sorted({r["customer_id"] for r in rows if r["customer_id"]})
+    phones: dict[int, str] = {}
+    ways = (
+        select(t.ContactPoint.customer_id, t.ContactPoint.value)
+        .where(t.ContactPoint.customer_id.in_(people), t.ContactPoint.way == "phone")
+        .order_by(t.ContactPoint.id)
+    )
+    for customer, value in connection.execute(ways):
+        phones.setdefault(customer, value)
+    seen: dict[int, Match] = {}
+    for row in rows:
+        seen.setdefault(
+            row["id"],
+            Match(
+                row["id"],
+                row["tag"],
+                scores[row["id"]],
+                row["role"],
+                row["status"],
+                row["permit_no"],
+                row["name"] or "",
+                phones.get(row["customer_id"], ""),
+                row["road"] or "",
+                row["town"] or "",
+            ),
+        )
+    return list(seen.values())
+
+
+def the_well(connection: Connection, words: str) -> int:
+    """The one well that a tag, or any words, single out.
+
+    Raises
+    ------
+    NotFoundError
+        If none fits.
+    WellbookError
+        If several do: they are listed, never guessed between.
+    """
+    tag = connection.execute(select(t.Well.id).where(t.Well.tag == words.strip().upper())).scalar()
+    if tag is not None:
+        return tag
+    found = find(connection, words)
+    if not found:
+        raise NotFoundError(f"no well fits '{words}'", where="WELL")
+    clear = len(found) == 1 or (
+        found[0].score >= found[1].score + 300 and _all_exact(found[0], words)
+    )
+    if clear:
+        return found[0].well_id
+    some = "; ".join(
+        ", ".join(x for x in (m.tag, m.customer or "customer unknown", m.road, m.town) if x)
+        for m in found[:6]
+    )
+    more = f" and {len(found) - 6} more" if len(found) > 6 else ""
+    raise WellbookError(f"'{words}' fits several wells: {some}{more}; name one by its tag")
+
+
+def _all_exact(match: Match, words: str) -> bool:
+    return match.score >= 10 * EXACT * len(words_of(words))

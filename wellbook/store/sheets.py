@@ -1,0 +1,260 @@
+"""Recording, correcting and withdrawing sheets: change the set of valid sheets, replay, renew.
+
+Each is one transaction of the caller: all of it, or nothing.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from sqlalchemy import Connection, insert, select, update
+
+from wellbook.errors import NotFoundError, WellbookError
+from wellbook.hole.records import Hole
+from wellbook.hole.sheet import Sheet, read_sheet
+from wellbook.store import tables as t
+from wellbook.store.holes import load_hole
+from wellbook.store.identity import new_uid, now
+from wellbook.store.ledger import renew
+from wellbook.store.replaying import rebuild
+from wellbook.store.rows import add, by_id, log, plain, table_of
+from wellbook.terms import Kind, Reason, SheetKind, SheetStatus
+
+
+@dataclass(frozen=True, slots=True)
+class CallSaid:
+    """What belongs to a call beside the facts that were told."""
+
+    caller: str = ""
+    caller_phone: str = ""
+    symptom: str = ""
+    promised: str = ""
+    outcome: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """What came of recording a sheet: its number, and the hole before and after."""
+
+    number: int
+    sheet: Sheet
+    before: Hole
+    after: Hole
+
+
+def as_document(data: Mapping[str, Any]) -> str:
+    """A sheet's plain tables as JSON text, dates as ISO text."""
+    return json.dumps(data, default=plain, ensure_ascii=False)
+
+
+def record(
+    connection: Connection,
+    who: str,
+    well_id: int,
+    data: Mapping[str, Any],
+    *,
+    today: date,
+    kind: SheetKind = SheetKind.VISIT,
+    call: CallSaid | None = None,
+) -> Recording:
+    """Check a sheet whole, write it, replay the string and renew the ledger.
+
+    Raises
+    ------
+    SheetError
+        If the sheet itself is wrong.
+    ReplayError
+        If it does not fit the sheets on record.
+    """
+    sheet = read_sheet(data, today=today, kind=kind)
+    before = load_hole(connection, well_id)
+    root = new_uid()
+    number = _write(connection, who, well_id, sheet, data, root_uid=root, today=today)
+    if kind is SheetKind.CALL:
+        said = call or CallSaid()
+        connection.execute(
+            insert(t.Call).values(
+                sheet_id=number,
+                caller=said.caller,
+                caller_phone=said.caller_phone,
+                symptom=said.symptom,
+                promised=said.promised,
+                outcome=said.outcome,
+            )
+        )
+    after = _replayed(connection, well_id, today)
+    return Recording(number, sheet, before, after)
+
+
+def correct(
+    connection: Connection,
+    who: str,
+    number: int,
+    data: Mapping[str, Any],
+    *,
+    today: date,
+    why: str = "",
+) -> Recording:
+    """Put a new sheet in place of one on record; the old one stays readable."""
+    old = the_sheet(connection, number)
+    sheet = read_sheet(data, today=today, kind=SheetKind(old["kind"]))
+    before = load_hole(connection, old["well_id"])
+    _end(connection, who, old, SheetStatus.SUPERSEDED, why or "corrected")
+    made = _write(
+        connection, who, old["well_id"], sheet, data, root_uid=old["root_uid"], today=today
+    )
+    call = connection.execute(select(t.Call.__table__).where(t.Call.sheet_id == number)).mappings()
+    for row in call:
+        connection.execute(insert(t.Call).values({**row, "sheet_id": made}))
+    return Recording(made, sheet, before, _replayed(connection, old["well_id"], today))
+
+
+def withdraw(
+    connection: Connection, who: str, number: int, *, today: date, why: str = ""
+) -> Recording:
+    """Take a sheet out of the count; it stays readable."""
+    old = the_sheet(connection, number)
+    sheet = read_sheet(json.loads(old["document"]), today=today, kind=SheetKind(old["kind"]))
+    before = load_hole(connection, old["well_id"])
+    _end(connection, who, old, SheetStatus.WITHDRAWN, why or "withdrawn")
+    return Recording(number, sheet, before, _replayed(connection, old["well_id"], today))
+
+
+def the_sheet(connection: Connection, number: int) -> Mapping[str, Any]:
+    """A sheet that still counts.
+
+    Raises
+    ------
+    NotFoundError
+        If there is none of that number.
+    WellbookError
+        If it was already corrected or withdrawn.
+    """
+    table = table_of(t.Sheet)
+    row = connection.execute(select(table).where(table.c.id == number)).mappings().one_or_none()
+    if row is None:
+        raise NotFoundError(f"no visit has the number {number}; wellbook history shows the numbers")
+    if row["status"] != SheetStatus.VALID:
+        newer = connection.execute(
+            select(table.c.id).where(
+                table.c.root_uid == row["root_uid"], table.c.status == SheetStatus.VALID
+            )
+        ).scalar()
+        instead = f"; the sheet that counts now is {newer}" if newer else ""
+        raise WellbookError(f"visit {number} is {row['status']} already{instead}")
+    return row
+
+
+def versions(connection: Connection, number: int) -> list[Mapping[str, Any]]:
+    """All versions of a sheet, oldest first, whichever of them is named."""
+    table = table_of(t.Sheet)
+    root = select(table.c.root_uid).where(table.c.id == number).scalar_subquery()
+    query = select(table).where(table.c.root_uid == root).order_by(table.c.id)
+    return list(connection.execute(query).mappings())
+
+
+def _write(
+    connection: Connection,
+    who: str,
+    well_id: int,
+    sheet: Sheet,
+    data: Mapping[str, Any],
+    *,
+    root_uid: str,
+    today: date,
+) -> int:
+    moment = now()
+    number = add(
+        connection,
+        who,
+        t.Sheet,
+        {
+            "root_uid": root_uid,
+            "well_id": well_id,
+            "kind": sheet.kind.value,
+            "status": SheetStatus.VALID.value,
+            "start_on": sheet.start,
+            "end_on": sheet.end,
+            "reason": sheet.reason.value,
+            "left_without_pump": sheet.left_without_pump,
+            "left_for_next_time": sheet.left_for_next_time,
+            "opened": sheet.opened,
+            "disinfected": sheet.disinfected or sheet.reason is Reason.DISINFECTION,
+            "notes": sheet.notes,
+            "document": as_document(data),
+            # What a sheet may speak of ends on the day it was entered, by the shop's calendar.
+            "recorded_at": f"{today.isoformat()}T{moment[11:]}",
+            "recorded_by": who,
+            "status_why": "",
+        },
+    )
+    for n, name in enumerate(dict.fromkeys(sheet.crew)):
+        person = _technician(connection, who, name)
+        connection.execute(insert(t.Crew).values(sheet_id=number, position=n, technician_id=person))
+    return number
+
+
+def _technician(connection: Connection, who: str, name: str) -> int:
+    known = connection.execute(select(t.Technician.id).where(t.Technician.name == name)).scalar()
+    return known if known is not None else add(connection, who, t.Technician, {"name": name})
+
+
+def _end(
+    connection: Connection, who: str, old: Mapping[str, Any], status: SheetStatus, why: str
+) -> None:
+    table = table_of(t.Sheet)
+    connection.execute(
+        update(table).where(table.c.id == old["id"]).values(status=status.value, status_why=why)
+    )
+    log(
+        connection,
+        who,
+        "change",
+        "sheet",
+        old["uid"],
+        old={"status": old["status"]},
+        new={"status": status.value, "status_why": why},
+    )
+
+
+def _replayed(connection: Connection, well_id: int, _today: date) -> Hole:
+    system_id = by_id(connection, t.Well, well_id)["system_id"]
+    wells = rebuild(connection, system_id)
+    renew(connection, wells)
+    return load_hole(connection, well_id)
+
+
+def changes(before: Hole, after: Hole) -> list[str]:
+    """What a sheet changed down the hole, in plain words."""
+    old, new = _lines(before), _lines(after)
+    gone = [f"out:  {text}" for uid, text in old.items() if uid not in new]
+    come = [f"in:   {text}" for uid, text in new.items() if uid not in old]
+    amended = [
+        f"now:  {text}   (was: {old[uid]})"
+        for uid, text in new.items()
+        if uid in old and old[uid] != text
+    ]
+    more = []
+    for name, one, two in (
+        ("reading", before.observations, after.observations),
+        ("finding", before.found, after.found),
+        ("water sample", before.samples, after.samples),
+        ("stretch of the bore", before.intervals, after.intervals),
+    ):
+        added = len(two) - len(one)
+        if added:
+            more.append(f"{added:+d} {name}{'s' if abs(added) != 1 else ''}")
+    if before.status is not after.status:
+        more.append(f"status: {after.status.label} (was {before.status.label})")
+    return [*gone, *come, *amended, *more]
+
+
+def _lines(hole: Hole) -> dict[str, str]:
+    """The parts that are down, each in one line."""
+    from wellbook.hole.describe import describe
+
+    return {c.uid: describe(c.part) for kind in Kind for c in hole.down(kind)}

@@ -1,0 +1,358 @@
+"""Customers, properties, water systems and wells: adding, changing, showing, listing."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from sqlalchemy import Connection, delete, func, insert, or_, select
+
+from wellbook.dates import When
+from wellbook.errors import NotFoundError, WellbookError
+from wellbook.store import tables as t
+from wellbook.store.ledger import renew
+from wellbook.store.replaying import rebuild
+from wellbook.store.rows import add, by_id, change, log, put_when, table_of
+from wellbook.store.search import index_wells
+from wellbook.terms import Construction, ContactWay, Permission, Role, WellStatus
+
+
+def digits_of(text: str) -> str:
+    """The digits of a telephone number, in any punctuation.
+
+    >>> digits_of("(555) 014-7788")
+    '5550147788'
+    """
+    return re.sub(r"\D", "", text)
+
+
+# -- customers ---------------------------------------------------------------------------------
+
+
+def add_customer(
+    connection: Connection,
+    who: str,
+    name: str,
+    *,
+    phones: tuple[str, ...] = (),
+    emails: tuple[str, ...] = (),
+    notes: str = "",
+) -> int:
+    """Add a person or firm with ways to reach him."""
+    if not name.strip():
+        raise WellbookError("a customer needs a name", where="name")
+    number = add(connection, who, t.Customer, {"name": name.strip(), "notes": notes})
+    for phone in phones:
+        add_contact(connection, who, number, ContactWay.PHONE, phone)
+    for email in emails:
+        add_contact(connection, who, number, ContactWay.EMAIL, email)
+    return number
+
+
+def add_contact(
+    connection: Connection,
+    who: str,
+    customer_id: int,
+    way: ContactWay,
+    value: str,
+    may_use: Permission = Permission.UNKNOWN,
+) -> int:
+    """Add a way to reach a customer."""
+    digits = digits_of(value) if way is ContactWay.PHONE else ""
+    if way is ContactWay.PHONE and not digits:
+        raise WellbookError(f"'{value}' has no digits", where="phone")
+    if way is ContactWay.EMAIL and "@" not in value:
+        raise WellbookError(f"'{value}' is no e-mail address", where="email")
+    return add(
+        connection,
+        who,
+        t.ContactPoint,
+        {
+            "customer_id": customer_id,
+            "way": way.value,
+            "value": value.strip(),
+            "digits": digits,
+            "may_use": may_use.value,
+        },
+    )
+
+
+def edit_customer(
+    connection: Connection,
+    who: str,
+    number: int,
+    *,
+    values: Mapping[str, Any],
+    phones: tuple[str, ...] = (),
+    emails: tuple[str, ...] = (),
+) -> None:
+    """Change a customer's name or notes, and add ways to reach him."""
+    change(connection, who, t.Customer, number, values)
+    for phone in phones:
+        add_contact(connection, who, number, ContactWay.PHONE, phone)
+    for email in emails:
+        add_contact(connection, who, number, ContactWay.EMAIL, email)
+    index_wells(connection, wells_of_customer(connection, number))
+
+
+def wells_of_customer(connection: Connection, customer_id: int) -> list[int]:
+    """The wells at the properties where a customer is or was."""
+    query = (
+        select(t.Well.id)
+        .join(t.Occupancy, t.Occupancy.site_id == t.Well.site_id)
+        .where(t.Occupancy.customer_id == customer_id)
+        .distinct()
+    )
+    return list(connection.execute(query).scalars())
+
+
+# -- properties --------------------------------------------------------------------------------
+
+SITE_BLANK: dict[str, Any] = {
+    "road": "",
+    "town": "",
+    "region": "",
+    "postcode": "",
+    "latitude": None,
+    "longitude": None,
+    "access": "",
+    "well_head": "",
+    "notes": "",
+}
+
+
+def add_site(connection: Connection, who: str, values: Mapping[str, Any]) -> int:
+    """Add a property."""
+    return add(connection, who, t.Site, {**SITE_BLANK, **_checked_place(values)})
+
+
+def edit_site(connection: Connection, who: str, number: int, values: Mapping[str, Any]) -> None:
+    """Change what is known of a property."""
+    change(connection, who, t.Site, number, _checked_place(values))
+    index_wells(connection, wells_at(connection, number))
+
+
+def wells_at(connection: Connection, site_id: int) -> list[int]:
+    """The wells that stand on a property."""
+    return list(connection.execute(select(t.Well.id).where(t.Well.site_id == site_id)).scalars())
+
+
+def _checked_place(values: Mapping[str, Any]) -> Mapping[str, Any]:
+    for name, limit in (("latitude", 90), ("longitude", 180)):
+        value = values.get(name)
+        if value is not None and not -limit <= value <= limit:
+            raise WellbookError(f"{value:g} is not between -{limit} and {limit}", where=name)
+    return values
+
+
+def move_in(
+    connection: Connection, who: str, site_id: int, customer_id: int, since: When, *, today: date
+) -> None:
+    """A customer takes a property; whoever is there now leaves on the same day."""
+    if since.is_after(today):
+        raise WellbookError(f"'{since}' lies ahead", where="since")
+    stays = table_of(t.Occupancy)
+    there = connection.execute(
+        select(stays.c.id, stays.c.customer_id).where(
+            stays.c.site_id == site_id, stays.c.until_text.is_(None)
+        )
+    ).all()
+    if any(row.customer_id == customer_id for row in there):
+        return
+    for row in there:
+        change(connection, who, t.Occupancy, row.id, put_when("until", since))
+    add(
+        connection,
+        who,
+        t.Occupancy,
+        {
+            "customer_id": customer_id,
+            "site_id": site_id,
+            **put_when("since", since),
+            **put_when("until", None),
+        },
+    )
+    index_wells(connection, wells_at(connection, site_id))
+
+
+# -- wells -------------------------------------------------------------------------------------
+
+WELL_BLANK: dict[str, Any] = {
+    "permit_no": "",
+    "site_id": None,
+    "role": Role.OURS.value,
+    "use": "",
+    "status": WellStatus.IN_USE.value,
+    "construction": Construction.UNKNOWN.value,
+    "flowing": None,
+    "driller": "",
+    "stick_up_ft": None,
+    "frost_depth_ft": None,
+    "notes": "",
+    **put_when("drilled", When.unknown()),
+}
+
+
+def add_well(
+    connection: Connection,
+    who: str,
+    tag: str,
+    values: Mapping[str, Any],
+    *,
+    today: date,
+    system_id: int | None = None,
+) -> int:
+    """Add a well, with a water system of its own unless it feeds one that is there."""
+    tag = checked_tag(tag)
+    if connection.execute(select(t.Well.id).where(t.Well.tag == tag)).first():
+        raise WellbookError(f"there is a well {tag} already", where="tag")
+    if system_id is None:
+        system_id = add(connection, who, t.WaterSystem, {"name": "", "rise_to_tank_ft": None})
+    row = {**WELL_BLANK, "entered_on": today, **values, "tag": tag, "system_id": system_id}
+    number = add(connection, who, t.Well, row)
+    if row["site_id"] is not None:
+        draw(connection, system_id, row["site_id"])
+    refresh(connection, [number])
+    return number
+
+
+def edit_well(connection: Connection, who: str, number: int, values: Mapping[str, Any]) -> bool:
+    """Change what is known of a well itself; True where anything differed."""
+    if "tag" in values:
+        values = {**values, "tag": checked_tag(values["tag"])}
+        same = select(t.Well.id).where(t.Well.tag == values["tag"], t.Well.id != number)
+        if connection.execute(same).first():
+            raise WellbookError(f"there is a well {values['tag']} already", where="tag")
+    before = by_id(connection, t.Well, number)
+    differed = change(connection, who, t.Well, number, values)
+    if values.get("site_id") is not None:
+        draw(connection, before["system_id"], values["site_id"])
+    refresh(connection, [number])
+    return differed
+
+
+def checked_tag(tag: str) -> str:
+    """A tag as it is kept: no spaces at the edges, capitals, nothing that a shell would eat."""
+    tag = tag.strip().upper()
+    if not re.fullmatch(r"[A-Z0-9][A-Z0-9._/-]{0,31}", tag):
+        raise WellbookError(
+            f"'{tag}' will not do: letters, digits and hyphens, such as MC-0042", where="tag"
+        )
+    return tag
+
+
+def next_tag(connection: Connection) -> str:
+    """A tag that no well has yet."""
+    number = connection.execute(select(func.coalesce(func.max(t.Well.id), 0))).scalar_one()
+    while True:
+        number += 1
+        tag = f"W-{number:04d}"
+        if not connection.execute(select(t.Well.id).where(t.Well.tag == tag)).first():
+            return tag
+
+
+def draw(connection: Connection, system_id: int, site_id: int) -> None:
+    """Let a property draw on a water system."""
+    pair = {"system_id": system_id, "site_id": site_id}
+    there = select(t.SystemSite.site_id).filter_by(**pair)
+    if not connection.execute(there).first():
+        connection.execute(insert(t.SystemSite).values(**pair))
+
+
+def join_systems(connection: Connection, who: str, well_id: int, other_id: int) -> None:
+    """Let a well feed the water system of another; both tanks are then one system's."""
+    well, other = by_id(connection, t.Well, well_id), by_id(connection, t.Well, other_id)
+    old, new = well["system_id"], other["system_id"]
+    if old == new:
+        return
+    left = select(t.Well.id).where(t.Well.system_id == old, t.Well.id != well_id)
+    alone = not connection.execute(left).first()
+    change(connection, who, t.Well, well_id, {"system_id": new})
+    for site_id in list(
+        connection.execute(select(t.SystemSite.site_id).filter_by(system_id=old)).scalars()
+    ):
+        if alone or site_id == well["site_id"]:
+            draw(connection, new, site_id)
+    if alone:
+        connection.execute(delete(t.SystemSite).where(t.SystemSite.system_id == old))
+        row = by_id(connection, t.WaterSystem, old)
+        connection.execute(delete(t.WaterSystem).where(t.WaterSystem.id == old))
+        log(connection, who, "remove", "water_system", row["uid"], old=dict(row))
+    refresh(connection, rebuild(connection, new))
+    if not alone:
+        refresh(connection, rebuild(connection, old))
+
+
+def edit_system(connection: Connection, who: str, well_id: int, values: Mapping[str, Any]) -> None:
+    """Change the water system that a well feeds."""
+    system_id = by_id(connection, t.Well, well_id)["system_id"]
+    change(connection, who, t.WaterSystem, system_id, values)
+    wells = connection.execute(select(t.Well.id).where(t.Well.system_id == system_id)).scalars()
+    refresh(connection, list(wells))
+
+
+def refresh(connection: Connection, well_ids: list[int]) -> None:
+    """Renew what follows from wells: the ledger and the words by which they are found."""
+    renew(connection, well_ids)
+    index_wells(connection, well_ids)
+
+
+# -- naming ------------------------------------------------------------------------------------
+
+
+def well_by_tag(connection: Connection, tag: str) -> int | None:
+    """A well's number by its tag, in any case."""
+    query = select(t.Well.id).where(t.Well.tag == tag.strip().upper())
+    return connection.execute(query).scalar()
+
+
+def customers(connection: Connection, words: str = "") -> list[Mapping[str, Any]]:
+    """Customers whose name has these words, by name."""
+    table = table_of(t.Customer)
+    query = select(table).order_by(func.lower(table.c.name), table.c.id)
+    for word in words.lower().split():
+        query = query.where(func.lower(table.c.name).contains(word, autoescape=True))
+    return list(connection.execute(query).mappings())
+
+
+def the_customer(connection: Connection, words: str) -> int:
+    """The one customer whom a number or words single out."""
+    if words.strip().isdigit():
+        found = [c for c in customers(connection) if c["id"] == int(words)]
+    else:
+        found = customers(connection, words)
+    return _only(found, words, "customer", lambda c: f"{c['id']} {c['name']}")
+
+
+def sites(connection: Connection, words: str = "") -> list[Mapping[str, Any]]:
+    """Properties whose road or town has these words, by town and road."""
+    table = table_of(t.Site)
+    query = select(table).order_by(func.lower(table.c.town), func.lower(table.c.road), table.c.id)
+    for word in words.lower().split():
+        query = query.where(
+            or_(
+                func.lower(table.c.road).contains(word, autoescape=True),
+                func.lower(table.c.town).contains(word, autoescape=True),
+            )
+        )
+    return list(connection.execute(query).mappings())
+
+
+def the_site(connection: Connection, words: str) -> int:
+    """The one property that a number or words single out."""
+    if words.strip().isdigit():
+        found = [s for s in sites(connection) if s["id"] == int(words)]
+    else:
+        found = sites(connection, words)
+    return _only(found, words, "property", lambda s: f"{s['id']} {s['road']}, {s['town']}")
+
+
+def _only(found: list[Mapping[str, Any]], words: str, what: str, show: Any) -> int:
+    if not found:
+        raise NotFoundError(f"no {what} fits '{words}'")
+    if len(found) > 1:
+        some = "; ".join(show(x) for x in found[:6])
+        raise WellbookError(f"'{words}' fits {len(found)}: {some}; name one by its number")
+    return int(found[0]["id"])
