@@ -31,8 +31,9 @@ def hang(material: str, wall: str, cable: float | None) -> HookLoad:
 
 @pytest.mark.parametrize(
     ("material", "wall", "pipe_lb", "water_lb", "hook_lb"),
-    # Computed in the project's reference notes, with the cable as bare copper (51 lb), from
-    # weights rounded to 0.01 lb/ft, so within 2 lb in a thousand. The notes weigh PVC at its minimum wall (214 lb, 547 in all); here it is 6 per cent more.
+    # Computed in the project's reference notes, with the cable as bare copper (51 lb) and from
+    # weights rounded to 0.01 lb/ft, so compared within 0.2 per cent. The notes weigh PVC at its
+    # minimum wall (214 lb, 547 in all); here it is 6 per cent more.
     [
         ("pe3408", "SIDR 7", 162, 259, 532),
         ("galvanized_steel", "sch 40", 908, 259, 1278),

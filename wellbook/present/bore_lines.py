@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from wellbook.engineering.bore import specific_capacity_gpm_per_ft, stored_gal
 from wellbook.hole.parts import Pump
 from wellbook.hole.records import Fact, Hole, Interval, Observation
-from wellbook.present.lines import Line, Noted, dated, depth_text, from_fact, merged, weakest
+from wellbook.present.lines import Line, Noted, depth_text, from_fact, merged, weakest
 from wellbook.present.text import when_words
 from wellbook.quantities import show
 from wellbook.terms import (
@@ -36,20 +36,20 @@ def bore_lines(hole: Hole) -> Iterator[Line]:
 
 def _made(hole: Hole) -> Iterator[Line]:
     said: list[str] = []
-    known = hole.construction is not Construction.UNKNOWN
-    if known:
+    if hole.construction is not Construction.UNKNOWN:
         said.append(hole.construction.label)
     if hole.drilled_on.known:
-        said.append(when_words(hole.drilled_on) if known else f"made {when_words(hole.drilled_on)}")
+        said.append(when_words(hole.drilled_on))
     if hole.driller:
         said.append(f"by {hole.driller}")
+    said = [" ".join(said)] if said else []
     if hole.flowing:
         said.append("flows by itself")
     for visit in hole.visits:
         if visit.reason in REWORKED:
-            said.append(f"· {visit.reason.label} {visit.end or visit.start}")
+            said.append(f"{visit.reason.label} {visit.end or visit.start}")
     if said:
-        yield Line("made", " ".join(said))
+        yield Line("made", ", ".join(said))
 
 
 def _depth(hole: Hole) -> Iterator[Line]:
@@ -69,7 +69,7 @@ def _depth(hole: Hole) -> Iterator[Line]:
 def _stands(stick_up_ft: float) -> str:
     if stick_up_ft < 0:
         return f"casing top {show(-stick_up_ft, 'ft')} under ground"
-    return f"casing stands {show(stick_up_ft, 'ft')} out of the ground"
+    return f"casing top {show(stick_up_ft, 'ft')} above"
 
 
 def _intervals(hole: Hole) -> Iterator[Line]:
@@ -174,7 +174,7 @@ def _yield(hole: Hole) -> Iterator[Line]:
 
 def specific_capacity(hole: Hole) -> Noted | None:
     """What the well gives for each foot of drawdown; None where it cannot be said."""
-    still, pumping = hole.level(*STILL), hole.level(LevelState.PUMPING)
+    still, pumping = _measured_still(hole), hole.level(LevelState.PUMPING)
     if still is None or still.value is None or pumping is None or pumping.value is None:
         return None
     seen = observation_of(hole, pumping)
@@ -186,6 +186,12 @@ def specific_capacity(hole: Hole) -> Noted | None:
     per_foot = specific_capacity_gpm_per_ft(gpm, drawdown)
     basis = weakest([still.basis, pumping.basis])
     return Noted(f"{per_foot:.2g} gpm a foot of drawdown", basis, pumping.as_of)
+
+
+def _measured_still(hole: Hole) -> Fact | None:
+    """The static level to work a drawdown out from: a told one since then tells nothing of it."""
+    still = hole.level(*STILL)
+    return still and (hole.last_measured(Quantity.WATER_LEVEL_FT, still) or still)
 
 
 def _standing(hole: Hole) -> Iterator[Line]:

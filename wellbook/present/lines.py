@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from wellbook.dates import When
 from wellbook.hole.records import Component, Fact
 from wellbook.present.text import when_words
-from wellbook.quantities import show, split_suffix
+from wellbook.quantities import UNITS, show, split_suffix
 from wellbook.terms import Basis, MeasuringPoint, Word
 
 _LONGEST_DATE = 10
@@ -69,13 +69,22 @@ def field_text(component: Component, name: str) -> str:
 
     Empty where it is not known.
     """
-    fact = component.fact(name, split_suffix(name)[1])
+    fact = component.fact(name, unit_of(name))
     if fact is None:
         return ""
     text = value_text(fact.value, fact.unit)
     if fact.basis.mark == component.basis.mark:
         return text
     return f"{text} ({fact.basis.mark} {when_words(fact.as_of)})"
+
+
+def unit_of(name: str) -> str:
+    """The unit of a field, "" where its name has none; a field may be called by its unit alone.
+
+    >>> unit_of("set_depth_ft"), unit_of("hp"), unit_of("material")
+    ('ft', 'hp', '')
+    """
+    return name if name in UNITS else split_suffix(name)[1]
 
 
 def value_text(value: object, unit: str) -> str:

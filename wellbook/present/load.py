@@ -1,7 +1,7 @@
 """What to put on the truck to pull the string, and what to mind while it hangs on the hook.
 
-The weight is an estimate to choose a hoist by, so whatever is unknown is taken as the heavier of what
-is usual, and the page says what was taken.
+The weight is an estimate to choose a hoist by, so whatever is unknown is taken as the heavier of
+what is usual, and the page says what was taken.
 """
 
 from __future__ import annotations
@@ -24,12 +24,15 @@ from wellbook.hole.records import Hole
 from wellbook.rules.pipe_rating import bottom_ft
 from wellbook.terms import Kind, PumpType
 
-_MATERIALS = ("galvanized_steel", "stainless_steel", "pvc", "pe3408", "pe4710")
+_MATERIALS = ("galvanized_steel", "pvc", "pe3408")
+_KNOWN_MATERIALS = frozenset({*_MATERIALS, "stainless_steel", "pe3608", "pe4710"})
 _WALLS = ("sch 40", "sch 80", "sch 120", "SIDR 7", "SIDR 9", "SIDR 11.5")
 _SIZES = ("1", "1-1/4")
 _HEAVY_AWG, _HEAVY_WIRES = 8, 4
 _HEAVY_HP = 2.0
 _HEAVIEST_LB = 115.0
+# What hangs at the end of a jet's or a hand pump's pipe: an ejector, a cylinder with its rod.
+_DRY_END_LB = 50.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +152,7 @@ def _size(nominal_in: str) -> str | None:
 def _materials(said: str | None) -> tuple[str, ...]:
     """The materials of the tables that a word may mean; all of them where it says nothing."""
     word = (said or "").strip().lower().replace(" ", "_")
-    if word in _MATERIALS or word == "pe3608":
+    if word in _KNOWN_MATERIALS:
         return (word,)
     if "stainless" in word:
         return ("stainless_steel",)
@@ -185,6 +188,8 @@ def _cable_lb(cable: Cable, taken: list[str]) -> float:
 
 def _pump_lb(hole: Hole, taken: list[str]) -> float:
     pump = hole.the(Pump)
+    if not _wet_type(hole):
+        return _DRY_END_LB
     hp = pump[1].hp if pump else None
     known = pump_and_motor_lb(hp) if hp else pump_and_motor_lb(_HEAVY_HP)
     if known is None:

@@ -14,10 +14,10 @@ from wellbook.present.string_lines import sorted_down
 from wellbook.quantities import show
 from wellbook.terms import Construction, Kind, PumpType, SealType
 
-POWER = "power off and locked out; capacitors hold a charge"
-OVERHEAD = "10 ft from overhead lines up to 50 kV, more above (29 CFR 1926.1408 table A)"
+POWER = "power off, locked out; capacitors hold a charge"
+OVERHEAD = "overhead lines: 10 ft off up to 50 kV (29 CFR 1926.1408 table A)"
 PIT = "nobody in a pit"
-LIFT = "never lift by the cable; nobody under the string"
+LIFT = "never lift by the cable"
 CODE = "local code"
 PCB = "oil or capacitors may hold PCB: do not open or spill (Wisconsin DNR PUBL-DG-025)"
 _SPARE_FT = 20
@@ -47,8 +47,8 @@ def _hangs(hole: Hole, weighed: Load) -> str:
     text = f"{said} of pipe" + (f", {how}" if how else "")
     if weighed.weight_lb is None:
         return f"{text}; weight unknown"
-    text += f"; about {weighed.weight_lb:,} lb on the hook, full of water"
-    return f"{text} (taken, being unknown: {', '.join(weighed.taken)})" if weighed.taken else text
+    text += f"; about {weighed.weight_lb:,} lb on the hook, full"
+    return f"{text} (unknown, so taken: {', '.join(weighed.taken)})" if weighed.taken else text
 
 
 def _pipes(hole: Hole) -> list[tuple[object, Pipe]]:
@@ -72,7 +72,7 @@ def _bring(hole: Hole, feet: float) -> Iterator[str]:
         yield "tape"
     yield "foot valve" if kind is PumpType.SHALLOW_JET else "check valve"
     yield _seal(hole)
-    yield "bleach for the well, once opened"
+    yield "bleach"
 
 
 def _cable(hole: Hole, feet: float) -> str:
@@ -93,7 +93,7 @@ def _seal(hole: Hole) -> str:
         return "gaskets for the seal or pitless, whichever it is"
     if found[1].type is SealType.WELL_SEAL:
         return "well-seal gasket"
-    return "pitless O-rings and lift-out pipe"
+    return "pitless O-rings, lift-out pipe"
 
 
 def cautions(hole: Hole, day: date) -> Iterator[str]:

@@ -15,7 +15,6 @@ from wellbook.hole.parts import (
     Motor,
     Pipe,
     Pump,
-    Switch,
     Tank,
     Treatment,
 )
@@ -30,8 +29,11 @@ from wellbook.rules.pipe_rating import bottom_ft, rating_psi
 from wellbook.terms import Kind
 
 
-def part_text(hole: Hole, component: Component, day: date) -> str:
-    """All that is known of a part in one line; empty where nothing is."""
+def part_text(hole: Hole, component: Component, day: date | None) -> str:
+    """All that is known of a part in one line; empty where nothing is.
+
+    Without a day nothing is said that grows with time: ages, how long it hangs, what was counted.
+    """
     return _TEXTS[component.kind](hole, component, day)
 
 
@@ -39,13 +41,13 @@ def _join(*words: str, by: str = ", ") -> str:
     return by.join(w for w in words if w)
 
 
-def _cap(_hole: Hole, c: Component, _day: date) -> str:
+def _cap(_hole: Hole, c: Component, _day: date | None) -> str:
     assert isinstance(c.part, Cap)
     vent = {True: "vented", False: "no vent", None: ""}[c.part.vented]
     return _join(field_text(c, "type"), field_text(c, "material"), vent)
 
 
-def _seal(_hole: Hole, c: Component, _day: date) -> str:
+def _seal(_hole: Hole, c: Component, _day: date | None) -> str:
     depth = field_text(c, "depth_ft")
     return _join(_join(field_text(c, "material"), field_text(c, "type"), by=" "), _at(depth))
 
@@ -54,14 +56,22 @@ def _at(depth: str) -> str:
     return f"at {depth}" if depth else ""
 
 
-def _pipe(hole: Hole, c: Component, _day: date) -> str:
+def _pipe(hole: Hole, c: Component, _day: date | None) -> str:
     assert isinstance(c.part, Pipe)
     size = field_text(c, "nominal_in")
-    made_of = _join(
-        size if "in" in size or not size else f"{size} in", field_text(c, "material"), by=" "
-    )
+    inches = f"{size} in" if size and "in" not in size else size
+    made_of = _join(inches, _material(c), field_text(c, "wall"), by=" ")
     span = span_text(c.part.from_ft, c.part.to_ft)
-    return _join(made_of, field_text(c, "wall"), span, joints_text(hole, c.part), _rating(c.part))
+    return _join(made_of, span, joints_text(hole, c.part), _rating(c.part))
+
+
+def _material(c: Component) -> str:
+    """The material as it is said: nobody calls it galvanized steel."""
+    text = field_text(c, "material")
+    for written, called in (("galvanized steel", "galvanized"), ("pvc", "PVC"), ("pe", "PE")):
+        if text.startswith(written):
+            return called + text.removeprefix(written)
+    return text
 
 
 def joints_text(hole: Hole, pipe: Pipe) -> str:
@@ -70,34 +80,47 @@ def joints_text(hole: Hole, pipe: Pipe) -> str:
     if not pipe.joint_ft or bottom is None or bottom <= (pipe.from_ft or 0.0):
         return ""
     count = math.ceil(round((bottom - (pipe.from_ft or 0.0)) / pipe.joint_ft, 6))
-    return f"{plural(count, 'joint')} of {show(pipe.joint_ft, 'ft')}"
+    return f"{count} x {show(pipe.joint_ft, 'ft')}"
+
+
+def known_rating_psi(pipe: Pipe) -> float | None:
+    """The rating as recorded or worked out; None also where what is noted of the pipe cannot be."""
+    try:
+        return rating_psi(pipe)
+    except ValueError:
+        return None
+
+
+def is_steel(pipe: Pipe) -> bool:
+    """Whether a pipe is of steel or iron, as far as its material is told."""
+    word = (pipe.material or "").lower()
+    return any(name in word for name in ("steel", "galv", "iron", "stainless"))
 
 
 def _rating(pipe: Pipe) -> str:
     if pipe.rating_psi is not None:
         return f"rated {show(pipe.rating_psi, 'psi')}"
-    try:
-        worked_out = rating_psi(pipe)
-    except ValueError:
-        worked_out = None
+    worked_out = known_rating_psi(pipe)
+    if worked_out is None and is_steel(pipe):
+        # Its wall is not what limits a setting at these depths: no rating is missed.
+        return ""
     return "rating unknown" if worked_out is None else f"{show(worked_out, 'psi')} worked out"
 
 
-def _valve(_hole: Hole, c: Component, _day: date) -> str:
+def _valve(_hole: Hole, c: Component, _day: date | None) -> str:
     return _join(field_text(c, "material"), _at(field_text(c, "depth_ft")), by=" ")
 
 
-def _cable(hole: Hole, c: Component, day: date) -> str:
+def _cable(hole: Hole, c: Component, day: date | None) -> str:
     assert isinstance(c.part, Cable)
     part = c.part
     gauge = f"#{field_text(c, 'awg')}" if part.awg is not None else "gauge unknown"
-    age = born(c, part).age_text(day)
-    made = f" (new {when_words(part.made)})" if part.made is not None and part.made.known else ""
+    made = f"new {when_words(part.made)}" if part.made is not None and part.made.known else ""
     return _join(
         _join(gauge, wires_text(part), field_text(c, "jacket"), by=" "),
         span_text(part.from_ft, part.to_ft),
-        age if age == "age unknown" else f"{age} old{made}",
-        _wear(hole, c),
+        _join(_age(born(c, part), day), f"({made})" if made and day else made, by=" "),
+        _wear(hole, c) if day else "",
     )
 
 
@@ -127,11 +150,11 @@ def _wear(hole: Hole, c: Component) -> str:
     return _join(*counted)
 
 
-def _arrestor(_hole: Hole, c: Component, _day: date) -> str:
+def _arrestor(_hole: Hole, c: Component, _day: date | None) -> str:
     return _at(field_text(c, "depth_ft"))
 
 
-def _pump(_hole: Hole, c: Component, day: date) -> str:
+def _pump(_hole: Hole, c: Component, day: date | None) -> str:
     assert isinstance(c.part, Pump)
     until = c.part.warranty_until
     return _join(
@@ -144,13 +167,14 @@ def _pump(_hole: Hole, c: Component, day: date) -> str:
         _join(field_text(c, "maker"), field_text(c, "model"), _model(c), by=" "),
         _down_since(c, day),
         _numbered(c),
-        f"warranty {_over(until, day)}to {when_words(until)}" if until is not None else "",
+        _warranty(until, day) if until is not None else "",
         by="; ",
     )
 
 
-def _over(until: When, day: date) -> str:
-    return "over, was " if until.latest is not None and until.latest < day else ""
+def _warranty(until: When, day: date | None) -> str:
+    over = day is not None and until.latest is not None and until.latest < day
+    return f"warranty over, {when_words(until)}" if over else f"warranty to {when_words(until)}"
 
 
 def _model(c: Component) -> str:
@@ -163,13 +187,17 @@ def _numbered(c: Component) -> str:
     return _join(f"serial {serial}" if serial else "", f"date code {code}" if code else "")
 
 
-def _down_since(c: Component, day: date) -> str:
+def _down_since(c: Component, day: date | None) -> str:
+    if day is None:
+        return ""
     if not c.set_on.known:
         return "set date unknown"
-    return f"set {when_words(c.set_on)}, {c.set_on.age_text(day)}"
+    age = c.set_on.age_text(day)
+    since = f"set {when_words(c.set_on)}"
+    return since if age == "age unknown" else f"{since}, {age} down"
 
 
-def _motor(_hole: Hole, c: Component, _day: date) -> str:
+def _motor(_hole: Hole, c: Component, _day: date | None) -> str:
     assert isinstance(c.part, Motor)
     wires = f"{c.part.wires}-wire" if c.part.wires is not None else ""
     phases = {1: "single-phase", 3: "three-phase"}.get(c.part.phases or 0, "")
@@ -187,7 +215,7 @@ def _numbered_motor(c: Component) -> str:
     return f"serial {serial}" if serial else ""
 
 
-def _control(_hole: Hole, c: Component, _day: date) -> str:
+def _control(_hole: Hole, c: Component, _day: date | None) -> str:
     assert isinstance(c.part, Control)
     guarded = {
         True: "stops when the water runs out",
@@ -199,37 +227,44 @@ def _control(_hole: Hole, c: Component, _day: date) -> str:
     return _join(kind, f"holds {setpoint}" if setpoint else "", guarded)
 
 
-def _tank(_hole: Hole, c: Component, day: date) -> str:
+def _tank(_hole: Hole, c: Component, day: date | None) -> str:
     assert isinstance(c.part, Tank)
     precharge = field_text(c, "precharge_psi")
     return _join(
-        _join(field_text(c, "volume_gal"), field_text(c, "type"), by=" "),
+        _join(field_text(c, "volume_gal"), _plain_pressure(field_text(c, "type")), by=" "),
         f"precharge {precharge}" if precharge else "",
         _age(c.part.made or c.set_on, day),
     )
 
 
-def _age(when: When, day: date) -> str:
+def _plain_pressure(kind: str) -> str:
+    """A tank is a pressure tank unless it is said to be another."""
+    return "" if kind == "pressure" else kind
+
+
+def _age(when: When, day: date | None) -> str:
+    if day is None:
+        return ""
     text = when.age_text(day)
     return text if text == "age unknown" else f"{text} old"
 
 
-def _switch(_hole: Hole, c: Component, _day: date) -> str:
+def _switch(_hole: Hole, c: Component, _day: date | None) -> str:
     cut_in, cut_out = field_text(c, "cut_in_psi"), field_text(c, "cut_out_psi")
     return _join(f"in at {cut_in}" if cut_in else "", f"out at {cut_out}" if cut_out else "")
 
 
-def _booster(_hole: Hole, c: Component, _day: date) -> str:
+def _booster(_hole: Hole, c: Component, _day: date | None) -> str:
     assert isinstance(c.part, Booster)
     return _join(field_text(c, "hp"), field_text(c, "rated_gpm"), field_text(c, "maker"), _model(c))
 
 
-def _treatment(_hole: Hole, c: Component, day: date) -> str:
+def _treatment(_hole: Hole, c: Component, day: date | None) -> str:
     assert isinstance(c.part, Treatment)
     return _join(field_text(c, "type"), _age(c.part.made or c.set_on, day))
 
 
-_TEXTS: dict[Kind, Callable[[Hole, Component, date], str]] = {
+_TEXTS: dict[Kind, Callable[[Hole, Component, date | None], str]] = {
     Kind.CAP: _cap,
     Kind.SEAL: _seal,
     Kind.PIPE: _pipe,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from wellbook.hole.records import Contact, Hole, Occupant, Site
+from wellbook.hole.records import Contact, Hole, Occupant, Site, System
 from wellbook.present.lines import Line
 from wellbook.present.text import and_list, plural, when_words
 from wellbook.quantities import show
@@ -36,8 +36,7 @@ def place_lines(hole: Hole) -> Iterator[Line]:
     texts = (
         ("well", _well(hole)),
         ("reach", _reach(hole)),
-        ("get in", hole.site.access if hole.site else ""),
-        ("head", _head(hole.site)),
+        ("where", _where(hole.site)),
         ("feeds", _feeds(hole)),
         ("notes", _notes(hole)),
     )
@@ -52,8 +51,6 @@ def _well(hole: Hole) -> str:
         said.append("public record, kept for reference")
     if hole.status is not WellStatus.IN_USE:
         said.append(hole.status.label.upper())
-    if hole.permit_no:
-        said.append(f"permit {hole.permit_no}")
     return " · ".join(said)
 
 
@@ -84,13 +81,13 @@ def phone_text(number: str) -> str:
     return "-".join(home.groups()) if home else number
 
 
-def _head(site: Site | None) -> str:
+def _where(site: Site | None) -> str:
     if site is None:
         return ""
     spot = ""
     if site.latitude is not None and site.longitude is not None:
         spot = f"{site.latitude:.5f}, {site.longitude:.5f}"
-    return " · ".join(p for p in (site.well_head, spot) if p)
+    return " · ".join(p for p in (site.access, site.well_head, spot) if p)
 
 
 def _feeds(hole: Hole) -> str:
@@ -102,20 +99,23 @@ def _feeds(hole: Hole) -> str:
             f"{count} {'person' if count == '1' else 'people'}"
             f" ({people.basis.mark} {when_words(people.as_of)})"
         )
-    system = hole.system
+    return " · ".join([*said, *_shared(hole.system)])
+
+
+def _shared(system: System | None) -> Iterator[str]:
     if system is None:
-        return " · ".join(said)
+        return
     if system.other_wells:
-        said.append("together with " + and_list(list(system.other_wells)))
+        yield "together with " + and_list(list(system.other_wells))
     if system.other_sites:
         count_of = plural(len(system.other_sites), "other place")
-        said.append(f"{count_of}: {and_list(list(system.other_sites))}")
+        yield f"{count_of}: {and_list(list(system.other_sites))}"
     if system.rise_to_tank_ft:
-        said.append(f"tank {show(system.rise_to_tank_ft, 'ft')} above the well head")
-    return " · ".join(said)
+        yield f"tank {show(system.rise_to_tank_ft, 'ft')} above the well head"
 
 
 def _notes(hole: Hole) -> str:
     notes = [o.notes for o in occupants_now(hole)]
     notes += [hole.site.notes] if hole.site else []
-    return " · ".join(n for n in (*notes, hole.notes) if n)
+    permit = f"permit {hole.permit_no}" if hole.permit_no else ""
+    return " · ".join(n for n in (*notes, hole.notes, permit) if n)

@@ -1,7 +1,7 @@
 """What nobody knows yet, as questions to put to the caller or to answer at the next visit.
 
-The list is of what callers, buyers and inspectors ask about a well: each is answered on the page, or
-it stands here.
+The list is of what callers, buyers and inspectors ask about a well: each is answered on the page,
+or it stands here.
 """
 
 from __future__ import annotations
@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from wellbook.hole.parts import Cable, Control, Motor, Pipe, Pump, Switch, Tank
 from wellbook.hole.records import Hole, P
 from wellbook.present.bore_lines import STILL
+from wellbook.present.part_texts import is_steel, known_rating_psi
 from wellbook.present.place_lines import occupants_now
-from wellbook.rules.pipe_rating import rating_psi
 from wellbook.terms import (
     REWORKED,
     Basis,
@@ -74,10 +74,9 @@ def _submersible(hole: Hole) -> bool:
 
 
 def _has_log(hole: Hole) -> bool:
-    return any(
-        row.basis is Basis.DRILLERS_LOG
-        for row in (*hole.observations, *hole.intervals, *hole.components)
-    )
+    bases = [o.basis for o in hole.observations]
+    bases += [i.basis for i in hole.intervals] + [c.basis for c in hole.components]
+    return Basis.DRILLERS_LOG in bases
 
 
 def _pump_age(hole: Hole) -> bool:
@@ -95,14 +94,7 @@ def _rated(hole: Hole) -> bool:
 
 def _pressure_known(hole: Hole) -> bool:
     pipes = [p for _, p in hole.parts(Pipe)]
-    return bool(pipes) and all(_rating(p) or "steel" in (p.material or "") for p in pipes)
-
-
-def _rating(pipe: Pipe) -> float | None:
-    try:
-        return rating_psi(pipe)
-    except ValueError:
-        return None
+    return bool(pipes) and all(known_rating_psi(p) or is_steel(p) for p in pipes)
 
 
 def _from_casing_top(hole: Hole) -> bool:

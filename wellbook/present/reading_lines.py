@@ -32,7 +32,7 @@ _GROUPS = (
     ),
 )
 _IN_WATER = (Quantity.PH, Quantity.HYDROGEN_SULFIDE_MG_L)
-_BARE = frozenset({Quantity.SUPPLY_V, Quantity.RUNNING_A})
+_NAMES = {Quantity.SUPPLY_V: "", Quantity.RUNNING_A: "", Quantity.PRESSURE_LOSS_PSI: "lost"}
 
 
 def reading_lines(hole: Hole) -> Iterator[Line]:
@@ -57,7 +57,7 @@ def _pieces(hole: Hole, quantity: Quantity) -> Iterator[Noted]:
 def reading_text(quantity: Quantity, fact: Fact) -> str:
     """One reading with its name, where the unit does not say it."""
     value = show(fact.number, fact.unit)
-    return value if quantity in _BARE else f"{quantity.label} {value}"
+    return f"{_NAMES.get(quantity, quantity.label)} {value}".strip()
 
 
 def last_sample(hole: Hole) -> Sample | None:
@@ -90,7 +90,9 @@ def _water(hole: Hole) -> Iterator[Line]:
         said = ", ".join(result_texts(sample)) or "no result on record"
         by = f", {sample.laboratory}" if sample.laboratory else ""
         taken = when_words(sample.taken_on)
+        column = taken if len(taken) <= 10 else ""
+        since = "" if column else f"sample of {taken}: "
         more = "".join(f", {p.text} ({p.basis.mark} {when_words(p.as_of)})" for p in other)
-        yield Line("water", f"sample of {taken}: {said}{by}{more}")
+        yield Line("water", f"{since}{said}{by}{more}", "", column)
     elif other:
         yield merged("water", other)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wellbook.hole.records import Hole, Visit
+from wellbook.hole.records import Component, Hole, Visit
 from wellbook.present.lines import Line
 from wellbook.present.place_lines import phone_text
 from wellbook.present.text import and_list
@@ -22,14 +22,16 @@ def last_lines(hole: Hole, count: int = 4) -> Iterator[Line]:
         yield Line(visit.start.isoformat(), sheet_text(hole, visit))
 
 
-def sheet_text(hole: Hole, visit: Visit) -> str:
-    """A visit or a call in one line."""
-    pieces = _call(visit) if visit.kind is SheetKind.CALL else _visit(hole, visit)
+def sheet_text(hole: Hole, visit: Visit, *, number: bool = False) -> str:
+    """A visit or a call in one line; with the number that a caller rang from, if asked for."""
+    called = visit.kind is SheetKind.CALL
+    pieces = _call(visit, number) if called else _visit(hole, visit)
     return "; ".join(p for p in pieces if p)
 
 
-def _call(visit: Visit) -> Iterator[str]:
-    who = " ".join(p for p in (visit.caller, phone_text(visit.caller_phone)) if p)
+def _call(visit: Visit, number: bool) -> Iterator[str]:
+    phone = phone_text(visit.caller_phone) if number or not visit.caller else ""
+    who = " ".join(p for p in (visit.caller, phone) if p)
     yield f"call{' from ' + who if who else ''}: {visit.symptom or 'symptom not noted'}"
     yield f"promised: {visit.promised}" if visit.promised else ""
     yield f"came of it: {visit.outcome}" if visit.outcome else ""
@@ -39,8 +41,9 @@ def _call(visit: Visit) -> Iterator[str]:
 def _visit(hole: Hole, visit: Visit) -> Iterator[str]:
     crew = and_list(list(visit.crew))
     reason = "visit" if visit.reason is Reason.OTHER else visit.reason.label
-    head = reason if visit.kind is SheetKind.VISIT else visit.kind.label
-    yield head + (f" by {crew}" if crew else "") + ("" if visit.end else ", STILL OPEN")
+    opening = visit.kind is SheetKind.OPENING
+    head = "on record when the well was entered" if opening else reason
+    yield head + (f" by {crew}" if crew else "") + ("" if visit.end or opening else ", STILL OPEN")
     yield "LEFT WITHOUT A PUMP" if visit.left_without_pump else ""
     yield from moved(hole, visit)
     yield f"left for next time: {visit.left_for_next_time}" if visit.left_for_next_time else ""
@@ -50,8 +53,14 @@ def _visit(hole: Hole, visit: Visit) -> Iterator[str]:
 def moved(hole: Hole, visit: Visit) -> Iterator[str]:
     """What a sheet put down and took out, by kind."""
     out = [c for c in hole.components if c.pulled_by == visit.uid]
-    new = [c for c in hole.components if c.set_by == visit.uid and visit.kind is SheetKind.VISIT]
+    new = [c for c in hole.components if c.set_by == visit.uid and _begun(c, visit)]
     for word, parts in (("pulled", out), ("set", new)):
         kinds = list(dict.fromkeys(c.kind.label for c in parts))
         if kinds:
             yield f"{word} {and_list(kinds)}"
+
+
+def _begun(component: Component, visit: Visit) -> bool:
+    """Whether the sheet set the part, and did not only speak of one that was there."""
+    first = component.set_on.earliest
+    return first is not None and first >= visit.start

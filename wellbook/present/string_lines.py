@@ -25,15 +25,15 @@ _WITHOUT_MOTOR = frozenset({Kind.CABLE, Kind.MOTOR, Kind.CONTROL, Kind.TANK, Kin
 
 def sorted_down(hole: Hole, kind: Kind) -> list[Component]:
     """The components of a kind that are there, by depth; those of unknown depth as they came."""
-    return sorted(hole.down(kind), key=lambda c: _top(c) if _top(c) is not None else math.inf)
+    return sorted(hole.down(kind), key=_top)
 
 
-def _top(component: Component) -> float | None:
+def _top(component: Component) -> float:
     for name in ("from_ft", "to_ft", "depth_ft", "set_depth_ft"):
         depth = getattr(component.part, name, None)
         if depth is not None:
             return float(depth)
-    return None
+    return math.inf
 
 
 def string_lines(hole: Hole, day: date) -> Iterator[Line]:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from datetime import date
 from typing import IO, Any
 
 from rich.cells import cell_len, set_cell_size
@@ -131,6 +130,7 @@ def _break(plain: str, start: int, width: int) -> int:
 def when_words(when: When) -> str:
     """A date in the user's words; else by its bounds, in words.
 
+    >>> from datetime import date
     >>> when_words(When.between(None, date(2019, 6, 3)))
     'by 2019-06-03'
     """

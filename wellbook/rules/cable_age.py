@@ -1,7 +1,7 @@
 """A cable that is due for replacement by its age.
 
-Old jackets harden and chafe through. Nobody pulls a string for it; but when the string is up, an old
-cable is not worth another trip.
+Old jackets harden and chafe through. Nobody pulls a string for it; but when the string is up, an
+old cable is not worth another trip.
 """
 
 from __future__ import annotations

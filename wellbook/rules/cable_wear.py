@@ -1,8 +1,8 @@
 """A cable with too many splices or rubs to go down again.
 
-Each splice is a joint that water tries to enter, each rub a jacket half worn through. What counts is
-what was counted at the latest inspection and what was spliced in since; and an old cable that also
-has splices is not worth sending back down.
+Each splice is a joint that water tries to enter, each rub a jacket half worn through. What counts
+is what was counted at the latest inspection and what was spliced in since; and an old cable that
+also has splices is not worth sending back down.
 """
 
 from __future__ import annotations

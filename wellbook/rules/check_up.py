@@ -1,7 +1,7 @@
 """A well whose yearly check-up is due.
 
-Most of what stops a well shows beforehand: a tank that lost its air, a switch with burnt contacts, a
-pump that takes too many amps, a level on its way down. A check-up finds it while there is water.
+Most of what stops a well shows beforehand: a tank that lost its air, a switch with burnt contacts,
+a pump that takes too many amps, a level on its way down. A check-up finds it while there is water.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Records that cannot all be true, or hardly: kept as they are, and asked about.
 
-A slip of the pen on an old log sends the wrong pipe out on the truck. Nothing is thrown away for being
-doubtful, since nobody knows which of two numbers is wrong until somebody looks.
+A slip of the pen on an old log sends the wrong pipe out on the truck. Nothing is thrown away for
+being doubtful, since nobody knows which of two numbers is wrong until somebody looks.
 """
 
 from __future__ import annotations
@@ -32,8 +32,8 @@ from wellbook.terms import (
 
 NAME = "doubtful-record"
 FILE_SOURCE = (
-    "traps flagged in Michigan's state file of well records: static level deeper than the well, depth"
-    " under 25 ft or over 1000 ft"
+    "traps flagged in Michigan's state file of well records: static level deeper than the well,"
+    " depth under 25 ft or over 1000 ft"
 )
 
 _SHALLOW_BY_NATURE = frozenset({Construction.DUG, Construction.DRIVEN})
@@ -72,8 +72,9 @@ def _depth(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         since(fact.as_of, hole.entered_on),
         f"a depth of {depth:g} ft is doubtful: {what}",
         "ask how deep the well is, dug or driven or drilled, in feet or metres; sound it",
-        {"depth_ft": depth, "limit_ft": limit},
-        FILE_SOURCE,
+        depth_ft=depth,
+        limit_ft=limit,
+        source=FILE_SOURCE,
     )
 
 
@@ -90,8 +91,9 @@ def _levels_below_bottom(hole: Hole) -> Iterator[Finding]:
                 since(o.when, hole.entered_on),
                 f"water level of {level:g} ft ({o.when}) is below the bottom at {depth:g} ft",
                 "measure the level and sound the bottom, both from the same point",
-                {"level_ft": level, "depth_ft": depth},
-                FILE_SOURCE,
+                level_ft=level,
+                depth_ft=depth,
+                source=FILE_SOURCE,
             )
 
 
@@ -107,7 +109,8 @@ def _pump_below_bottom(hole: Hole) -> Iterator[Finding]:
             hangs_since(hole, component, "set_depth_ft"),
             f"pump set at {set_ft:g} ft is below the bottom at {depth:g} ft",
             "ask for the log; count the pipe and sound the bottom when the string is up",
-            {"set_depth_ft": set_ft, "depth_ft": depth},
+            set_depth_ft=set_ft,
+            depth_ft=depth,
         )
 
 
@@ -120,7 +123,8 @@ def _intervals(hole: Hole) -> Iterator[Finding]:
                 since(i.when, hole.entered_on),
                 f"{i.kind.label} from {i.from_ft:g} ft to {i.to_ft:g} ft runs upward",
                 "look at the log: the two depths may have changed places",
-                {"from_ft": i.from_ft, "to_ft": i.to_ft},
+                from_ft=i.from_ft,
+                to_ft=i.to_ft,
             )
 
 
@@ -143,11 +147,9 @@ def _static_at_the_pump(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         both(since(fact.as_of, hole.entered_on), hangs_since(hole, component, "set_depth_ft")),
         f"static level of {level:g} ft ({fact.as_of}) is {where} the pump at {set_ft:g} ft",
         "measure the level with the pump at rest; ask whether it had been running",
-        {
-            "static_level_ft": level,
-            "set_depth_ft": set_ft,
-            "near_pump_ft": numbers["near_pump_ft"],
-        },
+        static_level_ft=level,
+        set_depth_ft=set_ft,
+        near_pump_ft=numbers["near_pump_ft"],
     )
 
 
@@ -174,7 +176,8 @@ def _static_below_pumping(hole: Hole) -> Iterator[Finding]:
             f"static level of {at_rest:g} ft ({static.when}) is below that day's pumping level of"
             f" {max(drawn):g} ft",
             "the two may have changed places: look at the sheet, and measure again",
-            {"static_level_ft": at_rest, "pumping_level_ft": max(drawn)},
+            static_level_ft=at_rest,
+            pumping_level_ft=max(drawn),
         )
 
 
@@ -204,7 +207,6 @@ def _date_slips(component: Component) -> Iterator[Finding]:
                 noted,
                 f"{kind} {words} {made} is later than its setting ({set_on})",
                 "read the plate or the print on it; ask when it was set",
-                {},
             )
     if pulled_on is not None and pulled_on.latest is not None and set_on.is_after(pulled_on.latest):
         yield _doubt(
@@ -213,7 +215,6 @@ def _date_slips(component: Component) -> Iterator[Finding]:
             noted,
             f"{kind} pulled {pulled_on}, before it was set ({set_on})",
             "look at the two sheets: one of the dates is wrong",
-            {},
         )
 
 
@@ -236,7 +237,6 @@ def _drilled_after_set(hole: Hole) -> Iterator[Finding]:
         (noted, noted),
         f"well drilled {hole.drilled_on}, but its {first.kind.label} was set {first.set_on}",
         "ask when the well was drilled, and whether it was drilled anew",
-        {},
     )
 
 
@@ -246,8 +246,9 @@ def _doubt(
     span: Span,
     reason: str,
     action: str,
-    numbers: dict[str, Number],
+    *,
     source: str = COMMON_PRACTICE,
+    **numbers: Number,
 ) -> Finding:
     return Finding(
         rule=NAME,

@@ -1,7 +1,8 @@
 """A drop pipe rated below the water that it holds up.
 
-Each section is judged at its own bottom, with the well drawn down to it: then nothing outside helps.
-Two grades: the bare column alone exceeds the rating; or the column and the switch's cut-out together do.
+Each section is judged at its own bottom, with the well drawn down to it: then nothing outside
+helps. Two grades: the bare column alone exceeds the rating; or the column and the switch's cut-out
+together do.
 """
 
 from __future__ import annotations

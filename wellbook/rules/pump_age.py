@@ -8,6 +8,7 @@ talk about it, before a dry tap does.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from wellbook.dates import When
 from wellbook.hole.parts import Pump
@@ -42,40 +43,36 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     deep = pump.set_depth_ft is not None and pump.set_depth_ft >= numbers["deep_from_ft"]
     may_years = numbers["deep_may_years" if deep else "may_years"]
     may, surely = from_age(born, may_years, numbers["surely_years"])
-    what = _what(pump, born, told_by_model)
+    what = _what(born, told_by_model)
     basis = f"set at {pump.set_depth_ft:g} ft: deep ones" if deep else "pumps"
-    shared = {
-        "rule": NAME,
-        "subject": "pump",
-        "occurrence": occurrence(NAME, "pump", component.uid),
-        "counts_from": component.uid,
-        "source": f"deep pumps: {COMMON_PRACTICE}; {PUBLISHED}" if deep else PUBLISHED,
-        "numbers": {
-            "may_years": may_years,
-            "surely_years": numbers["surely_years"],
-            "set_depth_ft": pump.set_depth_ft,
-        },
-    }
-    reason = f"{what}; {basis} last {may_years:g} to {numbers['surely_years']:g} years"
-    yield Finding(
+    watch = Finding(
+        rule=NAME,
+        subject="pump",
+        occurrence=occurrence(NAME, "pump", component.uid),
         may_from=may,
         surely_from=surely,
         until=surely,
         severity=Severity.WATCH,
         occasion=Occasion.NEXT_PULL,
-        reason=reason,
+        reason=f"{what}; {basis} last {may_years:g} to {numbers['surely_years']:g} years",
         action="when the string is up, do not send this pump back down",
-        **shared,
+        source=f"deep pumps: {COMMON_PRACTICE}; {PUBLISHED}" if deep else PUBLISHED,
+        counts_from=component.uid,
+        numbers={
+            "may_years": may_years,
+            "surely_years": numbers["surely_years"],
+            "set_depth_ft": pump.set_depth_ft,
+        },
     )
+    yield watch
     if surely is not None:
-        yield Finding(
+        yield replace(
+            watch,
             may_from=surely,
-            surely_from=surely,
+            until=None,
             severity=Severity.PLAN,
             occasion=Occasion.NEXT_VISIT,
-            reason=reason,
             action="surely past its years: talk about a new pump before this one stops",
-            **shared,
         )
 
 
@@ -89,7 +86,7 @@ def _born(component: Component, pump: Pump) -> tuple[When, bool]:
     return set_on, False
 
 
-def _what(pump: Pump, born: When, told_by_model: bool) -> str:
+def _what(born: When, told_by_model: bool) -> str:
     if told_by_model:
         return f"pump at least as old as its model year ({born}), setting date unknown"
     return f"pump set {born}"

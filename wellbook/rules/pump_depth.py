@@ -1,8 +1,8 @@
 """A pump that hangs too near the bottom, or above the level to which the water is drawn.
 
 Near the bottom a pump takes in sand and silt, and has no room when the hole fills up. Above the
-pumping level it runs dry each time the well is drawn down. Both are put right when the string is up:
-the next one is cut to the right length.
+pumping level it runs dry each time the well is drawn down. Both are put right when the string is
+up: the next one is cut to the right length.
 """
 
 from __future__ import annotations

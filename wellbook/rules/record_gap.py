@@ -1,7 +1,7 @@
 """What is not on record and would be missed on a call.
 
-When a customer rings without water, the truck is loaded by what the book says. Each of these is asked
-while there is time: of the caller, or at the next visit.
+When a customer rings without water, the truck is loaded by what the book says. Each of these is
+asked while there is time: of the caller, or at the next visit.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ _HANGS_DEEP = frozenset({None, PumpType.SUBMERSIBLE, PumpType.LINESHAFT, PumpTyp
 _HANGS_ON_PIPE = frozenset({None, PumpType.SUBMERSIBLE})
 
 
-def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:  # noqa: ARG001
+def judge(hole: Hole, _numbers: Numbers) -> Iterator[Finding]:
     """One question for each gap that makes sense for this kind of well and pump."""
     if not any(c.kind is Kind.PUMP for c in hole.components):
         # A well that flows by itself may never have needed one.

@@ -1,8 +1,8 @@
 """Disinfections and samples that a well owes for what was done to it or found in it.
 
-A well that was opened is disinfected, and then a sample shows whether that was enough. Bacteria in a
-sample owe both again, nitrate or arsenic above its figure owes a second look. These are not on the
-calendar, so they are what gets forgotten once the truck has left.
+A well that was opened is disinfected, and then a sample shows whether that was enough. Bacteria in
+a sample owe both again, nitrate or arsenic above its figure owes a second look. These are not on
+the calendar, so they are what gets forgotten once the truck has left.
 
 The figures bind public systems; for a private well they are what a result is compared with.
 """
@@ -46,7 +46,7 @@ DISINFECT = (
 
 
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
-    """What is still owed for the last bacteria or else the last opening, and for the last figures."""
+    """What the last bacteria or else the last opening still owe, and what the figures do."""
     positive = _last_positive(hole)
     # One disinfection and one sample serve both: where bacteria owe them, the opening adds nothing.
     if positive and not _clean_since(hole, positive, numbers, sure=True):
@@ -162,8 +162,8 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
             (taken[0], None if maybe_done else taken[1]),
             f"{what}; no disinfection on record since",
             DISINFECT,
-            BACTERIA_SOURCE,
-            {},
+            source=BACTERIA_SOURCE,
+            numbers={},
             grave=True,
         )
     wait = round(numbers["wait_days"])
@@ -175,8 +175,8 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
         (may, None if maybe_clean else surely),
         f"{what}; clean is {_wanted(numbers)}, {wait} days or more after disinfection",
         "after disinfection, take a sample for bacteria",
-        BACTERIA_SOURCE,
-        {"wait_days": wait, "clean": numbers.word("clean")},
+        source=BACTERIA_SOURCE,
+        numbers={"wait_days": wait, "clean": numbers.word("clean")},
         grave=True,
     )
 
@@ -198,8 +198,8 @@ def _after_opening(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
             (begin, None if unsure else begin),
             f"{what}; no disinfection on record since",
             DISINFECT,
-            OPENED_SOURCE,
-            {},
+            source=OPENED_SOURCE,
+            numbers={},
         )
     wait = round(numbers["wait_days"])
     due = add_days(done[-1] if done else begin, wait)
@@ -209,8 +209,8 @@ def _after_opening(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         (due, None if unsure else due),
         f"{what}; clean is {_wanted(numbers)}, {wait} days or more after disinfection",
         "take a sample for bacteria",
-        OPENED_SOURCE,
-        {"wait_days": wait, "clean": numbers.word("clean")},
+        source=OPENED_SOURCE,
+        numbers={"wait_days": wait, "clean": numbers.word("clean")},
     )
 
 
@@ -248,8 +248,8 @@ def _retest(
         (taken.earliest, None if unsure else taken.latest),
         f"{what} {number:g} mg/L in the sample of {taken}, compared with {limit:g} mg/L",
         f"take a second sample for {what}",
-        source,
-        {f"{what}_mg_l": number, f"{what}_limit_mg_l": limit},
+        source=source,
+        numbers={f"{what}_mg_l": number, f"{what}_limit_mg_l": limit},
     )
 
 
@@ -259,9 +259,9 @@ def _finding(
     span: Span,
     reason: str,
     action: str,
+    *,
     source: str,
     numbers: dict[str, Number],
-    *,
     grave: bool = False,
 ) -> Finding:
     return Finding(

@@ -31,9 +31,9 @@ def both(*spans: Span) -> Span:
 def hangs_since(hole: Hole, component: Component, field: str) -> Span:
     """From when a part hangs where the record says, in the hole as it is now.
 
-    A later statement may be a better reading of the same place or a move to another one: it may have
-    hung there since it was set, and surely does since the statement. Work on the hole itself ends
-    what was true of the two together before it.
+    A later statement may be a better reading of the same place or a move to another one: it may
+    have hung there since it was set, and surely does since the statement. Work on the hole itself
+    ends what was true of the two together before it.
     """
     may, surely = since(component.set_on, component.noted_on)
     said = [c.noted_on for c in component.claims if c.counts and c.field == field]

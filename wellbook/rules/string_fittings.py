@@ -1,8 +1,8 @@
 """A deep string that hangs on plastic, or that has no check valve but the pump's own.
 
-A long string with its water weighs hundreds of pounds, and all of it hangs on the seal or pitless: on a
-deep well that is a matter for steel or brass. When the only check valve leaks, the whole column runs
-back and slams at the next start; a second one in the string takes half of it.
+A long string with its water weighs hundreds of pounds, and all of it hangs on the seal or pitless:
+on a deep well that is a matter for steel or brass. When the only check valve leaks, the whole
+column runs back and slams at the next start; a second one in the string takes half of it.
 """
 
 from __future__ import annotations
@@ -43,19 +43,19 @@ def is_plastic(material: str) -> bool:
     return bool(words & (_PLASTICS | _PLASTICS_TOO)) or any(w.startswith("poly") for w in words)
 
 
-def string_ft(hole: Hole) -> tuple[Component, float, Span] | None:
-    """How long the string is, the part that says so, and from when; None where nobody knows.
+def string_ft(hole: Hole) -> tuple[float, Span] | None:
+    """How long the string is, and from when; None where nobody knows.
 
     The pump's setting says it best, else the end of the lowest section of pipe.
     """
     found = hole.the(Pump)
     if found and found[1].set_depth_ft is not None:
-        return found[0], found[1].set_depth_ft, hangs_since(hole, found[0], "set_depth_ft")
+        return found[1].set_depth_ft, hangs_since(hole, found[0], "set_depth_ft")
     ends = [(p.to_ft, c) for c, p in hole.parts(Pipe) if p.to_ft is not None]
     if not ends:
         return None
     length, lowest = max(ends, key=lambda end: end[0])
-    return lowest, length, hangs_since(hole, lowest, "to_ft")
+    return length, hangs_since(hole, lowest, "to_ft")
 
 
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
@@ -63,11 +63,11 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     string = string_ft(hole)
     if string is None:
         return
-    component, length, span = string
+    length, span = string
     if length >= numbers["metal_seal_from_ft"]:
         yield from _seal(hole, length, span, numbers["metal_seal_from_ft"])
     if length >= numbers["second_check_from_ft"]:
-        yield from _valves(hole, component, length, span, numbers["second_check_from_ft"])
+        yield from _valves(hole, length, span, numbers["second_check_from_ft"])
 
 
 def _seal(hole: Hole, length: float, span: Span, limit: float) -> Iterator[Finding]:
@@ -97,9 +97,7 @@ def _seal(hole: Hole, length: float, span: Span, limit: float) -> Iterator[Findi
     )
 
 
-def _valves(
-    hole: Hole, component: Component, length: float, span: Span, limit: float
-) -> Iterator[Finding]:
+def _valves(hole: Hole, length: float, span: Span, limit: float) -> Iterator[Finding]:
     found = hole.the(Pump)
     if hole.down(Kind.CHECK_VALVE) or found is None or not _string_was_seen(found[0]):
         return
@@ -120,7 +118,7 @@ def _valves(
         ),
         action="when the string is up, put a check valve into it",
         source=COMMON_PRACTICE,
-        counts_from=component.uid,
+        counts_from=found[0].uid,
         numbers={"string_ft": length, "second_check_from_ft": limit},
     )
 
@@ -130,7 +128,8 @@ def _string_was_seen(pump: Component) -> bool:
 
     On a paper record or a customer's word, no valve written down means that nobody knows.
     """
-    return pump.basis is Basis.MEASURED and pump.set_on.earliest == pump.noted_on
+    seen = pump.basis in (Basis.MEASURED, Basis.NAMEPLATE)
+    return seen and pump.set_on.earliest == pump.noted_on
 
 
 RULE = Rule(

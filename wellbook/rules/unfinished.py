@@ -1,7 +1,7 @@
 """A well left without a pump, or a job that was never closed.
 
-Somebody is without water, or a well stands open. It is easily lost when the crew that knew of it went
-on to the next job, and nothing else in the book is as urgent.
+Somebody is without water, or a well stands open. It is easily lost when the crew that knew of it
+went on to the next job, and nothing else in the book is as urgent.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ _MEANT = frozenset({Reason.CLOSING_DOWN, Reason.DECOMMISSIONING})
 """A seasonal place is left without its pump for the winter, and a sealed well for good."""
 
 
-def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:  # noqa: ARG001
+def judge(hole: Hole, _numbers: Numbers) -> Iterator[Finding]:
     """No numbers: a well has a pump or not, a job is closed or not."""
     yield from _without_pump(hole)
     yield from _job_open(hole)

@@ -1,7 +1,7 @@
 """A well whose yearly test for bacteria or nitrate is due.
 
-Neither can be seen or tasted, and nobody but the owner has a private well tested. Most who skip a year
-meant to do it and forgot: a line that names this well and the last date is all that it takes.
+Neither can be seen or tasted, and nobody but the owner has a private well tested. Most who skip a
+year meant to do it and forgot: a line that names this well and the last date is all that it takes.
 """
 
 from __future__ import annotations
@@ -20,8 +20,8 @@ BACTERIA_SOURCE = (
     " of Health"
 )
 NITRATE_SOURCE = (
-    "nitrate every year: Centers for Disease Control and Prevention (Minnesota Department of Health:"
-    " every other year, by its notices from 2024 every year)"
+    "nitrate every year: Centers for Disease Control and Prevention (Minnesota Department of"
+    " Health: every other year, by its notices from 2024 every year)"
 )
 
 

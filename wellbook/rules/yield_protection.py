@@ -1,7 +1,8 @@
 """A pump that can lift more than the well gives, with nothing that stops it in time.
 
-Such a pump draws the well down to its intake and then runs dry, which wrecks it in minutes. A smaller
-pump, a valve that holds it back, or a control that stops it when the water runs out keeps it whole.
+Such a pump draws the well down to its intake and then runs dry, which wrecks it in minutes. A
+smaller pump, a valve that holds it back, or a control that stops it when the water runs out keeps
+it whole.
 """
 
 from __future__ import annotations

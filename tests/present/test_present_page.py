@@ -1,0 +1,329 @@
+"""What the page of a well says, and that it fits the screen that it is for."""
+
+from __future__ import annotations
+
+import io
+import os
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+from present_holes import (
+    CHECKED,
+    SET,
+    TODAY,
+    component,
+    dug,
+    finding,
+    flowing,
+    level,
+    rich,
+    said,
+    seen,
+    thin,
+    visit,
+)
+from rich.text import Text
+
+from wellbook.dates import When
+from wellbook.hole.parts import Cable, CheckValve, Pipe, Pump
+from wellbook.hole.records import Hole, Inspection, Occupant
+from wellbook.present import terminal
+from wellbook.present.page import build_page
+from wellbook.present.terminal import print_lines, render_page
+from wellbook.rules import catalogue
+from wellbook.rules.finding import Finding, Settings
+from wellbook.terms import Basis, Cause, LevelState, Quantity, Reason, Severity
+
+WELLS = {
+    "rich": rich,
+    "thin": thin,
+    "dug": dug,
+    "flowing": flowing,
+    "flowing, no height": lambda: flowing(None),
+}
+MANY = [finding(s, n) for s in Severity for n in range(5)]
+
+
+def shown(hole: Hole, findings: list[Finding] | None = None, width: int = 100, **more) -> list[str]:
+    page = build_page(hole, findings or [], TODAY, **more)
+    return [line.plain for line in render_page(page, width=width)]
+
+
+def text_of(hole: Hole, findings: list[Finding] | None = None, **more) -> str:
+    """The page as running text, so that a test does not depend on where a line wraps."""
+    page = build_page(hole, findings or [], TODAY, **more)
+    rows = render_page(page, draw=lambda _height: [], width=400)
+    return "\n".join(" ".join(row.plain.split()) for row in rows)
+
+
+def judged(hole: Hole) -> list[Finding]:
+    return [f for f in catalogue.judge(hole, Settings()) if f.holds(TODAY)]
+
+
+@pytest.mark.parametrize("width", [100, 84, 80, 60])
+@pytest.mark.parametrize("name", WELLS)
+def test_no_line_is_wider_than_asked(name: str, width: int) -> None:
+    hole = WELLS[name]()
+    page = build_page(hole, [*MANY, *judged(hole)], TODAY)
+    assert max(line.cell_len for line in render_page(page, width=width)) <= width
+
+
+def test_a_long_word_and_wide_signs_stay_within_the_width() -> None:
+    hole = replace(
+        rich(), notes="x" * 400, occupants=(Occupant("c", "水" * 90, When.unknown(), None, ()),)
+    )
+    long = finding(Severity.ACT, reason="y" * 500)
+    page = build_page(hole, [long], TODAY)
+    assert max(line.cell_len for line in render_page(page)) <= 100
+
+
+def test_a_normal_well_fits_about_one_screen() -> None:
+    assert len(shown(rich(), judged(rich()))) <= 58
+
+
+def test_square_brackets_are_never_markup() -> None:
+    hole = replace(rich(), notes="[red]x[/red] [/] [link=a]")
+    assert "[red]x[/red] [/] [link=a]" in text_of(hole)
+    page = build_page(hole, [finding(Severity.ACT, reason="[bold]y[/bold]")], TODAY)
+    out = io.StringIO()
+    out.isatty = lambda: True  # type: ignore[method-assign]
+    print_lines(render_page(page), out)
+    assert "[red]x[/red]" in out.getvalue()
+    assert "[bold]y[/bold]" in out.getvalue()
+
+
+def test_control_characters_of_the_user_reach_no_screen() -> None:
+    nasty = "a\x1b[2Jb\x07c\nd\u202ee\x9b31mf"
+    hole = replace(
+        rich(),
+        tag=nasty,
+        notes=nasty,
+        visits=(visit("v", CHECKED, Reason.CHECK_UP, notes=nasty, crew=(nasty,)),),
+    )
+    page = build_page(hole, [finding(Severity.ACT, reason=nasty, action=nasty)], TODAY)
+    text = "\n".join(line.plain for line in render_page(page))
+    assert not set(text) & set("\x1b\x07\u202e\x9b")
+    assert "abc def" in text
+
+
+def test_every_fact_has_its_mark_and_date() -> None:
+    lines = shown(rich())
+    assert any(line.startswith("depth") and "◐ 2004-05-20" in line for line in lines)
+    assert any(line.startswith("pumping") and "● 2026-05-14" in line for line in lines)
+
+
+def test_a_told_level_stands_with_the_last_measured_one_beside_it() -> None:
+    text = text_of(rich())
+    assert "150 ft, point not noted, measured 141 ft below casing top (● 2026-05-14)" in text
+
+
+def test_drawdown_is_worked_out_from_measured_levels_only() -> None:
+    # 8 gpm over 228 - 141 ft; a told level since then says nothing of the drawdown.
+    assert "0.092 gpm a foot" in text_of(rich())
+
+
+def test_water_over_the_pump_is_in_feet_and_gallons() -> None:
+    # 260 - 150 = 110 ft of 6 in bore at 1.469 gal a foot; it rests on what was only told.
+    assert "110 ft of water over the pump, about 162 gal ○" in text_of(rich())
+
+
+def test_a_field_with_another_basis_carries_its_own_mark() -> None:
+    assert "10 gpm (◐ 2019-06-03)" in text_of(rich())
+
+
+def test_the_string_is_listed_from_the_top_whatever_the_order_of_entry() -> None:
+    text = text_of(rich())
+    assert text.index("0 to 180 ft") < text.index("180 to 260 ft")
+
+
+def test_ratings_recorded_and_worked_out_are_told_apart() -> None:
+    pipes = (
+        component("a", Pipe("pe4710", "1", "SIDR 7", 250, 0, 100)),
+        component("b", Pipe("pe4710", "1", "SIDR 9", None, 100, 200)),
+        component("c", Pipe("mystery", "1", None, None, 200, 300)),
+        component("d", Pipe("pvc", "0", "sch 40", None, 300, 400)),
+    )
+    text = text_of(thin(components=pipes))
+    assert "rated 250 psi" in text
+    assert "200 psi worked out" in text
+    assert text.count("rating unknown") == 2
+
+
+def test_age_of_a_cable_is_a_range_as_uncertain_as_its_date() -> None:
+    made = When.parse("10-12 years old", said_on=date(2023, 11, 25))
+    cable = component("c", Cable(awg=12, made=made))
+    text = text_of(thin(components=(cable,)))
+    assert "13 to 15 years old (new 10-12 years old)" in text
+    assert "never inspected" in text
+
+
+def test_splices_and_rubs_counted_on_different_days_each_show_their_day() -> None:
+    cable = component("c", Cable(awg=12))
+    counts = (
+        Inspection("1", "c", SET, 2, None, 0, "v1"),
+        Inspection("2", "c", CHECKED, None, 3, 0, "v2"),
+    )
+    text = text_of(thin(components=(cable,), inspections=counts))
+    assert "2 splices (2019-06-03), 3 rubs (2026-05-14)" in text
+
+
+def test_a_well_without_its_pump_says_so_and_why() -> None:
+    out = component(
+        "p",
+        Pump(hp=1),
+        pulled_on=When.on(CHECKED),
+        pulled_by="v2",
+        why_pulled="burnt out",
+        cause=Cause.DRY_RUN,
+    )
+    assert "NONE IN THE WELL: pulled 2026-05-14 (burnt out; dry run)" in text_of(
+        thin(components=(out,))
+    )
+
+
+def test_findings_stand_worst_first_with_occasion_reason_and_action() -> None:
+    text = text_of(thin(), [finding(Severity.WATCH), finding(Severity.ACT)])
+    assert text.index("act next pull reason of act") < text.index("watch next pull")
+    assert "→ load a new cable" in text
+
+
+def test_long_findings_wrap_under_their_first_line_and_are_never_cut() -> None:
+    lines = shown(thin(), [finding(Severity.ACT)])
+    at = next(n for n, line in enumerate(lines) if line.startswith("act"))
+    assert lines[at + 1].startswith(" " * 18)
+    assert "…" not in lines[at] + lines[at + 1]
+
+
+@pytest.mark.parametrize("key", ["rule-act", "rule:cable:act0"])
+def test_a_silenced_finding_is_named_with_its_reason_and_not_listed(key: str) -> None:
+    text = text_of(thin(), [finding(Severity.ACT)], silenced={key: "owner knows"})
+    assert f"{key}: silenced here, owner knows" in text
+    assert "reason of act" not in text
+
+
+def test_what_nobody_knows_is_asked() -> None:
+    text = text_of(thin())
+    for asked in ("how deep?", "drilled, driven or dug?", "what horsepower?", "water tested when"):
+        assert asked in text
+
+
+def test_what_is_known_is_not_asked() -> None:
+    text = text_of(rich())
+    for asked in ("how deep?", "what horsepower?", "water tested when", "where is the well head?"):
+        assert asked not in text
+
+
+def test_a_gap_is_asked_once_though_a_rule_asks_for_it_too() -> None:
+    hole = thin()
+    text = text_of(hole, judged(hole))
+    assert "no pump on record" not in text
+    assert text.count("last tested for bacteria") == 1
+    assert "water tested when" not in text
+
+
+def test_a_hand_pump_is_asked_no_electrical_questions() -> None:
+    text = text_of(dug())
+    for asked in ("horsepower", "two-wire", "what cable", "power off"):
+        assert asked not in text
+
+
+def test_the_last_visits_and_calls_are_one_line_each() -> None:
+    lines = shown(rich())
+    at = next(n for n, line in enumerate(lines) if line.startswith("LAST"))
+    assert "2026-11-20 call from Wren" in lines[at]
+    assert lines[at + 1].strip().startswith("2026-05-14 check up")
+
+
+def test_to_pull_names_length_joints_weight_and_dangers() -> None:
+    text = text_of(rich())
+    assert "TO PULL 260 ft of pipe, 9 x 20 ft, 4 x 20 ft; about" in text
+    assert "never lift by the cable" in text
+    assert "29 CFR 1926.1408" in text
+
+
+def test_pcb_is_named_for_an_old_pump_only() -> None:
+    def with_pump(text: str) -> Hole:
+        return thin(components=(component("p", Pump(hp=1, set_depth_ft=100), set_on=said(text)),))
+
+    assert "pump from before 1979: oil" in text_of(with_pump("1971"))
+    assert "if the pump is from before 1979" in text_of(with_pump("before 1990"))
+    assert "PCB" not in text_of(with_pump("1985"))
+
+
+def test_a_level_without_a_state_is_shown_as_such() -> None:
+    hole = thin(observations=(level("o", 88, CHECKED, None),))
+    assert "88 ft, point not noted" in text_of(hole)
+
+
+@pytest.mark.parametrize("state", list(LevelState))
+def test_every_state_of_a_level_is_shown_with_and_without_a_value(state: LevelState) -> None:
+    for value in (120.0, None):
+        hole = thin(observations=(level("o", value, CHECKED, state),))
+        if value is not None:
+            assert "120 ft" in text_of(hole)
+        assert shown(hole)
+
+
+def test_absurd_numbers_still_give_a_page() -> None:
+    hole = thin(
+        observations=(
+            seen("d", Quantity.DEPTH_FT, 0, CHECKED),
+            level("l", 1e6, CHECKED, LevelState.STATIC),
+        ),
+        components=(
+            component("p", Pump(hp=0, set_depth_ft=1e7)),
+            component("x", Pipe(None, "0", "sch 40", -1, 90, 10, 0)),
+            component("v", CheckValve(depth_ft=0)),
+            component("c", Cable(awg=0, from_ft=50, to_ft=20)),
+        ),
+    )
+    assert max(map(len, shown(hole))) <= 100
+
+
+def test_a_pipe_gets_whole_plain_lines() -> None:
+    out = io.StringIO()
+    print_lines([Text("x" * 300, style="red")], out)
+    assert out.getvalue() == "x" * 300 + "\n"
+
+
+def test_an_old_code_page_gets_ascii_instead_of_a_crash() -> None:
+    raw = io.BytesIO()
+    out = io.TextIOWrapper(raw, encoding="cp1252")
+    print_lines(render_page(build_page(rich(), judged(rich()), TODAY)), out)
+    out.flush()
+    text = raw.getvalue().decode("cp1252")
+    assert "* measured" in text
+    assert "260 : # :" in text
+
+
+def test_no_color_is_honoured(monkeypatch: pytest.MonkeyPatch) -> None:
+    out = io.StringIO()
+    out.isatty = lambda: True  # type: ignore[method-assign]
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("NO_COLOR", "1")
+    print_lines([Text("act", style="red")], out)
+    assert "\x1b[31m" not in out.getvalue()
+
+
+def test_a_narrow_terminal_gets_the_picture_under_the_string() -> None:
+    lines = shown(rich(), width=70)
+    at = next(n for n, line in enumerate(lines) if line.startswith("below ground"))
+    assert lines[at + 1].endswith("casing top")
+    assert terminal.terminal_width(io.StringIO()) == 100
+
+
+def test_basis_marks_are_explained_on_the_page() -> None:
+    text = text_of(thin())
+    for basis in Basis:
+        assert basis.mark in text
+
+
+def test_page_of_the_rich_well_as_pinned() -> None:
+    """Regression only: the whole page as it was last looked at. WELLBOOK_RENEW=1 renews it."""
+    text = "\n".join(shown(rich(), [finding(Severity.ACT), *judged(rich())])) + "\n"
+    kept = Path(__file__).parent / "snapshots" / "rich_page.txt"
+    if os.environ.get("WELLBOOK_RENEW"):
+        kept.write_text(text, encoding="utf-8")
+    assert text == kept.read_text(encoding="utf-8")

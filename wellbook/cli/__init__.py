@@ -1,0 +1,156 @@
+"""The command line. Each command's module is imported when that command is used: start-up counts."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+import typer
+from typer._click import exceptions as click
+from typer.core import TyperGroup
+
+from wellbook.cli.index import COMMANDS, GROUPS
+from wellbook.errors import WellbookError
+
+
+class LazyGroup(TyperGroup):
+    """Knows its commands by name, and imports the one that is asked for."""
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        """All names, in the order of the help."""
+        return [name for group in GROUPS for name, c in COMMANDS.items() if c.group == group]
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:
+        """The command of that name, its module imported now."""
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f"wellbook.cli.{COMMANDS[cmd_name].module}")
+        group = typer.main.get_group(module.app)
+        command = group.commands.get(cmd_name, group)
+        command.name = cmd_name
+        return command
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """The list of the help, from the index: nothing is imported for it."""
+        for group in GROUPS:
+            with formatter.section(group):
+                formatter.write_dl(
+                    [(name, c.help) for name, c in COMMANDS.items() if c.group == group]
+                )
+
+
+app = typer.Typer(
+    cls=LazyGroup,
+    name="wellbook",
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    no_args_is_help=True,
+    context_settings={"help_option_names": ["--help", "-h"], "max_content_width": 100},
+)
+
+
+@app.callback(invoke_without_command=False)
+def wellbook(
+    ctx: typer.Context,
+    book: str = typer.Option(
+        "",
+        "--book",
+        metavar="PATH|URL",
+        envvar="WELLBOOK_BOOK",
+        help="Which book: a file, or a server's postgresql+psycopg:// URL. May stand anywhere.",
+    ),
+    version: bool = typer.Option(False, "--version", help="Show the version and stop."),
+) -> None:
+    """The service book of a well-pump contractor: what is down each hole, and what is due.
+
+    The phone rings: no water.  wellbook find WORDS, then  wellbook hole WELL.
+    New here?  wellbook demo  opens an invented shop's book to look round in.
+    """
+    from wellbook.cli.session import Session
+
+    ctx.obj = Session(book)
+    _ = version  # answered before anything else, in main
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run the program: every mistake of a user ends in one line and a documented exit status."""
+    given = list(sys.argv[1:] if arguments is None else arguments)
+    raise SystemExit(run(given))
+
+
+def run(given: list[str]) -> int:
+    """Run one command and give its exit status."""
+    if "--version" in given[:1]:
+        from wellbook import __version__
+
+        print(f"wellbook {__version__}")
+        return 0
+    _speak_utf8()
+    try:
+        status = app(_book_first(given), standalone_mode=False, prog_name="wellbook")
+    except WellbookError as error:
+        return _say(given, error)
+    except click.NoArgsIsHelpError as error:
+        print(error.ctx.get_help() if error.ctx else error.message)
+        return 2
+    except click.ClickException as error:
+        return _say(given, WellbookError(_usage(error)))
+    except (click.Abort, KeyboardInterrupt):
+        print("\nstopped; nothing was written", file=sys.stderr)
+        return 130
+    except BrokenPipeError:
+        # The reader (a pager, head) has had enough; what is still buffered goes nowhere.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    return status if isinstance(status, int) else 0
+
+
+def _book_first(given: list[str]) -> list[str]:
+    """Let --book stand anywhere on the line: a tired hand adds it last."""
+    front: list[str] = []
+    rest: list[str] = []
+    words = iter(given)
+    for word in words:
+        if word == "--":
+            rest += [word, *words]
+        elif word == "--book":
+            front += [word, *([following] if (following := next(words, None)) else [])]
+        elif word.startswith("--book="):
+            front.append(word)
+        else:
+            rest.append(word)
+    return front + rest
+
+
+def _usage(error: Any) -> str:
+    message = error.format_message().rstrip(".")
+    ctx = getattr(error, "ctx", None)
+    return f"{message} (see: {ctx.command_path} --help)" if ctx else message
+
+
+def _say(given: list[str], error: WellbookError) -> int:
+    """One line on standard error; as JSON where JSON was asked for."""
+    if "--json" in given:
+        import json
+
+        from wellbook.present.json_shapes import error_json
+
+        shape = error_json(error.code, error.message, error.where)
+        print(json.dumps(shape, ensure_ascii=False))
+    else:
+        from wellbook.present.text import clean
+
+        for line in str(error).splitlines():
+            print(f"wellbook: {clean(line)}", file=sys.stderr)
+    return error.exit_status
+
+
+def _speak_utf8() -> None:
+    """A terminal of another code page shows a question mark rather than stop the program."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")

@@ -1,0 +1,117 @@
+"""Making a book, the demo book, upgrading."""
+
+from __future__ import annotations
+
+import os
+import shlex
+import sys
+from pathlib import Path
+
+import typer
+
+from wellbook.cli.session import Session, note, session, show
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command("init")
+def init(
+    ctx: typer.Context,
+    shop: str = typer.Option("", "--shop", help="The shop's name, for letters later on."),
+) -> None:
+    """Make a new, empty book (where --book says, else in your data folder)."""
+    from wellbook.store.book import make_book
+    from wellbook.store.ledger import renew_if_stale
+
+    book = make_book(session(ctx).place, shop_name=shop)
+    renew_if_stale(book)
+    show([f"A new book is at {book.name}", "Next: wellbook well add, or wellbook import wells FILE"])
+
+
+@app.command("demo")
+def demo(
+    ctx: typer.Context,
+    again: bool = typer.Option(False, "--again", help="Make it anew, without your changes to it."),
+) -> None:
+    """Open an invented shop's book in its own place, and show what to try.
+
+    Your own book is not touched. A second run uses the demo book that is there.
+    """
+    from wellbook.exchange.shop_files import load_shop, sample_folder
+    from wellbook.store.book import make_book, open_book
+
+    here = session(ctx)
+    place = demo_place(here)
+    if again:
+        for file in place.parent.glob(place.name + "*"):
+            file.unlink()
+    if not place.exists():
+        book = make_book(place.with_suffix(".making"), shop_name="an invented shop")
+        try:
+            count = load_shop(book, sample_folder(), who="demo", today=here.today)
+        finally:
+            book.close()
+        _keep(place.with_suffix(".making"), place)
+        note(f"{count} wells of an invented shop are now in {place}")
+    open_book(place, tell=note).close()
+    show(_what_to_try(place))
+
+
+def demo_place(here: Session) -> Path:
+    """The demo's own file: beside the user's book, never in its place."""
+    from wellbook.store.book import default_place
+
+    said = str(here.place)
+    if said != str(default_place()) and "://" not in said:
+        return Path(said)
+    return default_place().with_name("demo.book")
+
+
+def _keep(made: Path, place: Path) -> None:
+    """Put the finished book in its place in one step; a broken-off run leaves none behind."""
+    import sqlite3
+
+    connection = sqlite3.connect(made)
+    connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    connection.close()
+    made.replace(place)
+    for ending in ("-wal", "-shm"):
+        made.with_name(made.name + ending).unlink(missing_ok=True)
+
+
+def _what_to_try(place: Path) -> list[str]:
+    name = shlex.quote(str(place)) if os.name != "nt" else f'"{place}"'
+    hand = "set" if os.name == "nt" else "export"
+    return [
+        f"The demo book is {place}",
+        "To look round in it, say once:",
+        f"    {hand} WELLBOOK_BOOK={name}",
+        "A caller has no water and half remembers two numbers. Find the well, see the hole:",
+        "    wellbook find orla 0131",
+        "    wellbook hole TF-0031",
+        "What is due this month, and what will be by spring:",
+        "    wellbook due",
+        "    wellbook due --by 2027-04-01",
+    ]
+
+
+@app.command("upgrade")
+def upgrade(ctx: typer.Context) -> None:
+    """Bring a book up to this program. A file's book does so by itself; a server's is told to."""
+    from wellbook.store.book import SCHEMA_REVISION
+    from wellbook.store.ledger import renew_if_stale
+
+    book = session(ctx).open(upgrade=True)
+    renew_if_stale(book, progress("judging wells"))
+    show([f"{book.name} is at {SCHEMA_REVISION}, the newest"])
+
+
+def progress(what: str):  # type: ignore[no-untyped-def]
+    """A line that counts, on a terminal only."""
+
+    def tell(done: int, of: int) -> None:
+        if sys.stderr.isatty():
+            end = "\n" if done >= of else "\r"
+            print(f"{what}: {done} of {of}", end=end, file=sys.stderr)
+
+    return tell

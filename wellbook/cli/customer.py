@@ -1,0 +1,93 @@
+"""`wellbook customer`."""
+
+from __future__ import annotations
+
+import typer
+
+from wellbook.cli.session import JSON, session, show, show_json
+from wellbook.errors import WellbookError
+
+app = typer.Typer(rich_markup_mode=None, help="Customers: add, show, edit, list.")
+PHONES = typer.Option([], "--phone", help="A telephone number; may be given again.")
+EMAILS = typer.Option([], "--email", help="An e-mail address; may be given again.")
+WHO = typer.Argument(..., metavar="CUSTOMER", help="A number, or words of the name.")
+
+
+@app.command("add")
+def add(
+    ctx: typer.Context,
+    name: str = typer.Argument(..., metavar="NAME"),
+    phone: list[str] = PHONES,
+    email: list[str] = EMAILS,
+    notes: str = typer.Option("", "--notes"),
+) -> None:
+    """Add a customer with ways to reach him."""
+    from wellbook.store import wells
+
+    here = session(ctx)
+    with here.open().writing() as connection:
+        number = wells.add_customer(
+            connection, here.who, name, phones=tuple(phone), emails=tuple(email), notes=notes
+        )
+    show([f"customer {number}: {name}"])
+
+
+@app.command("edit")
+def edit(
+    ctx: typer.Context,
+    customer: str = WHO,
+    name: str = typer.Option("", "--name"),
+    phone: list[str] = PHONES,
+    email: list[str] = EMAILS,
+    notes: str = typer.Option("", "--notes"),
+) -> None:
+    """Change a name or notes, or add another way to reach the customer."""
+    from wellbook.store import wells
+
+    here = session(ctx)
+    values = {k: v for k, v in (("name", name.strip()), ("notes", notes)) if v}
+    if not (values or phone or email):
+        raise WellbookError("nothing to change; see: wellbook customer edit --help")
+    with here.open().writing() as connection:
+        number = wells.the_customer(connection, customer)
+        wells.edit_customer(
+            connection, here.who, number, values=values, phones=tuple(phone), emails=tuple(email)
+        )
+    show([f"customer {number} is changed"])
+
+
+@app.command("show")
+def show_one(ctx: typer.Context, customer: str = WHO, as_json: bool = JSON) -> None:
+    """A customer, how to reach him, and his wells."""
+    from wellbook.present.json_shapes import envelope
+    from wellbook.store import listing, wells
+
+    with session(ctx).open().reading() as connection:
+        card = listing.customer_card(connection, wells.the_customer(connection, customer))
+    if as_json:
+        show_json(envelope("wellbook.customer", 1, customer=card))
+        return
+    lines = [f"customer {card['number']}: {card['name']}"]
+    lines += [f"  {c['way']:<6} {c['value']}  (may be used: {c['may_use']})" for c in card["contacts"]]
+    lines += [f"  well   {w['tag']}  {w['where']}  {w['span']}" for w in card["wells"]]
+    show([*lines, *([f"  {card['notes']}"] if card["notes"] else [])])
+
+
+@app.command("list")
+def list_all(
+    ctx: typer.Context,
+    words: list[str] = typer.Argument(None, metavar="[WORDS...]"),
+    as_json: bool = JSON,
+) -> None:
+    """Customers by name."""
+    from wellbook.present.json_shapes import envelope
+    from wellbook.present.tables import table
+    from wellbook.store import listing
+
+    with session(ctx).open().reading() as connection:
+        rows = listing.customer_list(connection, " ".join(words or []))
+    if as_json:
+        show_json(envelope("wellbook.customers", 1, customers=rows))
+        return
+    listed = [[str(r["number"]), r["name"], r["phone"], r["wells"]] for r in rows]
+    show(table(["no.", "name", "phone", "wells"], listed))

@@ -1,0 +1,106 @@
+"""`wellbook due`."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+import typer
+
+from wellbook.cli.session import JSON, one_day, session, show, show_json
+from wellbook.errors import WellbookError
+from wellbook.terms import Occasion, Severity
+
+if TYPE_CHECKING:
+    from wellbook.store.ledger import Asked, DueItem
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command("due")
+def due(
+    ctx: typer.Context,
+    by: str = typer.Option("", "--by", metavar="DATE", help="What is due by a day (default today)."),
+    within: str = typer.Option("", "--within", metavar="SPAN", help="From today: 90d, 6w, 3m."),
+    month: str = typer.Option("", "--month", metavar="YYYY-MM", help="What comes due in a month."),
+    rule: str = typer.Option("", "--rule", help="Only one rule; wellbook rules lists them."),
+    town: str = typer.Option("", "--town", help="Only one town."),
+    severity: str = typer.Option("", "--severity", help="Only act, plan, watch or ask."),
+    occasion: str = typer.Option("", "--occasion", help="Only now, next_visit or next_pull."),
+    as_json: bool = JSON,
+) -> None:
+    """What is due, worst first, with customer, phone and reason.
+
+    What would only be done when the string is up is left out: ask for it with --occasion next_pull.
+    """
+    from wellbook.hole.sheet import word
+    from wellbook.rules.catalogue import the_rule
+    from wellbook.store.ledger import Asked, renew_if_stale
+    from wellbook.store.ledger import due as list_due
+
+    here = session(ctx)
+    start, end = _span(by, within, month, here.today)
+    try:
+        asked = Asked(
+            by=end,
+            start=start,
+            rule=the_rule(rule).name if rule else None,
+            town=town or None,
+            severity=word(Severity, severity) if severity else None,
+            occasion=word(Occasion, occasion) if occasion else None,
+        )
+    except ValueError as error:
+        where = "--severity" if severity and "severity" not in str(error) else "--occasion"
+        raise WellbookError(str(error), where=where) from None
+    book = here.open()
+    from wellbook.cli.begin import progress
+
+    renew_if_stale(book, progress("the rules have changed; judging wells"))
+    with book.reading() as connection:
+        items = list_due(connection, asked, today=here.today)
+    if as_json:
+        from wellbook.present.json_shapes import due_json, envelope
+
+        listed = [due_json(i.tag, i.finding) for i in items]
+        show_json(envelope("wellbook.due", 1, by=end.isoformat(), items=listed))
+        return
+    show(_lines(items, asked, here.today))
+
+
+def _lines(items: list[DueItem], asked: Asked, today: date) -> list[object]:  # type: ignore[type-arg]
+    from wellbook.present.due_list import due_lines
+
+    return list(due_lines(items, asked.by, today))
+
+
+def _span(by: str, within: str, month: str, today: date) -> tuple[date | None, date]:
+    """The span of days that is asked for; only the end is set unless a month is."""
+    if sum(map(bool, (by, within, month))) > 1:
+        raise WellbookError("give one of --by, --within and --month")
+    if month:
+        return _month(month)
+    if within:
+        return None, _ahead(within, today)
+    return None, one_day(by, "--by", today) if by else today
+
+
+def _month(text: str) -> tuple[date, date]:
+    found = re.fullmatch(r"(\d{4})-(\d{1,2})", text.strip())
+    if not found or not 1 <= int(found.group(2)) <= 12:
+        raise WellbookError(f"'{text}' is no month; write it as 2027-03", where="--month")
+    year, number = int(found.group(1)), int(found.group(2))
+    following = date(year + number // 12, number % 12 + 1, 1)
+    return date(year, number, 1), following - timedelta(days=1)
+
+
+def _ahead(text: str, today: date) -> date:
+    from wellbook.dates import add_months
+
+    found = re.fullmatch(r"(\d{1,4})\s*(d|w|m|y)\w*", text.strip().lower())
+    if not found:
+        raise WellbookError(f"'{text}' is no span; write it as 90d, 6w or 3m", where="--within")
+    number, unit = int(found.group(1)), found.group(2)
+    if unit in "dw":
+        return today + timedelta(days=number * (7 if unit == "w" else 1))
+    return add_months(today, number * (12 if unit == "y" else 1))

@@ -1,0 +1,40 @@
+"""Which commands there are, where each lives, and its line in the help."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Command(NamedTuple):
+    """A command's module, its group in the help, and one line on it."""
+
+    module: str
+    group: str
+    help: str
+
+
+ANSWER = "The phone rings"
+RECORD = "After the job"
+AHEAD = "Before the next failure"
+KEEP = "Customers, properties, wells"
+BOOK = "The book itself"
+GROUPS = (ANSWER, RECORD, AHEAD, KEEP, BOOK)
+
+COMMANDS: dict[str, Command] = {
+    "find": Command("find", ANSWER, "Find a well by any part of name, number, road, town or tag."),
+    "hole": Command("hole", ANSWER, "What's down that hole, what is wrong, what to load."),
+    "history": Command("hole", ANSWER, "Every visit, call and part ever set or pulled."),
+    "call": Command("call", ANSWER, "Write down who rang, the symptom and what was promised."),
+    "visit": Command("visit", RECORD, "Record a visit sheet: from a file, an editor or questions."),
+    "correct": Command("visit", RECORD, "Put a corrected sheet in place of one on record."),
+    "withdraw": Command("visit", RECORD, "Take a sheet out of the count; it stays readable."),
+    "due": Command("due", AHEAD, "What is due, worst first, with customer and phone."),
+    "rules": Command("rules", AHEAD, "The rules, their numbers and sources; change or silence them."),
+    "customer": Command("customer", KEEP, "Customers: add, show, edit, list."),
+    "site": Command("site", KEEP, "Properties: add, show, edit, list; who moved in."),
+    "well": Command("well", KEEP, "Wells: add, show, edit, list; which share a tank."),
+    "import": Command("imports", BOOK, "Bring well records in from a CSV file."),
+    "init": Command("begin", BOOK, "Make a new, empty book."),
+    "demo": Command("begin", BOOK, "Open the book of an invented shop, to look round in."),
+    "upgrade": Command("begin", BOOK, "Bring an older book up to this program."),
+}

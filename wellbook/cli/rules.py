@@ -1,0 +1,192 @@
+"""`wellbook rules`: what there is, why, by which numbers; changing and silencing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from wellbook.cli.session import JSON, can_ask, one_day, session, show, show_json
+from wellbook.errors import WellbookError
+
+if TYPE_CHECKING:
+    from wellbook.rules.finding import Finding, Rule, Settings
+
+app = typer.Typer(
+    rich_markup_mode=None, help="The rules, their numbers and sources; change or silence them."
+)
+
+
+@app.callback(invoke_without_command=True)
+def rules(ctx: typer.Context, as_json: bool = JSON) -> None:
+    """List the rules with their numbers; a star marks a number that the shop has changed."""
+    if ctx.invoked_subcommand:
+        return
+    from wellbook.rules.catalogue import RULES
+
+    shop = _settings(ctx)
+    if as_json:
+        from wellbook.present.json_shapes import envelope
+
+        show_json(envelope("wellbook.rules", 1, rules=[_shape(r, shop) for r in RULES]))
+        return
+    from wellbook.present.tables import table
+
+    rows = [[r.name, r.title, _numbers(r, shop)] for r in RULES]
+    show(table(["rule", "what it looks for", "numbers"], rows))
+    show(["", "Why, and where the numbers are from: wellbook rules explain RULE"])
+
+
+@app.command("explain")
+def explain(
+    ctx: typer.Context,
+    rule: str = typer.Argument(..., metavar="RULE"),
+    as_json: bool = JSON,
+) -> None:
+    """Why a rule is there, its numbers, and the source of each."""
+    from wellbook.rules.catalogue import the_rule
+
+    found, shop = the_rule(rule), _settings(ctx)
+    if as_json:
+        from wellbook.present.json_shapes import envelope
+
+        show_json(envelope("wellbook.rule", 1, rule=_shape(found, shop)))
+        return
+    lines = [f"{found.name}: {found.title}", "", *found.why.strip().splitlines(), ""]
+    for x in found.thresholds:
+        lines += [
+            f"{found.name}.{x.name} = {_value(found, shop, x.name)}",
+            f"    {x.meaning}",
+            f"    source: {x.source}",
+        ]
+    show([*lines, "", f"Change one: wellbook rules set {found.name}.NUMBER VALUE"])
+
+
+@app.command("set")
+def set_number(
+    ctx: typer.Context,
+    name: str = typer.Argument(..., metavar="RULE.NUMBER"),
+    value: str = typer.Argument(..., metavar="VALUE", help='"default" takes your own away.'),
+    yes: bool = typer.Option(False, "--yes", help="Do not ask before writing."),
+    dry_run: bool = typer.Option(False, "--dry-run", help="Only show which wells it adds, drops."),
+    as_json: bool = JSON,
+) -> None:
+    """Change a number of a rule, after seeing which wells that adds and drops."""
+    from wellbook.store.ledger import preview, save_settings, settings, with_setting
+
+    here = session(ctx)
+    book = here.open()
+    with book.reading() as connection:
+        proposed = with_setting(settings(connection), name, value)
+        seen = preview(connection, proposed, on=here.today)
+    if not as_json:
+        show(_preview_lines(seen.added, seen.dropped))
+    if not dry_run and not yes and not as_json:
+        if not can_ask():
+            raise WellbookError("nobody is there to ask; add --yes to write, or --dry-run")
+        if not typer.confirm("Write it?", default=False):
+            raise typer.Abort
+    if not dry_run:
+        with book.writing() as connection:
+            proposed = with_setting(settings(connection), name, value)
+            save_settings(connection, here.who, proposed)
+    if as_json:
+        from wellbook.present.json_shapes import due_json, envelope
+
+        shape: dict[str, Any] = {
+            "added": [due_json(tag, f) for tag, f in seen.added],
+            "dropped": [due_json(tag, f) for tag, f in seen.dropped],
+            "written": not dry_run,
+        }
+        show_json(envelope("wellbook.rules.set", 1, **shape))
+    else:
+        show(["nothing was written" if dry_run else f"{name} is now {value}"])
+
+
+@app.command("silence")
+def silence(
+    ctx: typer.Context,
+    rule: str = typer.Argument(..., metavar="RULE"),
+    well: list[str] = typer.Argument(..., metavar="WELL"),
+    because: str = typer.Option(..., "--because", help="Why; others will read it."),
+    until: str = typer.Option("", "--until", metavar="DATE", help="When it speaks again."),
+) -> None:
+    """Keep a rule silent for one well, with the reason, until a day or for good."""
+    from wellbook.store import ledger
+    from wellbook.store.search import the_well
+
+    here = session(ctx)
+    end = one_day(until, "--until", here.today) if until else None
+    with here.open().writing() as connection:
+        number = the_well(connection, " ".join(well))
+        ledger.silence(
+            connection, here.who, number, rule, reason=because, today=here.today, until=end
+        )
+    show([f"{rule} is silent there {f'until {end}' if end else 'for good'}: {because}"])
+
+
+@app.command("unsilence")
+def unsilence(
+    ctx: typer.Context,
+    rule: str = typer.Argument(..., metavar="RULE"),
+    well: list[str] = typer.Argument(..., metavar="WELL"),
+) -> None:
+    """Let a rule speak again for one well."""
+    from wellbook.errors import NotFoundError
+    from wellbook.store import ledger
+    from wellbook.store.search import the_well
+
+    here = session(ctx)
+    with here.open().writing() as connection:
+        number = the_well(connection, " ".join(well))
+        ended = ledger.unsilence(connection, here.who, number, rule, today=here.today)
+    if not ended:
+        raise NotFoundError(f"{rule} was not silent there")
+    show([f"{rule} speaks again there"])
+
+
+def _settings(ctx: typer.Context) -> Settings:
+    from wellbook.store.ledger import settings
+
+    with session(ctx).open().reading() as connection:
+        return settings(connection)
+
+
+def _value(rule: Rule, shop: Settings, name: str) -> str:
+    changed = shop.changed.get(f"{rule.name}.{name}")
+    default = next(x.default for x in rule.thresholds if x.name == name)
+    value = default if changed is None else changed
+    shown = f"{value:g}" if isinstance(value, (int, float)) else str(value)
+    return shown if changed is None else f"{shown}* (default {default})"
+
+
+def _numbers(rule: Rule, shop: Settings) -> str:
+    return ", ".join(f"{x.name} {_value(rule, shop, x.name)}" for x in rule.thresholds)
+
+
+def _shape(rule: Rule, shop: Settings) -> dict[str, Any]:
+    return {
+        "name": rule.name,
+        "title": rule.title,
+        "why": rule.why.strip(),
+        "numbers": [
+            {
+                "name": f"{rule.name}.{x.name}",
+                "value": shop.changed.get(f"{rule.name}.{x.name}", x.default),
+                "default": x.default,
+                "meaning": x.meaning,
+                "source": x.source,
+            }
+            for x in rule.thresholds
+        ],
+    }
+
+
+def _preview_lines(added: Any, dropped: Any) -> list[str]:
+    lines = [f"adds {len(added)}, drops {len(dropped)} as of today"]
+    for word, some in (("+", added), ("-", dropped)):
+        finding: Finding
+        lines += [f"  {word} {tag}  {finding.severity.value}  {finding.reason}" for tag, finding in some[:20]]
+        if len(some) > 20:
+            lines.append(f"  {word} and {len(some) - 20} more")
+    return lines

@@ -1,0 +1,225 @@
+"""`wellbook well`."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import typer
+
+from wellbook.cli.session import JSON, WELL, read_option, session, show, show_json, uncertain
+from wellbook.errors import WellbookError
+
+app = typer.Typer(rich_markup_mode=None, help="Wells: add, show, edit, list; which share a tank.")
+PERMIT = typer.Option("", "--permit", help="Permit or state number.")
+SITE = typer.Option("", "--site", help="The property: a number, or words of road and town.")
+ROLE = typer.Option("", "--role", help="ours, or reference (a public record: it owes nothing).")
+USE = typer.Option("", "--use", help="House, stock, irrigation ...")
+STATUS = typer.Option("", "--status", help="in_use, seasonal, standby or sealed.")
+MADE = typer.Option("", "--construction", help="drilled, driven, dug or unknown.")
+FLOWING = typer.Option(None, "--flowing/--not-flowing", help="Whether it flows by itself.")
+DRILLER = typer.Option("", "--driller")
+DRILLED = typer.Option("", "--drilled", metavar="WHEN", help='As known: 1998, "about 1998".')
+STICK_UP = typer.Option("", "--stick-up", metavar="FT", help="Casing top above ground.")
+FROST = typer.Option("", "--frost-depth", metavar="FT")
+NOTES = typer.Option("", "--notes")
+RISE = typer.Option("", "--rise-to-tank", metavar="FT", help="From the well head up to the tank.")
+SHARES = typer.Option("", "--shares-tank-with", metavar="WELL", help="Feeds that well's system.")
+SERVES = typer.Option([], "--also-serves", metavar="SITE", help="Another house on this water.")
+FACTS = typer.Option(
+    [],
+    "--known",
+    metavar="WHAT=VALUE",
+    help="From paper: depth_ft=310, pump.hp=1/2, pump.set_on='about 2006', cable.awg=12.",
+)
+BASIS = typer.Option(
+    "", "--basis", help="What --known rests on: drillers_log, paper_record, measured ..."
+)
+
+
+@app.command("add")
+def add(
+    ctx: typer.Context,
+    tag: str = typer.Argument("", metavar="[TAG]", help="Your tag; one is made up otherwise."),
+    permit: str = PERMIT,
+    site: str = SITE,
+    role: str = ROLE,
+    use: str = USE,
+    status: str = STATUS,
+    construction: str = MADE,
+    flowing: bool = FLOWING,
+    driller: str = DRILLER,
+    drilled: str = DRILLED,
+    stick_up: str = STICK_UP,
+    frost_depth: str = FROST,
+    notes: str = NOTES,
+    rise_to_tank: str = RISE,
+    shares_tank_with: str = SHARES,
+    also_serves: list[str] = SERVES,
+    known: list[str] = FACTS,
+    basis: str = BASIS,
+) -> None:
+    """Add a well, with what is known of it so far."""
+    from wellbook.store import wells
+
+    here = session(ctx)
+    given = dict(locals())
+    with here.open().writing() as connection:
+        values = _values(connection, given, here.today)
+        made = wells.add_well(
+            connection,
+            here.who,
+            tag or wells.next_tag(connection),
+            values,
+            today=here.today,
+        )
+        _system(connection, here.who, made, given)
+        shown = _opening(connection, here.who, made, given, here.today)
+    show([f"well {shown} is in the book", f"Next: wellbook hole {shown}"])
+
+
+@app.command("edit")
+def edit(
+    ctx: typer.Context,
+    well: list[str] = WELL,
+    tag: str = typer.Option("", "--tag", help="Another tag."),
+    permit: str = PERMIT,
+    site: str = SITE,
+    role: str = ROLE,
+    use: str = USE,
+    status: str = STATUS,
+    construction: str = MADE,
+    flowing: bool = FLOWING,
+    driller: str = DRILLER,
+    drilled: str = DRILLED,
+    stick_up: str = STICK_UP,
+    frost_depth: str = FROST,
+    notes: str = NOTES,
+    rise_to_tank: str = RISE,
+    shares_tank_with: str = SHARES,
+    also_serves: list[str] = SERVES,
+    known: list[str] = FACTS,
+    basis: str = BASIS,
+) -> None:
+    """Change what is known of a well, or which water system it feeds."""
+    from wellbook.store import wells
+    from wellbook.store.search import the_well
+
+    here = session(ctx)
+    given = dict(locals())
+    with here.open().writing() as connection:
+        number = the_well(connection, " ".join(well))
+        values = _values(connection, given, here.today)
+        if tag:
+            values["tag"] = tag
+        wells.edit_well(connection, here.who, number, values)
+        _system(connection, here.who, number, given)
+        shown = _opening(connection, here.who, number, given, here.today)
+    show([f"well {shown} is changed"])
+
+
+@app.command("show")
+def show_one(ctx: typer.Context, well: list[str] = WELL, as_json: bool = JSON) -> None:
+    """What is kept of a well itself; for what hangs in it, see: wellbook hole."""
+    from wellbook.present.json_shapes import envelope
+    from wellbook.store import listing
+    from wellbook.store.search import the_well
+
+    with session(ctx).open().reading() as connection:
+        card = listing.well_card(connection, the_well(connection, " ".join(well)))
+    if as_json:
+        show_json(envelope("wellbook.well", 1, well=card))
+        return
+    shown = [f"  {k.replace('_', ' '):<18} {v}" for k, v in card.items() if v not in ("", None, [])]
+    show([f"well {card['tag']}", *shown])
+
+
+@app.command("list")
+def list_all(
+    ctx: typer.Context,
+    town: str = typer.Option("", "--town"),
+    role: str = ROLE,
+    status: str = STATUS,
+    as_json: bool = JSON,
+) -> None:
+    """Wells by tag."""
+    from wellbook.present.json_shapes import envelope
+    from wellbook.present.tables import table
+    from wellbook.store import listing
+
+    with session(ctx).open().reading() as connection:
+        rows = listing.well_list(connection, town=town, role=role, status=status)
+    if as_json:
+        show_json(envelope("wellbook.wells", 1, wells=rows))
+        return
+    listed = [[r["tag"], r["status"].replace("_", " "), r["town"], r["road"]] for r in rows]
+    show(table(["well", "status", "town", "road"], listed))
+
+
+def _values(connection: Any, given: dict[str, Any], today: date) -> dict[str, Any]:
+    """The columns of a well that were given."""
+    from wellbook.hole.sheet import word
+    from wellbook.quantities import read
+    from wellbook.store import wells
+    from wellbook.store.rows import put_when
+    from wellbook.terms import Construction, Role, WellStatus
+
+    values: dict[str, Any] = {}
+    for option, column in (("permit", "permit_no"), ("use",) * 2, ("driller",) * 2, ("notes",) * 2):
+        if given[option]:
+            values[column] = given[option]
+    for option, words in (("role", Role), ("status", WellStatus), ("construction", Construction)):
+        if given[option]:
+            values[option] = read_option(
+                lambda w=words, o=option: word(w, given[o]).value, f"--{option}"
+            )
+    for option, column in (("stick_up", "stick_up_ft"), ("frost_depth", "frost_depth_ft")):
+        if given[option]:
+            name = f"--{option.replace('_', '-')}"
+            values[column] = read_option(lambda o=option: read(given[o], "ft"), name)
+    if given["flowing"] is not None:
+        values["flowing"] = given["flowing"]
+    if given["drilled"]:
+        values.update(put_when("drilled", uncertain(given["drilled"], "--drilled", today)))
+    if given["site"]:
+        values["site_id"] = wells.the_site(connection, given["site"])
+    return values
+
+
+def _system(connection: Any, who: str, number: int, given: dict[str, Any]) -> None:
+    from wellbook.quantities import read
+    from wellbook.store import wells
+    from wellbook.store.rows import by_id
+    from wellbook.store.search import the_well
+    from wellbook.store.tables import Well
+
+    if given["shares_tank_with"]:
+        other = the_well(connection, given["shares_tank_with"])
+        wells.join_systems(connection, who, number, other)
+    if given["rise_to_tank"]:
+        rise = read_option(lambda: read(given["rise_to_tank"], "ft"), "--rise-to-tank")
+        wells.edit_system(connection, who, number, {"rise_to_tank_ft": rise})
+    for words in given["also_serves"]:
+        system_id = by_id(connection, Well, number)["system_id"]
+        wells.draw(connection, system_id, wells.the_site(connection, words))
+
+
+def _opening(connection: Any, who: str, number: int, given: dict[str, Any], today: date) -> str:
+    """What is known from paper goes on an opening sheet, like all that is known."""
+    from wellbook.cli.call import told_tables
+    from wellbook.hole.sheet import SheetError
+    from wellbook.store.rows import by_id
+    from wellbook.store.sheets import record
+    from wellbook.store.tables import Well
+    from wellbook.terms import SheetKind
+
+    if given["known"]:
+        try:
+            data = {"date": today.isoformat(), **told_tables(given["known"])}
+            if given["basis"]:
+                data["basis"] = given["basis"]
+            record(connection, who, number, data, today=today, kind=SheetKind.OPENING)
+        except SheetError as error:
+            lines = [f"--known {m.where}: {m.message}" for m in error.mistakes]
+            raise WellbookError("\n".join(lines)) from None
+    return str(by_id(connection, Well, number)["tag"])

@@ -1,0 +1,1 @@
+"""Bringing records in, and letting them out."""

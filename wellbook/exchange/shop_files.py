@@ -1,0 +1,143 @@
+"""A shop's wells as a folder of TOML files, one a well: how the demo book is made.
+
+Each file has the well (`[well]`), whose it is (`[[customer]]`, in the order of their times), where it
+is (`[site]`), what it feeds (`[system]`), what was on record when it was entered (`[opening]`), and its
+`[[visit]]` and `[[call]]` sheets as they were written.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, select
+
+from wellbook.dates import When
+from wellbook.errors import WellbookError
+from wellbook.hole.sheet import SheetError, read_when
+from wellbook.store import tables as t
+from wellbook.store.book import Book
+from wellbook.store.ledger import renew_all
+from wellbook.store.rows import put_when
+from wellbook.store.sheets import CallSaid, record
+from wellbook.store.wells import (
+    add_customer,
+    add_site,
+    add_well,
+    draw,
+    edit_system,
+    join_systems,
+    move_in,
+    well_by_tag,
+)
+from wellbook.terms import SheetKind
+
+_CALL = ("caller", "caller_phone", "symptom", "promised", "outcome")
+
+
+def sample_folder() -> Path:
+    """Where the invented shop is: in the installed package, or in the source tree."""
+    package = Path(__file__).resolve().parents[1]
+    inside = package / "_sample_data"
+    return inside if inside.is_dir() else package.parent / "sample_data"
+
+
+def load_shop(book: Book, folder: Path, *, who: str, today: date) -> int:
+    """Read a folder of well files into an empty book, in one transaction.
+
+    Returns
+    -------
+    How many wells were read.
+
+    Raises
+    ------
+    WellbookError
+        Naming the file and what is wrong in it; nothing is then written.
+    """
+    files = sorted(folder.glob("*.toml"))
+    with book.writing() as connection:
+        for file in files:
+            try:
+                _load_well(connection, tomllib.loads(file.read_text("utf-8")), who, today)
+            except SheetError as error:
+                raise WellbookError(str(error), where=file.name) from error
+            except (WellbookError, ValueError, KeyError, TypeError) as error:
+                raise WellbookError(str(error), where=file.name) from error
+        renew_all(connection)
+    return len(files)
+
+
+def _load_well(connection: Connection, data: Mapping[str, Any], who: str, today: date) -> None:
+    site_id = _site(connection, data, who)
+    well = dict(data["well"])
+    tag = well.pop("tag")
+    entered_on = well.get("entered_on", today)
+    if "drilled_on" in well:
+        well.update(put_when("drilled", read_when(well.pop("drilled_on"), today)))
+    number = add_well(connection, who, tag, {**well, "site_id": site_id}, today=today)
+    _customers(connection, data, who, site_id, today)
+    _system(connection, data.get("system", {}), who, number)
+    if "opening" in data:
+        opening = {"date": entered_on, **data["opening"]}
+        record(connection, who, number, opening, today=today, kind=SheetKind.OPENING)
+    for visit in data.get("visit", []):
+        record(connection, who, number, visit, today=today)
+    for call in data.get("call", []):
+        told = {k: v for k, v in call.items() if k not in _CALL}
+        said = CallSaid(**{k: call.get(k, "") for k in _CALL})
+        record(connection, who, number, told, today=today, kind=SheetKind.CALL, call=said)
+
+
+def _site(connection: Connection, data: Mapping[str, Any], who: str) -> int | None:
+    place = data.get("site")
+    if place is None:
+        return None
+    same = select(t.Site.id).where(
+        t.Site.road == place.get("road", ""), t.Site.town == place.get("town", "")
+    )
+    known = connection.execute(same).scalar() if place.get("road") else None
+    return known if known is not None else add_site(connection, who, place)
+
+
+def _customers(
+    connection: Connection, data: Mapping[str, Any], who: str, site_id: int | None, today: date
+) -> None:
+    for person in data.get("customer", []):
+        if site_id is None:
+            raise WellbookError("a customer needs a [site] to be at")
+        known = connection.execute(
+            select(t.Customer.id).where(t.Customer.name == person["name"])
+        ).scalar()
+        customer = known or add_customer(
+            connection,
+            who,
+            person["name"],
+            phones=tuple(person.get("phones", ())),
+            emails=tuple(person.get("emails", ())),
+            notes=person.get("notes", ""),
+        )
+        since = When.parse(str(person.get("since", "unknown")), said_on=today)
+        move_in(connection, who, site_id, customer, since, today=today)
+
+
+def _system(
+    connection: Connection, system: Mapping[str, Any], who: str, well_id: int
+) -> None:
+    if "with_well" in system:
+        other = well_by_tag(connection, system["with_well"])
+        if other is None:
+            raise WellbookError(f"no well {system['with_well']} was read before")
+        join_systems(connection, who, well_id, other)
+    values = {k: system[k] for k in ("name", "rise_to_tank_ft") if k in system}
+    if values:
+        edit_system(connection, who, well_id, values)
+    system_id = connection.execute(
+        select(t.Well.system_id).where(t.Well.id == well_id)
+    ).scalar_one()
+    for place in system.get("also_serves", []):
+        site = _site(connection, {"site": place}, who)
+        if site is not None:
+            draw(connection, system_id, site)

@@ -1,0 +1,242 @@
+"""The page of a well for other programs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import fields
+from datetime import date
+
+from wellbook.hole.parts import Cable, Pipe
+from wellbook.hole.records import Component, Hole, Interval, Observation, Occupant, Sample, Visit
+from wellbook.present.bore_lines import STILL
+from wellbook.present.json_shapes import (
+    Shape,
+    day_json,
+    due_json,
+    envelope,
+    fact_json,
+    when_json,
+)
+from wellbook.present.lines import unit_of
+from wellbook.present.load import load
+from wellbook.present.load_lines import cautions, load_lines
+from wellbook.present.page import loud_findings
+from wellbook.present.part_texts import known_rating_psi
+from wellbook.present.place_lines import occupants_now
+from wellbook.present.questions import questions
+from wellbook.present.recent import newest_first
+from wellbook.present.string_lines import sorted_down
+from wellbook.rules.cable_wear import wear
+from wellbook.rules.finding import Finding
+from wellbook.terms import Kind, LevelState, Quantity, SheetKind
+
+
+def page_json(
+    hole: Hole,
+    findings: Sequence[Finding],
+    day: date,
+    *,
+    silenced: Mapping[str, str] | None = None,
+) -> Shape:
+    """The page of a well; the parameters are those of `build_page`."""
+    quiet = silenced or {}
+    loud = loud_findings(findings, quiet)
+    return envelope(
+        "wellbook.hole",
+        1,
+        day=day.isoformat(),
+        well=well_json(hole),
+        customers=[_occupant(o) for o in occupants_now(hole)],
+        bore=_bore(hole),
+        string=[component_json(hole, c) for kind in Kind for c in sorted_down(hole, kind)],
+        levels=_levels(hole),
+        readings=_readings(hole),
+        samples=[_sample(s) for s in hole.samples],
+        findings=[due_json(hole.tag, f) for f in loud],
+        silenced=[{"what": what, "why": why} for what, why in quiet.items()],
+        questions=[{"key": q.key, "topic": q.topic, "text": q.text} for q in questions(hole)],
+        visits=[visit_json(v) for v in newest_first(hole, *SheetKind)],
+        load=_load(hole, day),
+    )
+
+
+def well_json(hole: Hole) -> Shape:
+    """Which well it is and where."""
+    site, system = hole.site, hole.system
+    place = None
+    if site is not None:
+        names = (
+            "road", "town", "region", "postcode", "latitude", "longitude",
+            "access", "well_head", "notes",
+        )  # fmt: skip
+        place = {name: getattr(site, name) for name in names}
+    return {
+        "tag": hole.tag,
+        "permit_no": hole.permit_no,
+        "role": hole.role.value,
+        "status": hole.status.value,
+        "use": hole.use,
+        "entered_on": day_json(hole.entered_on),
+        "notes": hole.notes,
+        "site": place,
+        "system": system
+        and {
+            "name": system.name,
+            "rise_to_tank_ft": system.rise_to_tank_ft,
+            "other_wells": list(system.other_wells),
+            "other_sites": list(system.other_sites),
+        },
+    }
+
+
+def _occupant(occupant: Occupant) -> Shape:
+    return {
+        "name": occupant.name,
+        "since": when_json(occupant.since),
+        "contacts": [
+            {"way": c.way.value, "value": c.value, "may_use": c.may_use.value}
+            for c in occupant.contacts
+        ],
+        "notes": occupant.notes,
+    }
+
+
+def _bore(hole: Hole) -> Shape:
+    depth = hole.fact(Quantity.DEPTH_FT)
+    return {
+        "construction": hole.construction.value,
+        "driller": hole.driller,
+        "drilled_on": when_json(hole.drilled_on),
+        "flowing": hole.flowing,
+        "stick_up_ft": hole.stick_up_ft,
+        "frost_depth_ft": hole.frost_depth_ft,
+        "reworked_on": day_json(hole.reworked_on),
+        "depth": fact_json(depth),
+        "depth_below_ground_ft": hole.depth_ft(),
+        "intervals": [_interval(i) for i in hole.intervals],
+    }
+
+
+def _interval(interval: Interval) -> Shape:
+    return {
+        "kind": interval.kind.value,
+        "from_ft": interval.from_ft,
+        "to_ft": interval.to_ft,
+        "diameter_in": interval.diameter_in,
+        "material": interval.material,
+        "basis": interval.basis.value,
+        "as_of": when_json(interval.when),
+    }
+
+
+def component_json(hole: Hole, component: Component) -> Shape:
+    """A part that is or was there: its span, and each field that is known as a fact."""
+    part = component.part
+    shape: Shape = {
+        "kind": component.kind.value,
+        "uid": component.uid,
+        "basis": component.basis.value,
+        "noted_on": day_json(component.noted_on),
+        "set_on": when_json(component.set_on),
+        "pulled_on": when_json(component.pulled_on),
+        "why_pulled": component.why_pulled,
+        "cause": component.cause.value if component.cause else None,
+        "facts": {
+            f.name: fact_json(fact)
+            for f in fields(part)
+            if (fact := component.fact(f.name, unit_of(f.name))) is not None
+        },
+    }
+    if isinstance(part, Pipe):
+        shape["rating_worked_out_psi"] = None if part.rating_psi else known_rating_psi(part)
+    if isinstance(part, Cable):
+        shape["inspected"] = _wear(hole, component)
+    return shape
+
+
+def _wear(hole: Hole, component: Component) -> Shape:
+    seen = wear(hole, component)
+    return {
+        "splices": seen.splices,
+        "splices_on": day_json(seen.splices_on),
+        "rubs": seen.rubs,
+        "rubs_on": day_json(seen.rubs_on),
+    }
+
+
+def _levels(hole: Hole) -> Shape:
+    """The newest level in each group of states, and every level that still holds."""
+    told = hole.valid_observations(Quantity.WATER_LEVEL_FT)
+    return {
+        "static": _below_ground(hole, *STILL),
+        "pumping": _below_ground(hole, LevelState.PUMPING),
+        "all": [_observation(o) for o in reversed(told)],
+    }
+
+
+def _below_ground(hole: Hole, *states: LevelState) -> Shape | None:
+    shape = fact_json(hole.level(*states))
+    return None if shape is None else {**shape, "below_ground_ft": hole.level_ft(*states)}
+
+
+def _observation(seen: Observation) -> Shape:
+    shape = fact_json(seen.fact()) or {}
+    return {**shape, "at_gpm": seen.at_gpm, "minutes": seen.minutes}
+
+
+def _readings(hole: Hole) -> Shape:
+    """What counts of every quantity but levels, with the last measured value beside it."""
+    shapes: Shape = {}
+    for quantity in Quantity:
+        fact = hole.fact(quantity)
+        if fact is None or quantity is Quantity.WATER_LEVEL_FT:
+            continue
+        shapes[quantity.value] = {
+            **(fact_json(fact) or {}),
+            "last_measured": fact_json(hole.last_measured(quantity, fact)),
+        }
+    return shapes
+
+
+def _sample(sample: Sample) -> Shape:
+    return {
+        "taken_on": when_json(sample.taken_on),
+        "bacteria": sample.bacteria.value if sample.bacteria else None,
+        "nitrate_mg_l": sample.nitrate_mg_l,
+        "arsenic_mg_l": sample.arsenic_mg_l,
+        "laboratory": sample.laboratory,
+        "note": sample.note,
+    }
+
+
+def visit_json(visit: Visit) -> Shape:
+    """A visit, a call or the opening record."""
+    shape: Shape = {
+        "uid": visit.uid,
+        "number": visit.number,
+        "kind": visit.kind.value,
+        "start": day_json(visit.start),
+        "end": day_json(visit.end),
+        "reason": visit.reason.value,
+        "crew": list(visit.crew),
+        "opened": visit.opened,
+        "disinfected": visit.disinfected,
+        "left_without_pump": visit.left_without_pump,
+        "left_for_next_time": visit.left_for_next_time,
+        "notes": visit.notes,
+    }
+    if visit.kind is SheetKind.CALL:
+        told = ("caller", "caller_phone", "symptom", "promised", "outcome")
+        shape |= {name: getattr(visit, name) for name in told}
+    return shape
+
+
+def _load(hole: Hole, day: date) -> Shape:
+    weighed = load(hole)
+    return {
+        "string_ft": weighed.feet,
+        "hook_lb": weighed.weight_lb,
+        "taken": list(weighed.taken),
+        "lines": [{"label": line.label, "text": line.text} for line in load_lines(hole)],
+        "cautions": list(cautions(hole, day)),
+    }

@@ -1,0 +1,170 @@
+"""The page of one well as frozen data: everything that `wellbook hole` says, without any layout.
+
+The terminal, a printed page and a phone each render this; none of them looks at the record again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from wellbook.hole.records import Hole
+from wellbook.present.bore_lines import bore_lines
+from wellbook.present.due_list import since_words
+from wellbook.present.lines import Line
+from wellbook.present.load_lines import cautions, load_lines
+from wellbook.present.picture import Scene, scene_of
+from wellbook.present.place_lines import place_lines, title
+from wellbook.present.questions import Question, questions
+from wellbook.present.reading_lines import reading_lines
+from wellbook.present.recent import last_lines
+from wellbook.present.string_lines import string_lines
+from wellbook.present.text import when_words
+from wellbook.rules import check_up, record_gap, water_test
+from wellbook.rules.finding import Finding
+from wellbook.terms import Kind, Occasion, Severity
+
+
+@dataclass(frozen=True, slots=True)
+class FindingLine:
+    """One finding in words, with the words for since when it holds."""
+
+    severity: Severity
+    occasion: Occasion
+    subject: str
+    reason: str
+    action: str
+    since: str
+    rule: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Silenced:
+    """A rule (or one finding of it) that the shop does not want to see at this well, and why."""
+
+    what: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class HolePage:
+    """All that is said of a well on a day, section by section."""
+
+    tag: str
+    title: str
+    day: date
+    down_since: str
+    place: tuple[Line, ...]
+    bore: tuple[Line, ...]
+    string: tuple[Line, ...]
+    readings: tuple[Line, ...]
+    findings: tuple[FindingLine, ...]
+    to_find_out: tuple[FindingLine, ...]
+    questions: tuple[Question, ...]
+    silenced: tuple[Silenced, ...]
+    last: tuple[Line, ...]
+    load: tuple[Line, ...]
+    cautions: tuple[str, ...]
+    scene: Scene
+
+
+def build_page(
+    hole: Hole,
+    findings: Sequence[Finding],
+    day: date,
+    *,
+    silenced: Mapping[str, str] | None = None,
+) -> HolePage:
+    """The page of a well.
+
+    Parameters
+    ----------
+    hole
+        The well as of `day` (`hole.on(day)`).
+    findings
+        Those that hold on `day`.
+    day
+        The day of the page; ages count to it.
+    silenced
+        Name of a rule, or an occurrence, -> why the shop does not want to see it here.
+    """
+    quiet = silenced or {}
+    loud = loud_findings(findings, quiet)
+    asked = list(questions(hole))
+    return HolePage(
+        tag=hole.tag,
+        title=title(hole),
+        day=day,
+        down_since=_down_since(hole),
+        place=tuple(place_lines(hole)),
+        bore=tuple(bore_lines(hole)),
+        string=tuple(string_lines(hole, day)),
+        readings=tuple(reading_lines(hole)),
+        findings=tuple(_in_words(f, day) for f in loud if f.severity is not Severity.ASK),
+        to_find_out=tuple(_in_words(f, day) for f in loud if _asks_more(f, asked)),
+        questions=tuple(q for q in asked if not _asked_by(q, loud)),
+        silenced=tuple(Silenced(what, why) for what, why in quiet.items()),
+        last=tuple(last_lines(hole)),
+        load=tuple(load_lines(hole)),
+        cautions=tuple(cautions(hole, day)),
+        scene=scene_of(hole),
+    )
+
+
+def loud_findings(findings: Sequence[Finding], silenced: Mapping[str, str]) -> list[Finding]:
+    """Those that are to be seen, worst first."""
+    loud = [f for f in findings if f.rule not in silenced and f.occurrence not in silenced]
+    return sorted(loud, key=lambda f: (*f.rank, f.rule, f.occurrence))
+
+
+# A gap in the record and a question of the page may be the same: it is asked once, in few words.
+_SAME = {
+    "pump": {"pump_type"},
+    "set depth": {"pump_set_depth_ft"},
+    "pump flow": {"pump_rated_gpm"},
+    "pipe rating": {"pipe", "pipe_rating"},
+    "water level": {"static_level_ft"},
+}
+
+
+def _asks_more(finding: Finding, asked: Sequence[Question]) -> bool:
+    """Whether a finding asks what no question of the page asks."""
+    if finding.severity is not Severity.ASK:
+        return False
+    if finding.rule != record_gap.NAME:
+        return True
+    return not _SAME.get(finding.subject, set()) & {q.key for q in asked}
+
+
+_GAPS = frozenset({check_up.NAME, water_test.NAME})
+"""Rules whose question says it all: that something is not on record goes without saying."""
+
+
+def _asked_by(question: Question, loud: Sequence[Finding]) -> bool:
+    """Whether a finding asks for the last water test or visit already."""
+    rules = {f.rule for f in loud if f.severity is Severity.ASK}
+    if question.key == "water_test":
+        return water_test.NAME in rules
+    return question.key == "last_service" and check_up.NAME in rules
+
+
+def _down_since(hole: Hole) -> str:
+    """Since when the string hangs, where that is known."""
+    there = hole.down(Kind.PUMP) or hole.down(Kind.PIPE)
+    return when_words(there[0].set_on) if there and there[0].set_on.known else ""
+
+
+def _in_words(finding: Finding, day: date) -> FindingLine:
+    gap = finding.severity is Severity.ASK and finding.rule in _GAPS
+    return FindingLine(
+        finding.severity,
+        finding.occasion,
+        finding.subject,
+        "" if gap else finding.reason,
+        finding.action,
+        since_words(finding, day),
+        finding.rule,
+        finding.source,
+    )

@@ -1,0 +1,236 @@
+"""The hole drawn to scale: where the casing ends, where the water stands, where the pump hangs.
+
+One row a feature, linear in depth. Where two would share a row the lower one moves down a row, and
+nothing ever changes its order: a picture that is a row off is still true, one that shows the pump
+above the water is not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from rich.cells import cell_len, set_cell_size
+
+from wellbook.hole.parts import Pipe, Pump
+from wellbook.hole.records import Fact, Hole
+from wellbook.present.bore_lines import STILL
+from wellbook.present.text import to_ascii
+from wellbook.terms import LevelState, PumpType, Quantity
+
+WIDTH = 24
+_DEPTH, _HOLE = 5, 5
+_LABEL = WIDTH - _DEPTH - _HOLE - 2
+_UNKNOWN_BELOW = 1.15
+_BLIND_FT = 100.0
+
+
+@dataclass(frozen=True, slots=True)
+class Feature:
+    """One thing at a depth below ground: its kind, its label and the mark of its basis."""
+
+    what: str
+    depth_ft: float
+    label: str
+    mark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What is to be drawn, top down. The last feature is the bottom, known or not."""
+
+    features: tuple[Feature, ...]
+
+
+# -- what is to be seen ------------------------------------------------------------------------
+
+_ORDER = ("top", "ground", "flow", "casing", "water", "pumping", "pump", "bottom", "open")
+
+
+def scene_of(hole: Hole) -> Scene:
+    """What a hole has at which depth."""
+    found = [*_head(hole), *_casing(hole), *_water(hole), *_pump(hole), *_bottom(hole)]
+    if not any(f.what == "bottom" for f in found):
+        deepest = max(f.depth_ft for f in found)
+        below = deepest * _UNKNOWN_BELOW if deepest > 0 else _BLIND_FT
+        found.append(Feature("open", below, "bottom ?"))
+    found.sort(key=lambda f: (f.depth_ft, _ORDER.index(f.what)))
+    return Scene(tuple(found))
+
+
+def _head(hole: Hole) -> Iterator[Feature]:
+    if hole.stick_up_ft:
+        yield Feature("top", -hole.stick_up_ft, "casing top")
+    yield Feature("ground", 0.0, "ground")
+    fact = hole.level(*STILL)
+    if fact is not None and fact.value is None:
+        yield Feature("flow", min(-(hole.stick_up_ft or 0.0), 0.0), "flows", fact.basis.mark)
+
+
+def _casing(hole: Hole) -> Iterator[Feature]:
+    ends = [i for i in hole.casing() if i.to_ft]
+    if ends:
+        last = max(ends, key=lambda i: i.to_ft or 0.0)
+        yield Feature("casing", last.to_ft or 0.0, "casing", last.basis.mark)
+
+
+def _water(hole: Hole) -> Iterator[Feature]:
+    for what, states, label in (
+        ("water", STILL, "static"),
+        ("pumping", (LevelState.PUMPING,), "pumping"),
+    ):
+        fact = hole.level(*states)
+        if fact is not None and fact.value is not None:
+            flows = fact.state is LevelState.FLOWING
+            yield _at(hole, what, fact, "flows" if flows else label)
+    if hole.level(*STILL) is None:
+        other = hole.level(LevelState.RECENTLY_PUMPED, LevelState.UNKNOWN) or _unstated(hole)
+        if other is not None and other.value is not None:
+            yield _at(hole, "water", other, "level")
+
+
+def _unstated(hole: Hole) -> Fact | None:
+    levels = hole.valid_observations(Quantity.WATER_LEVEL_FT)
+    return next((o.fact() for o in reversed(levels) if o.state is None), None)
+
+
+def _at(hole: Hole, what: str, fact: Fact, label: str) -> Feature:
+    return Feature(what, hole.below_ground(fact), label, fact.basis.mark)
+
+
+_PUMP_LABELS = {
+    PumpType.HAND: "cylinder",
+    PumpType.SHALLOW_JET: "intake",
+    PumpType.DEEP_JET: "ejector",
+    PumpType.LINESHAFT: "bowls",
+}
+
+
+def _pump(hole: Hole) -> Iterator[Feature]:
+    pump = hole.the(Pump)
+    set_at = pump[0].fact("set_depth_ft") if pump else None
+    if pump is not None and set_at is not None:
+        label = _PUMP_LABELS.get(pump[1].type or PumpType.SUBMERSIBLE, "pump")
+        yield Feature("pump", set_at.number, label, set_at.basis.mark)
+        return
+    ends = [f for c, _ in hole.parts(Pipe) if (f := c.fact("to_ft"))]
+    if ends:
+        last = max(ends, key=lambda f: f.number)
+        yield Feature("pump", last.number, "pipe end", last.basis.mark)
+
+
+def _bottom(hole: Hole) -> Iterator[Feature]:
+    fact = hole.fact(Quantity.DEPTH_FT)
+    if fact is not None and hole.below_ground(fact) > 0:
+        yield _at(hole, "bottom", fact, "bottom")
+
+
+# -- on which row ------------------------------------------------------------------------------
+
+
+def place_rows(depths_ft: Sequence[float], height: int) -> list[int]:
+    """The row of each depth, to scale, each on its own row, in the order given.
+
+    Parameters
+    ----------
+    depths_ft
+        Feet below ground, never falling.
+    height
+        Rows; where there are more depths than that, as many rows as depths.
+
+    >>> place_rows([0, 50, 100], 11), place_rows([0, 0.1, 0.2, 100], 11)
+    ([0, 5, 10], [0, 1, 2, 10])
+    """
+    last = max(height, len(depths_ft)) - 1
+    top, span = depths_ft[0], depths_ft[-1] - depths_ft[0]
+    rows = [round((d - top) / span * last) if span else 0 for d in depths_ft]
+    for n in range(1, len(rows)):
+        rows[n] = max(rows[n], rows[n - 1] + 1)
+    for n in reversed(range(len(rows))):
+        rows[n] = min(rows[n], last - (len(rows) - 1 - n))
+    return rows
+
+
+# -- drawing -----------------------------------------------------------------------------------
+
+
+def draw(scene: Scene, height: int, *, ascii: bool = False) -> list[str]:
+    """The picture as rows of at most 24 columns: depth below ground, the hole, a label.
+
+    Parameters
+    ----------
+    scene
+        What is to be seen.
+    height
+        Rows wanted; a scene with more features than that takes a row for each.
+    ascii
+        Whether to keep to ASCII, for a terminal whose encoding has no lines.
+    """
+    rows = place_rows([f.depth_ft for f in scene.features], height)
+    at = dict(zip(rows, scene.features, strict=True))
+    where = {f.what: row for row, f in at.items()}
+    lines = [_row(row, at.get(row), where) for row in range(max(height, len(rows)))]
+    return [to_ascii(line) if ascii else line for line in lines]
+
+
+def draw_hole(hole: Hole, height: int, *, ascii: bool = False) -> list[str]:
+    """The picture of a hole, as `draw` gives it."""
+    return draw(scene_of(hole), height, ascii=ascii)
+
+
+def _row(row: int, feature: Feature | None, where: dict[str, int]) -> str:
+    body = _body(row, feature.what if feature else "", where)
+    if feature is None:
+        return f"{'':{_DEPTH}} {body}".rstrip()
+    depth = "" if feature.what in ("open", "flow") else depth_number(feature.depth_ft)
+    text = " ".join(w for w in (feature.label, feature.mark) if w)
+    if cell_len(text) > _LABEL:
+        text = set_cell_size(text, _LABEL)
+    return f"{depth:>{_DEPTH}} {body} {text}".rstrip()
+
+
+def depth_number(depth_ft: float) -> str:
+    """A depth in a narrow column; above ground with a plus.
+
+    >>> depth_number(141), depth_number(97.5), depth_number(-1.5), depth_number(1040.25)
+    ('141', '97.5', '+1.5', '1040')
+    """
+    text = f"{abs(depth_ft):.1f}".removesuffix(".0")
+    if len(text) > _DEPTH - 1:
+        text = f"{abs(depth_ft):.0f}"
+    return f"+{text}" if depth_ft < 0 and text != "0" else text
+
+
+_MARKED = {
+    "water": "{0}~{1}~{0}",
+    "flow": "{0}~{1}~{0}",
+    "pumping": "{0}┄{1}┄{0}",
+    "pump": "{0} █ {0}",
+}
+
+
+def _body(row: int, what: str, where: dict[str, int]) -> str:
+    """The five columns of the hole itself on one row."""
+    pipe = "┃" if row < where.get("pump", -1) else " "
+    if what == "bottom":
+        return "└───┘" if where.get("pump", -1) <= row else "└─┃─┘"
+    if what == "open":
+        return "?   ?"
+    if what == "top":
+        return f"┬─{pipe if pipe != ' ' else '─'}─┬"
+    if what == "ground":
+        return f"┼ {pipe} ┼" if "top" in where or "flow" in where else f"┬ {pipe} ┬"
+    if what == "casing":
+        return f"╡ {pipe} ╞"
+    wall = _wall(row, where)
+    return _MARKED.get(what, "{0} {1} {0}").format(wall, pipe)
+
+
+def _wall(row: int, where: dict[str, int]) -> str:
+    """Casing stands as a line, the open hole as a broken one; outside of both there is no wall."""
+    head = min(where.get("top", where["ground"]), where["ground"])
+    if row < head or row > where.get("bottom", row):
+        return " "
+    if "casing" in where and row > where["casing"]:
+        return "╎"
+    return "│"

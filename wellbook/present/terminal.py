@@ -1,0 +1,219 @@
+"""The page of a well on a terminal of at most 100 columns, the picture beside the string.
+
+Colour only repeats what a word already says. All text passes through `clean`, and no text is ever
+read as markup.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import zip_longest
+from typing import IO
+
+from rich.text import Text
+
+from wellbook.present import picture
+from wellbook.present.due_list import COLOURS
+from wellbook.present.lines import Line
+from wellbook.present.page import FindingLine, HolePage
+from wellbook.present.text import can_show_marks, clean, one_line, to_ascii, wrap
+
+WIDTH = 100
+_LABEL = 9
+_MARK = 13
+_GAP = 2
+_NARROW = 84
+_LEAST_ROWS = 10
+_LEGEND = "● measured  ◐ log, paper, plate  ○ told, guessed"
+
+Draw = Callable[[int], Sequence[str]]
+
+
+def render_page(page: HolePage, draw: Draw | None = None, width: int = WIDTH) -> list[Text]:
+    """The page as lines, none wider than `width`.
+
+    Parameters
+    ----------
+    page
+        What is said of the well.
+    draw
+        Gives the picture for a number of rows; by default the page's own scene is drawn.
+    width
+        Columns; below 84 the picture stands under the string.
+    """
+    draw = draw or (lambda height: picture.draw(page.scene, height))
+    lines = [
+        *_title(page, width),
+        *_plain_lines(page.place, width),
+        *_hole(page, draw, width),
+        *_section(_findings(page, width)),
+        *_section(_asked(page, width)),
+        *_section(_last(page, width)),
+        *_section(_load(page, width)),
+    ]
+    for line in lines:
+        line.rstrip()
+    return lines
+
+
+def print_lines(lines: Iterable[Text], file: IO[str]) -> None:
+    """Print lines: in colour and no wider than the terminal, or plain and whole into a pipe."""
+    marks = can_show_marks(file)
+    shown = [line if marks else _in_ascii(line) for line in lines]
+    if file.isatty():
+        _print_in_colour(shown, file)
+        return
+    encoding = getattr(file, "encoding", None) or "utf-8"
+    for line in shown:
+        file.write(line.plain.encode(encoding, "replace").decode(encoding) + "\n")
+
+
+def _print_in_colour(lines: Iterable[Text], file: IO[str]) -> None:
+    from rich.console import Console
+
+    console = Console(file=file, highlight=False, markup=False, emoji=False)
+    console.width = min(WIDTH, console.width)
+    for line in lines:
+        console.print(line, overflow="fold")
+
+
+def terminal_width(file: IO[str]) -> int:
+    """How wide a page may be: the terminal's width, at most 100; 100 where there is none."""
+    try:
+        return max(min(os.get_terminal_size(file.fileno()).columns, WIDTH), 40)
+    except (OSError, ValueError):
+        return WIDTH
+
+
+def _in_ascii(line: Text) -> Text:
+    """The same line in ASCII signs; one for one, so that the colours still fit."""
+    plain = line.copy()
+    plain.plain = to_ascii(line.plain)
+    return plain
+
+
+# -- sections ----------------------------------------------------------------------------------
+
+
+def _section(lines: list[Text]) -> list[Text]:
+    return [Text(""), *lines] if lines else []
+
+
+def _title(page: HolePage, width: int) -> list[Text]:
+    day = f"as of {page.day}"
+    room = width - len(day) - _GAP
+    title = Text(one_line(page.title, room), style="bold")
+    title.pad_right(width - len(day) - title.cell_len)
+    return [title.append(day, style="not bold")]
+
+
+def hanging(label: str, text: Text, width: int, indent: int = _LABEL) -> list[Text]:
+    """A label, and text that wraps under its own first line."""
+    head = Text(one_line(label, indent - 1), style="bold")
+    head.pad_right(indent - head.cell_len)
+    rows = wrap(text, width - indent)
+    return [head + rows[0], *(Text(" " * indent) + row for row in rows[1:])]
+
+
+def _plain_lines(lines: Iterable[Line], width: int) -> Iterator[Text]:
+    for line in lines:
+        yield from hanging(line.label, Text(clean(line.text)), width)
+
+
+def _marked(line: Line, width: int) -> list[Text]:
+    """A line with its mark and date in a column at the right."""
+    rows = hanging(line.label, Text(clean(line.text)), width - _MARK)
+    if line.mark or line.as_of:
+        rows[0].pad_right(width - _MARK - rows[0].cell_len + 1)
+        rows[0].append(
+            f"{line.mark or ' '} {one_line(line.as_of, _MARK - 3)}".rstrip(), style="dim"
+        )
+    return rows
+
+
+def _heading(text: str, more: str = "") -> Text:
+    return Text.assemble((text, "bold"), (f"   {more}" if more else "", "dim"))
+
+
+def _hole(page: HolePage, draw: Draw, width: int) -> list[Text]:
+    """Bore, string and readings, with the picture beside them where there is room for it."""
+    beside = width >= _NARROW
+    room = width - picture.WIDTH - _GAP if beside else width
+    since = f"top down, set {clean(page.down_since)}" if page.down_since else "top down"
+    left = [_heading("THE BORE", _LEGEND)]
+    left += [row for line in page.bore for row in _marked(line, room)]
+    if not page.bore:
+        left.append(Text(f"{'':{_LABEL}}nothing on record"))
+    left.append(_heading("THE STRING", one_line(since, room - 13)))
+    left += [row for line in (*page.string, *page.readings) for row in _marked(line, room)]
+    drawn = [Text("below ground, ft", style="dim")]
+    if not beside:
+        drawn += [Text(row) for row in draw(_LEAST_ROWS)]
+        return [Text(""), *left, Text(""), *drawn]
+    drawn += [Text(row) for row in draw(max(len(left) - 1, _LEAST_ROWS))]
+    return [Text(""), *_side_by_side(left, drawn, room + _GAP)]
+
+
+def _side_by_side(left: list[Text], right: list[Text], at: int) -> Iterator[Text]:
+    for one, other in zip_longest(left, right, fillvalue=Text("")):
+        row = one.copy()
+        row.pad_right(at - row.cell_len)
+        yield row + other
+
+
+def _findings(page: HolePage, width: int) -> list[Text]:
+    lines = [row for f in page.findings for row in _finding(f, width)]
+    for quiet in page.silenced:
+        text = Text(clean(f"{quiet.what}: silenced here, {quiet.why}"), style="dim")
+        lines += hanging("quiet", text, width, 18)
+    head = _heading("WRONG OR DUE", "" if page.findings else "nothing")
+    return [head, *lines]
+
+
+def _finding(finding: FindingLine, width: int) -> Iterator[Text]:
+    """Severity and occasion in columns, then the reason, then what to do."""
+    head = Text.assemble(
+        (f"{finding.severity.value:<6}", COLOURS[finding.severity]),
+        f"{finding.occasion.label:<12}",
+    )
+    indent = head.cell_len
+    said = Text(clean(f"{finding.reason} ({finding.since}) → {finding.action}"))
+    for n, row in enumerate(wrap(said, width - indent)):
+        yield head + row if n == 0 else Text(" " * indent) + row
+
+
+def _asked(page: HolePage, width: int) -> list[Text]:
+    """The questions, gathered by topic so that one can run through them on the telephone."""
+    topics: dict[str, list[str]] = {}
+    for question in page.questions:
+        topics.setdefault(question.topic, []).append(question.text)
+    texts = [f"{topic}: {' '.join(asked)}" for topic, asked in topics.items()]
+    texts += [_to_find_out(finding) for finding in page.to_find_out]
+    return _under("ASK", texts or ["nothing: all is on record"], width)
+
+
+def _to_find_out(finding: FindingLine) -> str:
+    return f"{finding.reason}: {finding.action}" if finding.reason else finding.action
+
+
+def _under(heading: str, texts: Sequence[str], width: int) -> list[Text]:
+    """A heading in the label column, and beside it one text after the other."""
+    labels = [heading, *("" for _ in texts[1:])]
+    pairs = zip(labels, texts, strict=True)
+    return [row for label, text in pairs for row in hanging(label, Text(clean(text)), width)]
+
+
+def _last(page: HolePage, width: int) -> list[Text]:
+    room = width - _LABEL
+    texts = [one_line(f"{line.label}  {line.text}", room) for line in page.last]
+    return _under("LAST", texts or ["no visit and no call on record"], width)
+
+
+def _load(page: HolePage, width: int) -> list[Text]:
+    mind = Line("mind", " · ".join(page.cautions))
+    first, *rest = (*page.load, mind)
+    return [
+        *hanging("TO PULL", Text(clean(first.text)), width),
+        *_plain_lines(rest, width),
+    ]
