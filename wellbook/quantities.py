@@ -373,6 +373,8 @@ def split_suffix(field_name: str) -> tuple[str, str]:
     >>> split_suffix("set_depth_ft"), split_suffix("iron_mg_l"), split_suffix("model_year")
     (('set depth', 'ft'), ('iron', 'mg_l'), ('model year', ''))
     """
+    if field_name in UNITS:
+        return field_name, field_name
     for unit in UNITS:
         name = field_name.removesuffix(f"_{unit}")
         if name and name != field_name:

@@ -621,6 +621,7 @@ def upgrade() -> None:
         sa.Column("basis", sa.Text(), nullable=False),
         sa.Column("noted_on", sa.Date(), nullable=False),
         sa.Column("counts", sa.Boolean(), nullable=False),
+        sa.Column("was", sa.Text(), nullable=True),
         sa.Column("sheet_root_uid", sa.Text(), nullable=False),
         sa.CheckConstraint(
             "basis IN ('measured', 'nameplate', 'drillers_log', 'paper_record', 'customer_told', 'estimated')",

@@ -99,7 +99,7 @@ def run(given: list[str]) -> int:
         return 2
     except click.ClickException as error:
         return _say(given, WellbookError(_usage(error)))
-    except (click.Abort, KeyboardInterrupt):
+    except (typer.Abort, KeyboardInterrupt):
         print("\nstopped; nothing was written", file=sys.stderr)
         return 130
     except BrokenPipeError:

@@ -25,7 +25,9 @@ def init(
 
     book = make_book(session(ctx).place, shop_name=shop)
     renew_if_stale(book)
-    show([f"A new book is at {book.name}", "Next: wellbook well add, or wellbook import wells FILE"])
+    show(
+        [f"A new book is at {book.name}", "Next: wellbook well add, or wellbook import wells FILE"]
+    )
 
 
 @app.command("demo")

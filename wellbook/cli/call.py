@@ -84,9 +84,7 @@ def _well(
         ) from None
 
 
-def _start(
-    connection: Connection, words: str, start: dict[str, str], who: str, today: date
-) -> int:
+def _start(connection: Connection, words: str, start: dict[str, str], who: str, today: date) -> int:
     """A well of which nothing is known but what the caller says."""
     from wellbook.dates import When
     from wellbook.store import wells
@@ -107,9 +105,7 @@ def _record(
     from wellbook.terms import SheetKind
 
     try:
-        made = record(
-            connection, who, number, data, today=today, kind=SheetKind.CALL, call=said
-        )
+        made = record(connection, who, number, data, today=today, kind=SheetKind.CALL, call=said)
     except SheetError as error:
         lines = [f"--told {_option(m.where)}: {m.message}" for m in error.mistakes]
         raise WellbookError("\n".join(lines)) from None

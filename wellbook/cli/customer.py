@@ -68,7 +68,9 @@ def show_one(ctx: typer.Context, customer: str = WHO, as_json: bool = JSON) -> N
         show_json(envelope("wellbook.customer", 1, customer=card))
         return
     lines = [f"customer {card['number']}: {card['name']}"]
-    lines += [f"  {c['way']:<6} {c['value']}  (may be used: {c['may_use']})" for c in card["contacts"]]
+    lines += [
+        f"  {c['way']:<6} {c['value']}  (may be used: {c['may_use']})" for c in card["contacts"]
+    ]
     lines += [f"  well   {w['tag']}  {w['where']}  {w['span']}" for w in card["wells"]]
     show([*lines, *([f"  {card['notes']}"] if card["notes"] else [])])
 

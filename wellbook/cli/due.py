@@ -13,6 +13,8 @@ from wellbook.errors import WellbookError
 from wellbook.terms import Occasion, Severity
 
 if TYPE_CHECKING:
+    from rich.text import Text
+
     from wellbook.store.ledger import Asked, DueItem
 
 app = typer.Typer(rich_markup_mode=None)
@@ -21,7 +23,9 @@ app = typer.Typer(rich_markup_mode=None)
 @app.command("due")
 def due(
     ctx: typer.Context,
-    by: str = typer.Option("", "--by", metavar="DATE", help="What is due by a day (default today)."),
+    by: str = typer.Option(
+        "", "--by", metavar="DATE", help="What is due by a day (default today)."
+    ),
     within: str = typer.Option("", "--within", metavar="SPAN", help="From today: 90d, 6w, 3m."),
     month: str = typer.Option("", "--month", metavar="YYYY-MM", help="What comes due in a month."),
     rule: str = typer.Option("", "--rule", help="Only one rule; wellbook rules lists them."),
@@ -68,7 +72,7 @@ def due(
     show(_lines(items, asked, here.today))
 
 
-def _lines(items: list[DueItem], asked: Asked, today: date) -> list[object]:  # type: ignore[type-arg]
+def _lines(items: list[DueItem], asked: Asked, today: date) -> list[Text]:
     from wellbook.present.due_list import due_lines
 
     return list(due_lines(items, asked.by, today))

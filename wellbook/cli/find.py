@@ -40,8 +40,13 @@ def find(
     from wellbook.present.tables import table
 
     rows = [
-        [m.tag, m.customer or "(customer unknown)", m.phone, f"{m.road}, {m.town}".strip(", "),
-         "" if m.role == "ours" else "reference" if m.status != "sealed" else "sealed"]
+        [
+            m.tag,
+            m.customer or "(customer unknown)",
+            m.phone,
+            f"{m.road}, {m.town}".strip(", "),
+            "" if m.role == "ours" else "reference" if m.status != "sealed" else "sealed",
+        ]
         for m in matches
     ]
     show(table(["well", "customer", "phone", "where", ""], rows))

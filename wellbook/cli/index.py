@@ -29,7 +29,9 @@ COMMANDS: dict[str, Command] = {
     "correct": Command("visit", RECORD, "Put a corrected sheet in place of one on record."),
     "withdraw": Command("visit", RECORD, "Take a sheet out of the count; it stays readable."),
     "due": Command("due", AHEAD, "What is due, worst first, with customer and phone."),
-    "rules": Command("rules", AHEAD, "The rules, their numbers and sources; change or silence them."),
+    "rules": Command(
+        "rules", AHEAD, "The rules, their numbers and sources; change or silence them."
+    ),
     "customer": Command("customer", KEEP, "Customers: add, show, edit, list."),
     "site": Command("site", KEEP, "Properties: add, show, edit, list; who moved in."),
     "well": Command("well", KEEP, "Wells: add, show, edit, list; which share a tank."),

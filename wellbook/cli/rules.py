@@ -186,7 +186,10 @@ def _preview_lines(added: Any, dropped: Any) -> list[str]:
     lines = [f"adds {len(added)}, drops {len(dropped)} as of today"]
     for word, some in (("+", added), ("-", dropped)):
         finding: Finding
-        lines += [f"  {word} {tag}  {finding.severity.value}  {finding.reason}" for tag, finding in some[:20]]
+        lines += [
+            f"  {word} {tag}  {finding.severity.value}  {finding.reason}"
+            for tag, finding in some[:20]
+        ]
         if len(some) > 20:
             lines.append(f"  {word} and {len(some) - 20} more")
     return lines

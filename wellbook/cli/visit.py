@@ -23,7 +23,9 @@ if TYPE_CHECKING:
 
 app = typer.Typer(rich_markup_mode=None)
 
-FROM = typer.Option("", "--from", metavar="FILE|-", help="A finished sheet (TOML); - reads it here.")
+FROM = typer.Option(
+    "", "--from", metavar="FILE|-", help="A finished sheet (TOML); - reads it here."
+)
 DRY = typer.Option(False, "--dry-run", help="Show what would change, and write nothing.")
 WHY = typer.Option("", "--because", help="Why; it stands beside the old sheet.")
 
@@ -195,9 +197,7 @@ def _same_well(connection: Connection, number: int, data: dict[str, Any]) -> Non
         raise WellbookError(f"the sheet is for {named}, not for the well that was named")
 
 
-def tell(
-    recording: Recording, as_json: bool, *, dry_run: bool, done: str = ""
-) -> None:
+def tell(recording: Recording, as_json: bool, *, dry_run: bool, done: str = "") -> None:
     from wellbook.store.sheets import changes
 
     listed = changes(recording.before, recording.after)
@@ -219,8 +219,8 @@ def tell(
         done = f"visit {recording.number} of {recording.sheet.start} is recorded"
     show(
         [
-            f"{recording.after.tag}: " + ("nothing was written; this would change:" if dry_run else done),
+            f"{recording.after.tag}: "
+            + ("nothing was written; this would change:" if dry_run else done),
             *(f"  {line}" for line in listed or ["nothing changes down the hole"]),
         ]
     )
-

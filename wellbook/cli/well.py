@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 from typing import Any
 
 import typer
@@ -158,7 +159,6 @@ def list_all(
 
 def _values(connection: Any, given: dict[str, Any], today: date) -> dict[str, Any]:
     """The columns of a well that were given."""
-    from wellbook.hole.sheet import word
     from wellbook.quantities import read
     from wellbook.store import wells
     from wellbook.store.rows import put_when
@@ -170,13 +170,11 @@ def _values(connection: Any, given: dict[str, Any], today: date) -> dict[str, An
             values[column] = given[option]
     for option, words in (("role", Role), ("status", WellStatus), ("construction", Construction)):
         if given[option]:
-            values[option] = read_option(
-                lambda w=words, o=option: word(w, given[o]).value, f"--{option}"
-            )
+            values[option] = read_option(partial(_word, words, given[option]), f"--{option}")
     for option, column in (("stick_up", "stick_up_ft"), ("frost_depth", "frost_depth_ft")):
         if given[option]:
             name = f"--{option.replace('_', '-')}"
-            values[column] = read_option(lambda o=option: read(given[o], "ft"), name)
+            values[column] = read_option(partial(read, given[option], "ft"), name)
     if given["flowing"] is not None:
         values["flowing"] = given["flowing"]
     if given["drilled"]:
@@ -184,6 +182,12 @@ def _values(connection: Any, given: dict[str, Any], today: date) -> dict[str, An
     if given["site"]:
         values["site_id"] = wells.the_site(connection, given["site"])
     return values
+
+
+def _word(words: Any, text: str) -> str:
+    from wellbook.hole.sheet import word
+
+    return str(word(words, text).value)
 
 
 def _system(connection: Any, who: str, number: int, given: dict[str, Any]) -> None:

@@ -123,9 +123,7 @@ def _customers(
         move_in(connection, who, site_id, customer, since, today=today)
 
 
-def _system(
-    connection: Connection, system: Mapping[str, Any], who: str, well_id: int
-) -> None:
+def _system(connection: Connection, system: Mapping[str, Any], who: str, well_id: int) -> None:
     if "with_well" in system:
         other = well_by_tag(connection, system["with_well"])
         if other is None:

@@ -66,6 +66,8 @@ class Claim:
     noted_on: date
     counts: bool
     sheet_uid: str
+    was: object = None
+    """What the field held before, where this statement took its place."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,10 +102,21 @@ class Component:
                 return Fact(value, unit, claim.basis, When.on(claim.noted_on), record=self.uid)
         return Fact(value, unit, self.basis, When.on(self.noted_on), record=self.uid)
 
+    def on(self, day: date) -> Component:
+        """As it hung on a day: later moves undone, what was learnt of it since kept."""
+        part = self.part
+        for claim in reversed(self.claims):
+            if claim.noted_on > day and claim.counts and claim.field in PLACES:
+                part = replace(part, **{claim.field: claim.was})
+        if not self.was_down(day):
+            return replace(self, part=part)
+        return replace(self, part=part, pulled_on=None, pulled_by=None, why_pulled="", cause=None)
+
     def was_down(self, day: date) -> bool:
         """Whether it may have been in the well on a day, as far as is known."""
         begun = self.set_on.earliest is None or self.set_on.earliest <= day
-        over = self.pulled_on is not None and (self.pulled_on.latest or date.min) <= day
+        out = self.pulled_on
+        over = out is not None and (out.latest or out.earliest or date.min) <= day
         return begun and not over
 
 
@@ -314,13 +327,7 @@ class Hole:
             ),
             intervals=tuple(i for i in self.intervals if past(i.when)),
             observations=tuple(o for o in self.observations if past(o.when)),
-            components=tuple(
-                replace(c, pulled_on=None, pulled_by=None, why_pulled="", cause=None)
-                if c.was_down(day)
-                else c
-                for c in self.components
-                if past(c.set_on)
-            ),
+            components=tuple(c.on(day) for c in self.components if past(c.set_on)),
             inspections=tuple(i for i in self.inspections if i.on <= day),
             found=tuple(f for f in self.found if f.on <= day),
             samples=tuple(s for s in self.samples if past(s.taken_on)),
@@ -337,14 +344,15 @@ class Hole:
 
     def down(self, kind: Kind) -> tuple[Component, ...]:
         """The components of a kind that are in or on the well now, top down."""
-        return tuple(c for c in self.components if c.kind is kind and c.pulled_on is None)
+        there = [c for c in self.components if c.kind is kind and c.pulled_on is None]
+        return tuple(sorted(there, key=_place_ft))
 
     def the(self, part: type[P]) -> tuple[Component, P] | None:
         """The one component of a kind that is there now, with its part; None where there is none.
 
         Where several are there (two tanks), the newest is given.
         """
-        there = self.down(part.kind)
+        there = [c for c in self.components if c.kind is part.kind and c.pulled_on is None]
         return (there[-1], cast(P, there[-1].part)) if there else None
 
     def parts(self, part: type[P]) -> Iterator[tuple[Component, P]]:
@@ -440,6 +448,19 @@ class Hole:
     def visited(self, *kinds: SheetKind) -> list[Visit]:
         """Visits (or calls), oldest first."""
         return [v for v in self.visits if v.kind in (kinds or (SheetKind.VISIT,))]
+
+
+PLACES = frozenset({"set_depth_ft", "from_ft", "to_ft", "depth_ft"})
+"""The fields that say where a part hangs: a part that goes back down may hang elsewhere."""
+
+
+def _place_ft(component: Component) -> float:
+    """Where a part begins, for the order from the top down; the pump's place is its depth."""
+    for name in ("from_ft", "depth_ft", "set_depth_ft"):
+        value = getattr(component.part, name, None)
+        if value is not None:
+            return float(value)
+    return 0.0
 
 
 _ENDED_BY_REWORK = frozenset({Quantity.DEPTH_FT, Quantity.WATER_LEVEL_FT, Quantity.YIELD_GPM})

@@ -17,6 +17,7 @@ from wellbook.dates import When
 from wellbook.errors import ReplayError
 from wellbook.hole.parts import PARTS, Part
 from wellbook.hole.records import (
+    PLACES,
     Claim,
     Component,
     Found,
@@ -265,8 +266,10 @@ class _Player:
             if known is not None and known.value == value and known.basis.rank <= basis.rank:
                 continue
             counts = known is None or basis.rank <= known.basis.rank
-            counts = counts or (moved and name in _PLACES)
-            claims = (*claims, Claim(name, value, basis, one.sheet.start, counts, one.root_uid))
+            counts = counts or (moved and name in PLACES)
+            was = getattr(part, name)
+            claim = Claim(name, value, basis, one.sheet.start, counts, one.root_uid, was)
+            claims = (*claims, claim)
             if counts:
                 part = replace(part, **{name: value})
         new = replace(old, part=part, claims=claims)
@@ -388,7 +391,6 @@ def _since(sheet: Sheet) -> When:
     return When.between(None, sheet.start)
 
 
-_PLACES = frozenset({"set_depth_ft", "from_ft", "to_ft", "depth_ft"})
 _MANY = SECTIONED | {Kind.CHECK_VALVE, Kind.TREATMENT}
 
 

@@ -22,6 +22,7 @@ from wellbook.rules.finding import (
     occurrence,
     since,
 )
+from wellbook.rules.materials import pipe_material
 from wellbook.terms import Occasion, Severity
 
 NAME = "pipe-rating"
@@ -37,7 +38,11 @@ def rating_psi(pipe: Pipe) -> float | None:
         return pipe.rating_psi
     if pipe.material is None or pipe.wall is None:
         return None
-    return rating_from_dimensions(pipe.material, pipe.wall, pipe.nominal_in)
+    try:
+        return rating_from_dimensions(pipe_material(pipe.material), pipe.wall, pipe.nominal_in)
+    except ValueError:
+        # A size that cannot be says nothing of the rating.
+        return None
 
 
 def bottom_ft(hole: Hole, pipe: Pipe) -> float | None:
@@ -69,7 +74,11 @@ def _judge_section(
     hole: Hole, component: Component, rating: float, bottom: float, numbers: Numbers
 ) -> Iterator[Finding]:
     rise = (hole.system.rise_to_tank_ft or 0.0) if hole.system else 0.0
-    column = column_psi(bottom + rise)
+    try:
+        column = column_psi(bottom + rise)
+    except ValueError:
+        # No string is so long: a slip of the pen, not a pipe to judge.
+        return
     known = cut_out_psi(hole)
     cut_out = numbers["usual_cut_out_psi"] if known is None else known
     if column <= rating and column + cut_out <= rating:

@@ -12,6 +12,7 @@ from datetime import date
 from wellbook.hole.parts import Pipe, Pump
 from wellbook.hole.records import Component, Hole
 from wellbook.rules.finding import COMMON_PRACTICE, Finding, Numbers, Rule, occurrence
+from wellbook.rules.materials import is_metal
 from wellbook.rules.pipe_rating import rating_psi
 from wellbook.terms import Kind, LevelState, Occasion, PumpType, Quantity, Severity
 
@@ -66,7 +67,9 @@ def _pipe(hole: Hole) -> Iterator[Finding]:
             "ask what pipe the pump hangs on, and read the print on it at the well head",
         )
     for component, pipe in sections:
-        if rating_psi(pipe) is None:
+        # Steel pipe bears no rating, and holds more than any pump here gives.
+        steel = pipe.material is not None and is_metal(pipe.material)
+        if not steel and rating_psi(pipe) is None:
             yield _gap(
                 hole,
                 "pipe rating",

@@ -7,7 +7,6 @@ column runs back and slams at the next start; a second one in the string takes h
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from wellbook.hole.parts import Pipe, Pump, Seal
@@ -21,26 +20,11 @@ from wellbook.rules.finding import (
     occurrence,
     since,
 )
+from wellbook.rules.materials import is_plastic
 from wellbook.rules.spans import Span, both, hangs_since
-from wellbook.terms import Basis, Kind, Occasion, PumpType, Severity
+from wellbook.terms import Kind, Occasion, PumpType, Severity
 
 NAME = "string-fittings"
-
-_PLASTICS = frozenset({"plastic", "plastics", "thermoplastic", "pvc", "cpvc", "upvc", "abs"})
-_PLASTICS_TOO = frozenset({"pe", "hdpe", "mdpe", "pp", "nylon", "acetal"})
-_METALS = frozenset({"brass", "bronze", "steel", "stainless", "iron", "galvanized", "metal"})
-
-
-def is_plastic(material: str) -> bool:
-    """Whether a material as written is a plastic; a coated or lined metal is not.
-
-    >>> is_plastic("PVC"), is_plastic("polyethylene"), is_plastic("plastic-coated steel")
-    (True, True, False)
-    """
-    words = set(re.findall("[a-z]+", material.lower()))
-    if words & _METALS:
-        return False
-    return bool(words & (_PLASTICS | _PLASTICS_TOO)) or any(w.startswith("poly") for w in words)
 
 
 def string_ft(hole: Hole) -> tuple[float, Span] | None:
@@ -99,7 +83,7 @@ def _seal(hole: Hole, length: float, span: Span, limit: float) -> Iterator[Findi
 
 def _valves(hole: Hole, length: float, span: Span, limit: float) -> Iterator[Finding]:
     found = hole.the(Pump)
-    if hole.down(Kind.CHECK_VALVE) or found is None or not _string_was_seen(found[0]):
+    if hole.down(Kind.CHECK_VALVE) or found is None or not _string_was_seen(hole, found[0]):
         return
     if found[1].type not in (PumpType.SUBMERSIBLE, None):
         return
@@ -123,13 +107,14 @@ def _valves(hole: Hole, length: float, span: Span, limit: float) -> Iterator[Fin
     )
 
 
-def _string_was_seen(pump: Component) -> bool:
-    """Whether a crew that set this pump wrote the sheet: it had every valve in its hands.
+def _string_was_seen(hole: Hole, pump: Component) -> bool:
+    """Whether the sheet of the visit that set this pump is here: its crew had every valve in hand.
 
     On a paper record or a customer's word, no valve written down means that nobody knows.
     """
-    seen = pump.basis in (Basis.MEASURED, Basis.NAMEPLATE)
-    return seen and pump.set_on.earliest == pump.noted_on
+    visits = {v.uid: v for v in hole.visited()}
+    by = visits.get(pump.set_by)
+    return by is not None and by.opened and pump.set_on.earliest == by.start
 
 
 RULE = Rule(

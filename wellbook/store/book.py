@@ -139,8 +139,6 @@ def translated(name: str) -> Iterator[None]:
         yield
     except DBAPIError as error:
         raise BookError(_in_plain_words(error), where=name) from error
-    except OSError as error:
-        raise BookError(error.strerror or str(error), where=name) from error
 
 
 def _in_plain_words(error: DBAPIError) -> str:
@@ -185,7 +183,7 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
                 raise BookError(
                     "there is a file already; open it, or choose another place", where=book.name
                 )
-            book.path.parent.mkdir(parents=True, exist_ok=True)
+            _make_folder(book.path.parent)
             _use_write_ahead_log(book)
     if stored_revision(book) is None:
         migrate(book)
@@ -200,6 +198,13 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
                 )
             )
     return book
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise BookError(error.strerror or "cannot be made", where=str(folder)) from error
 
 
 def _use_write_ahead_log(book: Book) -> None:

@@ -31,7 +31,7 @@ from wellbook.hole.records import (
 )
 from wellbook.hole.sheet import field_types, read_field
 from wellbook.store import tables as t
-from wellbook.store.rows import get_when, table_of
+from wellbook.store.rows import get_when, records, table_of
 from wellbook.terms import (
     OF_THE_SYSTEM,
     Bacteria,
@@ -76,7 +76,7 @@ def _rows(connection: Connection, table: Table, column: str, keys: Sequence[int]
     if "id" in table.c:
         query = query.order_by(table.c.id)
     grouped: dict[int, list[Mapping[str, Any]]] = defaultdict(list)
-    for row in connection.execute(query).mappings():
+    for row in records(connection, query):
         grouped[row[column]].append(row)
     return grouped
 
@@ -212,12 +212,8 @@ class _Parts:
                 self._parts[number] = _part(kind, found[0])
         everything = [n for numbers in by_kind.values() for n in numbers]
         self._claims = _rows(connection, table_of(t.ComponentClaim), "component_id", everything)
-        self._uids = {
-            number: connection_uid
-            for number, connection_uid in connection.execute(
-                select(t.Well.id, t.Well.uid).where(t.Well.id.in_(well_ids))
-            )
-        }
+        uids = select(t.Well.id, t.Well.uid).where(t.Well.id.in_(well_ids))
+        self._uids = {number: uid for number, uid in connection.execute(uids).tuples()}
 
     def of(self, well_id: int, system_wells: Iterable[int]) -> tuple[Component, ...]:
         """A well's own components, and those of its system, set through whichever well."""
@@ -273,6 +269,7 @@ def _claim(part: Part, row: Mapping[str, Any]) -> Claim:
         noted_on=row["noted_on"],
         counts=row["counts"],
         sheet_uid=row["sheet_root_uid"],
+        was=read_field(type(part), row["field"], row["was"], row["noted_on"]),
     )
 
 
@@ -358,7 +355,7 @@ def _visits(connection: Connection, well_ids: Sequence[int]) -> dict[int, list[V
         .where(sheet.c.well_id.in_(well_ids), sheet.c.status == SheetStatus.VALID)
         .order_by(sheet.c.start_on, sheet.c.id)
     )
-    rows = connection.execute(query).mappings().all()
+    rows = records(connection, query)
     crews = _crews(connection, [r["id"] for r in rows])
     visits: dict[int, list[Visit]] = defaultdict(list)
     for row in rows:

@@ -21,7 +21,7 @@ from wellbook.rules.finding import Finding, Settings
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.holes import AT_ONCE, load_hole, load_holes
-from wellbook.store.rows import add, change, log, plain, table_of
+from wellbook.store.rows import add, change, log, plain, records, table_of
 from wellbook.terms import ContactWay, Occasion, Role, Severity
 
 
@@ -153,7 +153,7 @@ def due(connection: Connection, asked: Asked, *, today: date) -> list[DueItem]:
         query = query.where(ledger.c.severity == asked.severity.value)
     if asked.town:
         query = query.where(func.lower(site.c.town) == asked.town.lower())
-    rows = connection.execute(query).mappings().all()
+    rows = records(connection, query)
     silent = silences(connection, {r["well_id"] for r in rows}, today)
     rows = [r for r in rows if (r["well_id"], r["rule"]) not in silent]
     people = _who(connection, {r["site_id"] for r in rows if r["site_id"]}, today)
@@ -202,7 +202,7 @@ def ledger_of(connection: Connection, well_id: int) -> list[Finding]:
     """All that stands in the ledger of one well, whenever it holds from."""
     table = table_of(t.Due)
     query = select(table).where(table.c.well_id == well_id).order_by(table.c.position)
-    return [finding_of(r) for r in connection.execute(query).mappings()]
+    return [finding_of(r) for r in records(connection, query)]
 
 
 # -- silences ----------------------------------------------------------------------------------

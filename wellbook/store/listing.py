@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, func, select
 
 from wellbook.store import tables as t
-from wellbook.store.rows import by_id, get_when, plain, table_of
+from wellbook.store.rows import by_id, get_when, plain, records, table_of
 from wellbook.store.wells import customers, sites
 
 
@@ -38,12 +38,11 @@ def customer_card(connection: Connection, number: int) -> dict[str, Any]:
         "name": row["name"],
         "notes": row["notes"],
         "contacts": [
-            {k: r[k] for k in ("way", "value", "may_use")}
-            for r in connection.execute(ways).mappings()
+            {k: r[k] for k in ("way", "value", "may_use")} for r in records(connection, ways)
         ],
         "wells": [
             {"tag": r["tag"] or "", "where": _where(r), "span": _span(r)}
-            for r in connection.execute(stays).mappings()
+            for r in records(connection, stays)
         ],
     }
 
@@ -91,9 +90,7 @@ def site_card(connection: Connection, number: int) -> dict[str, Any]:
         "number": number,
         "where": _where(row),
         **{name: row[name] for name in same},
-        "occupants": [
-            {"name": r["name"], "span": _span(r)} for r in connection.execute(stays).mappings()
-        ],
+        "occupants": [{"name": r["name"], "span": _span(r)} for r in records(connection, stays)],
         "wells": list(connection.execute(wells).scalars()),
     }
 
@@ -102,7 +99,7 @@ def site_list(connection: Connection, words: str = "") -> list[dict[str, Any]]:
     """Properties by town and road, with their wells."""
     tags: dict[int, list[str]] = {}
     for site, tag in connection.execute(
-        select(t.Well.site_id, t.Well.tag).where(t.Well.site_id.is_not(None)).order_by(t.Well.tag)
+        select(t.Site.id, t.Well.tag).join(t.Well, t.Well.site_id == t.Site.id).order_by(t.Well.tag)
     ):
         tags.setdefault(site, []).append(tag)
     return [
@@ -121,9 +118,7 @@ def well_card(connection: Connection, number: int) -> dict[str, Any]:
     row = by_id(connection, t.Well, number)
     system = by_id(connection, t.WaterSystem, row["system_id"])
     place = by_id(connection, t.Site, row["site_id"]) if row["site_id"] else None
-    mates = select(t.Well.tag).where(
-        t.Well.system_id == row["system_id"], t.Well.id != number
-    )
+    mates = select(t.Well.tag).where(t.Well.system_id == row["system_id"], t.Well.id != number)
     drawn = (
         select(t.Site.road, t.Site.town)
         .join(t.SystemSite, t.SystemSite.site_id == t.Site.id)
@@ -140,7 +135,7 @@ def well_card(connection: Connection, number: int) -> dict[str, Any]:
         "site": _where(place) if place else "",
         "rise_to_tank_ft": system["rise_to_tank_ft"],
         "shares_tank_with": list(connection.execute(mates).scalars()),
-        "serves": [_where(r) for r in connection.execute(drawn).mappings()],
+        "serves": [_where(r) for r in records(connection, drawn)],
     }
 
 
@@ -159,6 +154,4 @@ def well_list(
         query = query.where(t.Well.role == role)
     if status:
         query = query.where(t.Well.status == status)
-    return [
-        {k: v or "" for k, v in row.items()} for row in connection.execute(query).mappings()
-    ]
+    return [{k: v or "" for k, v in row.items()} for row in records(connection, query)]

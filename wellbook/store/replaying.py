@@ -150,6 +150,7 @@ def _claim_rows(component: Component, number: int) -> list[dict[str, Any]]:
             "basis": claim.basis.value,
             "noted_on": claim.noted_on,
             "counts": claim.counts,
+            "was": None if claim.was is None else str(claim.was),
             "sheet_root_uid": claim.sheet_uid,
         }
         for n, claim in enumerate(component.claims)

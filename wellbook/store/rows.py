@@ -6,9 +6,9 @@ import json
 from collections.abc import Mapping
 from datetime import date
 from enum import Enum
-from typing import Any
+from typing import Any, cast
 
-from sqlalchemy import Connection, Table, insert, select, update
+from sqlalchemy import Connection, Executable, Table, insert, select, update
 
 from wellbook.dates import When
 from wellbook.store.identity import new_uid, now
@@ -20,6 +20,15 @@ def table_of(model: type[Base]) -> Table:
     table = model.__table__
     assert isinstance(table, Table)
     return table
+
+
+Record = Mapping[str, Any]
+"""A row by its columns' names."""
+
+
+def records(connection: Connection, query: Executable) -> list[Record]:
+    """The rows of a query by their columns' names."""
+    return cast(list[Record], connection.execute(query).mappings().all())
 
 
 def put_when(prefix: str, when: When | None) -> dict[str, Any]:
@@ -109,4 +118,4 @@ def change(
 def by_id(connection: Connection, model: type[Base], number: int) -> Mapping[str, Any]:
     """One row by its number."""
     table = table_of(model)
-    return connection.execute(select(table).where(table.c.id == number)).mappings().one()
+    return records(connection, select(table).where(table.c.id == number))[0]

@@ -14,6 +14,7 @@ from typing import Any
 from sqlalchemy import Connection, insert, select, update
 
 from wellbook.errors import NotFoundError, WellbookError
+from wellbook.hole.describe import describe
 from wellbook.hole.records import Hole
 from wellbook.hole.sheet import Sheet, read_sheet
 from wellbook.store import tables as t
@@ -21,7 +22,7 @@ from wellbook.store.holes import load_hole
 from wellbook.store.identity import new_uid, now
 from wellbook.store.ledger import renew
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import add, by_id, log, plain, table_of
+from wellbook.store.rows import add, by_id, log, plain, records, table_of
 from wellbook.terms import Kind, Reason, SheetKind, SheetStatus
 
 
@@ -107,8 +108,7 @@ def correct(
     made = _write(
         connection, who, old["well_id"], sheet, data, root_uid=old["root_uid"], today=today
     )
-    call = connection.execute(select(t.Call.__table__).where(t.Call.sheet_id == number)).mappings()
-    for row in call:
+    for row in records(connection, select(table_of(t.Call)).where(t.Call.sheet_id == number)):
         connection.execute(insert(t.Call).values({**row, "sheet_id": made}))
     return Recording(made, sheet, before, _replayed(connection, old["well_id"], today))
 
@@ -135,9 +135,10 @@ def the_sheet(connection: Connection, number: int) -> Mapping[str, Any]:
         If it was already corrected or withdrawn.
     """
     table = table_of(t.Sheet)
-    row = connection.execute(select(table).where(table.c.id == number)).mappings().one_or_none()
-    if row is None:
+    found = records(connection, select(table).where(table.c.id == number))
+    if not found:
         raise NotFoundError(f"no visit has the number {number}; wellbook history shows the numbers")
+    row = found[0]
     if row["status"] != SheetStatus.VALID:
         newer = connection.execute(
             select(table.c.id).where(
@@ -154,7 +155,7 @@ def versions(connection: Connection, number: int) -> list[Mapping[str, Any]]:
     table = table_of(t.Sheet)
     root = select(table.c.root_uid).where(table.c.id == number).scalar_subquery()
     query = select(table).where(table.c.root_uid == root).order_by(table.c.id)
-    return list(connection.execute(query).mappings())
+    return records(connection, query)
 
 
 def _write(
@@ -255,6 +256,4 @@ def changes(before: Hole, after: Hole) -> list[str]:
 
 def _lines(hole: Hole) -> dict[str, str]:
     """The parts that are down, each in one line."""
-    from wellbook.hole.describe import describe
-
     return {c.uid: describe(c.part) for kind in Kind for c in hole.down(kind)}

@@ -291,6 +291,7 @@ class ComponentClaim(Base):
     basis: Mapped[str]
     noted_on: Mapped[date]
     counts: Mapped[bool]
+    was: Mapped[str | None]
     sheet_root_uid: Mapped[str]
     __table_args__ = (one_of("basis", Basis),)
 

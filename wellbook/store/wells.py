@@ -14,7 +14,7 @@ from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
 from wellbook.store.ledger import renew
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import add, by_id, change, log, put_when, table_of
+from wellbook.store.rows import add, by_id, change, log, put_when, records, table_of
 from wellbook.store.search import index_wells
 from wellbook.terms import Construction, ContactWay, Permission, Role, WellStatus
 
@@ -314,7 +314,7 @@ def customers(connection: Connection, words: str = "") -> list[Mapping[str, Any]
     query = select(table).order_by(func.lower(table.c.name), table.c.id)
     for word in words.lower().split():
         query = query.where(func.lower(table.c.name).contains(word, autoescape=True))
-    return list(connection.execute(query).mappings())
+    return records(connection, query)
 
 
 def the_customer(connection: Connection, words: str) -> int:
@@ -337,7 +337,7 @@ def sites(connection: Connection, words: str = "") -> list[Mapping[str, Any]]:
                 func.lower(table.c.town).contains(word, autoescape=True),
             )
         )
-    return list(connection.execute(query).mappings())
+    return records(connection, query)
 
 
 def the_site(connection: Connection, words: str) -> int:
