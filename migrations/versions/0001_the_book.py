@@ -287,6 +287,7 @@ def upgrade() -> None:
         sa.Column("cause", sa.Text(), nullable=True),
         sa.Column("basis", sa.Text(), nullable=False),
         sa.Column("noted_on", sa.Date(), nullable=False),
+        sa.Column("cut_on", sa.Date(), nullable=True),
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("uid", sa.Text(), nullable=False),
         sa.CheckConstraint(

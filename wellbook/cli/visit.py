@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import sys
-import tomllib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -12,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from wellbook.cli.session import JSON, WELL, can_ask, session, show, show_json
+from wellbook.cli.session import JSON, WELL, session, show, show_json
 from wellbook.errors import WellbookError
 
 if TYPE_CHECKING:
@@ -66,7 +65,16 @@ def visit(
     start = sheet_entry.asked(book, number, here.today) if ask else None
     if start is None:
         start = sheet_entry.prefilled(book, number, here.today)
-    sheet_entry.enter(start, write, book, edit=not ask, yes=yes, dry_run=dry_run, as_json=as_json)
+    sheet_entry.enter(
+        start,
+        write,
+        book,
+        edit=not ask,
+        yes=yes,
+        dry_run=dry_run,
+        as_json=as_json,
+        name=_tag(book, number),
+    )
 
 
 @app.command("correct")
@@ -103,7 +111,16 @@ def correct(
     from wellbook.hole.sheet_text import sheet_text
 
     start = sheet_text(json.loads(old["document"]))
-    sheet_entry.enter(start, write, book, edit=True, yes=yes, dry_run=dry_run, as_json=as_json)
+    sheet_entry.enter(
+        start,
+        write,
+        book,
+        edit=True,
+        yes=yes,
+        dry_run=dry_run,
+        as_json=as_json,
+        name=_tag(book, old["well_id"]),
+    )
 
 
 @app.command("withdraw")
@@ -140,6 +157,14 @@ def rehearsed(book: Book, dry_run: bool) -> Iterator[Connection]:
         pass
 
 
+def _tag(book: Book, number: int) -> str:
+    from wellbook.store import tables as t
+    from wellbook.store.rows import by_id
+
+    with book.reading() as connection:
+        return str(by_id(connection, t.Well, number)["tag"])
+
+
 def _read(source: str) -> str:
     try:
         raw = sys.stdin.buffer.read() if source == "-" else Path(source).read_bytes()
@@ -166,9 +191,11 @@ def commit(book: Book, text: str, source: str, write: Any, *, dry_run: bool) -> 
 
 def parse(text: str, source: str) -> dict[str, Any]:
     """A sheet's text as plain tables."""
+    from wellbook.hole.sheet_text import plain_tables
+
     try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        return plain_tables(text)
+    except ValueError as error:
         raise WellbookError(_plain_toml(str(error)), where=source) from None
 
 

@@ -86,6 +86,8 @@ class Component:
     cause: Cause | None = None
     claims: tuple[Claim, ...] = ()
     well_uid: str = ""
+    cut_on: date | None = None
+    """For what is left of a longer section: the day on which the rest was replaced."""
 
     @property
     def kind(self) -> Kind:
@@ -115,6 +117,7 @@ class Component:
     def was_down(self, day: date) -> bool:
         """Whether it may have been in the well on a day, as far as is known."""
         begun = self.set_on.earliest is None or self.set_on.earliest <= day
+        begun = begun and (self.cut_on is None or self.cut_on <= day)
         out = self.pulled_on
         over = out is not None and (out.latest or out.earliest or date.min) <= day
         return begun and not over
@@ -327,7 +330,11 @@ class Hole:
             ),
             intervals=tuple(i for i in self.intervals if past(i.when)),
             observations=tuple(o for o in self.observations if past(o.when)),
-            components=tuple(c.on(day) for c in self.components if past(c.set_on)),
+            components=tuple(
+                c.on(day)
+                for c in self.components
+                if past(c.set_on) and (c.cut_on is None or c.cut_on <= day)
+            ),
             inspections=tuple(i for i in self.inspections if i.on <= day),
             found=tuple(f for f in self.found if f.on <= day),
             samples=tuple(s for s in self.samples if past(s.taken_on)),

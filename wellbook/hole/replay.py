@@ -189,7 +189,8 @@ class _Player:
                 continue
             self._end(one, old, on, "replaced", None)
             for n, rest in enumerate(_what_stays(old.part, said.values)):
-                stays = replace(old, uid=derived_uid(old.uid, one.root_uid, *path, n), part=rest)
+                uid = derived_uid(old.uid, one.root_uid, *path, n)
+                stays = replace(old, uid=uid, part=rest, cut_on=one.sheet.start)
                 self.down.append(stays)
                 self.story.components.append(stays)
 

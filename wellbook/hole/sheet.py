@@ -168,9 +168,9 @@ class Sheet:
     @property
     def opened(self) -> bool:
         """Whether the well was opened: anything pulled, set or put down it."""
-        moved = (*self.pulled, *self.back, *self.set)
+        moved = {m.kind for m in self.pulled} | {m.kind for m in (*self.back, *self.set)}
         return (
-            any(m.kind in IN_THE_HOLE for m in moved)
+            bool(moved & IN_THE_HOLE)
             or self.reason in REWORKED
             or any(f.what in (FoundKind.SPLICE, FoundKind.RUB) for f in self.found)
         )
@@ -233,12 +233,16 @@ def read_when(value: object, said_on: date, *, past: bool = True) -> When:
     return when
 
 
-@cache
-def field_types(owner: type[object]) -> dict[str, type]:
+def field_types(owner: type[Any]) -> dict[str, type]:
     """Field name -> type without `| None`, for a dataclass."""
+    return _field_types(owner)
+
+
+@cache
+def _field_types(owner: Any) -> dict[str, type]:
     hints = typing.get_type_hints(owner)
     plain: dict[str, type] = {}
-    for field in fields(owner):  # type: ignore[arg-type]
+    for field in fields(owner):
         hint = hints[field.name]
         if isinstance(hint, types.UnionType):
             hint = next(a for a in typing.get_args(hint) if a is not type(None))

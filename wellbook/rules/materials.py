@@ -5,9 +5,25 @@ from __future__ import annotations
 import re
 
 _PLASTICS = frozenset(
-    "plastic plastics thermoplastic pvc cpvc upvc abs pe hdpe mdpe pp nylon acetal".split()
+    [
+        "plastic",
+        "plastics",
+        "thermoplastic",
+        "pvc",
+        "cpvc",
+        "upvc",
+        "abs",
+        "pe",
+        "hdpe",
+        "mdpe",
+        "pp",
+        "nylon",
+        "acetal",
+    ]
 )
-_METALS = frozenset("brass bronze steel stainless iron galvanized galvanised metal".split())
+_METALS = frozenset(
+    ["brass", "bronze", "steel", "stainless", "iron", "galvanized", "galvanised", "metal"]
+)
 
 
 def _words(material: str) -> set[str]:

@@ -112,7 +112,7 @@ def _engine(url: URL) -> Engine:
             event.listen(engine, "connect", _prepare_sqlite)
             event.listen(engine, "begin", _begin_sqlite)
             return engine
-        return create_engine(url, isolation_level="REPEATABLE READ", pool_pre_ping=True)
+        return create_engine(url, isolation_level="REPEATABLE READ", poolclass=NullPool)
     except (NoSuchModuleError, ModuleNotFoundError):
         raise BookError(
             "a server's book needs the server extra: pip install 'wellbook[server]'"

@@ -80,8 +80,8 @@ def rebuild(connection: Connection, system_id: int) -> list[int]:
 def _clear(connection: Connection, well_ids: list[int]) -> None:
     component = table_of(t.Component)
     mine = select(component.c.id).where(component.c.well_id.in_(well_ids))
-    for model in (t.ComponentClaim, *t.PART_TABLES.values()):
-        table = table_of(model)
+    of_components: list[type[t.Base]] = [t.ComponentClaim, *t.PART_TABLES.values()]
+    for table in map(table_of, of_components):
         connection.execute(delete(table).where(table.c.component_id.in_(mine)))
     for model in (t.Component, t.CableInspection, t.Found):
         table = table_of(model)
@@ -129,6 +129,7 @@ def _component_row(component: Component, position: int, well_id: int) -> dict[st
         "cause": component.cause,
         "basis": component.basis.value,
         "noted_on": component.noted_on,
+        "cut_on": component.cut_on,
     }
 
 

@@ -272,6 +272,7 @@ class Component(Numbered, Base):
     cause: Mapped[str | None]
     basis: Mapped[str]
     noted_on: Mapped[date]
+    cut_on: Mapped[date | None]
     __table_args__ = (
         one_of("kind", Kind),
         one_of("cause", Cause),

@@ -1,0 +1,109 @@
+"""What all tests share: a fixed day, a fresh book on each engine that is there."""
+
+from __future__ import annotations
+
+import getpass
+import os
+import shutil
+import socket
+import subprocess
+import tempfile
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+import pytest
+from sqlalchemy import create_engine, text
+
+from wellbook.store.book import Book, make_book
+
+TODAY = date(2026, 11, 25)
+REAL_DATA = Path(__file__).resolve().parents[2] / "shared" / "data"
+
+
+@pytest.fixture
+def today() -> date:
+    """The day on which tests are."""
+    return TODAY
+
+
+def _server_programs() -> Path | None:
+    found = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"))
+    if found:
+        return found[-1].parent
+    on_path = shutil.which("initdb")
+    return Path(on_path).parent if on_path else None
+
+
+@pytest.fixture(scope="session")
+def server_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """A real PostgreSQL server of our own on loopback; skipped, saying so, where none is installed.
+
+    WELLBOOK_TEST_SERVER names a server to use instead.
+    """
+    given = os.environ.get("WELLBOOK_TEST_SERVER")
+    if given:
+        yield given
+        return
+    programs = _server_programs()
+    if programs is None:
+        if os.environ.get("CI"):
+            pytest.fail("CI must have PostgreSQL: .ci/run installs it")
+        pytest.skip("no PostgreSQL server is installed here")
+    folder = Path(tempfile.mkdtemp(prefix="wb-pg-"))
+    # A server refuses to run as root; it then runs as the user that its package made.
+    as_user = ["runuser", "-u", "postgres", "--"] if getpass.getuser() == "root" else []
+    if as_user:
+        shutil.chown(folder, "postgres")
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    data = folder / "data"
+    quiet = {"check": True, "capture_output": True, "cwd": folder}
+    initdb = [str(programs / "initdb"), "-D", str(data), "-U", "wb", "-A", "trust", "-E", "UTF8"]
+    subprocess.run([*as_user, *initdb, "--no-sync"], **quiet)  # type: ignore[call-overload]
+    options = f"-p {port} -k {folder} -c fsync=off -c listen_addresses=127.0.0.1"
+    control = [*as_user, str(programs / "pg_ctl"), "-D", str(data), "-w"]
+    start = [*control, "-l", str(folder / "log"), "-o", options, "start"]
+    subprocess.run(start, **{**quiet, "capture_output": False, "stdout": subprocess.DEVNULL})  # type: ignore[call-overload]
+    try:
+        yield f"postgresql+psycopg://wb@127.0.0.1:{port}/postgres"
+    finally:
+        subprocess.run([*control, "-m", "immediate", "stop"], **quiet)  # type: ignore[call-overload]
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+_NUMBER = iter(range(1, 100_000))
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def place(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """Where a book can be made, on each engine in turn."""
+    if request.param == "sqlite":
+        yield str(tmp_path / "shop.book")
+        return
+    server = request.getfixturevalue("server_url")
+    name = f"wb_{os.getpid()}_{next(_NUMBER)}"
+    admin = create_engine(server, isolation_level="AUTOCOMMIT")
+    with admin.connect() as connection:
+        connection.execute(text(f"CREATE DATABASE {name}"))
+    yield server.rsplit("/", 1)[0] + f"/{name}"
+    with admin.connect() as connection:
+        connection.execute(text(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)"))
+    admin.dispose()
+
+
+@pytest.fixture
+def book(place: str) -> Iterator[Book]:
+    """A new, empty book on each engine in turn."""
+    made = make_book(place, shop_name="test shop")
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def file_book(tmp_path: Path) -> Iterator[Book]:
+    """A new, empty book in a file."""
+    made = make_book(tmp_path / "shop.book")
+    yield made
+    made.close()

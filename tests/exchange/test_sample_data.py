@@ -1,0 +1,202 @@
+"""The invented shop loads, and each rule has a well that trips it and one that just does not."""
+
+from __future__ import annotations
+
+import tomllib
+from collections import defaultdict
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sqlalchemy import select
+
+from wellbook.exchange.shop_files import load_shop, sample_folder
+from wellbook.hole.records import Hole
+from wellbook.rules.catalogue import RULES
+from wellbook.rules.finding import Finding
+from wellbook.store import tables as t
+from wellbook.store.book import make_book
+from wellbook.store.holes import load_holes
+from wellbook.store.ledger import ledger_of
+from wellbook.terms import Kind, WellStatus
+
+DAY = date(2026, 11, 25)
+
+# rule, subject ("" for any), severity ("" for any), the well that trips it, the one that does not
+PAIRS = [
+    ("pump-age", "", "plan", "TF-0002", "TF-0003"),
+    ("pump-age", "", "watch", "TF-0004", "TF-0005"),
+    ("cable-age", "", "", "TF-0006", "TF-0007"),
+    ("cable-wear", "cable splices", "plan", "TF-0008", "TF-0009"),
+    ("cable-wear", "cable splices", "act", "TF-0010", "TF-0011"),
+    ("cable-wear", "cable rubs", "plan", "TF-0012", "TF-0009"),
+    ("cable-wear", "cable rubs", "act", "TF-0014", "TF-0013"),
+    ("cable-wear", "cable, old and spliced", "act", "TF-0015", "TF-0016"),
+    ("pipe-rating", "", "act", "TF-0017", "TF-0018"),
+    ("pipe-rating", "", "plan", "TF-0019", "TF-0020"),
+    ("pump-depth", "pump, off the bottom", "plan", "TF-0021", "TF-0022"),
+    ("pump-depth", "pump, off the bottom", "act", "TF-0023", "TF-0021"),
+    ("pump-depth", "pump, above the pumping level", "act", "TF-0024", "TF-0025"),
+    ("string-fittings", "seal", "", "TF-0026", "TF-0027"),
+    ("string-fittings", "check valve", "", "TF-0028", "TF-0005"),
+    ("check-up", "", "plan", "TF-0030", "TF-0032"),
+    ("check-up", "", "ask", "TF-0054", "TF-0032"),
+    ("water-test", "bacteria test", "plan", "TF-0030", "TF-0032"),
+    ("water-test", "nitrate test", "plan", "TF-0030", "TF-0032"),
+    ("samples-owed", "bacteria sample owed", "act", "TF-0034", "TF-0033"),
+    ("samples-owed", "disinfection owed", "plan", "TF-0035", "TF-0036"),
+    ("samples-owed", "bacteria sample owed", "plan", "TF-0035", "TF-0036"),
+    ("samples-owed", "nitrate sample owed", "", "TF-0037", "TF-0038"),
+    ("yield-protection", "", "", "TF-0039", "TF-0040"),
+    ("doubtful-record", "depth", "", "TF-0041", "TF-0042"),
+    ("doubtful-record", "depth", "", "TF-0043", "TF-0044"),
+    ("doubtful-record", "static level at the pump", "", "TF-0029", "TF-0047"),
+    ("doubtful-record", "static below pumping level", "", "TF-0047", "TF-0025"),
+    ("doubtful-record", "pump below the bottom", "", "TF-0065", "TF-0036"),
+    ("doubtful-record", "level below the bottom", "", "TF-0066", "TF-0036"),
+    ("doubtful-record", "casing", "", "TF-0045", "TF-0036"),
+    ("doubtful-record", "pump model year", "", "TF-0046", "TF-0045"),
+    ("doubtful-record", "drilled date", "", "TF-0066", "TF-0036"),
+    ("unfinished", "pump", "act", "TF-0048", "TF-0064"),
+    ("unfinished", "job", "act", "TF-0049", "TF-0048"),
+    ("record-gap", "set depth", "ask", "TF-0050", "TF-0036"),
+    ("record-gap", "pipe rating", "ask", "TF-0050", "TF-0036"),
+    ("record-gap", "pump flow", "ask", "TF-0054", "TF-0036"),
+    ("record-gap", "water level", "ask", "TF-0050", "TF-0036"),
+    ("record-gap", "pump", "ask", "TF-0051", "TF-0060"),
+]
+
+Shop = tuple[dict[str, Hole], dict[str, list[Finding]]]
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
+    """Tag -> hole, and tag -> what its ledger says on the day."""
+    book = make_book(tmp_path_factory.mktemp("shop") / "shop.book")
+    load_shop(book, sample_folder(), who="test", today=DAY)
+    holes: dict[str, Hole] = {}
+    owed: dict[str, list[Finding]] = defaultdict(list)
+    with book.reading() as connection:
+        numbers = list(connection.execute(select(t.Well.id)).scalars())
+        for number, hole in zip(numbers, load_holes(connection, numbers), strict=True):
+            holes[hole.tag] = hole
+            owed[hole.tag] = [f for f in ledger_of(connection, number) if f.holds(DAY)]
+    yield holes, owed
+    book.close()
+
+
+def _said(findings: list[Finding], rule: str, subject: str, severity: str) -> list[str]:
+    return [
+        f.reason
+        for f in findings
+        if f.rule == rule and subject in ("", f.subject) and severity in ("", f.severity.value)
+    ]
+
+
+def _files() -> dict[str, dict[str, Any]]:
+    files = sorted(sample_folder().glob("*.toml"))
+    return {f.stem: tomllib.loads(f.read_text("utf-8")) for f in files}
+
+
+def test_about_sixty_wells_a_file_each(shop: Shop) -> None:
+    assert 55 <= len(shop[0]) <= 70
+    assert set(_files()) == set(shop[0])
+
+
+def test_every_rule_has_a_pair() -> None:
+    assert {pair[0] for pair in PAIRS} == {rule.name for rule in RULES}
+
+
+@pytest.mark.parametrize("pair", PAIRS, ids=lambda pair: "-".join(p for p in pair if p))
+def test_one_well_trips_and_one_just_does_not(
+    shop: Shop, pair: tuple[str, str, str, str, str]
+) -> None:
+    rule, subject, severity, trips, quiet = pair
+    _, owed = shop
+    assert _said(owed[trips], rule, subject, severity)
+    assert not _said(owed[quiet], rule, subject, severity)
+
+
+def test_head_of_each_file_says_what_it_shows() -> None:
+    for file in sample_folder().glob("*.toml"):
+        first, second, *_ = file.read_text("utf-8").splitlines()
+        assert first == f"# {file.stem}, an invented well."
+        assert second.startswith("# ")
+
+
+def test_every_paired_well_says_so_in_its_head() -> None:
+    for rule, _, _, trips, _ in PAIRS:
+        text = (sample_folder() / f"{trips}.toml").read_text("utf-8")
+        head = "\n".join(line for line in text.splitlines() if line.startswith("#"))
+        thin = "As thin as records are" in head
+        assert thin or rule in head.replace("\n# ", " "), (rule, trips)
+
+
+def test_history_of_twenty_five_years_in_one_well_in_use(shop: Shop) -> None:
+    first = shop[0]["TF-0001"]
+    days = [v.start for v in first.visited()]
+    assert first.status is WellStatus.IN_USE
+    assert min(days) <= date(2001, 12, 31)
+    assert (max(days) - min(days)).days >= 25 * 365.25
+    pumps = [c for c in first.components if c.kind.value == "pump"]
+    assert len(pumps) == 4
+
+
+def test_sealed_well_owes_nothing_and_keeps_its_record(shop: Shop) -> None:
+    holes, owed = shop
+    sealed = holes["TF-0063"]
+    assert sealed.status is WellStatus.SEALED
+    assert owed["TF-0063"] == []
+    assert len(sealed.visited()) == 3
+
+
+def test_odd_ones_are_there(shop: Shop) -> None:
+    holes, _ = shop
+    assert holes["TF-0053"].site is None
+    assert holes["TF-0052"].site is not None and not holes["TF-0052"].occupants
+    assert len(holes["TF-0001"].occupants) == 2
+    assert holes["TF-0056"].system is not None
+    assert holes["TF-0056"].system.other_wells == ("TF-0055",)
+    assert holes["TF-0057"].system is not None
+    assert len(holes["TF-0057"].system.other_sites) == 2
+    assert holes["TF-0060"].flowing
+    assert holes["TF-0061"].reworked_on == date(2015, 6, 16)
+
+
+def test_reused_cable_is_no_new_one(shop: Shop) -> None:
+    cables = [c for c in shop[0]["TF-0016"].components if c.kind.value == "cable"]
+    assert [c.set_on.earliest for c in cables if c.pulled_on is None] == [date(2012, 2, 14)]
+
+
+def test_replaced_bottom_section_leaves_the_top_one(shop: Shop) -> None:
+    down = [c.part for c in shop[0]["TF-0020"].down(Kind.PIPE)]
+    spans = {(p.from_ft, p.to_ft, p.rating_psi) for p in down}  # type: ignore[attr-defined]
+    assert spans == {(0, 200, 160), (200, 250, 200)}
+
+
+def test_showcase_is_rich_and_its_owner_is_on_the_telephone(shop: Shop) -> None:
+    holes, owed = shop
+    showcase = holes["TF-0031"]
+    assert max(v.start for v in showcase.visits) == date(2026, 11, 24)
+    assert {"pipe-rating", "cable-wear", "cable-age", "samples-owed", "yield-protection"} <= {
+        f.rule for f in owed["TF-0031"]
+    }
+
+
+def test_telephone_numbers_are_fictional() -> None:
+    for data in _files().values():
+        phones = [p for c in data.get("customer", []) for p in c.get("phones", [])]
+        phones += [c["caller_phone"] for c in data.get("call", []) if "caller_phone" in c]
+        assert all(len(p) == 8 and p.startswith("555-01") for p in phones)
+
+
+def test_nothing_is_dated_after_the_day_of_the_demo() -> None:
+    for data in _files().values():
+        for sheet in (*data.get("visit", []), *data.get("call", [])):
+            assert sheet.get("date", sheet.get("start")) <= DAY
+
+
+def test_folder_has_nothing_but_wells() -> None:
+    assert all(Path(f).suffix == ".toml" for f in sample_folder().iterdir())
