@@ -148,8 +148,35 @@ def test_an_editor_that_is_not_there(shop: Shop, monkeypatch: pytest.MonkeyPatch
 
 def test_questions_give_a_valid_sheet(shop: Shop) -> None:
     given = iter(
-        "|maybe|no water||Ida, Ben|141|12 gpm|200 ft|ground|7||5.2|240||y|3|0|y|"
-        "1/2|10|2026|280|n|y|12|3|280".split("|")
+        [
+            "",
+            "maybe",
+            "no water",
+            "",
+            "Ida, Ben",
+            "141",
+            "12 gpm",
+            "200 ft",
+            "ground",
+            "7",
+            "",
+            "5.2",
+            "240",
+            "",
+            "y",
+            "3",
+            "0",
+            "y",
+            "1/2",
+            "10",
+            "2026",
+            "280",
+            "n",
+            "y",
+            "12",
+            "3",
+            "280",
+        ]
     )
     asked: list[str] = []
 

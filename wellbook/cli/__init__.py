@@ -1,4 +1,4 @@
-"""The command line. Each command's module is imported when that command is used: start-up counts."""
+"""The command line. A command's module is imported when it is used: start-up counts."""
 
 from __future__ import annotations
 

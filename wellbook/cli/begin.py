@@ -34,6 +34,7 @@ def init(
 def demo(
     ctx: typer.Context,
     again: bool = typer.Option(False, "--again", help="Make it anew, without your changes to it."),
+    path: bool = typer.Option(False, "--path", help="Only say where the demo book is."),
 ) -> None:
     """Open an invented shop's book in its own place, and show what to try.
 
@@ -56,6 +57,9 @@ def demo(
         _keep(place.with_suffix(".making"), place)
         note(f"{count} wells of an invented shop are now in {place}")
     open_book(place, tell=note).close()
+    if path:
+        print(place)
+        return
     show(_what_to_try(place))
 
 

@@ -21,6 +21,16 @@ if TYPE_CHECKING:
 app = typer.Typer(rich_markup_mode=None, help="Bring well records in from a CSV file.")
 _SHOWN = 20
 
+_FILE = typer.Argument(..., metavar="FILE.csv", help="Parted by commas, tabs or ;.")
+_ROLE = typer.Option(
+    Role.REFERENCE, "--as", help="Public records for reference, or the shop's own wells."
+)
+_MAPPING = typer.Option(
+    None, "--mapping", help="Which column is what: a TOML file made by --keep-mapping."
+)
+_KEEP = typer.Option(None, "--keep-mapping", help="Write the mapping to a file, to be edited.")
+_REJECTS = typer.Option(None, "--rejects", help="Write refused rows there, with the reason.")
+
 
 @app.callback()
 def imports() -> None:
@@ -30,20 +40,12 @@ def imports() -> None:
 @app.command("wells")
 def wells(
     ctx: typer.Context,
-    file: Path = typer.Argument(..., metavar="FILE.csv", help="Parted by commas, tabs or ;."),
-    role: Role = typer.Option(
-        Role.REFERENCE, "--as", help="Public records for reference, or the shop's own wells."
-    ),
-    mapping_file: Path | None = typer.Option(
-        None, "--mapping", help="Which column is what: a TOML file made by --keep-mapping."
-    ),
-    keep: Path | None = typer.Option(
-        None, "--keep-mapping", help="Write the mapping to a file, to be edited."
-    ),
+    file: Path = _FILE,
+    role: Role = _ROLE,
+    mapping_file: Path | None = _MAPPING,
+    keep: Path | None = _KEEP,
     unit: str = typer.Option("", "--unit", help="ft or m, where headers name no unit."),
-    rejects: Path | None = typer.Option(
-        None, "--rejects", help="Write refused rows there, with the reason."
-    ),
+    rejects: Path | None = _REJECTS,
     dry_run: bool = typer.Option(
         False, "--dry-run", help="Show what would be done; write nothing."
     ),
@@ -105,9 +107,9 @@ def wells(
     show(
         [
             "",
-            f"{counts['rows']:,} rows, {len(records):,} wells: {would}written {counts['written']:,},"
-            f" changed {counts['changed']:,}; unchanged {counts['unchanged']:,},"
-            f" refused {counts['refused']:,}",
+            f"{counts['rows']:,} rows, {len(records):,} wells:"
+            f" {would}written {counts['written']:,}, changed {counts['changed']:,};"
+            f" unchanged {counts['unchanged']:,}, refused {counts['refused']:,}",
         ]
     )
     _show_remarks("refused", remarks)

@@ -185,7 +185,6 @@ def _shape(rule: Rule, shop: Settings) -> dict[str, Any]:
 def _preview_lines(added: Any, dropped: Any) -> list[str]:
     lines = [f"adds {len(added)}, drops {len(dropped)} as of today"]
     for word, some in (("+", added), ("-", dropped)):
-        finding: Finding
         lines += [
             f"  {word} {tag}  {finding.severity.value}  {finding.reason}"
             for tag, finding in some[:20]

@@ -141,7 +141,7 @@ def withdraw(
     tell(recording, as_json, dry_run=dry_run, done=f"visit {number} is withdrawn")
 
 
-class _Rehearsal(Exception):
+class _Rehearsal(Exception):  # noqa: N818 - it is no error
     """Ends a transaction that was only to be shown."""
 
 

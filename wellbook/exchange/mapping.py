@@ -1,7 +1,8 @@
 """Which column of a file is what: proposed from the headers, kept in a small TOML file.
 
-Nothing is guessed in silence. A length whose header names no unit has to be given one, since a depth of
-150 is a fair well in feet and in metres; a flow without a unit is left out, and said to be.
+Nothing is guessed in silence. A length whose header names no unit has to be given one, since a
+depth of 150 is a fair well in feet and in metres; a flow without a unit is left out, and said to
+be.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ _NUMBER = "(?:no|nr|num|number|id|key|tag|tag_number)"
 _KNOWN: dict[str, tuple[str, ...]] = {
     "key": (
         f"(?:state_)?well_{_NUMBER}",
-        f"(?:site|station|record|source|borehole|bore|registration|report){'_'}{_NUMBER}",
+        f"(?:site|station|record|source|borehole|bore|registration|report)_{_NUMBER}",
         "id|tag|key|well|number",
     ),
     "permit_no": (f"(?:well_)?permit(?:_{_NUMBER})?", "identification_plate_number"),
@@ -228,7 +229,6 @@ def propose(layout: Layout, source: str) -> WellMapping:
         columns, left_out = _by_header(layout.headers)
     else:
         columns, left_out = _by_value(layout.sample), []
-    # What every row of a sample leaves empty is no column to read; a whole file may still fill it.
     dated = [c for t, c in columns.items() if t in DATES]
     return WellMapping(
         source=source,

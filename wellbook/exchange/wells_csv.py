@@ -1,8 +1,8 @@
 """Well records from a CSV file, each row checked or refused with the column and the reason.
 
-Blank and NA are not known. A depth of nothing is not known either, and counted as doubtful. A negative
-depth, an impossible or future date and a place off the globe are refused: the whole row, so that no well
-is half right. Rows of one well (its casing, length by length) are joined by their key.
+Blank and NA are not known. A depth of nothing is not known either, and counted as doubtful. A
+negative depth, an impossible or future date and a place off the globe are refused: the whole row,
+so that no well is half right. Rows of one well (its casing, length by length) are joined by key.
 """
 
 from __future__ import annotations

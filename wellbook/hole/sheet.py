@@ -235,7 +235,7 @@ def read_when(value: object, said_on: date, *, past: bool = True) -> When:
 
 def field_types(owner: type[Any]) -> dict[str, type]:
     """Field name -> type without `| None`, for a dataclass."""
-    return _field_types(owner)
+    return _field_types(owner)  # type: ignore[arg-type,unused-ignore]
 
 
 @cache

@@ -1,7 +1,7 @@
 """Writing imported wells: in one transaction, in bulk, and the same record never twice.
 
-`imported_row` keeps the sum of what a source said of each well. All rows of a file that are joined in
-one well share that well's outcome, so that written + unchanged + changed + refused are all the rows.
+`imported_row` keeps the sum of what a source said of each well. All rows of a file that are joined
+in one well share its outcome, so that written + unchanged + changed + refused are all the rows.
 """
 
 from __future__ import annotations
@@ -218,8 +218,8 @@ def _write_details(
             "value": o.value,
             **put_when("when", o.when),
             "basis": basis,
-            "point": o.point,
-            "state": o.state,
+            "point": o.point.value if o.point else None,
+            "state": o.state.value if o.state else None,
             **rest,
         }
         for number, record in pairs

@@ -83,11 +83,11 @@ def _clear(connection: Connection, well_ids: list[int]) -> None:
     of_components: list[type[t.Base]] = [t.ComponentClaim, *t.PART_TABLES.values()]
     for table in map(table_of, of_components):
         connection.execute(delete(table).where(table.c.component_id.in_(mine)))
-    for model in (t.Component, t.CableInspection, t.Found):
-        table = table_of(model)
+    wholly_derived: list[type[t.Base]] = [t.Component, t.CableInspection, t.Found]
+    for table in map(table_of, wholly_derived):
         connection.execute(delete(table).where(table.c.well_id.in_(well_ids)))
-    for model in (t.Observation, t.BoreInterval, t.WaterSample):
-        table = table_of(model)
+    partly_derived: list[type[t.Base]] = [t.Observation, t.BoreInterval, t.WaterSample]
+    for table in map(table_of, partly_derived):
         connection.execute(
             delete(table).where(table.c.well_id.in_(well_ids), table.c.sheet_root_uid.is_not(None))
         )

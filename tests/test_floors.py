@@ -1,0 +1,91 @@
+"""The floors: each package imports only from those below it, and start-up stays light."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parents[1] / "wellbook"
+FLOORS = {
+    "terms": 1,
+    "dates": 1,
+    "quantities": 1,
+    "errors": 1,
+    "engineering": 2,
+    "hole": 3,
+    "rules": 4,
+    "store": 5,
+    "exchange": 6,
+    "present": 7,
+    "cli": 8,
+    "__main__": 9,
+    "__init__": 1,
+}
+PURE = ("terms", "dates", "quantities", "errors", "engineering", "hole", "rules")
+MODULES = sorted(PACKAGE.rglob("*.py"))
+
+
+def floor_of(name: str) -> int:
+    return FLOORS[name]
+
+
+def imported(module: Path) -> set[str]:
+    names: set[str] = set()
+    for node in ast.walk(ast.parse(module.read_text("utf-8"))):
+        if isinstance(node, ast.Import):
+            names |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            names.add(node.module)
+            names |= {f"{node.module}.{a.name}" for a in node.names if node.module == "wellbook"}
+    return names
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda m: str(m.relative_to(PACKAGE)))
+def test_nothing_imports_upward(module: Path) -> None:
+    own = module.relative_to(PACKAGE).parts[0].removesuffix(".py")
+    if own.startswith("_migrations"):
+        return
+    for name in imported(module):
+        parts = name.split(".")
+        if parts[0] == "wellbook" and len(parts) > 1 and parts[1] in FLOORS:
+            assert floor_of(parts[1]) <= floor_of(own), f"{module.name} imports {name}"
+        elif own in PURE and parts[0] != "wellbook":
+            assert parts[0] in sys.stdlib_module_names | {"dateutil"}, f"{module.name}: {name}"
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda m: str(m.relative_to(PACKAGE)))
+def test_the_pure_floors_read_no_clock(module: Path) -> None:
+    own = module.relative_to(PACKAGE).parts[0].removesuffix(".py")
+    if own in PURE:
+        text = module.read_text("utf-8")
+        assert "date.today(" not in text
+        assert "datetime.now(" not in text
+
+
+def test_help_imports_neither_database_nor_migrations() -> None:
+    code = (
+        "import sys; from wellbook import cli; cli.run(['--help']);"
+        "bad = {'sqlalchemy', 'alembic', 'rich'} & set(sys.modules);"
+        "sys.exit(f'imported: {bad}' if bad else 0)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
+def test_parts_and_their_tables_have_the_same_fields() -> None:
+    from wellbook.dates import When
+    from wellbook.hole.parts import PARTS
+    from wellbook.hole.sheet import field_types
+    from wellbook.store.rows import table_of
+    from wellbook.store.tables import PART_TABLES
+
+    for kind, part in PARTS.items():
+        wanted = {"component_id", "kind"}
+        for name, hint in field_types(part).items():
+            ends = ("_earliest", "_latest", "_text") if hint is When else ("",)
+            wanted |= {name + end for end in ends}
+        assert set(table_of(PART_TABLES[kind]).c.keys()) == wanted, kind
