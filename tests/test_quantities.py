@@ -189,7 +189,6 @@ def test_what_is_not_finite_cannot_be_shown(value: float) -> None:
         ("insulation_megohm", "insulation", "megohm"),
         ("warranty_years", "warranty", "years"),
         ("model_year", "model year", ""),
-        ("days", "days", ""),
         ("driller", "driller", ""),
     ],
 )

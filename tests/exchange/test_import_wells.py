@@ -12,9 +12,9 @@ from sqlalchemy import func, select
 
 from wellbook.cli import run
 from wellbook.dates import When
+from wellbook.exchange import well_import as store_imports
 from wellbook.exchange.mapping import WellMapping, from_toml, propose, to_toml
 from wellbook.exchange.wells_csv import Row, gather, look, read_rows
-from wellbook.store import imports as store_imports
 from wellbook.store import tables as t
 from wellbook.store.book import Book, make_book
 from wellbook.store.rows import table_of

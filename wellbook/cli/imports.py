@@ -58,8 +58,8 @@ def wells(
     """
     from wellbook.exchange import wells_csv
     from wellbook.exchange.mapping import load_mapping, propose, to_toml
+    from wellbook.exchange.well_import import import_wells, plan
     from wellbook.present.json_shapes import envelope
-    from wellbook.store.imports import import_wells, plan
 
     now = session(ctx)
     if unit not in ("", "ft", "m"):

@@ -10,7 +10,7 @@ from wellbook.cli.session import JSON, can_ask, one_day, session, show, show_jso
 from wellbook.errors import WellbookError
 
 if TYPE_CHECKING:
-    from wellbook.rules.finding import Finding, Rule, Settings
+    from wellbook.rules.finding import Rule, Settings
 
 app = typer.Typer(
     rich_markup_mode=None, help="The rules, their numbers and sources; change or silence them."

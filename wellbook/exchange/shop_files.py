@@ -21,8 +21,9 @@ from wellbook.hole.sheet import SheetError, read_when
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.ledger import renew_all
-from wellbook.store.rows import put_when
-from wellbook.store.sheets import CallSaid, record
+from wellbook.store.replaying import rebuild
+from wellbook.store.rows import by_id, put_when
+from wellbook.store.sheets import CallSaid, enter
 from wellbook.store.wells import (
     add_customer,
     add_site,
@@ -82,13 +83,14 @@ def _load_well(connection: Connection, data: Mapping[str, Any], who: str, today:
     _system(connection, data.get("system", {}), who, number)
     if "opening" in data:
         opening = {"date": entered_on, **data["opening"]}
-        record(connection, who, number, opening, today=today, kind=SheetKind.OPENING)
+        enter(connection, who, number, opening, today=today, kind=SheetKind.OPENING)
     for visit in data.get("visit", []):
-        record(connection, who, number, visit, today=today)
+        enter(connection, who, number, visit, today=today)
     for call in data.get("call", []):
         told = {k: v for k, v in call.items() if k not in _CALL}
         said = CallSaid(**{k: call.get(k, "") for k in _CALL})
-        record(connection, who, number, told, today=today, kind=SheetKind.CALL, call=said)
+        enter(connection, who, number, told, today=today, kind=SheetKind.CALL, call=said)
+    rebuild(connection, by_id(connection, t.Well, number)["system_id"])
 
 
 def _site(connection: Connection, data: Mapping[str, Any], who: str) -> int | None:

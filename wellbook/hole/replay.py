@@ -116,14 +116,14 @@ class _Player:
             )
         for n, said in enumerate(sheet.down):
             self._seen(one, said, ("down", n))
-        inspected = self._found(one)
+        hung_there = self._found(one)
         for n, out in enumerate(sheet.pulled):
             self._pull(one, out, ("pulled", n))
         for n, said in enumerate(sheet.back):
             self._back(one, said, ("back", n))
         for n, said in enumerate(sheet.set):
             self._set(one, said, ("set", n))
-        self._inspect(one, inspected)
+        self._inspect(one, hung_there)
         self._readings(one)
         if sheet.reason is Reason.DECOMMISSIONING:
             self._seal(one)
@@ -188,11 +188,17 @@ class _Player:
             if old.uid in this_sheet:
                 continue
             self._end(one, old, on, "replaced", None)
-            for n, rest in enumerate(_what_stays(old.part, said.values)):
-                uid = derived_uid(old.uid, one.root_uid, *path, n)
-                stays = replace(old, uid=uid, part=rest, cut_on=one.sheet.start)
-                self.down.append(stays)
-                self.story.components.append(stays)
+            self._leave_rest(one, old, said.values, path)
+
+    def _leave_rest(
+        self, one: Recorded, old: Component, new: Mapping[str, object], path: tuple[object, ...]
+    ) -> None:
+        """Only a stretch of a section came out: what is above and below it hangs on."""
+        for n, rest in enumerate(_what_stays(old.part, new)):
+            uid = derived_uid(old.uid, one.root_uid, *path, n)
+            stays = replace(old, uid=uid, part=rest, cut_on=one.sheet.start)
+            self.down.append(stays)
+            self.story.components.append(stays)
 
     def _pull(self, one: Recorded, out: Pulled, path: tuple[object, ...]) -> None:
         on = When.between(one.sheet.start, one.sheet.end or one.sheet.start)
@@ -200,15 +206,18 @@ class _Player:
         if not there:
             there = [self._never_noted(one, out, path)]
         for old in there:
-            described = self._merge(one, old, out.values, out.basis)
-            self._end(one, described, on, out.why, out)
+            place = _place_of(out.values)
+            described = {n: v for n, v in out.values.items() if n not in place}
+            merged = self._merge(one, old, described, out.basis)
+            self._end(one, merged, on, out.why, out)
+            self._leave_rest(one, merged, out.values, path)
         if not self._there(one, out.kind, {}):
             self.emptied[self._key(one, out.kind)] = one.name
 
     def _never_noted(self, one: Recorded, out: Pulled, path: tuple[object, ...]) -> Component:
         """What is pulled was never written down: it goes on record as it comes out."""
         self._refuse_if_emptied(one, out.kind, "pulls")
-        said = PartSaid(out.kind, {}, out.basis)
+        said = PartSaid(out.kind, out.values, out.basis)
         self._add(one, said, out.set_on or When.between(None, one.sheet.start), path)
         return self.down[-1]
 
@@ -282,64 +291,53 @@ class _Player:
 
     # -- what was found and read ---------------------------------------------------------------
 
-    def _found(self, one: Recorded) -> tuple[list[Component], int | None, int | None]:
-        """Record findings; give the cables that were inspected, their splices and rubs."""
-        counts: dict[FoundKind, int | None] = {FoundKind.SPLICE: None, FoundKind.RUB: None}
+    def _found(self, one: Recorded) -> list[Component]:
+        """Record what was found; give the cables that hung there to be inspected."""
         for n, said in enumerate(one.sheet.found):
             uid = derived_uid(one.root_uid, "found", n)
-            self.story.found.append(
-                (
-                    one.well_uid,
-                    Found(
-                        uid,
-                        one.sheet.start,
-                        said.what,
-                        said.part,
-                        said.depth_ft,
-                        said.count,
-                        said.severity,
-                        said.note,
-                        one.root_uid,
-                    ),
-                )
+            seen = Found(
+                uid,
+                one.sheet.start,
+                said.what,
+                said.part,
+                said.depth_ft,
+                said.count,
+                said.severity,
+                said.note,
+                one.root_uid,
             )
-            if said.what in counts:
-                number = 1 if said.count is None else said.count
-                counts[said.what] = (counts[said.what] or 0) + number
-        return self._there(one, Kind.CABLE, {}), counts[FoundKind.SPLICE], counts[FoundKind.RUB]
+            self.story.found.append((one.well_uid, seen))
+        return self._there(one, Kind.CABLE, {})
 
-    def _inspect(
-        self, one: Recorded, inspected: tuple[list[Component], int | None, int | None]
-    ) -> None:
-        before, splices, rubs = inspected
-        cables = self._there(one, Kind.CABLE, {})
-        added = sum(s.splices_added for s in (*one.sheet.back, *one.sheet.set))
-        if splices is None and rubs is None and not added:
-            return
-        # What was counted belongs to the cable that hung there; it may be out by now.
-        owners = before or cables
-        if not owners:
-            return
-        counted = owners[0]
-        new_cable = cables and cables[0].uid not in {c.uid for c in before}
-        rows = [(counted, splices, rubs, 0 if new_cable else added)]
-        if new_cable and added:
-            rows.append((cables[0], None, None, added))
-        for n, (cable, splice_count, rub_count, more) in enumerate(rows):
-            self.story.inspections.append(
-                (
-                    one.well_uid,
-                    Inspection(
-                        derived_uid(one.root_uid, "inspection", n),
-                        cable.uid,
-                        one.sheet.start,
-                        splice_count,
-                        rub_count,
-                        more,
-                        one.root_uid,
-                    ),
-                )
+    def _inspect(self, one: Recorded, before: list[Component]) -> None:
+        """Count splices and rubs by section: those found on what hung there, those added on what
+        hangs there now."""
+        now = self._there(one, Kind.CABLE, {})
+        counts: dict[str, dict[FoundKind, int]] = {}
+        for said in one.sheet.found:
+            cable = _section_at(before or now, said.depth_ft)
+            if said.what in (FoundKind.SPLICE, FoundKind.RUB) and cable is not None:
+                number = 1 if said.count is None else said.count
+                seen = counts.setdefault(cable.uid, {})
+                seen[said.what] = seen.get(said.what, 0) + number
+        added: dict[str, int] = {}
+        for part in (*one.sheet.back, *one.sheet.set):
+            place = _place_of(part.values)
+            cable = _section_at(now, place.get("from_ft"))
+            if part.splices_added and cable is not None:
+                added[cable.uid] = added.get(cable.uid, 0) + part.splices_added
+        for n, uid in enumerate(dict.fromkeys((*counts, *added))):
+            seen = counts.get(uid, {})
+            row = Inspection(
+                derived_uid(one.root_uid, "inspection", n),
+                uid,
+                one.sheet.start,
+                seen.get(FoundKind.SPLICE),
+                seen.get(FoundKind.RUB),
+                added.get(uid, 0),
+                one.root_uid,
             )
+            self.story.inspections.append((one.well_uid, row))
 
     def _readings(self, one: Recorded) -> None:
         root, well, sheet = one.root_uid, one.well_uid, one.sheet
@@ -425,6 +423,15 @@ def _overlap(part: Part, want: Mapping[str, Any]) -> float:
 def _stretch(part: Part) -> tuple[float, float]:
     top, bottom = getattr(part, "from_ft", None), getattr(part, "to_ft", None)
     return (top or 0.0, bottom if bottom is not None else 1e9)
+
+
+def _section_at(cables: list[Component], depth_ft: float | None) -> Component | None:
+    """The section that holds a depth; the first, where no depth is named or none holds it."""
+    for cable in cables:
+        top, bottom = _stretch(cable.part)
+        if depth_ft is not None and top <= depth_ft < bottom:
+            return cable
+    return cables[0] if cables else None
 
 
 def _what_stays(old: Part, new: Mapping[str, object]) -> Iterator[Part]:

@@ -546,7 +546,7 @@ def read_sheet(data: Mapping[str, Any], *, today: date, kind: SheetKind = SheetK
         if name not in _TOP:
             reader.wrong((name,), _unknown_key(name, _TOP))
     start, end = _days(reader, today)
-    reader.said_on = start
+    reader.said_on = end or start
     head = reader.common(data, (), {"reason": Reason, "basis": Basis})
     reader.basis = head.get("basis", basis)
     sheet = _body(reader, kind, start, end, head.get("reason", Reason.OTHER))
@@ -557,7 +557,7 @@ def read_sheet(data: Mapping[str, Any], *, today: date, kind: SheetKind = SheetK
 
 def _body(reader: _Reader, kind: SheetKind, start: date, end: date | None, reason: Reason) -> Sheet:
     data = reader.data
-    if kind is SheetKind.VISIT and "reason" not in data:
+    if kind is SheetKind.VISIT and not str(data.get("reason", "")).strip():
         known = ", ".join(r.label for r in Reason)
         reader.wrong(("reason",), f"a visit has a reason, one of: {known}")
     flags: dict[str, Any] = {}

@@ -165,4 +165,4 @@ def since(when: When, fallback: date) -> tuple[date | None, date]:
     if when.latest is None:
         return when.earliest, fallback
     # "2026", written down in June of that year, cannot mean December.
-    return when.earliest, max(min(when.latest, fallback), when.earliest or fallback)
+    return when.earliest, max(min(when.latest, fallback), when.earliest or date.min)

@@ -94,8 +94,8 @@ class Book:
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """One transaction: all of it, or nothing. A second writer waits for the first."""
-        with translated(self.name), self.engine.connect() as connection:
-            connection = connection.execution_options(**{_WRITES: True})
+        with translated(self.name), self.engine.connect() as plain:
+            connection = plain.execution_options(**{_WRITES: True})
             with connection.begin():
                 yield connection
 
@@ -311,12 +311,11 @@ def migrate(book: Book, revision: str = "head") -> None:
     from alembic import command
     from alembic.script import ScriptDirectory
 
-    with translated(book.name), book.engine.connect() as connection:
+    with translated(book.name), book.engine.connect() as plain:
         if book.is_file:
             # Batch migration copies and drops tables; with keys enforced that would drop rows.
-            connection.exec_driver_sql("COMMIT") if connection.in_transaction() else None
-            connection.connection.dbapi_connection.execute("PRAGMA foreign_keys = OFF")  # type: ignore[union-attr]
-        connection = connection.execution_options(**{_WRITES: True})
+            plain.connection.dbapi_connection.execute("PRAGMA foreign_keys = OFF")  # type: ignore[union-attr]
+        connection = plain.execution_options(**{_WRITES: True})
         with connection.begin():
             config = alembic_config(connection)
             at = (

@@ -13,7 +13,6 @@ import unicodedata
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date
 
 from sqlalchemy import ColumnElement, Connection, delete, insert, or_, select
 
@@ -86,7 +85,7 @@ def _index(connection: Connection, numbers: list[int]) -> None:
     for number, text, weight in _texts(connection, numbers):
         for word in words_of(text):
             words[word, number] = max(weight, words.get((word, number), 0))
-        if weight == TAG_WEIGHT or weight == 0:
+        if weight in (TAG_WEIGHT, 0):
             plain = re.sub(r"\D", "", text)
             if len(plain) >= _SHORTEST_DIGITS:
                 digits.add((plain, number))
@@ -140,7 +139,7 @@ def _word_ids(connection: Connection, words: set[str]) -> dict[str, int]:
     for start in range(0, len(listed), 400):
         some = listed[start : start + 400]
         query = select(t.SearchWord.word, t.SearchWord.id).where(t.SearchWord.word.in_(some))
-        known.update({word: number for word, number in connection.execute(query)})
+        known.update(row._tuple() for row in connection.execute(query))
     new = [w for w in listed if w not in known]
     if new:
         table = table_of(t.SearchWord)
@@ -176,9 +175,7 @@ class Match:
     town: str
 
 
-def find(
-    connection: Connection, text: str, *, limit: int = 20, today: date | None = None
-) -> list[Match]:
+def find(connection: Connection, text: str, *, limit: int = 20) -> list[Match]:
     """Wells that fit all the words (or, where none does, most of them), best first.
 
     Raises

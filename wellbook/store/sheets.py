@@ -71,10 +71,30 @@ def record(
     ReplayError
         If it does not fit the sheets on record.
     """
-    sheet = read_sheet(data, today=today, kind=kind)
     before = load_hole(connection, well_id)
-    root = new_uid()
-    number = _write(connection, who, well_id, sheet, data, root_uid=root, today=today)
+    number, sheet = enter(connection, who, well_id, data, today=today, kind=kind, call=call)
+    return Recording(number, sheet, before, _replayed(connection, well_id))
+
+
+def enter(
+    connection: Connection,
+    who: str,
+    well_id: int,
+    data: Mapping[str, Any],
+    *,
+    today: date,
+    kind: SheetKind = SheetKind.VISIT,
+    call: CallSaid | None = None,
+) -> tuple[int, Sheet]:
+    """Check a sheet and write it, without replaying: for many sheets, replayed once at their end.
+
+    Raises
+    ------
+    SheetError
+        If the sheet itself is wrong.
+    """
+    sheet = read_sheet(data, today=today, kind=kind)
+    number = _write(connection, who, well_id, sheet, data, root_uid=new_uid(), today=today)
     if kind is SheetKind.CALL:
         said = call or CallSaid()
         connection.execute(
@@ -87,8 +107,7 @@ def record(
                 outcome=said.outcome,
             )
         )
-    after = _replayed(connection, well_id, today)
-    return Recording(number, sheet, before, after)
+    return number, sheet
 
 
 def correct(
@@ -110,7 +129,7 @@ def correct(
     )
     for row in records(connection, select(table_of(t.Call)).where(t.Call.sheet_id == number)):
         connection.execute(insert(t.Call).values({**row, "sheet_id": made}))
-    return Recording(made, sheet, before, _replayed(connection, old["well_id"], today))
+    return Recording(made, sheet, before, _replayed(connection, old["well_id"]))
 
 
 def withdraw(
@@ -121,7 +140,7 @@ def withdraw(
     sheet = read_sheet(json.loads(old["document"]), today=today, kind=SheetKind(old["kind"]))
     before = load_hole(connection, old["well_id"])
     _end(connection, who, old, SheetStatus.WITHDRAWN, why or "withdrawn")
-    return Recording(number, sheet, before, _replayed(connection, old["well_id"], today))
+    return Recording(number, sheet, before, _replayed(connection, old["well_id"]))
 
 
 def the_sheet(connection: Connection, number: int) -> Mapping[str, Any]:
@@ -222,7 +241,7 @@ def _end(
     )
 
 
-def _replayed(connection: Connection, well_id: int, _today: date) -> Hole:
+def _replayed(connection: Connection, well_id: int) -> Hole:
     system_id = by_id(connection, t.Well, well_id)["system_id"]
     wells = rebuild(connection, system_id)
     renew(connection, wells)

@@ -57,6 +57,7 @@ def add_contact(
     customer_id: int,
     way: ContactWay,
     value: str,
+    *,
     may_use: Permission = Permission.UNKNOWN,
 ) -> int:
     """Add a way to reach a customer."""

@@ -1,0 +1,82 @@
+"""A pump rated above the yield: common practice, no published source."""
+
+from datetime import date
+
+import pytest
+from rule_holes import component, hole, judged, pump, reading, the_one, visit
+
+from wellbook.hole.parts import Control
+from wellbook.rules.yield_protection import RULE
+from wellbook.terms import Occasion, PumpType, Quantity, Reason, Severity
+
+SET = date(2019, 6, 3)
+
+
+def well(rated=10.0, gives=8.0, protection=False, on=date(2019, 6, 3), **fields):
+    parts = [pump(SET, rated_gpm=rated, **fields)]
+    if protection != "no control":
+        parts.append(component(Control(low_water_protection=protection), set_on=SET))
+    seen = [] if gives is None else [reading(Quantity.YIELD_GPM, gives, on)]
+    return hole(components=parts, observations=seen)
+
+
+@pytest.mark.parametrize(
+    ("rated", "fires"), [(7.9, False), (8.0, False), (8.1, True), (None, False)]
+)
+def test_rated_above_the_yield(rated, fires):
+    assert bool(judged(RULE, well(rated))) is fires
+
+
+@pytest.mark.parametrize(
+    ("protection", "severity"),
+    [
+        (False, Severity.PLAN),
+        (None, Severity.WATCH),
+        ("no control", Severity.WATCH),
+        (True, None),
+    ],
+)
+def test_protection(protection, severity):
+    found = judged(RULE, well(protection=protection))
+    assert [f.severity for f in found] == ([severity] if severity else [])
+    assert all(f.occasion is Occasion.NEXT_VISIT for f in found)
+
+
+def test_what_is_not_recorded_cannot_be_sure():
+    found = the_one(RULE, well(protection=None))
+    assert "not recorded" in found.reason
+    assert (found.may_from, found.surely_from) == (SET, None)
+
+
+def test_it_holds_from_the_later_of_setting_and_yield():
+    found = the_one(RULE, well(on="1990"))
+    assert (found.may_from, found.surely_from) == (SET, SET)
+    found = the_one(RULE, well(on="before 2020"))
+    assert (found.may_from, found.surely_from) == (SET, date(2019, 12, 31))
+
+
+def test_the_newest_yield_counts():
+    both = [
+        reading(Quantity.YIELD_GPM, 5.0, date(2010, 1, 1)),
+        reading(Quantity.YIELD_GPM, 12.0, date(2019, 1, 1)),
+    ]
+    parts = well().components
+    assert judged(RULE, hole(components=parts, observations=both)) == []
+
+
+def test_work_on_the_hole_ends_the_older_yield():
+    cracked = visit(date(2022, 1, 1), Reason.HYDROFRACTURING)
+    older = [reading(Quantity.YIELD_GPM, 2.0, date(2010, 1, 1))]
+    well_ = hole(components=well().components, observations=older, visits=[cracked])
+    assert judged(RULE, well_) == []
+
+
+def test_nothing_to_judge():
+    assert judged(RULE, hole()) == []
+    assert judged(RULE, well(gives=None)) == []
+    assert judged(RULE, well(type=PumpType.HAND)) == []
+
+
+@pytest.mark.parametrize(("margin", "fires"), [(1.9, True), (2, False)])
+def test_a_shop_may_leave_a_margin(margin, fires):
+    assert bool(judged(RULE, well(), margin_gpm=margin)) is fires
