@@ -289,7 +289,7 @@ def test_knowing_less_never_makes_a_finding_surer_or_later(pair):
     with its date, so only findings that count from the same record are compared.
     """
     known, less = pair
-    one, two = ({f.occurrence: f for f in _without_doubts(well)} for well in (known, less))
+    one, two = (_by_occurrence(well) for well in (known, less))
     for name in one.keys() & two.keys():
         if one[name].numbers != two[name].numbers:
             continue
@@ -299,8 +299,13 @@ def test_knowing_less_never_makes_a_finding_surer_or_later(pair):
         assert surely_less is None or (surely is not None and surely_less >= surely), name
 
 
-def _without_doubts(well: Hole) -> list[Finding]:
-    return [f for f in findings(well) if f.rule != doubtful_record.NAME]
+def _by_occurrence(well: Hole) -> dict[str, Finding]:
+    """The first finding of each occurrence; the graver one that follows begins when it is sure."""
+    found: dict[str, Finding] = {}
+    for one in findings(well):
+        if one.rule != doubtful_record.NAME:
+            found.setdefault(one.occurrence, one)
+    return found
 
 
 @settings(max_examples=500, suppress_health_check=[HealthCheck.too_slow], deadline=None)

@@ -236,16 +236,21 @@ def _retest(
     others = [(s, n) for s, n in known if s is not sample]
     if any(_after(s, sample, sure=True) for s, _ in others):
         return
+    unsure = [(s, n) for s, n in others if not _after(sample, s, sure=True)]
     before = [(s, n) for s, n in others if _after(sample, s, sure=True)]
-    if before and max(before, key=lambda one: _last(one[0]))[1] > limit:
-        # This was the second look.
+    last = [
+        (s, n) for s, n in before if not any(_after(later, s, sure=True) for later, _ in before)
+    ]
+    previous = [n for _, n in (*last, *unsure)]
+    if previous and min(previous) > limit:
+        # Whichever came last before it was above as well: this was the second look.
         return
-    unsure = len(before) < len(others)
+    sure = not unsure and (not previous or max(previous) <= limit)
     taken = sample.taken_on
     yield _finding(
         f"{what} sample",
         sample.uid,
-        (taken.earliest, None if unsure else taken.latest),
+        (taken.earliest, taken.latest if sure else None),
         f"{what} {number:g} mg/L in the sample of {taken}, compared with {limit:g} mg/L",
         f"take a second sample for {what}",
         source=source,

@@ -213,7 +213,7 @@ class _Parts:
         everything = [n for numbers in by_kind.values() for n in numbers]
         self._claims = _rows(connection, table_of(t.ComponentClaim), "component_id", everything)
         uids = select(t.Well.id, t.Well.uid).where(t.Well.id.in_(well_ids))
-        self._uids = dict(row._tuple() for row in connection.execute(uids))
+        self._uids = {row[0]: row[1] for row in connection.execute(uids)}
 
     def of(self, well_id: int, system_wells: Iterable[int]) -> tuple[Component, ...]:
         """A well's own components, and those of its system, set through whichever well."""

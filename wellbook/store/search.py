@@ -139,7 +139,7 @@ def _word_ids(connection: Connection, words: set[str]) -> dict[str, int]:
     for start in range(0, len(listed), 400):
         some = listed[start : start + 400]
         query = select(t.SearchWord.word, t.SearchWord.id).where(t.SearchWord.word.in_(some))
-        known.update(row._tuple() for row in connection.execute(query))
+        known.update({row[0]: row[1] for row in connection.execute(query)})
     new = [w for w in listed if w not in known]
     if new:
         table = table_of(t.SearchWord)
