@@ -6,6 +6,7 @@ import getpass
 import os
 import shutil
 import socket
+import sqlite3
 import subprocess
 import tempfile
 from collections.abc import Iterator
@@ -99,6 +100,26 @@ def book(place: str) -> Iterator[Book]:
     made = make_book(place, shop_name="test shop")
     yield made
     made.close()
+
+
+@pytest.fixture(scope="session")
+def loaded_shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The invented shop, loaded once a process; for reading, or to be copied."""
+    from wellbook.exchange.shop_files import load_shop, sample_folder
+
+    place = tmp_path_factory.mktemp("shop") / "loaded.book"
+    made = make_book(place)
+    load_shop(made, sample_folder(), who="test", today=TODAY)
+    with sqlite3.connect(place) as connection:
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    connection.close()
+    return place
+
+
+@pytest.fixture
+def shop(loaded_shop: Path, tmp_path: Path) -> Path:
+    """A copy of the invented shop's book, to be written in."""
+    return Path(shutil.copy(loaded_shop, tmp_path / "shop.book"))
 
 
 @pytest.fixture

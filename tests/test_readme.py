@@ -12,8 +12,6 @@ from pathlib import Path
 import pytest
 
 from wellbook import cli
-from wellbook.exchange.shop_files import load_shop, sample_folder
-from wellbook.store.book import Book
 
 README = Path(__file__).parents[1] / "README.md"
 
@@ -36,13 +34,10 @@ def test_the_list_of_commands_is_true(capsys: pytest.CaptureFixture[str]) -> Non
 
 
 def test_the_screen_is_true(
-    file_book: Book, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    shop: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from datetime import date
-
     monkeypatch.setenv("WELLBOOK_TODAY", "2026-11-25")
-    load_shop(file_book, sample_folder(), who="test", today=date(2026, 11, 25))
-    assert cli.run(["hole", "TF-0031", "--book", file_book.name]) == 0
+    assert cli.run(["hole", "TF-0031", "--book", str(shop)]) == 0
     kept("screen: hole TF-0031", capsys.readouterr().out)
 
 

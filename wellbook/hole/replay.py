@@ -40,6 +40,8 @@ from wellbook.terms import (
 
 _NAMESPACE = uuid.UUID("5f0c4f0e-6f0b-5c55-9d0e-6a1f3b1d7c11")
 _SAME_PLACE_FT = 1.0
+_SHORTEST_REST_FT = 21.0
+"""A joint: what would be left of a section and is shorter was not left; the new one ends higher."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -442,9 +444,9 @@ def _what_stays(old: Part, new: Mapping[str, object]) -> Iterator[Part]:
     top, bottom = _stretch(old)
     new_top = place.get("from_ft") or 0.0
     new_bottom = place.get("to_ft")
-    if top < new_top:
+    if new_top - top >= _SHORTEST_REST_FT:
         yield _trimmed(old, to_ft=new_top)
-    if new_bottom is not None and new_bottom < bottom < 1e9:
+    if new_bottom is not None and bottom < 1e9 and bottom - new_bottom >= _SHORTEST_REST_FT:
         yield _trimmed(old, from_ft=new_bottom)
 
 

@@ -18,9 +18,8 @@ from wellbook.rules.finding import (
     Rule,
     Threshold,
     occurrence,
-    since,
 )
-from wellbook.rules.spans import Span, both, hangs_since
+from wellbook.rules.spans import Span, both, hangs_since, read_since
 from wellbook.terms import (
     IN_THE_HOLE,
     Construction,
@@ -69,7 +68,7 @@ def _depth(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     yield _doubt(
         "depth",
         fact.record,
-        since(fact.as_of, hole.entered_on),
+        read_since(hole, fact.record),
         f"a depth of {depth:g} ft is doubtful: {what}",
         "ask how deep the well is, dug or driven or drilled, in feet or metres; sound it",
         depth_ft=depth,
@@ -88,7 +87,7 @@ def _levels_below_bottom(hole: Hole) -> Iterator[Finding]:
             yield _doubt(
                 "level below the bottom",
                 o.uid,
-                since(o.when, hole.entered_on),
+                read_since(hole, o.uid),
                 f"water level of {level:g} ft ({o.when}) is below the bottom at {depth:g} ft",
                 "measure the level and sound the bottom, both from the same point",
                 level_ft=level,
@@ -120,7 +119,7 @@ def _intervals(hole: Hole) -> Iterator[Finding]:
             yield _doubt(
                 i.kind.label,
                 i.uid,
-                since(i.when, hole.entered_on),
+                read_since(hole, i.uid),
                 f"{i.kind.label} from {i.from_ft:g} ft to {i.to_ft:g} ft runs upward",
                 "look at the log: the two depths may have changed places",
                 from_ft=i.from_ft,
@@ -144,7 +143,7 @@ def _static_at_the_pump(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     yield _doubt(
         "static level at the pump",
         fact.record,
-        both(since(fact.as_of, hole.entered_on), hangs_since(hole, component, "set_depth_ft")),
+        both(read_since(hole, fact.record), hangs_since(hole, component, "set_depth_ft")),
         f"static level of {level:g} ft ({fact.as_of}) is {where} the pump at {set_ft:g} ft",
         "measure the level with the pump at rest; ask whether it had been running",
         static_level_ft=level,
@@ -172,7 +171,7 @@ def _static_below_pumping(hole: Hole) -> Iterator[Finding]:
         yield _doubt(
             "static below pumping level",
             static.uid,
-            since(static.when, hole.entered_on),
+            read_since(hole, static.uid),
             f"static level of {at_rest:g} ft ({static.when}) is below that day's pumping level of"
             f" {max(drawn):g} ft",
             "the two may have changed places: look at the sheet, and measure again",

@@ -162,7 +162,8 @@ def since(when: When, fallback: date) -> tuple[date | None, date]:
     fallback
         A day on which it certainly held: the day it went on record.
     """
-    if when.latest is None:
-        return when.earliest, fallback
+    if when.earliest is not None and when.earliest >= fallback:
+        # Done at the very job that wrote it down, which may have lasted some days.
+        return when.earliest, when.latest or when.earliest
     # "2026", written down in June of that year, cannot mean December.
-    return when.earliest, max(min(when.latest, fallback), when.earliest or date.min)
+    return when.earliest, fallback if when.latest is None else min(when.latest, fallback)

@@ -18,9 +18,8 @@ from wellbook.rules.finding import (
     Rule,
     Threshold,
     occurrence,
-    since,
 )
-from wellbook.rules.spans import both, hangs_since
+from wellbook.rules.spans import both, hangs_since, read_since
 from wellbook.terms import Basis, LevelState, Occasion, PumpType, Severity
 
 NAME = "pump-depth"
@@ -86,9 +85,7 @@ def _above_pumping_level(hole: Hole, component: Component, set_ft: float) -> Ite
     above = round(level - set_ft, 3)
     if above <= 0:
         return
-    may, surely = both(
-        hangs_since(hole, component, "set_depth_ft"), since(fact.as_of, hole.entered_on)
-    )
+    may, surely = both(hangs_since(hole, component, "set_depth_ft"), read_since(hole, fact.record))
     # A level on a log is often that of a test from the very bottom, at more than this pump gives.
     measured = fact.basis is Basis.MEASURED
     yield Finding(

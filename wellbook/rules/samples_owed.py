@@ -87,7 +87,7 @@ def _disinfections(hole: Hole) -> list[date]:
 
 def _last_positive(hole: Hole) -> Sample | None:
     found = [s for s in hole.samples if s.bacteria not in (None, Bacteria.ABSENT)]
-    return max(found, key=lambda s: (_last(s), _first(s)), default=None)
+    return max(found, key=lambda s: (_last(s), _first(s), s.uid), default=None)
 
 
 def _opening(hole: Hole) -> Visit | None:
@@ -232,7 +232,7 @@ def _retest(
     above = [(s, n) for s, n in known if n > limit]
     if not above:
         return
-    sample, number = max(above, key=lambda one: (_last(one[0]), _first(one[0])))
+    sample, number = max(above, key=lambda one: (_last(one[0]), _first(one[0]), one[0].uid))
     others = [(s, n) for s, n in known if s is not sample]
     if any(_after(s, sample, sure=True) for s, _ in others):
         return

@@ -28,6 +28,20 @@ def both(*spans: Span) -> Span:
     return may, max(last) if last and len(last) == len(spans) else None
 
 
+def read_since(hole: Hole, uid: str) -> Span:
+    """From when a reading, or a stretch of the bore, is what the record says.
+
+    It cannot be of a later day than the sheet that tells of it. Without a sheet it came with the
+    well.
+    """
+    rows = [row for row in (*hole.observations, *hole.intervals) if row.uid == uid]
+    when, sheet_uid = rows[0].when, rows[0].sheet_uid
+    told = [v.start for v in hole.visits if v.uid == sheet_uid]
+    if told:
+        return since(when, told[0])
+    return when.earliest, when.latest or max(hole.entered_on, when.earliest or hole.entered_on)
+
+
 def hangs_since(hole: Hole, component: Component, field: str) -> Span:
     """From when a part hangs where the record says, in the hole as it is now.
 

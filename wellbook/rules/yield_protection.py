@@ -20,7 +20,7 @@ from wellbook.rules.finding import (
     occurrence,
     since,
 )
-from wellbook.rules.spans import both
+from wellbook.rules.spans import both, read_since
 from wellbook.terms import Occasion, PumpType, Quantity, Severity
 
 NAME = "yield-protection"
@@ -43,7 +43,7 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         return
     spans = [
         since(component.set_on, component.noted_on),
-        since(gives.as_of, hole.entered_on),
+        read_since(hole, gives.record),
     ]
     if control and protected is False:
         spans.append(since(control[0].set_on, control[0].noted_on))

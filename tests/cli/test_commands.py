@@ -1,0 +1,288 @@
+"""The commands as a user meets them: what they answer, how they fail, with which status."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from wellbook import cli
+
+SHEET = """
+date = 2026-11-25
+reason = "no water"
+[pulled.pump]
+why = "winding to ground"
+cause = "lightning"
+[set.pump]
+hp = "1/2"
+rated_gpm = 7
+set_depth_ft = "122 m"
+"""
+
+
+@pytest.fixture(autouse=True)
+def fixed_day(monkeypatch: pytest.MonkeyPatch, shop: Path) -> None:
+    monkeypatch.setenv("WELLBOOK_TODAY", "2026-11-25")
+    monkeypatch.setenv("WELLBOOK_WHO", "Ida")
+    monkeypatch.setenv("WELLBOOK_BOOK", str(shop))
+
+
+class Run:
+    """Runs a command and keeps what it said."""
+
+    def __init__(self, capsys: pytest.CaptureFixture[str]) -> None:
+        self._capsys = capsys
+
+    def __call__(self, *words: str) -> tuple[int, str, str]:
+        status = cli.run(list(words))
+        said = self._capsys.readouterr()
+        return status, said.out, said.err
+
+    def json(self, *words: str) -> dict[str, object]:
+        status, out, err = self(*words, "--json")
+        assert status == 0, err
+        shape: dict[str, object] = json.loads(out)
+        return shape
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]) -> Run:
+    return Run(capsys)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "venterick", "Larkspur", "555-0131", "(555) 0131", "0131", "99-0284",
+        "vnterick", "ventreick", "venterrick", "larkspur nettlewick", "TF-0031", "tf-0031",
+    ],
+)  # fmt: skip
+def test_find_by_whatever_is_remembered(run: Run, words: str) -> None:
+    found = run.json("find", *words.split())["wells"]
+    assert isinstance(found, list)
+    assert found[0]["tag"] == "TF-0031"
+
+
+def test_find_nothing_is_a_no(run: Run) -> None:
+    status, out, err = run("find", "zzzzqqq")
+    assert (status, out) == (1, "")
+    assert "no well fits" in err
+
+
+def test_several_wells_are_listed_and_never_guessed_between(run: Run) -> None:
+    status, _, err = run("hole", "nettlewick")
+    assert status == 2
+    assert "fits several wells" in err
+    assert "TF-0031" in err
+
+
+def test_the_hole_fits_a_hundred_columns(run: Run) -> None:
+    status, out, _ = run("hole", "TF-0031")
+    assert status == 0
+    assert max(map(len, out.splitlines())) <= 100
+    for part in ("pipe", "cable", "pump", "WRONG OR DUE", "ASK", "TO PULL"):
+        assert part in out
+
+
+def test_every_demo_well_has_a_page_a_history_and_json(run: Run) -> None:
+    for well in run.json("well", "list")["wells"]:  # type: ignore[attr-defined]
+        for command in ("hole", "history"):
+            status, out, err = run(command, well["tag"])
+            assert status == 0, err
+            assert max(map(len, out.splitlines())) <= 100, well["tag"]
+        assert run.json("hole", well["tag"])["schema"] == {"name": "wellbook.hole", "version": 1}
+
+
+def test_the_hole_on_a_past_day_is_as_it_was(run: Run) -> None:
+    now = run("hole", "TF-0031")[1]
+    then = run("hole", "TF-0031", "--on", "2005-01-01")[1]
+    assert "2018" in now
+    assert "set 2018-08-30" not in then
+    assert run("hole", "TF-0031", "--on", "2027-01-01")[0] == 2
+
+
+def test_due_json_has_the_promised_keys(run: Run) -> None:
+    items = run.json("due", "--occasion", "next_pull")["items"]
+    assert isinstance(items, list)
+    assert set(items[0]) == {
+        "well", "rule", "subject", "occurrence", "may_from", "surely_from", "severity",
+        "occasion", "reason", "action", "source", "numbers",
+    }  # fmt: skip
+    order = ["act", "plan", "watch", "ask"]
+    ranks = [order.index(i["severity"]) for i in items]
+    assert ranks == sorted(ranks)
+
+
+def test_what_waits_for_the_next_pull_is_left_out_unless_asked(run: Run) -> None:
+    listed = run.json("due")["items"]
+    assert isinstance(listed, list)
+    assert {i["occasion"] for i in listed} == {"now", "next_visit"}
+
+
+def test_due_in_a_month_is_what_begins_in_it(run: Run) -> None:
+    items = run.json("due", "--month", "2027-03")["items"]
+    assert isinstance(items, list)
+    assert items
+    assert all("2027-03-01" <= i["may_from"] <= "2027-03-31" for i in items)
+
+
+@pytest.mark.parametrize(
+    ("words", "where"),
+    [
+        (["due", "--month", "2027-13"], "--month"),
+        (["due", "--within", "soon"], "--within"),
+        (["due", "--severity", "bad"], "--severity"),
+        (["due", "--by", "03/04/2027"], "--by"),
+        (["hole", "TF-0031", "--on", "whenever"], "--on"),
+        (["visit", "TF-0031", "--from", "/none/there.toml"], "/none/there.toml"),
+        (["call", "TF-0031", "--told", "depth"], "--told"),
+        (["call", "TF-0031", "--told", "pump.hp=7 gpm"], "pump.hp"),
+        (["rules", "set", "pump-age.may_years", "old"], "pump-age.may_years"),
+        (["rules", "explain", "no-such"], "no-such"),
+        (["hole"], ""),
+        (["nonsense"], "nonsense"),
+    ],
+)
+def test_bad_input_is_one_clear_line_and_no_traceback(
+    run: Run, words: list[str], where: str
+) -> None:
+    status, out, err = run(*words)
+    assert status in (1, 2)
+    assert out == ""
+    assert where in err
+    assert err.count("\n") == 1
+    assert "Traceback" not in err
+
+
+def test_an_error_in_json_is_an_object(run: Run) -> None:
+    status, out, _ = run("hole", "zzzzqqq", "--json")
+    assert status == 1
+    assert set(json.loads(out)["error"]) == {"code", "message", "where"}
+
+
+def test_a_visit_from_a_file_dry_then_written(run: Run, tmp_path: Path) -> None:
+    sheet = tmp_path / "visit.toml"
+    sheet.write_text(SHEET)
+    before = run.json("hole", "TF-0031")
+    status, out, _ = run("visit", "TF-0031", "--from", str(sheet), "--dry-run")
+    assert status == 0
+    assert "nothing was written" in out
+    assert run.json("hole", "TF-0031") == before
+    status, out, _ = run("visit", "TF-0031", "--from", str(sheet))
+    assert status == 0
+    assert "is recorded" in out
+    text = run("hole", "TF-0031")[1]
+    assert "400.3 ft" in text or "400 ft" in text
+    assert "lightning" in run("history", "TF-0031")[1]
+
+
+def test_mistakes_in_a_sheet_are_named_by_file_and_line(run: Run, tmp_path: Path) -> None:
+    sheet = tmp_path / "visit.toml"
+    sheet.write_text(SHEET.replace("lightning", "magic").replace("1/2", "7 gpm"))
+    status, _, err = run("visit", "TF-0031", "--from", str(sheet))
+    assert status == 2
+    assert f"{sheet}:6: pulled.pump.cause" in err
+    assert f"{sheet}:8: set.pump.hp" in err
+
+
+def test_correct_and_withdraw_by_the_number_that_history_shows(run: Run, tmp_path: Path) -> None:
+    sheet = tmp_path / "visit.toml"
+    sheet.write_text(SHEET)
+    number = str(run.json("visit", "TF-0031", "--from", str(sheet))["visit"])
+    sheet.write_text(SHEET.replace("lightning", "sand"))
+    changed = str(run.json("correct", number, "--from", str(sheet), "--because", "slip")["visit"])
+    assert "sand" in run("history", "TF-0031")[1]
+    assert run("correct", number, "--from", str(sheet))[0] == 2
+    assert run("withdraw", changed, "--because", "never happened")[0] == 0
+    assert "sand" not in run("history", "TF-0031")[1].splitlines()[1]
+
+
+def test_a_call_about_a_well_that_is_not_in_the_book_starts_one(run: Run) -> None:
+    status, out, _ = run(
+        "call", "halloway", "--new", "--name", "B. Halloway", "--road", "9 Quarry Lane",
+        "--told", "depth_ft=300", "--told", "pump.set_on=10-12 years ago", "--symptom", "no water",
+    )  # fmt: skip
+    assert status == 0, out
+    page = run("hole", "halloway")[1]
+    assert "300 ft" in page
+    assert "○" in page
+
+
+def test_a_setting_shows_what_it_adds_and_drops_and_is_kept(run: Run) -> None:
+    shape = run.json("rules", "set", "check-up.months", "36")
+    assert shape["written"] is True
+    assert shape["dropped"]
+    assert "months 36*" in run("rules")[1]
+    assert run("rules", "set", "check-up.months", "default", "--yes")[0] == 0
+    assert "36" not in run("rules")[1]
+
+
+def test_a_silenced_rule_is_quiet_for_that_well_until_it_speaks_again(run: Run) -> None:
+    def wells() -> set[str]:
+        items = run.json("due", "--rule", "check-up")["items"]
+        assert isinstance(items, list)
+        return {i["well"] for i in items}
+
+    assert "TF-0030" in wells()
+    assert run("rules", "silence", "check-up", "TF-0030", "--because", "does it himself")[0] == 0
+    assert "TF-0030" not in wells()
+    assert run("rules", "unsilence", "check-up", "TF-0030")[0] == 0
+    assert "TF-0030" in wells()
+
+
+def test_customers_properties_and_wells_from_nothing(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("WELLBOOK_BOOK", str(tmp_path / "own.book"))
+    assert run("hole", "A-1")[0] == 2
+    assert run("init", "--shop", "Ours")[0] == 0
+    assert run("init")[0] == 2
+    assert run("customer", "add", "Jo Marsh", "--phone", "(555) 010-2233")[0] == 0
+    assert run("customer", "add", "Pat Reed")[0] == 0
+    assert run("site", "add", "--road", "1 Elm St", "--town", "Ayer", "--customer", "jo")[0] == 0
+    known = ["--known", "depth_ft=310", "--known", "pump.hp=1/2", "--basis", "drillers_log"]
+    assert run("well", "add", "A-1", "--site", "elm", *known)[0] == 0
+    assert run("well", "add", "a-1")[0] == 2
+    assert run("well", "add", "A-2", "--site", "elm", "--shares-tank-with", "A-1")[0] == 0
+    assert run.json("well", "show", "A-2")["well"]["shares_tank_with"] == ["A-1"]  # type: ignore[index]
+    assert run("site", "moved-in", "elm", "--customer", "pat", "--since", "May 2020")[0] == 0
+    page = run("hole", "A-1")[1]
+    assert "Pat Reed" in page
+    assert "310 ft" in page
+    assert run.json("find", "5550102233")["wells"]
+    assert run("customer", "edit", "jo", "--name", "Joan Marsh")[0] == 0
+    assert "Joan Marsh" in run("customer", "list")[1]
+    assert "until May 2020" in run("site", "show", "elm")[1]
+    assert run("well", "edit", "A-1", "--status", "sealed")[0] == 0
+    due = run.json("due")["items"]
+    assert isinstance(due, list)
+    assert "A-1" not in {i["well"] for i in due}
+
+
+def test_the_demo_twice_is_harmless(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("WELLBOOK_BOOK", str(tmp_path / "demo.book"))
+    assert run("demo")[0] == 0
+    size = (tmp_path / "demo.book").stat().st_size
+    status, out, _ = run("demo")
+    assert status == 0
+    assert "wellbook hole TF-0031" in out
+    assert (tmp_path / "demo.book").stat().st_size == size
+    assert [p.name for p in tmp_path.glob("*.making*")] == []
+
+
+def test_book_may_stand_anywhere_on_the_line(run: Run, shop: Path) -> None:
+    assert run("--book", str(shop), "find", "orla")[0] == 0
+    assert run("find", "orla", "--book", str(shop))[0] == 0
+    assert run("find", f"--book={shop}", "orla")[0] == 0
+
+
+def test_brackets_and_escapes_in_what_people_wrote_stay_harmless(run: Run) -> None:
+    assert run("call", "TF-0031", "--symptom", "[red]dry[/red] \x1b[2J \u202eabc")[0] == 0
+    out = run("hole", "TF-0031")[1] + run("history", "TF-0031")[1]
+    assert "[red]dry[/red]" in out
+    assert "\x1b" not in out
+    assert "\u202e" not in out
