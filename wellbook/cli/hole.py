@@ -39,11 +39,12 @@ def hole(
 
         show_json(page_json(record, findings, day, silenced=silenced))
         return
-    from wellbook.present.terminal import render_page
+    from wellbook.present.terminal import render_page, terminal_width
 
     page = build_page(record, findings, day, silenced=silenced)
     ascii_only = (sys.stdout.encoding or "utf-8").lower().replace("-", "") not in ("utf8",)
-    show(render_page(page, lambda height: draw_hole(record, height=height, ascii=ascii_only)))
+    width = terminal_width(sys.stdout)
+    show(render_page(page, lambda height: draw_hole(record, height, ascii=ascii_only), width))
 
 
 def _judged(
@@ -68,6 +69,7 @@ def _judged(
 def history(ctx: typer.Context, well: list[str] = WELL, as_json: bool = JSON) -> None:
     """Every visit, call and part ever set or pulled, newest first, with spans and causes."""
     from wellbook.present.history import build_history, history_json, render_history
+    from wellbook.present.terminal import terminal_width
     from wellbook.store.holes import load_hole
     from wellbook.store.search import the_well
 
@@ -77,4 +79,5 @@ def history(ctx: typer.Context, well: list[str] = WELL, as_json: bool = JSON) ->
     if as_json:
         show_json(history_json(record, entries))
     else:
-        show(render_history(record, entries))
+        width = terminal_width(sys.stdout)
+        show(render_history(record, entries, width))

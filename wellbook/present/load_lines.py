@@ -42,7 +42,7 @@ def _nothing(hole: Hole) -> str:
 
 def _hangs(hole: Hole, weighed: Load) -> str:
     said = show(weighed.feet or 0.0, "ft")
-    pieces = [_coil_or_joints(hole, pipe) for _, pipe in _pipes(hole)]
+    pieces = list(dict.fromkeys(_coil_or_joints(hole, pipe) for _, pipe in _pipes(hole)))
     how = ", ".join(p for p in pieces if p)
     text = f"{said} of pipe" + (f", {how}" if how else "")
     if weighed.weight_lb is None:
