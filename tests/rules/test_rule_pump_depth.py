@@ -72,8 +72,7 @@ def test_a_static_level_below_the_pump_is_another_rule_s():
 
 def test_it_holds_from_the_later_of_setting_and_reading():
     found = the_one(RULE, hung(260, level(270, LevelState.PUMPING, "May 2021")))
-    # The reading came on record... nobody said when, so its own last day is what is sure.
-    assert found.may_from == date(2021, 5, 1)
+    assert (found.may_from, found.surely_from) == (date(2021, 5, 1), date(2021, 5, 31))
     found = the_one(RULE, hung(260, level(270, LevelState.PUMPING, "1990")))
     assert (found.may_from, found.surely_from) == (SET, SET)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -74,8 +75,10 @@ def due(
 
 def _lines(items: list[DueItem], asked: Asked, today: date) -> list[Text]:
     from wellbook.present.due_list import due_lines
+    from wellbook.present.terminal import terminal_width
 
-    return list(due_lines(items, asked.by, today))
+    width = terminal_width(sys.stdout) if sys.stdout.isatty() else None
+    return list(due_lines(items, asked.by, today, width=width))
 
 
 def _span(by: str, within: str, month: str, today: date) -> tuple[date | None, date]:

@@ -8,7 +8,7 @@ from typing import Any, Protocol
 
 from rich.text import Text
 
-from wellbook.present.text import clean
+from wellbook.present.text import clean, wrap
 from wellbook.rules.finding import Finding
 from wellbook.terms import Severity
 
@@ -31,7 +31,12 @@ class Item(Protocol):
     finding: Finding
 
 
-def due_lines(items: Sequence[Any], by: date, today: date) -> Iterator[Text]:
+INDENT = 20
+
+
+def due_lines(
+    items: Sequence[Any], by: date, today: date, *, width: int | None = None
+) -> Iterator[Text]:
     """One block a well, the wells in the order of their worst finding.
 
     Parameters
@@ -42,6 +47,8 @@ def due_lines(items: Sequence[Any], by: date, today: date) -> Iterator[Text]:
         The last day of the list.
     today
         The day on which it is read.
+    width
+        Where long lines wrap under their own beginning; None for a pipe, which is never wrapped.
     """
     grouped: dict[str, list[Any]] = {}
     for item in items:
@@ -52,7 +59,7 @@ def due_lines(items: Sequence[Any], by: date, today: date) -> Iterator[Text]:
     for tag, mine in grouped.items():
         yield _whose(tag, mine[0])
         for item in mine:
-            yield from _finding(item.finding, today)
+            yield from _finding(item.finding, today, width)
     wells = "well" if len(grouped) == 1 else "wells"
     yield Text(f"{len(items)} due by {by} at {len(grouped)} {wells}", style="dim")
 
@@ -64,14 +71,18 @@ def _whose(tag: str, item: Any) -> Text:
     return Text.assemble((tag, "bold"), "  ", said)
 
 
-def _finding(finding: Finding, today: date) -> Iterator[Text]:
-    yield Text.assemble(
+def _finding(finding: Finding, today: date, width: int | None) -> Iterator[Text]:
+    head = Text.assemble(
         "   ",
         (f"{finding.severity.value:<5}", COLOURS[finding.severity]),
         f" {finding.occasion.label:<10} ",
-        clean(finding.reason),
     )
-    yield Text(f"{'':20}{since_words(finding, today)}: {clean(finding.action)}", style="dim")
+    then = f"{since_words(finding, today)}: {clean(finding.action)}"
+    for start, said in ((head, Text(clean(finding.reason))), (Text(), Text(then, style="dim"))):
+        start.pad_right(INDENT - start.cell_len)
+        rows = wrap(said, width - INDENT) if width else [said]
+        yield start + rows[0]
+        yield from (Text(" " * INDENT) + row for row in rows[1:])
 
 
 def since_words(finding: Finding, today: date) -> str:

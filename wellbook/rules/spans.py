@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from wellbook.hole.records import Component, Hole
+from wellbook.hole.records import Component, Hole, Interval, Observation
 from wellbook.rules.finding import since
 
 Span = tuple[date | None, date | None]
@@ -34,9 +34,10 @@ def read_since(hole: Hole, uid: str) -> Span:
     It cannot be of a later day than the sheet that tells of it. Without a sheet it came with the
     well.
     """
-    rows = [row for row in (*hole.observations, *hole.intervals) if row.uid == uid]
-    when, sheet_uid = rows[0].when, rows[0].sheet_uid
-    told = [v.start for v in hole.visits if v.uid == sheet_uid]
+    rows: list[Observation | Interval] = [*hole.observations, *hole.intervals]
+    row = next(row for row in rows if row.uid == uid)
+    when = row.when
+    told = [v.start for v in hole.visits if v.uid == row.sheet_uid]
     if told:
         return since(when, told[0])
     return when.earliest, when.latest or max(hole.entered_on, when.earliest or hole.entered_on)

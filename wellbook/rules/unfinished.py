@@ -86,7 +86,7 @@ def _pulled_at(component: Component) -> tuple[date, date]:
 
 
 def _job_open(hole: Hole) -> Iterator[Finding]:
-    last = max(hole.visited(), key=lambda v: v.start, default=None)
+    last = max(hole.visited(), key=lambda v: (v.start, v.number), default=None)
     # Whoever came after it must have found it closed, or has an open job of his own.
     if last is None or last.end is not None:
         return
