@@ -239,7 +239,6 @@ def silence(
         raise WellbookError("a silence needs a reason, which others will read", where="--because")
     if until is not None and until <= today:
         raise WellbookError(f"ends on {until}, which is not ahead", where="--until")
-    _ = catalogue.the_rule(rule)
     add(
         connection,
         who,
