@@ -208,9 +208,9 @@ def test_a_writer_who_waits_too_long_is_told_so(
     monkeypatch.setattr("wellbook.store.book.WAIT_SECONDS", 0.05)
     other = Book(book.url)
     try:
-        with book.writing(), pytest.raises(BookError, match="another program has been writing"):
-            with other.writing():
-                pytest.fail("two writers at once")
+        busy = pytest.raises(BookError, match="another program has been writing")
+        with book.writing(), busy, other.writing():
+            pytest.fail("two writers at once")
     finally:
         other.close()
 
