@@ -89,7 +89,7 @@ def _born(component: Component, pump: Pump) -> tuple[When, bool]:
 def _what(set_on: When, born: When, told_by_model: bool) -> str:
     if not told_by_model:
         return f"pump set {born}"
-    when = f"set {set_on.text}" if set_on.text else "setting date unknown"
+    when = f"set {set_on.text}" if set_on.known and set_on.text else "setting date unknown"
     return f"pump at least as old as its model year ({born}), {when}"
 
 
