@@ -102,7 +102,7 @@ def _month(text: str) -> tuple[date, date]:
 
 
 def _ahead(text: str, today: date) -> date:
-    from wellbook.dates import add_months
+    from wellbook.days import add_months
 
     found = re.fullmatch(r"(\d{1,4})\s*(d|w|m|y)\w*", text.strip().lower())
     if not found:

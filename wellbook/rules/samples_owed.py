@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from itertools import permutations
 
-from wellbook.dates import add_days
+from wellbook.days import add_days
 from wellbook.hole.records import Hole, Sample, Visit
 from wellbook.rules.finding import Finding, Number, Numbers, Rule, Threshold, occurrence
 from wellbook.rules.spans import Span
