@@ -81,8 +81,8 @@ def test_help_imports_neither_database_nor_migrations() -> None:
 
 def test_parts_and_their_tables_have_the_same_fields() -> None:
     from wellbook.dates import When
+    from wellbook.hole.fields import field_types
     from wellbook.hole.parts import PARTS
-    from wellbook.hole.sheet import field_types
     from wellbook.store.rows import table_of
     from wellbook.store.tables import PART_TABLES
 

@@ -39,7 +39,7 @@ def due(
 
     What would only be done when the string is up is left out: ask for it with --occasion next_pull.
     """
-    from wellbook.hole.sheet import word
+    from wellbook.hole.fields import word
     from wellbook.rules.catalogue import the_rule
     from wellbook.store.ledger import Asked, renew_if_stale
     from wellbook.store.ledger import due as list_due

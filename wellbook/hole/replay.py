@@ -26,7 +26,7 @@ from wellbook.hole.records import (
     Observation,
     Sample,
 )
-from wellbook.hole.sheet import PartSaid, Pulled, Sheet
+from wellbook.hole.said import PartSaid, Pulled, Sheet
 from wellbook.terms import (
     OF_THE_SYSTEM,
     SECTIONED,

@@ -13,6 +13,7 @@ from typing import Any
 from sqlalchemy import Connection, Table, select
 
 from wellbook.dates import When
+from wellbook.hole.fields import field_types, read_field
 from wellbook.hole.parts import PARTS, Part
 from wellbook.hole.records import (
     Claim,
@@ -29,7 +30,6 @@ from wellbook.hole.records import (
     System,
     Visit,
 )
-from wellbook.hole.sheet import field_types, read_field
 from wellbook.store import tables as t
 from wellbook.store.rows import get_when, records, table_of
 from wellbook.terms import (

@@ -10,9 +10,10 @@ from typing import Any
 from sqlalchemy import Connection, delete, insert, select, update
 
 from wellbook.dates import When
+from wellbook.hole.fields import field_types
 from wellbook.hole.records import Component
 from wellbook.hole.replay import Recorded, Story, replay
-from wellbook.hole.sheet import field_types, read_sheet
+from wellbook.hole.sheet import read_sheet
 from wellbook.store import tables as t
 from wellbook.store.rows import put_when, table_of
 from wellbook.terms import Kind, Reason, SheetKind, SheetStatus, WellStatus

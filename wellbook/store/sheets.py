@@ -16,7 +16,8 @@ from sqlalchemy import Connection, insert, select, update
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.hole.describe import describe
 from wellbook.hole.records import Hole
-from wellbook.hole.sheet import Sheet, read_sheet
+from wellbook.hole.said import Sheet
+from wellbook.hole.sheet import read_sheet
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole
 from wellbook.store.identity import new_uid, now
