@@ -54,7 +54,7 @@ def a_hole(*components: Component) -> Hole:
 
 FULL = a_hole(
     _component(Pump(hp=0.5, model_year=SET_ON, maker='A "B"\nC', set_depth_ft=280.0)),
-    _component(Pipe(material="poly", nominal_in="1-1/4", from_ft=0.0, to_ft=140.0)),
+    _component(Pipe(material="polyethylene", nominal_in="1-1/4", from_ft=0.0, to_ft=140.0)),
     _component(Pipe(material="pvc", nominal_in="1-1/4", from_ft=140.0, to_ft=280.0)),
     _component(Cable(awg=12, conductors=3, ground_wire=True), Basis.MEASURED),
     _component(Tank(volume_gal=44.0, made=SET_ON), Basis.CUSTOMER_TOLD),

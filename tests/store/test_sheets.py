@@ -327,3 +327,17 @@ def test_the_ledger_equals_judging_from_nothing(book: Book) -> None:
         assert ledger_of(connection, number) == findings
         assert catalogue.judge(seen, settings(connection)) == findings
         assert findings
+
+
+def test_a_book_that_holds_an_older_spelling_is_read_in_the_books_word(book: Book) -> None:
+    from sqlalchemy import update
+
+    from wellbook.store.rows import table_of
+    from wellbook.store.tables import Pipe as PipeTable
+
+    number = well(book)
+    record(book, number, 'date = 2019-06-03\nreason = "other"\n[set.pipe]\nmaterial = "pvc"')
+    with book.writing() as connection:
+        connection.execute(update(table_of(PipeTable)).values(material="SCH 80 PVC", wall=None))
+    ((_, pipe),) = hole(book, number).parts(Pipe)
+    assert (pipe.material, pipe.wall) == ("pvc", "SCH 80")

@@ -14,6 +14,7 @@ from functools import cache
 from typing import Any, TypeVar
 
 from wellbook.dates import When
+from wellbook.hole.materials import read_material
 from wellbook.quantities import read, show, split_suffix
 
 E = TypeVar("E", bound=StrEnum)
@@ -98,6 +99,8 @@ def read_field(owner: type[object], name: str, value: object, said_on: date) -> 
         return show(read(typing.cast(float, value), "in"), "in").removesuffix(" in")
     if name == "nominal_in":
         return str(value).strip().removesuffix('"').removesuffix("in").strip().replace(" ", "-")
+    if name == "material":
+        return read_material(_text(value))
     if hint is When:
         return read_when(value, said_on, past=name != "warranty_until")
     if issubclass(hint, StrEnum):

@@ -15,6 +15,7 @@ from typing import Any
 
 from wellbook.dates import When
 from wellbook.hole.fields import field_types, not_negative, read_field, read_when, word
+from wellbook.hole.materials import in_the_books_word
 from wellbook.hole.parts import PARTS
 from wellbook.hole.said import (
     FoundSaid,
@@ -99,7 +100,7 @@ class _Reader:
                 self.wrong((*path, name), _unknown_key(name, known))
             elif name not in also:
                 self._try(values, owner, name, raw, path)
-        return values
+        return in_the_books_word(values, known)
 
     def _try(
         self,

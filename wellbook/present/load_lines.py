@@ -58,7 +58,7 @@ def _pipes(hole: Hole) -> list[tuple[object, Pipe]]:
 def _coil_or_joints(hole: Hole, pipe: Pipe) -> str:
     if pipe.joint_ft:
         return joints_text(hole, pipe)
-    if (pipe.material or "").lower().startswith(("pe", "poly")):
+    if (pipe.material or "").startswith("pe") or pipe.material == "polyethylene":
         return "one coil"
     return "joints of unknown length"
 

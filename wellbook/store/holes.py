@@ -14,6 +14,7 @@ from sqlalchemy import Connection, Table, select
 
 from wellbook.dates import When
 from wellbook.hole.fields import field_types, read_field
+from wellbook.hole.materials import in_the_books_word, read_material
 from wellbook.hole.parts import PARTS, Part
 from wellbook.hole.records import (
     Claim,
@@ -259,7 +260,8 @@ def _part(kind: Kind, row: Mapping[str, Any]) -> Part:
             values[name] = get_when(row, name)
         elif row[name] is not None:
             values[name] = hint(row[name]) if issubclass(hint, StrEnum) else row[name]
-    return PARTS[kind](**values)
+    # A book written by an older version holds its materials as they were typed.
+    return PARTS[kind](**in_the_books_word(values, dict(_columns(kind))))
 
 
 def _claim(part: Part, row: Mapping[str, Any]) -> Claim:
@@ -301,7 +303,7 @@ def _interval(row: Mapping[str, Any]) -> Interval:
         from_ft=row["from_ft"],
         to_ft=row["to_ft"],
         diameter_in=row["diameter_in"],
-        material=row["material"],
+        material=read_material(row["material"]),
         basis=Basis(row["basis"]),
         when=get_when(row, "when") or When.unknown(),
         sheet_uid=row["sheet_root_uid"],
