@@ -315,19 +315,14 @@ def read_sheet(data: Mapping[str, Any], *, today: date, kind: SheetKind = SheetK
     SheetError
         With every mistake in it, each with its place.
     """
-    basis = {
-        SheetKind.VISIT: Basis.MEASURED,
-        SheetKind.CALL: Basis.CUSTOMER_TOLD,
-        SheetKind.OPENING: Basis.PAPER_RECORD,
-    }[kind]
-    reader = _Reader(data, today, basis)
+    reader = _Reader(data, today, kind.basis)
     for name in data:
         if name not in _TOP:
             reader.wrong((name,), _unknown_key(name, _TOP))
     start, end = _days(reader, today)
     reader.said_on = end or start
     head = reader.common(data, (), {"reason": Reason, "basis": Basis})
-    reader.basis = head.get("basis", basis)
+    reader.basis = head.get("basis", kind.basis)
     sheet = _body(reader, kind, start, end, head.get("reason", Reason.OTHER))
     if reader.mistakes:
         raise SheetError(reader.mistakes)

@@ -198,7 +198,8 @@ def prefilled_text(hole: Hole, today: date) -> str:
 
     As it stands it lacks nothing but the reason of the visit, and changes nothing.
     """
-    there = [c for kind in Kind for c in hole.down(kind)]
+    # What is in store since a place was closed down goes down again: it is what an opening is for.
+    there = [c for kind in Kind for c in (*hole.down(kind), *hole.stored(kind))]
     head = _HEAD.format(
         tag=_prose(hole.tag),
         well=_string(hole.tag),
@@ -232,6 +233,7 @@ def _block(component: Component) -> str:
     kind = component.kind
     done = "back" if kind in IN_THE_HOLE else "down"
     since = f", set {component.set_on}" if component.set_on.known else ""
+    since += f", in store since {component.pulled_on}" if component.pulled_on else ""
     lines = [f"## {kind.label}{_prose(since)}", f"# [[{done}.{kind.value}]]"]
     known = _known(component.part)
     lines += [f"# {name} = {_value(_plain(value))}" for name, value in known.items()]

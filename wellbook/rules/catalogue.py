@@ -24,7 +24,7 @@ from wellbook.rules import (
 )
 from wellbook.rules.finding import Finding, Rule, Settings
 
-VERSION = "1"
+VERSION = "2"
 """Raise it whenever a rule's judgement changes: every ledger is then renewed before it is read."""
 
 RULES: tuple[Rule, ...] = (

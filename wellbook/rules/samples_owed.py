@@ -91,8 +91,14 @@ def _last_positive(hole: Hole) -> Sample | None:
 
 
 def _opening(hole: Hole) -> Visit | None:
-    """The last visit that opened the well. The opening record of the book opened nothing."""
-    opened = [v for v in hole.visited() if v.opened and v.reason is not Reason.DECOMMISSIONING]
+    """The last visit that opened the well. The opening record of the book opened nothing.
+
+    While a seasonal place is closed and its pump in store, nobody drinks there and no sample can be
+    taken: what its closing would owe is owed by its opening.
+    """
+    put_off = (Reason.DECOMMISSIONING,)
+    closed = hole.closed_without_pump
+    opened = [v for v in hole.visited() if v.opened and v.reason not in put_off and v is not closed]
     return max(opened, key=lambda v: (_day(v), v.start), default=None)
 
 
