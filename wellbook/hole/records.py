@@ -374,10 +374,16 @@ class Hole:
         )
 
     def _status_on(self, day: date) -> WellStatus:
-        sealed = [v.start for v in self.visits if v.reason is Reason.DECOMMISSIONING]
-        if self.status is WellStatus.SEALED and sealed and min(sealed) > day:
+        sealed = self.sealed_on
+        if self.status is WellStatus.SEALED and sealed is not None and sealed > day:
             return WellStatus.IN_USE
         return self.status
+
+    @property
+    def sealed_on(self) -> date | None:
+        """The day on which it was sealed for good; None where no sheet tells of it."""
+        days = [v.start for v in self.visits if v.reason is Reason.DECOMMISSIONING]
+        return min(days, default=None)
 
     # -- what hangs there ----------------------------------------------------------------------
 

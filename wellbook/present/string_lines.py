@@ -41,12 +41,12 @@ def string_lines(hole: Hole, day: date) -> Iterator[Line]:
     common = _set_together(hole)
     missing: list[str] = []
     for kind in Kind:
-        there = sorted_down(hole, kind)
+        there = [*sorted_down(hole, kind), *hole.stored(kind), *hole.sealed_in(kind)]
         for component in there:
             text = part_text(hole, component, day)
             if kind in IN_THE_HOLE and kind is not Kind.PUMP and component.set_on != common:
                 text += f"; set {when_words(component.set_on)}"
-            yield _line(_label(component), text, component)
+            yield _line(_label(component), text + _whereabouts(hole, component), component)
         if there:
             continue
         out = _last_out(hole, kind) if kind is Kind.PUMP else None
@@ -56,6 +56,21 @@ def string_lines(hole: Hole, day: date) -> Iterator[Line]:
             missing.append(LABELS.get(kind, kind.label))
     if missing:
         yield Line("unknown", f"{and_list(missing)}: nothing on record")
+
+
+def _whereabouts(hole: Hole, component: Component) -> str:
+    """Where a part is that does not hang in the well, or hangs there for good."""
+    if component in hole.sealed_in(component.kind):
+        return "; " + left_words(component)
+    closed = hole.closed_without_pump
+    out = component.kind is Kind.PUMP or component in hole.stored(component.kind)
+    return f"; IN STORE since {closed.end or closed.start}" if closed is not None and out else ""
+
+
+def left_words(component: Component) -> str:
+    """What became of a part that nobody pulled before its well was sealed."""
+    inside = component.kind in IN_THE_HOLE or component.kind is Kind.SEAL
+    return "left in the hole, sealed in" if inside else "left when the well was sealed"
 
 
 def _line(label: str, text: str, component: Component) -> Line:

@@ -96,9 +96,12 @@ def _opening(hole: Hole) -> Visit | None:
     While a seasonal place is closed and its pump in store, nobody drinks there and no sample can be
     taken: what its closing would owe is owed by its opening.
     """
-    put_off = (Reason.DECOMMISSIONING,)
     closed = hole.closed_without_pump
-    opened = [v for v in hole.visited() if v.opened and v.reason not in put_off and v is not closed]
+    opened = [
+        v
+        for v in hole.visited()
+        if v.opened and v is not closed and v.reason is not Reason.DECOMMISSIONING
+    ]
     return max(opened, key=lambda v: (_day(v), v.start), default=None)
 
 
