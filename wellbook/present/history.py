@@ -94,7 +94,8 @@ def _parts(hole: Hole) -> Iterator[Entry]:
         elif component in hole.sealed_in(component.kind):
             when = When.unknown() if hole.sealed_on is None else When.on(hole.sealed_on)
             day = hole.sealed_on or date.min
-            yield Entry(LEFT, day, when, label, left_words(component), component=component)
+            left = left_words(component).removeprefix("left ")
+            yield Entry(LEFT, day, when, label, left, component=component)
 
 
 def _served(component: Component) -> str:

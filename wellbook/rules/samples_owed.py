@@ -94,14 +94,11 @@ def _opening(hole: Hole) -> Visit | None:
     """The last visit that opened the well. The opening record of the book opened nothing.
 
     While a seasonal place is closed and its pump in store, nobody drinks there and no sample can be
-    taken: what its closing would owe is owed by its opening.
+    taken: it is opened again when it is opened up, and owes both from then.
     """
-    closed = hole.closed_without_pump
-    opened = [
-        v
-        for v in hole.visited()
-        if v.opened and v is not closed and v.reason is not Reason.DECOMMISSIONING
-    ]
+    if hole.closed_without_pump is not None:
+        return None
+    opened = [v for v in hole.visited() if v.opened and v.reason is not Reason.DECOMMISSIONING]
     return max(opened, key=lambda v: (_day(v), v.start), default=None)
 
 
