@@ -13,9 +13,10 @@ from hypothesis import strategies as st
 from wellbook.dates import When
 from wellbook.hole.parts import Cable, Pipe, Pump, Tank
 from wellbook.hole.records import Component, Hole, Visit
-from wellbook.hole.replay import Recorded, replay
+from wellbook.hole.replay import replay
 from wellbook.hole.sheet import SheetError, read_sheet
 from wellbook.hole.sheet_text import plain_tables, prefilled_text, sheet_text
+from wellbook.hole.story import Recorded
 from wellbook.terms import Basis, Construction, Kind, Reason, Role, WellStatus
 
 TODAY = date(2026, 11, 25)

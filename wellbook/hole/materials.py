@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping
-from functools import cache
+from functools import lru_cache
 from typing import Any
 
 from wellbook.engineering.pipe import parse_wall
@@ -56,7 +56,7 @@ _MARKINGS = {
 }
 
 
-@cache
+@lru_cache(maxsize=4096)
 def read_material(text: str) -> str:
     """A material in the book's word; where it is none that the book knows, as it was told.
 

@@ -7,10 +7,8 @@ replay is refused and the sheet is named.
 
 from __future__ import annotations
 
-import uuid
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
-from datetime import date
+from dataclasses import replace
 
 from wellbook.dates import When
 from wellbook.errors import ReplayError
@@ -33,68 +31,18 @@ from wellbook.hole.records import (
     Absence,
     Claim,
     Component,
-    Found,
     Inspection,
-    Interval,
-    Observation,
-    Sample,
 )
-from wellbook.hole.said import PartSaid, Pulled, Sheet
+from wellbook.hole.said import PartSaid, Pulled
+from wellbook.hole.story import Recorded, Story, derived_uid, tell
 from wellbook.terms import (
     OF_THE_SYSTEM,
     SECTIONED,
     Basis,
     FoundKind,
-    IntervalKind,
     Kind,
     Reason,
-    SheetKind,
 )
-
-_NAMESPACE = uuid.UUID("5f0c4f0e-6f0b-5c55-9d0e-6a1f3b1d7c11")
-
-
-@dataclass(frozen=True, slots=True)
-class Recorded:
-    """A valid sheet with its identity. A correction keeps the root of the sheet that it corrects,
-    so that what was worked out from it keeps its identity too."""
-
-    root_uid: str
-    well_uid: str
-    sheet: Sheet
-    order: int = 0
-
-    @property
-    def place(self) -> tuple[date, int, int]:
-        """Where it stands in the replay: by date, the opening record first, then as entered."""
-        first = 0 if self.sheet.kind is SheetKind.OPENING else 1
-        return (self.sheet.start, first, self.order)
-
-    @property
-    def name(self) -> str:
-        """How a message names the sheet."""
-        return f"the {self.sheet.reason.label} {self.sheet.kind.label} of {self.sheet.start}"
-
-
-@dataclass(slots=True)
-class Story:
-    """What the sheets of one water system come to."""
-
-    components: list[Component] = field(default_factory=list)
-    observations: list[tuple[str, Observation]] = field(default_factory=list)
-    intervals: list[tuple[str, Interval]] = field(default_factory=list)
-    inspections: list[tuple[str, Inspection]] = field(default_factory=list)
-    found: list[tuple[str, Found]] = field(default_factory=list)
-    samples: list[tuple[str, Sample]] = field(default_factory=list)
-
-
-def derived_uid(root_uid: str, *path: object) -> str:
-    """The identity of a row that follows from a sheet: the same after every replay.
-
-    >>> derived_uid("a", "set", 0) == derived_uid("a", "set", 0)
-    True
-    """
-    return uuid.uuid5(_NAMESPACE, "/".join(map(str, (root_uid, *path)))).hex
 
 
 def replay(recorded: Iterable[Recorded]) -> Story:
@@ -131,7 +79,8 @@ class _Player:
         self.spoken_of.clear()
         for n, said in enumerate(sheet.down):
             self._seen(one, said, ("down", n))
-        hung_there = self._found(one)
+        tell(self.story, one)
+        hung_there = self._there(one, Kind.CABLE)
         self.spoken_of.clear()
         for n, out in enumerate(sheet.pulled):
             self._pull(one, out, ("pulled", n))
@@ -141,7 +90,6 @@ class _Player:
         for n, said in enumerate(sheet.set):
             self._set(one, said, ("set", n))
         self._inspect(one, hung_there)
-        self._readings(one)
         if sheet.reason is Reason.DECOMMISSIONING:
             self._seal(one)
 
@@ -380,25 +328,7 @@ class _Player:
     def _seal(self, one: Recorded) -> None:
         self.sealed[one.well_uid] = one.name
 
-    # -- what was found and read ---------------------------------------------------------------
-
-    def _found(self, one: Recorded) -> list[Component]:
-        """Record what was found; give the cables that hung there to be inspected."""
-        for n, said in enumerate(one.sheet.found):
-            uid = derived_uid(one.root_uid, "found", n)
-            seen = Found(
-                uid,
-                one.sheet.start,
-                said.what,
-                said.part,
-                said.depth_ft,
-                said.count,
-                said.severity,
-                said.note,
-                one.root_uid,
-            )
-            self.story.found.append((one.well_uid, seen))
-        return self._there(one, Kind.CABLE)
+    # -- what was counted ------------------------------------------------------------------------
 
     def _inspect(self, one: Recorded, before: list[Component]) -> None:
         """Count splices and rubs by section: those found on what hung there, those added on what
@@ -429,57 +359,6 @@ class _Player:
                 one.root_uid,
             )
             self.story.inspections.append((one.well_uid, row))
-
-    def _readings(self, one: Recorded) -> None:
-        root, well, sheet = one.root_uid, one.well_uid, one.sheet
-        for n, m in enumerate(sheet.measured):
-            made = Observation(
-                derived_uid(root, "measured", n),
-                m.quantity,
-                m.value,
-                m.when,
-                m.basis,
-                m.point,
-                m.state,
-                m.method,
-                m.at_gpm,
-                m.minutes,
-                root,
-            )
-            self.story.observations.append((well, made))
-        for n, b in enumerate(sheet.bore):
-            interval = Interval(
-                derived_uid(root, "bore", n),
-                b.kind,
-                b.from_ft,
-                b.to_ft,
-                b.diameter_in,
-                b.material,
-                b.basis,
-                When.on(sheet.start) if b.kind is IntervalKind.FRACTURED else _since(sheet),
-                root,
-            )
-            self.story.intervals.append((well, interval))
-        for n, s in enumerate(sheet.samples):
-            sample = Sample(
-                derived_uid(root, "sample", n),
-                s.taken_on,
-                s.bacteria,
-                s.nitrate_mg_l,
-                s.arsenic_mg_l,
-                s.laboratory,
-                s.note,
-                root,
-                sheet.basis,
-            )
-            self.story.samples.append((well, sample))
-
-
-def _since(sheet: Sheet) -> When:
-    """A casing seen today was there before: only a new or deepened well has it from that day."""
-    if sheet.reason in (Reason.NEW_WELL, Reason.DEEPENING):
-        return When.on(sheet.start)
-    return When.between(None, sheet.start)
 
 
 def _certainly_before(old: When, new: When | None) -> bool:

@@ -35,9 +35,9 @@ def line_of(text: str, path: Sequence[str | int]) -> int | None:
 def twice(text: str) -> tuple[Path, int, int] | None:
     """The first key or table that stands twice where it may stand once, and its two lines.
 
-    >>> twice("[set.pump]\nhp = 1\n\nhp = 2")
+    >>> twice("[set.pump]\\nhp = 1\\n\\nhp = 2")
     (('set', 'pump', 'hp'), 2, 4)
-    >>> twice("[[set.pipe]]\n[[set.pipe]]") is None
+    >>> twice("[[set.pipe]]\\n[[set.pipe]]") is None
     True
     """
     seen: dict[Path, int] = {}

@@ -12,7 +12,7 @@ from wellbook.hole.records import Component, Hole
 from wellbook.present.lines import Line, dated
 from wellbook.present.part_texts import part_text
 from wellbook.present.text import and_list, when_words
-from wellbook.terms import IN_THE_HOLE, Kind, PumpType, SealType
+from wellbook.terms import IN_THE_HOLE, Kind, PumpType, SealType, WellStatus
 
 LABELS = {
     Kind.CHECK_VALVE: "check",
@@ -85,6 +85,8 @@ def _set_together(hole: Hole) -> When | None:
 
 
 def _needless(hole: Hole, kind: Kind) -> bool:
+    if hole.status is WellStatus.SEALED:
+        return True
     pump = hole.the(Pump)
     return pump is not None and pump[1].type is PumpType.HAND and kind in _WITHOUT_MOTOR
 

@@ -12,8 +12,9 @@ from sqlalchemy import Connection, delete, insert, select, update
 from wellbook.dates import When
 from wellbook.hole.fields import field_types
 from wellbook.hole.records import Component
-from wellbook.hole.replay import Recorded, Story, replay
+from wellbook.hole.replay import replay
 from wellbook.hole.sheet import read_sheet
+from wellbook.hole.story import Recorded, Story
 from wellbook.store import tables as t
 from wellbook.store.rows import put_when, table_of
 from wellbook.terms import Kind, Reason, SheetKind, SheetStatus, WellStatus
