@@ -142,10 +142,9 @@ def _say(given: list[str], error: WellbookError) -> int:
         shape = error_json(error.code, error.message, error.where)
         print(json.dumps(shape, ensure_ascii=False))
     else:
-        from wellbook.present.text import clean
+        from wellbook.cli.session import note
 
-        for line in str(error).splitlines():
-            print(f"wellbook: {clean(line)}", file=sys.stderr)
+        note(str(error))
     return error.exit_status
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from wellbook.cli.session import JSON, can_ask, one_day, session, show, show_json
+from wellbook.cli.session import JSON, can_ask, choose, one_day, session, show, show_json
 from wellbook.errors import WellbookError
 
 if TYPE_CHECKING:
@@ -84,7 +84,7 @@ def set_number(
     if not dry_run and not yes and not as_json:
         if not can_ask():
             raise WellbookError("nobody is there to ask; add --yes to write, or --dry-run")
-        if not typer.confirm("Write it?", default=False):
+        if choose("Write it?") == "no":
             raise typer.Abort
     if not dry_run:
         with book.writing() as connection:

@@ -69,9 +69,29 @@ def session(ctx: typer.Context) -> Session:
     return found
 
 
-def note(line: str) -> None:
-    """A remark beside the answer, on standard error so that a pipe stays clean."""
-    print(f"wellbook: {line}", file=sys.stderr)
+def note(text: str) -> None:
+    """A remark or an error, on standard error so that a pipe stays clean.
+
+    On a terminal it wraps between words; into a file a line stays a line.
+    """
+    import textwrap
+
+    from wellbook.present.terminal import terminal_width
+    from wellbook.present.text import clean
+
+    for line in text.splitlines():
+        said = f"wellbook: {clean(line)}"
+        if sys.stderr.isatty():
+            # A word that is too long, such as a path, is left for the terminal to fold: it can
+            # then still be copied whole.
+            said = textwrap.fill(
+                said,
+                terminal_width(sys.stderr),
+                subsequent_indent="  ",
+                break_long_words=False,
+                break_on_hyphens=False,
+            )
+        print(said, file=sys.stderr)
 
 
 def show(lines: Iterable[Text | str]) -> None:
@@ -118,6 +138,32 @@ def read_option(read: Callable[[], Any], option: str) -> Any:
         return read()
     except ValueError as error:
         raise WellbookError(str(error), where=option) from None
+
+
+def prompt(question: str) -> str:
+    """The answer to a question; "" where Enter alone was given.
+
+    Raises
+    ------
+    typer.Abort
+        At Ctrl-C, or where the input ends.
+    """
+    return str(typer.prompt(question, default="", show_default=False, err=True))
+
+
+def choose(question: str, *answers: str) -> str:
+    """One of the answers (by default yes or no), by its first letter.
+
+    Enter alone is no answer: nothing happens by a slip.
+    """
+    words = answers or ("yes", "no")
+    shown = " / ".join(f"[{word[0]}]{word[1:]}" for word in words)
+    while True:
+        said = prompt(f"{question} {shown}").strip().lower()
+        for word in words:
+            if said and word.startswith(said):
+                return word
+        note(f"answer by one of the letters: {', '.join(word[0] for word in words)}")
 
 
 def can_ask() -> bool:

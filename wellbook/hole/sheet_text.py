@@ -78,6 +78,15 @@ def sheet_text(document: Mapping[str, Any]) -> str:
     return "\n".join(_table((), document)).lstrip("\n") + "\n"
 
 
+def recorded_text(number: int, document: Mapping[str, Any]) -> str:
+    """A sheet on record, to be corrected in an editor.
+
+    >>> print(recorded_text(7, {"reason": "other"}).splitlines()[-1])
+    reason = "other"
+    """
+    return _CORRECTION.format(number=number) + sheet_text(document)
+
+
 def _table(path: tuple[str, ...], table: Mapping[str, Any]) -> Iterator[str]:
     """The lines of a table: its own values first, for what follows a header belongs to that."""
     below = {name: value for name, value in table.items() if _stands_below(path, value)}
@@ -149,8 +158,8 @@ def _escape(match: re.Match[str]) -> str:
 # Explanations begin with two signs, so that they stay comments when one is taken away from a
 # whole block at once.
 _HEAD = """\
-## Visit to {tag}. Fill in, save and close to go on; empty the file to give up.
-## A line counts once the # before it is gone. Lines with ## only explain; leave them.
+## Visit to {tag}. Fill in, save and close to go on; empty it to give up.
+## A line counts once the # before it is gone. Lines with ## only explain.
 
 well = {well}
 date = {day}
@@ -166,7 +175,8 @@ crew = []
 # disinfected = true
 
 [measured]
-## A unit may be given: "97.5 m". A level's point: {{ value = 141, point = "casing top" }}
+## A unit may be given: "97.5 m". Say which point a level is from:
+##   static_level_ft = {{ value = 141, point = "casing top" }}
 # static_level_ft =
 # pumping_level_ft =
 # flow_gpm =
@@ -188,6 +198,12 @@ crew = []
 # [[sample]]
 # taken_on = {day}
 # laboratory = ""
+"""
+
+_CORRECTION = """\
+## Visit {number}, as it is on record. Mend it, save and close to go on; empty the file to
+## give up. What hung in the well is worked out anew from it and all later sheets.
+
 """
 
 _BLOCKS = """\
