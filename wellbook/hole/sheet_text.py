@@ -158,7 +158,8 @@ def _escape(match: re.Match[str]) -> str:
 # Explanations begin with two signs, so that they stay comments when one is taken away from a
 # whole block at once.
 _HEAD = """\
-## Visit to {tag}. Fill in, save and close to go on; empty it to give up.
+## Visit to {tag}.
+## Fill in, save and close to go on; empty the file to give up.
 ## A line counts once the # before it is gone. Lines with ## only explain.
 
 well = {well}
@@ -208,7 +209,8 @@ _CORRECTION = """\
 
 _BLOCKS = """\
 ## {has}
-## Take the # away before a block that you touched, and say in its first line what was done:
+## Take the # away before a block that you touched, and say in its first line
+## what was done:
 ##   back    it went down again; splices_added = 1 may stand in it
 ##   pulled  it came out for good; why = "..." may stand in it, and cause =
 ##           {causes}
@@ -284,7 +286,7 @@ def _block(component: Component) -> str:
     basis = _weakest(component, known)
     if basis is not Basis.MEASURED:
         # Without this line, what was only told would turn into something measured at this visit.
-        lines.append(f'# basis = "{basis.label}"   ## strike this line if you saw it all yourself')
+        lines.append(f'# basis = "{basis.label}"  ## strike this if you saw it all')
     return "\n".join(lines) + "\n"
 
 

@@ -9,7 +9,8 @@ from datetime import date
 from rich.text import Text
 
 from wellbook.dates import When
-from wellbook.hole.records import Component, Found, Hole, Visit
+from wellbook.hole.describe import describe_found
+from wellbook.hole.records import Component, Hole, Visit
 from wellbook.present.json_page import component_json, visit_json
 from wellbook.present.json_shapes import Shape, day_json, envelope
 from wellbook.present.part_texts import part_text
@@ -18,7 +19,6 @@ from wellbook.present.recent import sheet_text
 from wellbook.present.string_lines import left_words
 from wellbook.present.terminal import WIDTH, hanging
 from wellbook.present.text import clean, one_line, plural, when_words
-from wellbook.quantities import show
 from wellbook.terms import SheetKind
 
 SHEET, SET, PULLED, BACK, LEFT = "sheet", "set", "pulled", "put back", "left"
@@ -56,7 +56,7 @@ def _place(entry: Entry) -> tuple[int, int, int]:
 
 def _sheets(hole: Hole) -> Iterator[Entry]:
     for visit in hole.visits:
-        found = tuple(found_text(f) for f in hole.found if f.sheet_uid == visit.uid)
+        found = tuple(describe_found(f) for f in hole.found if f.sheet_uid == visit.uid)
         when = When.on(visit.start)
         if visit.end is not None and visit.end != visit.start:
             when = When.between(visit.start, visit.end, f"{visit.start} to {visit.end}")
@@ -64,16 +64,6 @@ def _sheets(hole: Hole) -> Iterator[Entry]:
         yield Entry(
             SHEET, visit.start, when, kind, sheet_text(hole, visit, number=True), found, visit=visit
         )
-
-
-def found_text(found: Found) -> str:
-    """One thing found at a visit, in words."""
-    count = "" if found.count is None else f"{found.count} x "
-    where = found.part.label if found.part else ""
-    depth = "" if found.depth_ft is None else f"at {show(found.depth_ft, 'ft')}"
-    head = " ".join(p for p in (f"{count}{found.what.label}", where and f"({where})", depth) if p)
-    grade = f", {found.severity.label}" if found.severity else ""
-    return head + grade + (f": {found.note}" if found.note else "")
 
 
 def _parts(hole: Hole) -> Iterator[Entry]:
@@ -132,7 +122,10 @@ def render_history(hole: Hole, entries: Sequence[Entry], width: int = WIDTH) -> 
 
 def _entry(entry: Entry, width: int) -> Iterator[Text]:
     verb = "" if entry.what == SHEET else f"{entry.what} "
-    words = entry.text if entry.what == SHEET else f"{entry.label}: {entry.text or 'no more noted'}"
+    words = f"{entry.label}: {entry.text or 'no more noted'}"
+    if entry.visit is not None:
+        # By this number a sheet is corrected or withdrawn.
+        words = f"no. {entry.visit.number}, {entry.text}"
     label = when_words(entry.when)
     long = len(label) > 10
     date_text = entry.day.isoformat() if long and entry.day != date.min else label
