@@ -87,7 +87,7 @@ _AT = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
 _PLAIN = {
     "Cannot overwrite a value": "this name stands twice in its block",
     "Cannot declare": "this block stands twice; a second one of a kind needs [[ ]] in both",
-    "Invalid value": "no value after the =; text stands in quotes, a number or a date does not",
+    "Invalid value": "this is no value: text stands in quotes, and each [ is closed by a ]",
     "Expected '=' after a key": "a line is NAME = VALUE, and an explanation begins with #",
     "Unclosed array": "a [ before this is not closed by a ]",
     "Illegal character": "a quote is not closed on its line",

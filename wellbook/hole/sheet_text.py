@@ -188,7 +188,7 @@ crew = []
 # cut_in_psi =
 # cut_out_psi =
 
-## What was found: {found}
+## {found}
 # [[found]]
 # what = "splice"
 # part = "cable"
@@ -202,8 +202,9 @@ crew = []
 """
 
 _CORRECTION = """\
-## Visit {number}, as it is on record. Mend it, save and close to go on; empty the file to
-## give up. What hung in the well is worked out anew from it and all later sheets.
+## Visit {number}, as it is on record.
+## Mend it, save and close to go on; empty the file to give up.
+## What hung in the well is worked out anew from it and all later sheets.
 
 """
 
@@ -214,7 +215,7 @@ _BLOCKS = """\
 ##   back    it went down again; splices_added = 1 may stand in it
 ##   pulled  it came out for good; why = "..." may stand in it, and cause =
 ##           {causes}
-##   set     it is new; put down what it is. What hung in its place is then out.
+##   set     it is new; put down what it is. What hung there is then out.
 ##   down    it was seen there, and is what these lines say
 ## Strike the lines that you cannot say.
 """
@@ -251,7 +252,7 @@ def prefilled_text(hole: Hole, today: date) -> str:
         well=_string(hole.tag),
         day=today.isoformat(),
         reasons=_wrapped("reason: ", [r.label for r in Reason]),
-        found=_wrapped("", [f.label for f in FoundKind]),
+        found=_wrapped("What was found: ", [f.label for f in FoundKind]),
     )
     blocks = _BLOCKS.format(
         has="What hangs there now, from the top down." if there else "Nothing is on record there.",
