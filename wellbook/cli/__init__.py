@@ -128,6 +128,8 @@ def _book_first(given: list[str]) -> list[str]:
 
 def _usage(error: Any) -> str:
     message = error.format_message().rstrip(".")
+    message = message.replace("not a valid int range", "no whole number")
+    message = message.replace("not a valid float", "no number")
     ctx = getattr(error, "ctx", None)
     return f"{message} (see: {ctx.command_path} --help)" if ctx else message
 

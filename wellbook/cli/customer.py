@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from wellbook.cli.session import JSON, session, show, show_json
+from wellbook.cli.session import JSON, session, show, show_json, show_list
 from wellbook.errors import WellbookError
 
 app = typer.Typer(rich_markup_mode=None, help="Customers: add, show, edit, list.")
@@ -82,14 +82,9 @@ def list_all(
     as_json: bool = JSON,
 ) -> None:
     """Customers by name."""
-    from wellbook.present.json_shapes import envelope
-    from wellbook.present.tables import table
     from wellbook.store import listing
 
     with session(ctx).open().reading() as connection:
         rows = listing.customer_list(connection, " ".join(words or []))
-    if as_json:
-        show_json(envelope("wellbook.customers", 1, customers=rows))
-        return
-    listed = [[str(r["number"]), r["name"], r["phone"], r["wells"]] for r in rows]
-    show(table(["no.", "name", "phone", "wells"], listed))
+    columns = {"no.": "number", "name": "name", "phone": "phone", "wells": "wells"}
+    show_list("customers", rows, columns, as_json=as_json)

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
+import inspect
 import json
 import os
 import sys
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import typer
 
-from wellbook.errors import WellbookError
+from wellbook.errors import NotFoundError, WellbookError
 
 if TYPE_CHECKING:
     from rich.text import Text
 
     from wellbook.store.book import Book
+
+Command = TypeVar("Command", bound=Callable[..., Any])
 
 JSON = typer.Option(False, "--json", help="Answer in JSON, for other programs.")
 WELL = typer.Argument(..., metavar="WELL", help="A tag, or any words that single the well out.")
@@ -106,6 +109,51 @@ def show(lines: Iterable[Text | str]) -> None:
 def show_json(shape: Mapping[str, Any]) -> None:
     """One object for programs."""
     print(json.dumps(shape, ensure_ascii=False, indent=2 if sys.stdout.isatty() else None))
+
+
+def show_list(
+    what: str, rows: Sequence[Mapping[str, Any]], columns: Mapping[str, str], *, as_json: bool
+) -> None:
+    """A list of records, for programs or for people; none is a no, like a search without a find.
+
+    Parameters
+    ----------
+    what
+        What they are, in the plural: `customers`.
+    columns
+        The heading of each column -> the name of its value.
+    """
+    from wellbook.present.json_shapes import envelope
+    from wellbook.present.tables import table
+
+    if as_json:
+        show_json(envelope(f"wellbook.{what}", 1, **{what: rows}))
+    elif rows:
+        show(table(list(columns), [[str(row[n]) for n in columns.values()] for row in rows]))
+    else:
+        raise NotFoundError(f"no {what} fit, or none are in the book yet")
+
+
+def taking(options: Mapping[str, tuple[Any, Any]]) -> Callable[[Command], Command]:
+    """Give a command options that it shares with another: it takes them as `**given`.
+
+    Parameters
+    ----------
+    options
+        The name of each -> its type and its declaration.
+    """
+
+    def add(command: Command) -> Command:
+        own = inspect.signature(command).parameters.values()
+        more = [
+            inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, default=option, annotation=kind)
+            for name, (kind, option) in options.items()
+        ]
+        named = [parameter for parameter in own if parameter.kind is not parameter.VAR_KEYWORD]
+        command.__signature__ = inspect.Signature([*named, *more])  # type: ignore[attr-defined]
+        return command
+
+    return add
 
 
 def one_day(text: str, option: str, today: date) -> date:

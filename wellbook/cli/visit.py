@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -27,6 +28,7 @@ FROM = typer.Option(
 )
 DRY = typer.Option(False, "--dry-run", help="Show what would change, and write nothing.")
 YES = typer.Option(False, "--yes", help="Do not ask before writing.")
+NUMBER = typer.Argument(..., metavar="VISIT", help="Its number, as history shows it.")
 WHY = typer.Option("", "--because", help="Why; it stands beside the old sheet.")
 
 
@@ -75,7 +77,7 @@ def visit(
 @app.command("correct")
 def correct(
     ctx: typer.Context,
-    number: int = typer.Argument(..., metavar="VISIT", help="Its number, as history shows it."),
+    visit: str = NUMBER,
     source: str = FROM,
     because: str = WHY,
     dry_run: bool = DRY,
@@ -90,6 +92,7 @@ def correct(
     from wellbook.store.sheets import correct as put_right
     from wellbook.store.sheets import the_sheet
 
+    number = _number(visit)
     here = session(ctx)
     book = here.open()
     with book.reading() as connection:
@@ -112,7 +115,7 @@ def correct(
 @app.command("withdraw")
 def withdraw(
     ctx: typer.Context,
-    number: int = typer.Argument(..., metavar="VISIT", help="Its number, as history shows it."),
+    visit: str = NUMBER,
     because: str = WHY,
     dry_run: bool = DRY,
     as_json: bool = JSON,
@@ -120,11 +123,18 @@ def withdraw(
     """Take a sheet out of the count. It stays readable, and the string is worked out without it."""
     from wellbook.store.sheets import withdraw as take_out
 
+    number = _number(visit)
     here = session(ctx)
     book = here.open()
     with rehearsed(book, dry_run) as connection:
         recording = take_out(connection, here.who, number, today=here.today, why=because)
     tell(recording, as_json, dry_run=dry_run, done=f"visit {number} is withdrawn")
+
+
+def _number(text: str) -> int:
+    if re.fullmatch(r"\d{1,9}", text.strip()):
+        return int(text)
+    raise WellbookError(f"'{text}' is no visit's number; wellbook history WELL shows them")
 
 
 def _read(source: str) -> str:
