@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -383,3 +385,21 @@ def test_brackets_and_escapes_in_what_people_wrote_stay_harmless(run: Run) -> No
     assert "[red]dry[/red]" in out
     assert "\x1b" not in out
     assert "\u202e" not in out
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no full disk to try")
+def test_an_answer_that_cannot_be_written_is_one_line() -> None:
+    program = [sys.executable, "-m", "wellbook", "find", "orla"]
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(program, stdout=full, stderr=subprocess.PIPE, text=True)
+    assert done.returncode == 2
+    assert done.stderr == "wellbook: no space left on device\n"
+
+
+def test_a_demo_that_was_broken_off_is_begun_again(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("WELLBOOK_BOOK", str(tmp_path / "demo.book"))
+    (tmp_path / "demo.making").write_text("half a book")
+    assert run("demo")[0] == 0
+    assert not (tmp_path / "demo.making").exists()

@@ -23,6 +23,7 @@ from wellbook.store.book import (
     migrations_folder,
     open_book,
     stored_revision,
+    translated,
 )
 
 
@@ -220,6 +221,22 @@ def test_a_server_book_is_upgraded_when_told(
 def test_a_folder_that_cannot_be_made_is_said_in_plain_words() -> None:
     with pytest.raises(BookError, match="No such file"):
         make_book("/proc/none/shop.book")
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no full disk to try")
+def test_a_full_disk_is_said_in_plain_words(tmp_path: Path) -> None:
+    place = tmp_path / "shop.book"
+    place.symlink_to("/dev/full")
+    with pytest.raises(BookError, match="disk"):
+        make_book(place)
+
+
+def test_what_the_files_driver_says_is_one_line() -> None:
+    with (
+        pytest.raises(BookError, match=r"a\.book: the book refused: no room"),
+        translated("a.book"),
+    ):
+        raise sqlite3.OperationalError("no room")
 
 
 def test_a_second_writer_waits_and_no_update_is_lost(book: Book) -> None:

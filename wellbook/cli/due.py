@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import re
-import sys
 from datetime import date, timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
 import typer
 
-from wellbook.cli.session import JSON, one_day, read_option, session, show, show_json
+from wellbook.cli.session import JSON, one_day, read_option, screen_width, session, show, show_json
 from wellbook.errors import WellbookError
 from wellbook.terms import Occasion, Severity
 
@@ -72,10 +71,8 @@ def due(
 
 def _lines(items: list[DueItem], asked: Asked, today: date) -> list[Text]:
     from wellbook.present.due_list import due_lines
-    from wellbook.present.terminal import terminal_width
 
-    width = terminal_width(sys.stdout) if sys.stdout.isatty() else None
-    return list(due_lines(items, asked.by, today, width=width))
+    return list(due_lines(items, asked.by, today, width=screen_width()))
 
 
 def _span(by: str, within: str, month: str, today: date) -> tuple[date | None, date]:

@@ -98,12 +98,37 @@ def note(text: str) -> None:
 
 
 def show(lines: Iterable[Text | str]) -> None:
-    """Lines for people."""
+    """Lines for people; on a terminal a long one goes on under its own beginning."""
     from rich.text import Text
 
     from wellbook.present.terminal import print_lines
 
-    print_lines([x if isinstance(x, Text) else Text(x) for x in lines], sys.stdout)
+    width = screen_width()
+    texts = [x if isinstance(x, Text) else Text(x) for x in lines]
+    if width is not None:
+        texts = [row for text in texts for row in _fitted(text, width)]
+    print_lines(texts, sys.stdout)
+
+
+def _fitted(line: Text, width: int) -> list[Text]:
+    from rich.text import Text
+
+    from wellbook.present.text import wrap
+
+    if line.cell_len <= width:
+        return [line]
+    blanks = len(line.plain) - len(line.plain.lstrip(" "))
+    # What is indented hangs from something; a paragraph does not.
+    hang = blanks + 2 if blanks else 0
+    first, *more = wrap(line[blanks:], width - hang)
+    return [Text(" " * blanks) + first, *(Text(" " * hang) + row for row in more)]
+
+
+def screen_width() -> int | None:
+    """How wide the answer may be; None into a pipe, where nothing is wrapped."""
+    from wellbook.present.terminal import terminal_width
+
+    return terminal_width(sys.stdout) if sys.stdout.isatty() else None
 
 
 def show_json(shape: Mapping[str, Any]) -> None:
@@ -129,7 +154,8 @@ def show_list(
     if as_json:
         show_json(envelope(f"wellbook.{what}", 1, **{what: rows}))
     elif rows:
-        show(table(list(columns), [[str(row[n]) for n in columns.values()] for row in rows]))
+        cells = [[str(row[name]) for name in columns.values()] for row in rows]
+        show(table(list(columns), cells, screen_width()))
     else:
         raise NotFoundError(f"no {what} fit, or none are in the book yet")
 

@@ -17,7 +17,7 @@ from wellbook.cli.draft import Draft
 from wellbook.cli.editor import edit, editor_command
 from wellbook.cli.recording import WrongSheet, change_lines, recorded, take, tell
 from wellbook.cli.session import can_ask, choose, note, prompt, show
-from wellbook.errors import WellbookError
+from wellbook.errors import NothingWritten, WellbookError
 
 if TYPE_CHECKING:
     from wellbook.cli.recording import Write
@@ -27,13 +27,6 @@ if TYPE_CHECKING:
 
 _STOPPED = 130
 """The exit status of a program that was ended by Ctrl-C."""
-
-
-class NothingWritten(WellbookError):  # noqa: N818 - it is an answer more than a mistake
-    """The user stopped before anything was written."""
-
-    code = "nothing_written"
-    exit_status = 1
 
 
 class Desk:

@@ -13,9 +13,9 @@ app = typer.Typer(rich_markup_mode=None, help="Properties: add, show, edit, list
 WHERE = typer.Argument(..., metavar="SITE", help="A number, or words of road and town.")
 FIELDS: dict[str, tuple[Any, Any]] = {
     "road": (str, typer.Option("", "--road", help="Number and road.")),
-    "town": (str, typer.Option("", "--town")),
+    "town": (str, typer.Option("", "--town", help="The town.")),
     "region": (str, typer.Option("", "--region", help="State or province.")),
-    "postcode": (str, typer.Option("", "--postcode")),
+    "postcode": (str, typer.Option("", "--postcode", help="The postal code.")),
     "latitude": (float, typer.Option(None, "--latitude", help="In degrees, north above zero.")),
     "longitude": (float, typer.Option(None, "--longitude", help="In degrees, east above zero.")),
     "access": (
@@ -23,7 +23,7 @@ FIELDS: dict[str, tuple[Any, Any]] = {
         typer.Option("", "--access", help="Gate code, dog, how to get the truck in."),
     ),
     "well_head": (str, typer.Option("", "--well-head", help="Where the well head is.")),
-    "notes": (str, typer.Option("", "--notes")),
+    "notes": (str, typer.Option("", "--notes", help="What else to know of it.")),
 }
 
 

@@ -41,7 +41,7 @@ FIELDS: dict[str, tuple[Any, Any]] = {
         bool,
         typer.Option(None, "--flowing/--not-flowing", help="Whether it flows by itself."),
     ),
-    "driller": (str, typer.Option("", "--driller")),
+    "driller": (str, typer.Option("", "--driller", help="Who drilled it.")),
     "drilled": (
         str,
         typer.Option("", "--drilled", metavar="WHEN", help='As known: 1998, "about 1998".'),
@@ -50,8 +50,11 @@ FIELDS: dict[str, tuple[Any, Any]] = {
         str,
         typer.Option("", "--stick-up", metavar="FT", help="Casing top above ground."),
     ),
-    "frost_depth": (str, typer.Option("", "--frost-depth", metavar="FT")),
-    "notes": (str, typer.Option("", "--notes")),
+    "frost_depth": (
+        str,
+        typer.Option("", "--frost-depth", metavar="FT", help="How deep frost goes."),
+    ),
+    "notes": (str, typer.Option("", "--notes", help="What else to know of it.")),
     "rise_to_tank": (
         str,
         typer.Option("", "--rise-to-tank", metavar="FT", help="From the well head up to the tank."),
@@ -135,7 +138,10 @@ def edit(
 
 @app.command("show")
 def show_one(ctx: typer.Context, well: list[str] = WELL, as_json: bool = JSON) -> None:
-    """What is kept of a well itself; for what hangs in it, see: wellbook hole."""
+    """What is kept of a well itself.
+
+    For what hangs in it, see:  wellbook hole WELL
+    """
     from wellbook.present.json_shapes import envelope
     from wellbook.store import listing
     from wellbook.store.search import the_well
@@ -145,14 +151,24 @@ def show_one(ctx: typer.Context, well: list[str] = WELL, as_json: bool = JSON) -
     if as_json:
         show_json(envelope("wellbook.well", 1, well=card))
         return
-    shown = [f"  {k.replace('_', ' '):<18} {v}" for k, v in card.items() if v not in ("", None, [])]
+    card = {**card, "status": card["status"].replace("_", " ")}
+    known = {name: value for name, value in card.items() if value not in ("", None, [])}
+    shown = [f"  {name.replace('_', ' '):<18} {_plain(v)}" for name, v in known.items()]
     show([f"well {card['tag']}", *shown])
+
+
+def _plain(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:g}"
+    return "; ".join(map(str, value)) if isinstance(value, list) else str(value)
 
 
 @app.command("list")
 def list_all(
     ctx: typer.Context,
-    town: str = typer.Option("", "--town"),
+    town: str = typer.Option("", "--town", help="Only one town."),
     role: str = ROLE,
     status: str = STATUS,
     as_json: bool = JSON,

@@ -158,16 +158,18 @@ def translated(name: str) -> Iterator[None]:
     try:
         yield
     except DBAPIError as error:
+        raise BookError(_in_plain_words(error.orig), where=name) from error
+    except sqlite3.Error as error:
+        # From the file's own driver, which makes and copies books.
         raise BookError(_in_plain_words(error), where=name) from error
 
 
-def _in_plain_words(error: DBAPIError) -> str:
-    cause = error.orig
+def _in_plain_words(cause: BaseException | None) -> str:
     code = getattr(cause, "sqlite_errorname", "") or ""
     for start, words in _PLAIN.items():
         if code.startswith(start):
             return words
-    if code:
+    if code or isinstance(cause, sqlite3.Error):
         return f"the book refused: {cause}"
     if getattr(cause, "sqlstate", "") == _LOCK_NOT_AVAILABLE:
         return _BUSY
@@ -188,7 +190,7 @@ _PLAIN = {
     "SQLITE_CANTOPEN": "the book cannot be opened; check the folder and its permissions",
     "SQLITE_NOTADB": "this file is not a book",
     "SQLITE_CORRUPT": "the book is damaged; restore it from a copy",
-    "SQLITE_IOERR": "the disk gave an error; nothing was written",
+    "SQLITE_IOERR": "the disk gave an error, or is full; nothing was written",
 }
 
 
