@@ -129,7 +129,7 @@ def test_a_mistake_comes_back_with_its_line(shop: Shop) -> None:
     [
         ("crew = [", "crew = [", "each [ is closed by a ]"),
         ('crew = ["Ida]', "crew = [", "a quote is not closed"),
-        ("crew = []\ncrew = []", "crew = []", "this name stands twice"),
+        ("crew = []\ncrew = []", "crew = []", "'crew' stands twice, here and 1 line above"),
         ("crew = Ida", "crew = Ida", "text stands in quotes"),
         ("crew", "crew", "a line is NAME = VALUE"),
     ],

@@ -85,8 +85,6 @@ def _wrong(mistake: Mistake, text: str) -> Wrong:
 _AT = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
 # The reader's words, which speak of a program's values, in words about a sheet.
 _PLAIN = {
-    "Cannot overwrite a value": "this name stands twice in its block",
-    "Cannot declare": "this block stands twice; a second one of a kind needs [[ ]] in both",
     "Invalid value": "this is no value: text stands in quotes, and each [ is closed by a ]",
     "Expected '=' after a key": "a line is NAME = VALUE, and an explanation begins with #",
     "Unclosed array": "a [ before this is not closed by a ]",
