@@ -222,7 +222,8 @@ def prompt(question: str) -> str:
     typer.Abort
         At Ctrl-C, or where the input ends.
     """
-    return str(typer.prompt(question, default="", show_default=False, err=True))
+    end = " " if question.endswith("?") else ": "
+    return str(typer.prompt(question, default="", show_default=False, err=True, prompt_suffix=end))
 
 
 def choose(question: str, *answers: str) -> str:
