@@ -317,6 +317,27 @@ def test_the_demo_twice_is_harmless(
     assert [p.name for p in tmp_path.glob("*.making*")] == []
 
 
+@pytest.mark.parametrize(
+    ("said", "yield_gpm"),
+    [
+        (["--drilled", "1998", "--basis", "drillers log"], 2),
+        ([], 2),
+        (["--as-of", "May 2017"], 2),
+        (["--as-of", "May 2019"], 8),
+        (["--basis", "measured"], 8),
+    ],
+)
+def test_what_paper_says_is_as_old_as_the_paper(
+    run: Run, tmp_path: Path, said: list[str], yield_gpm: float
+) -> None:
+    assert run("well", "add", "P-1", "--known", "yield_gpm=8", *said)[0] == 0
+    sheet = tmp_path / "sheet.toml"
+    sheet.write_text("date = 2018-05-04\nreason = 'yield_test'\n[measured]\nyield_gpm = 2\n")
+    assert run("visit", "P-1", "--from", str(sheet), "--yes")[0] == 0
+    facts = run.json("hole", "P-1")["readings"]
+    assert facts["yield_gpm"]["value"] == yield_gpm  # type: ignore[index,call-overload]
+
+
 def test_the_demo_leaves_the_shops_own_book_alone(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import typer
 
@@ -20,6 +20,9 @@ from wellbook.cli.session import (
     uncertain,
 )
 from wellbook.errors import WellbookError
+
+if TYPE_CHECKING:
+    from wellbook.terms import Basis
 
 app = typer.Typer(rich_markup_mode=None, help="Wells: add, show, edit, list; which share a tank.")
 ROLE = typer.Option("", "--role", help="ours, or reference (a public record: it owes nothing).")
@@ -80,6 +83,15 @@ FIELDS: dict[str, tuple[Any, Any]] = {
         str,
         typer.Option(
             "", "--basis", help="What --known rests on: drillers_log, paper_record, measured ..."
+        ),
+    ),
+    "as_of": (
+        str,
+        typer.Option(
+            "",
+            "--as-of",
+            metavar="WHEN",
+            help="The date of that paper; a driller's log is as old as the well.",
         ),
     ),
 }
@@ -246,12 +258,40 @@ def _opening(connection: Any, who: str, number: int, given: dict[str, Any], toda
     from wellbook.store.tables import Well
     from wellbook.terms import SheetKind
 
+    well = by_id(connection, Well, number)
     if given["known"]:
+        data = {"date": today.isoformat(), **told_tables(given["known"], "--known")}
+        basis = _basis(given["basis"])
+        data["basis"] = basis.value
+        of = _date_of_paper(well, basis, given, today)
+        measured = data.get("measured", {})
+        data["measured"] = {name: {"value": v, "when": of} for name, v in measured.items()}
         try:
-            data = {"date": today.isoformat(), **told_tables(given["known"], "--known")}
-            if given["basis"]:
-                data["basis"] = given["basis"]
             record(connection, who, number, data, today=today, kind=SheetKind.OPENING)
         except SheetError as error:
             raise in_words(error, "--known") from None
-    return str(by_id(connection, Well, number)["tag"])
+    return str(well["tag"])
+
+
+def _basis(text: str) -> Basis:
+    from wellbook.hole.fields import word
+    from wellbook.terms import Basis
+
+    if not text:
+        return Basis.PAPER_RECORD
+    basis: Basis = read_option(partial(word, Basis, text), "--basis")
+    return basis
+
+
+def _date_of_paper(well: Any, basis: Basis, given: dict[str, Any], today: date) -> str:
+    """From when what is known is: an old log must not outweigh what was measured since."""
+    from wellbook.store.rows import get_when
+    from wellbook.terms import Basis
+
+    if given["as_of"]:
+        return str(uncertain(given["as_of"], "--as-of", today))
+    drilled = get_when(well, "drilled")
+    if basis is Basis.DRILLERS_LOG and drilled is not None and drilled.known:
+        return str(drilled)
+    on_paper = basis in (Basis.PAPER_RECORD, Basis.DRILLERS_LOG)
+    return "unknown" if on_paper else today.isoformat()
