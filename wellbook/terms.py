@@ -161,6 +161,9 @@ OF_THE_SYSTEM = frozenset({Kind.TANK, Kind.SWITCH, Kind.BOOSTER, Kind.TREATMENT}
 SECTIONED = frozenset({Kind.PIPE, Kind.CABLE})
 """These come in ordered sections from the top down."""
 
+SEVERAL = SECTIONED | {Kind.CHECK_VALVE, Kind.TREATMENT}
+"""A well may have several of these at once."""
+
 
 class PumpType(Word):
     """How a pump lifts water."""
@@ -327,3 +330,7 @@ class FoundKind(Word):
     LOOSE_CAP = "loose_cap"
     DAMAGE = "damage"
     OTHER = "other"
+
+
+KNOWN_AS = "known as "
+"""A line of a well's notes that begins so says a name of the well: it is found by it."""

@@ -30,6 +30,7 @@ from wellbook.hole.sheet import PartSaid, Pulled, Sheet
 from wellbook.terms import (
     OF_THE_SYSTEM,
     SECTIONED,
+    SEVERAL,
     Basis,
     FoundKind,
     IntervalKind,
@@ -232,7 +233,7 @@ class _Player:
 
     def _back(self, one: Recorded, said: PartSaid, path: tuple[object, ...]) -> None:
         """The same part went back down: it is no new one, but what was seen of it counts."""
-        there = self._there(one, said.kind, _place_of(said.values) if _many(said.kind) else {})
+        there = self._there(one, said.kind, _place_of(said.values) if said.kind in SEVERAL else {})
         if not there:
             self._refuse_if_emptied(one, said.kind, "puts back")
             self._add(one, said, said.set_on or When.between(None, one.sheet.start), path)
@@ -242,7 +243,7 @@ class _Player:
 
     def _seen(self, one: Recorded, said: PartSaid, path: tuple[object, ...]) -> None:
         """What is said to be down there: it describes the one on record, or puts one on record."""
-        place = _place_of(said.values) if _many(said.kind) else {}
+        place = _place_of(said.values) if said.kind in SEVERAL else {}
         there = self._there(one, said.kind, place)
         if not there and self._key(one, said.kind) in self.emptied:
             self._refuse_if_emptied(one, said.kind, "speaks of")
@@ -390,14 +391,6 @@ def _since(sheet: Sheet) -> When:
     if sheet.reason in (Reason.NEW_WELL, Reason.DEEPENING):
         return When.on(sheet.start)
     return When.between(None, sheet.start)
-
-
-_MANY = SECTIONED | {Kind.CHECK_VALVE, Kind.TREATMENT}
-
-
-def _many(kind: Kind) -> bool:
-    """Whether a well may have several of a kind at once."""
-    return kind in _MANY
 
 
 def _place_of(values: Mapping[str, object]) -> dict[str, Any]:
