@@ -30,7 +30,8 @@ KNOWN: dict[str, tuple[str, ...]] = {
     ),
     "measured_on": (
         "(?:level_)?(?:date_)?measured(?:_on)?|measurement_date|level_date",
-        "date_of_test|test_date|repair_date|last_repair_date|inspection_date",
+        "date_of_test|test_date|(?:last_)?(?:repair|inspection|check|service|visit)_date",
+        "(?:date_)?(?:last_)?(?:checked|inspected|serviced|visited)(?:_on)?",
     ),
     "sealed_on": (
         "(?:decommission|sealed|abandoned)(?:_end)?_(?:date|on)|date_(?:sealed|plugged)",

@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from itertools import pairwise
 from typing import Any
 
 from sqlalchemy import Connection, select
 
-from wellbook.errors import WellbookError
 from wellbook.exchange.well_record import Parts, sheet_tables
 from wellbook.hole.replay import derived_uid
 from wellbook.store import sheets
@@ -63,41 +62,38 @@ class SheetsOfTable:
         well_uid: str,
         parts: Mapping[date | None, Parts],
         known: Iterable[list[Record]],
-    ) -> None:
+    ) -> list[str]:
         """Bring a well's sheets to what its record says now, not replayed yet.
 
-        Raises
-        ------
-        WellbookError
-            If one of them was corrected by hand since.
+        Returns
+        -------
+        What the source says otherwise than a sheet that was put right by hand, which stays.
         """
         wanted = {self._root(well_uid, day): (day, said) for day, said in parts.items()}
+        stays: list[str] = []
         for rows in known:
-            day, said = wanted.pop(rows[0]["root_uid"], (None, None))
-            self._bring(rows, day, said)
+            day, said = wanted.pop(rows[0]["root_uid"], (None, {}))
+            stays += self._bring(rows, day, said)
         for root, (day, said) in wanted.items():
             self._enter(well_id, root, self._document(day or self.today, said))
+        return stays
 
-    def _bring(self, rows: list[Record], day: date | None, said: Parts | None) -> None:
+    def _bring(self, rows: list[Record], day: date | None, said: Parts) -> Iterator[str]:
         last, own = rows[-1], self._own(rows)
         was = json.loads(own["document"])
-        document = self._document(day or date.fromisoformat(was["date"]), said) if said else None
-        if last["status"] != SheetStatus.VALID:
-            if document and last is own and last["status_why"] == _WHY:
-                self._enter(last["well_id"], last["root_uid"], document)
-        elif document == was:
-            return
-        elif last is not own:
-            raise WellbookError(
-                f"sheet {last['id']} was corrected by hand; where the source is right,"
-                f" correct it: wellbook correct {last['id']}"
-            )
-        elif document:
+        document = self._document(day or date.fromisoformat(was["date"]), said)
+        counts = last["status"] == SheetStatus.VALID
+        if counts and last is own and not said:
+            sheets.take_out(self.connection, self.who, last["id"], why=_WHY)
+        elif counts and last is own and document != was:
             sheets.supersede(
                 self.connection, self.who, last["id"], document, today=self.today, why=_WHY
             )
-        else:
-            sheets.take_out(self.connection, self.who, last["id"], why=_WHY)
+        elif not counts and last["status_why"] == _WHY and said:
+            self._enter(last["well_id"], last["root_uid"], document)
+        elif last["status_why"] != _WHY and document != was:
+            what = "corrected" if counts else "withdrawn"
+            yield f"sheet {last['id']} was {what} by hand and stays; the source says otherwise now"
 
     def _own(self, rows: list[Record]) -> Record:
         """The newest version that an import wrote: the first, or one that came after its own end."""

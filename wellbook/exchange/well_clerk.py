@@ -167,19 +167,20 @@ class Clerk:
     def _parts(self, measured: When | None, notes: list[str]) -> dict[date | None, Parts]:
         """Parts by the day on which the row says that they are there; by None where it names none.
 
-        The bore's own date is no such day: a pump is not as old as the hole.
+        The bore's own date is no such day, for a pump is not as old as the hole; nor is the day on
+        which one part was set, since others may have been replaced after it. A row that tells of a
+        setting after its own date was written later than that.
         """
         down: Parts = {}
-        days = [measured]
+        day = min(measured.latest, self.today) if measured and measured.latest else None
         for target, kind, name in self.parts:
             if name == "set_on":
-                days.append(self._date(target))
+                when = self._date(target)
+                day = None if day and when and when.is_after(day) else day
             if said := self._said(target, notes):
                 down.setdefault(kind, [{}])[0][name] = said
         if not down or self.bad:
             return {}
-        known = [when.latest for when in days if when and when.latest]
-        day = min(max(known), self.today) if known else None
         self._check_parts(day or self.today, down)
         return {day: down}
 

@@ -15,7 +15,7 @@ from typing import Any
 
 from sqlalchemy import Connection, delete, insert, select, update
 
-from wellbook.errors import WellbookError
+from wellbook.errors import ReplayError
 from wellbook.exchange.import_sheets import SheetsOfTable
 from wellbook.exchange.rows_aside import RowsAside
 from wellbook.exchange.well_clerk import Clerk
@@ -201,11 +201,15 @@ class _Desk:
             if record.parts or well.id in known:
                 try:
                     with self.connection.begin_nested():
-                        self.sheets.renew(well.id, well.uid, record.parts, known.get(well.id, []))
+                        stays = self.sheets.renew(
+                            well.id, well.uid, record.parts, known.get(well.id, [])
+                        )
                         self._refresh(rebuild(self.connection, well.system_id))
-                except WellbookError as error:
-                    self._refuse(record, error.message)
+                except ReplayError as error:
+                    self.aside.refuse(self._remarks(record, error.message))
+                    self.counts.refused += len(record.rows)
                     continue
+                self.aside.doubt(x for why in stays for x in self._remarks(record, why))
             role = self.role if self._made_ours(well) else well.role
             change_well(self.connection, well, record, role)
             self.counts.made_ours += role is not well.role
@@ -214,11 +218,10 @@ class _Desk:
         self.facts.forget([well for well, _ in done])
         return done
 
-    def _refuse(self, record: WellRecord, reason: str) -> None:
+    def _remarks(self, record: WellRecord, reason: str) -> Iterator[Remark]:
+        """The same of all rows of a well."""
         column = self.clerk.mapping.columns.get("key")
-        name = column.name if column else ""
-        self.aside.refuse(Remark(n, name, record.key, reason) for n in record.rows)
-        self.counts.refused += len(record.rows)
+        return (Remark(n, column.name if column else "", record.key, reason) for n in record.rows)
 
     def _remember(self, pairs: Pairs) -> None:
         """Keep the sums by which the records are known again."""
