@@ -1,13 +1,13 @@
 """Importing wells: invented files for each kind of mess, and open sets of real records whole."""
 
 import csv
-import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
+from import_files import count, written
 from sqlalchemy import func, select
 
 from wellbook.cli import run
@@ -20,42 +20,12 @@ from wellbook.exchange.proposing import propose
 from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_record import Row, WellRecord
 from wellbook.store import tables as t
-from wellbook.store.book import Book, make_book
-from wellbook.store.rows import table_of
+from wellbook.store.book import Book
 from wellbook.store.search import find
 
 TODAY = date(2026, 11, 25)
 DATA = Path(__file__).resolve().parents[3] / "shared" / "data"
 HEAD = "well_tag_number,city,construction_end_date,well_depth_ft,static_water_level_ft-btoc\n"
-
-
-@pytest.fixture
-def book(place: str, monkeypatch: pytest.MonkeyPatch) -> Iterator[Book]:
-    """A new book on each engine in turn, which commands then use."""
-    monkeypatch.setenv("WELLBOOK_BOOK", place)
-    monkeypatch.setenv("WELLBOOK_TODAY", TODAY.isoformat())
-    made = make_book(place)
-    yield made
-    made.close()
-
-
-@pytest.fixture
-def answer(capsys: pytest.CaptureFixture[str]) -> Callable[..., dict[str, Any]]:
-    def ask(*words: object) -> dict[str, Any]:
-        status = run(["import", "wells", *map(str, words), "--json"])
-        said: dict[str, Any] = json.loads(capsys.readouterr().out)
-        assert status == (2 if "error" in said else 0)
-        if "error" not in said:
-            parts = (said[k] for k in ("written", "unchanged", "changed", "refused"))
-            assert said["rows"] == sum(parts)
-        return said
-
-    return ask
-
-
-def written(path: Path, text: str, encoding: str = "utf-8") -> Path:
-    path.write_bytes(text.encode(encoding))
-    return path
 
 
 def read(path: Path, unit: str = "") -> list[Row]:
@@ -77,11 +47,6 @@ def joined(rows: list[Row]) -> list[WellRecord]:
 def only(path: Path, unit: str = "") -> Row:
     (row,) = read(path, unit)
     return row
-
-
-def count(book: Book, model: type[t.Base]) -> int:
-    with book.reading() as connection:
-        return connection.execute(select(func.count()).select_from(table_of(model))).scalar_one()
 
 
 @pytest.mark.parametrize("encoding", ["utf-8-sig", "cp1252", "utf-16"])
