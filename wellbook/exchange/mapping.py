@@ -69,11 +69,6 @@ class WellMapping:
         """How the book names this table of this source."""
         return f"{self.source} / {self.table}"
 
-    @property
-    def without_unit(self) -> list[str]:
-        """Columns whose values have no unit yet."""
-        return [c.name for target, c in self.columns.items() if unit_of(target) and not c.unit]
-
     def with_unit(self, unit: str) -> WellMapping:
         """The same with a unit for the lengths that have none."""
         return replace(
@@ -86,12 +81,18 @@ class WellMapping:
 
     def check(self) -> None:
         """Refuse what cannot be read by: no unit, or nothing to read."""
-        missing = self.without_unit
-        if missing:
+        missing = {t: c.name for t, c in self.columns.items() if unit_of(t) and not c.unit}
+        lengths = [name for target, name in missing.items() if unit_of(target) == "ft"]
+        if lengths:
             raise WellbookError(
-                f"no unit is named for {', '.join(missing)}; say --unit ft or --unit m,"
+                f"no unit is named for {', '.join(lengths)}; say --unit ft or --unit m,"
                 " or write it into a mapping file (--keep-mapping FILE makes one)",
                 where="--unit",
+            )
+        for target, name in missing.items():
+            told = f'{target} = {{ column = "{name}", unit = "{unit_of(target)}" }}'
+            raise WellbookError(
+                f"no unit is named for {name}; write it, such as {told}", where="--mapping"
             )
         if not self.columns:
             raise WellbookError(

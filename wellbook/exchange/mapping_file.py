@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
@@ -144,10 +145,9 @@ def _flat(columns: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
 
 def _column(target: str, value: object, where: str) -> Column:
     if target not in OF_THE_WELL and target not in OF_A_PART:
-        known = ", ".join(OF_THE_WELL)
-        raise WellbookError(
-            f"no such target; known: {known}, or a part's field such as pump.hp", where=where
-        )
+        near = get_close_matches(target, [*OF_THE_WELL, *OF_A_PART], n=1)
+        hint = f"did you mean '{near[0]}'?" if near else "--keep-mapping FILE lists them"
+        raise WellbookError(f"a column cannot be read as that; {hint}", where=where)
     given: dict[str, Any] = value if isinstance(value, dict) else {"column": value}
     name, unit, point = given.get("column"), given.get("unit", ""), given.get("point")
     if (
