@@ -30,6 +30,7 @@ from wellbook.dates import When
 from wellbook.hole.parts import Cable, CheckValve, Pipe, Pump
 from wellbook.hole.records import Hole, Inspection, Occupant
 from wellbook.present import terminal
+from wellbook.present.finding_lines import since_words
 from wellbook.present.page import build_page
 from wellbook.present.terminal import print_lines, render_page
 from wellbook.rules import catalogue
@@ -184,9 +185,37 @@ def test_a_well_without_its_pump_says_so_and_why() -> None:
 
 
 def test_findings_stand_worst_first_with_occasion_reason_and_action() -> None:
-    text = text_of(thin(), [finding(Severity.WATCH), finding(Severity.ACT)])
+    other = finding(Severity.WATCH, action="look at it")
+    text = text_of(thin(), [other, finding(Severity.ACT)])
     assert text.index("act next pull reason of act") < text.index("watch next pull")
-    assert "→ load a new cable" in text
+    assert text.index("→ load a new cable") < text.index("→ look at it")
+
+
+def test_reasons_to_do_one_thing_stand_together_under_the_worst() -> None:
+    text = text_of(thin(), [finding(Severity.PLAN), finding(Severity.ACT)])
+    assert text.index("act next pull reason of act") < text.index("· reason of plan")
+    assert text.count("→ load a new cable") == 1
+
+
+@pytest.mark.parametrize(
+    ("may", "surely", "said"),
+    [
+        (date(2021, 6, 3), date(2026, 11, 25), ""),
+        (date(2026, 11, 26), date(2026, 11, 26), "from 2026-11-26"),
+        (
+            date(2021, 6, 3),
+            date(2026, 11, 26),
+            "possible since 2021-06-03, sure from 2026-11-26",
+        ),
+        (date(2027, 1, 1), None, "possible from 2027-01-01"),
+        (None, date(2027, 1, 1), "possible for as long as is known, sure from 2027-01-01"),
+    ],
+)
+def test_only_what_is_not_sure_yet_says_since_when(
+    may: date | None, surely: date | None, said: str
+) -> None:
+    held = finding(Severity.ACT, may_from=may, surely_from=surely)
+    assert since_words(held, TODAY) == said
 
 
 def test_long_findings_wrap_under_their_first_line_and_are_never_cut() -> None:
@@ -219,7 +248,7 @@ def test_a_gap_is_asked_once_though_a_rule_asks_for_it_too() -> None:
     hole = thin()
     text = text_of(hole, judged(hole))
     assert "no pump on record" not in text
-    assert text.count("last tested for bacteria") == 1
+    assert text.count("when the water was last tested") == 1
     assert "water tested when" not in text
 
 

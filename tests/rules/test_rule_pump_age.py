@@ -54,7 +54,13 @@ def test_a_leap_day():
 def test_without_a_setting_the_model_year_counts_as_at_least():
     found = judged(RULE, hole(components=[pump(model_year="2011 model")]))
     assert found[0].may_from == date(2019, 1, 1)
-    assert "at least" in found[0].reason
+    assert "(2011 model), setting date unknown" in found[0].reason
+
+
+def test_a_setting_known_on_one_side_only_is_told_beside_the_model_year():
+    found = judged(RULE, hole(components=[pump("before 2015", model_year="2011 model")]))
+    assert found[0].may_from == date(2019, 1, 1)
+    assert "at least as old as its model year (2011 model), set before 2015" in found[0].reason
 
 
 def test_an_open_beginning_may_have_been_for_as_long_as_anybody_knows():

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 import threading
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -15,6 +17,7 @@ from wellbook.store.book import (
     SCHEMA_REVISION,
     Book,
     alembic_config,
+    book_url,
     make_book,
     migrate,
     migrations_folder,
@@ -78,29 +81,100 @@ def test_a_newer_book_is_refused_and_named(book: Book, place: str) -> None:
         open_book(place)
 
 
-def test_an_older_file_is_copied_before_it_is_upgraded(tmp_path: Path) -> None:
-    place = tmp_path / "shop.book"
-    book = make_book(place)
-    migrate(book, "base")
+NEXT = """
+revision = "9001"
+down_revision = "{before}"
+
+import sqlalchemy as sa
+from alembic import op
+
+
+def upgrade():
+    with op.batch_alter_table("customer") as batch:
+        batch.add_column(sa.Column("colour", sa.Text, nullable=False, server_default="blue"))
+    {more}
+"""
+
+
+@pytest.fixture
+def next_year(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[str], None]:
+    """Makes this program a later one, with one more migration."""
+
+    def install(more: str = "pass") -> None:
+        folder = tmp_path / "migrations"
+        shutil.copytree(migrations_folder(), folder, ignore=shutil.ignore_patterns("__pycache__"))
+        script = NEXT.format(before=SCHEMA_REVISION, more=more)
+        (folder / "versions" / "9001_next_year.py").write_text(script)
+        monkeypatch.setattr("wellbook.store.book.migrations_folder", lambda: folder)
+        monkeypatch.setattr("wellbook.store.book.SCHEMA_REVISION", "9001")
+
+    return install
+
+
+def _with_a_customer(book: Book) -> None:
+    """A row that others point at: a migration that rebuilt its table carelessly would lose them."""
     with book.writing() as connection:
-        connection.execute(text("INSERT INTO alembic_version VALUES ('0000')"))
-        connection.execute(text("DELETE FROM alembic_version"))
-        connection.execute(text("INSERT INTO alembic_version VALUES ('0000')"))
+        connection.execute(insert(t.Customer).values(id=1, uid="c", name="Ada", notes=""))
+        connection.execute(
+            insert(t.ContactPoint).values(
+                uid="x", customer_id=1, way="phone", value="1", digits="1", may_use="yes"
+            )
+        )
+
+
+def test_an_older_file_is_copied_and_then_upgraded_with_all_that_is_in_it(
+    tmp_path: Path, next_year: Callable[[str], None]
+) -> None:
+    place = tmp_path / "shop.book"
+    _with_a_customer(make_book(place))
+    next_year("pass")
     said: list[str] = []
-    # There is no 0000 to upgrade from: the copy is made first and the failure then loses nothing.
-    with pytest.raises(Exception, match="0000"):
+    upgraded = open_book(place, tell=said.append)
+    assert stored_revision(upgraded) == "9001"
+    with upgraded.reading() as connection:
+        assert connection.execute(text("SELECT name, colour FROM customer")).one() == (
+            "Ada",
+            "blue",
+        )
+        assert connection.execute(text("SELECT value FROM contact_point")).scalar() == "1"
+    (copy,) = tmp_path.glob(f"shop.book.before-{SCHEMA_REVISION}-*")
+    assert str(copy) in said[0]
+    assert stored_revision(Book(book_url(copy))) == SCHEMA_REVISION
+    said.clear()
+    open_book(place, tell=said.append)
+    assert said == []
+
+
+def test_an_upgrade_that_fails_changes_nothing(
+    tmp_path: Path, next_year: Callable[[str], None]
+) -> None:
+    place = tmp_path / "shop.book"
+    _with_a_customer(make_book(place))
+    next_year("raise ZeroDivisionError")
+    said: list[str] = []
+    with pytest.raises(ZeroDivisionError):
         open_book(place, tell=said.append)
-    assert len(list(tmp_path.glob("shop.book.before-0000-*"))) == 1
     assert "a copy is at" in said[0]
+    book = Book(book_url(place))
+    assert stored_revision(book) == SCHEMA_REVISION
+    with book.reading() as connection:
+        assert connection.execute(text("SELECT value FROM contact_point")).scalar() == "1"
+        assert "colour" not in {c["name"] for c in inspect(connection).get_columns("customer")}
 
 
-def test_an_older_server_book_waits_to_be_told(book: Book, place: str) -> None:
+def test_a_server_book_is_upgraded_when_told(
+    book: Book, place: str, next_year: Callable[[str], None]
+) -> None:
     if book.is_file:
         pytest.skip("a file's book upgrades itself")
-    with book.writing() as connection:
-        connection.execute(text("UPDATE alembic_version SET version_num = '0000'"))
+    _with_a_customer(book)
+    next_year("pass")
     with pytest.raises(BookError, match="wellbook upgrade"):
         open_book(place)
+    upgraded = open_book(place, upgrade=True)
+    assert stored_revision(upgraded) == "9001"
+    with upgraded.reading() as connection:
+        assert connection.execute(text("SELECT colour FROM customer")).scalar() == "blue"
 
 
 def test_a_folder_that_cannot_be_made_is_said_in_plain_words() -> None:
@@ -114,19 +188,10 @@ def test_a_second_writer_waits_and_no_update_is_lost(book: Book) -> None:
         connection.execute(insert(t.Setting).values(name="count", value="0"))
 
     def add_many() -> None:
-        done = 0
-        while done < 25:
-            try:
-                with book.writing() as connection:
-                    query = select(t.Setting.value)
-                    if not book.is_file:
-                        query = query.with_for_update()
-                    value = int(connection.execute(query).scalar_one())
-                    connection.execute(update(t.Setting).values(value=str(value + 1)))
-                done += 1
-            except BookError:
-                # A server says that another came first; the shop's program tries again.
-                assert not book.is_file
+        for _ in range(25):
+            with book.writing() as connection:
+                value = int(connection.execute(select(t.Setting.value)).scalar_one())
+                connection.execute(update(t.Setting).values(value=str(value + 1)))
 
     threads = [threading.Thread(target=add_many) for _ in range(4)]
     for thread in threads:
@@ -135,6 +200,26 @@ def test_a_second_writer_waits_and_no_update_is_lost(book: Book) -> None:
         thread.join()
     with book.reading() as connection:
         assert connection.execute(select(t.Setting.value)).scalar_one() == "100"
+
+
+def test_a_writer_who_waits_too_long_is_told_so(
+    book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("wellbook.store.book.WAIT_SECONDS", 0.05)
+    other = Book(book.url)
+    try:
+        busy = pytest.raises(BookError, match="another program has been writing")
+        with book.writing(), busy, other.writing():
+            pytest.fail("two writers at once")
+    finally:
+        other.close()
+
+
+def test_readers_do_not_wait_for_a_writer(book: Book) -> None:
+    with book.writing() as writer:
+        writer.execute(insert(t.Setting).values(name="half", value="1"))
+        with book.reading() as reader:
+            assert reader.execute(select(t.Setting.name)).all() == []
 
 
 def test_a_transaction_that_fails_leaves_nothing(book: Book) -> None:

@@ -11,7 +11,7 @@ from datetime import date
 
 from wellbook.hole.records import Hole
 from wellbook.present.bore_lines import bore_lines
-from wellbook.present.due_list import since_words
+from wellbook.present.finding_lines import FindingLine, finding_lines
 from wellbook.present.lines import Line
 from wellbook.present.load_lines import cautions, load_lines
 from wellbook.present.picture import Scene, scene_of
@@ -23,21 +23,7 @@ from wellbook.present.string_lines import string_lines
 from wellbook.present.text import when_words
 from wellbook.rules import check_up, record_gap, water_test
 from wellbook.rules.finding import Finding
-from wellbook.terms import Kind, Occasion, Severity
-
-
-@dataclass(frozen=True, slots=True)
-class FindingLine:
-    """One finding in words, with the words for since when it holds."""
-
-    severity: Severity
-    occasion: Occasion
-    subject: str
-    reason: str
-    action: str
-    since: str
-    rule: str
-    source: str
+from wellbook.terms import Kind, Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +88,8 @@ def build_page(
         bore=tuple(bore_lines(hole)),
         string=tuple(string_lines(hole, day)),
         readings=tuple(reading_lines(hole)),
-        findings=tuple(_in_words(f, day) for f in loud if f.severity is not Severity.ASK),
-        to_find_out=tuple(_in_words(f, day) for f in loud if _asks_more(f, asked)),
+        findings=tuple(finding_lines([f for f in loud if f.severity is not Severity.ASK], day)),
+        to_find_out=tuple(finding_lines([f for f in loud if _asks_more(f, asked)], day)),
         questions=tuple(q for q in asked if not _asked_by(q, loud)),
         silenced=tuple(Silenced(what, why) for what, why in quiet.items()),
         last=tuple(last_lines(hole)),
@@ -138,10 +124,6 @@ def _asks_more(finding: Finding, asked: Sequence[Question]) -> bool:
     return not _SAME.get(finding.subject, set()) & {q.key for q in asked}
 
 
-_GAPS = frozenset({check_up.NAME, water_test.NAME})
-"""Rules whose question says it all: that something is not on record goes without saying."""
-
-
 def _asked_by(question: Question, loud: Sequence[Finding]) -> bool:
     """Whether a finding asks for the last water test or visit already."""
     rules = {f.rule for f in loud if f.severity is Severity.ASK}
@@ -154,17 +136,3 @@ def _down_since(hole: Hole) -> str:
     """Since when the string hangs, where that is known."""
     there = hole.down(Kind.PUMP) or hole.down(Kind.PIPE)
     return when_words(there[0].set_on) if there and there[0].set_on.known else ""
-
-
-def _in_words(finding: Finding, day: date) -> FindingLine:
-    gap = finding.severity is Severity.ASK and finding.rule in _GAPS
-    return FindingLine(
-        finding.severity,
-        finding.occasion,
-        finding.subject,
-        "" if gap else finding.reason,
-        finding.action,
-        since_words(finding, day),
-        finding.rule,
-        finding.source,
-    )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 
 from wellbook.dates import When
@@ -43,10 +44,7 @@ def string_lines(hole: Hole, day: date) -> Iterator[Line]:
     for kind in Kind:
         there = sorted_down(hole, kind)
         for component in there:
-            text = part_text(hole, component, day)
-            if kind in IN_THE_HOLE and kind is not Kind.PUMP and component.set_on != common:
-                text += f"; set {when_words(component.set_on)}"
-            yield _line(_label(component), text, component)
+            yield _line(hole, component, day, common)
         if there:
             continue
         out = _last_out(hole, kind) if kind is Kind.PUMP else None
@@ -58,9 +56,14 @@ def string_lines(hole: Hole, day: date) -> Iterator[Line]:
         yield Line("unknown", f"{and_list(missing)}: nothing on record")
 
 
-def _line(label: str, text: str, component: Component) -> Line:
-    said = text or "there, no more noted"
-    return dated(label, said, component.basis, When.on(component.noted_on))
+def _line(hole: Hole, component: Component, day: date, common: When | None) -> Line:
+    said = part_text(hole, component, day) or "there, no more noted"
+    line = dated(_label(component), said, component.basis, When.on(component.noted_on))
+    own = component.kind in IN_THE_HOLE and component.kind is not Kind.PUMP
+    # A part that went down on the day that its mark is from need not say so twice.
+    if not own or component.set_on == common or when_words(component.set_on) == line.as_of:
+        return line
+    return replace(line, text=f"{line.text}; set {when_words(component.set_on)}")
 
 
 def _set_together(hole: Hole) -> When | None:

@@ -14,9 +14,9 @@ from typing import IO
 from rich.text import Text
 
 from wellbook.present import picture
-from wellbook.present.due_list import COLOURS
+from wellbook.present.finding_lines import draw_finding
 from wellbook.present.lines import Line
-from wellbook.present.page import FindingLine, HolePage
+from wellbook.present.page import HolePage
 from wellbook.present.text import can_show_marks, clean, one_line, to_ascii, wrap
 
 WIDTH = 100
@@ -163,24 +163,12 @@ def _side_by_side(left: list[Text], right: list[Text], at: int) -> Iterator[Text
 
 
 def _findings(page: HolePage, width: int) -> list[Text]:
-    lines = [row for f in page.findings for row in _finding(f, width)]
+    lines = [row for line in page.findings for row in draw_finding(line, width)]
     for quiet in page.silenced:
         text = Text(clean(f"{quiet.what}: silenced here, {quiet.why}"), style="dim")
         lines += hanging("quiet", text, width, 18)
     head = _heading("WRONG OR DUE", "" if page.findings else "nothing")
     return [head, *lines]
-
-
-def _finding(finding: FindingLine, width: int) -> Iterator[Text]:
-    """Severity and occasion in columns, then the reason, then what to do."""
-    head = Text.assemble(
-        (f"{finding.severity.value:<6}", COLOURS[finding.severity]),
-        f"{finding.occasion.label:<12}",
-    )
-    indent = head.cell_len
-    said = Text(clean(f"{finding.reason} ({finding.since}) → {finding.action}"))
-    for n, row in enumerate(wrap(said, width - indent)):
-        yield head + row if n == 0 else Text(" " * indent) + row
 
 
 def _asked(page: HolePage, width: int) -> list[Text]:
@@ -189,12 +177,8 @@ def _asked(page: HolePage, width: int) -> list[Text]:
     for question in page.questions:
         topics.setdefault(question.topic, []).append(question.text)
     texts = [f"{topic}: {' '.join(asked)}" for topic, asked in topics.items()]
-    texts += [_to_find_out(finding) for finding in page.to_find_out]
+    texts += [line.text for line in page.to_find_out]
     return _under("ASK", texts or ["nothing: all is on record"], width)
-
-
-def _to_find_out(finding: FindingLine) -> str:
-    return f"{finding.reason}: {finding.action}" if finding.reason else finding.action
 
 
 def _under(heading: str, texts: Sequence[str], width: int) -> list[Text]:

@@ -107,9 +107,10 @@ def _old_and_spliced(
         occasion=Occasion.NEXT_PULL,
         reason=(
             f"cable new {born}, so past {years:g} years, and has"
-            f" {seen.splices} splice{'s' if seen.splices != 1 else ''}"
+            f" {seen.splices} splice{'s' if seen.splices != 1 else ''}:"
+            " not worth sending back down"
         ),
-        action="not worth sending back down: load a new cable",
+        action="when the string is up, replace the cable",
         source=COMMON_PRACTICE,
         counts_from=component.uid,
         numbers={"old_years": years, "splices": seen.splices},

@@ -24,8 +24,8 @@ from wellbook.rules import (
 )
 from wellbook.rules.finding import Finding, Rule, Settings
 
-VERSION = "1"
-"""Raise it whenever a rule's judgement changes: every ledger is then renewed before it is read."""
+VERSION = "2"
+"""Raise it whenever a rule's judgement or its words change: every ledger is then renewed before it is read."""
 
 RULES: tuple[Rule, ...] = (
     pump_age.RULE,

@@ -43,7 +43,7 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     deep = pump.set_depth_ft is not None and pump.set_depth_ft >= numbers["deep_from_ft"]
     may_years = numbers["deep_may_years" if deep else "may_years"]
     may, surely = from_age(born, may_years, numbers["surely_years"])
-    what = _what(born, told_by_model)
+    what = _what(component.set_on, born, told_by_model)
     basis = f"set at {pump.set_depth_ft:g} ft: deep ones" if deep else "pumps"
     watch = Finding(
         rule=NAME,
@@ -86,10 +86,11 @@ def _born(component: Component, pump: Pump) -> tuple[When, bool]:
     return set_on, False
 
 
-def _what(born: When, told_by_model: bool) -> str:
-    if told_by_model:
-        return f"pump at least as old as its model year ({born}), setting date unknown"
-    return f"pump set {born}"
+def _what(set_on: When, born: When, told_by_model: bool) -> str:
+    if not told_by_model:
+        return f"pump set {born}"
+    when = f"set {set_on.text}" if set_on.known and set_on.text else "setting date unknown"
+    return f"pump at least as old as its model year ({born}), {when}"
 
 
 RULE = Rule(

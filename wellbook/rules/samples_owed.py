@@ -40,8 +40,8 @@ NITRATE_SOURCE = "40 CFR 141.62(b)(7): 10 mg/L as nitrogen"
 ARSENIC_SOURCE = "40 CFR 141.62(b)(16): 0.010 mg/L"
 
 DISINFECT = (
-    "disinfect the well as the product's label and the local code say; power off and locked out"
-    " first; nobody drinks or bathes until it is flushed and tested"
+    "disinfect as the product's label and the local code say; power off and locked out;"
+    " nobody drinks or bathes until it is flushed and tested"
 )
 
 

@@ -45,7 +45,7 @@ def _due(hole: Hole, what: str, samples: list[Sample], months: float, source: st
             severity=Severity.ASK,
             occasion=Occasion.NEXT_VISIT,
             reason=f"no {what} test on record; {every}",
-            action=f"ask when the water was last tested for {what}, and offer to take a sample",
+            action="ask when the water was last tested, and offer to take a sample",
             source=source,
             counts_from=hole.uid,
             numbers={f"{what}_months": months},

@@ -97,6 +97,8 @@ class Book:
         with translated(self.name), self.engine.connect() as plain:
             connection = plain.execution_options(**{_WRITES: True})
             with connection.begin():
+                if not self.is_file:
+                    _take_turn(connection)
                 yield connection
 
     def close(self) -> None:
@@ -132,6 +134,17 @@ def _begin_sqlite(connection: Connection) -> None:
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
+def _take_turn(connection: Connection) -> None:
+    """Wait for the writer who is at a server's book, as one waits for a file's.
+
+    The lock has to be the first statement: a transaction's view of the data begins with its first
+    query, and one that was made before the other writer had ended would be refused (PostgreSQL
+    manual, "LOCK"). Readers are not kept waiting.
+    """
+    connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{WAIT_SECONDS}s'")
+    connection.exec_driver_sql("LOCK TABLE book IN EXCLUSIVE MODE")
+
+
 @contextmanager
 def translated(name: str) -> Iterator[None]:
     """Turn what a database says into one clear line."""
@@ -149,13 +162,20 @@ def _in_plain_words(error: DBAPIError) -> str:
             return words
     if code:
         return f"the book refused: {cause}"
+    if getattr(cause, "sqlstate", "") == _LOCK_NOT_AVAILABLE:
+        return _BUSY
     first = str(cause).strip().splitlines()[0] if str(cause).strip() else type(cause).__name__
     return f"the server says: {first}"
 
 
+_LOCK_NOT_AVAILABLE = "55P03"
+"""PostgreSQL's code for a wait that took too long."""
+
+_BUSY = f"another program has been writing for {WAIT_SECONDS} seconds; try again"
+
 _PLAIN = {
-    "SQLITE_BUSY": f"another program has been writing for {WAIT_SECONDS} seconds; try again",
-    "SQLITE_LOCKED": f"another program has been writing for {WAIT_SECONDS} seconds; try again",
+    "SQLITE_BUSY": _BUSY,
+    "SQLITE_LOCKED": _BUSY,
     "SQLITE_READONLY": "the book, or its folder, is read-only",
     "SQLITE_FULL": "the disk is full; nothing was written",
     "SQLITE_CANTOPEN": "the book cannot be opened; check the folder and its permissions",

@@ -11,7 +11,15 @@ from __future__ import annotations
 from datetime import date
 from enum import StrEnum
 
-from sqlalchemy import CheckConstraint, ForeignKey, ForeignKeyConstraint, Index, MetaData, Text
+from sqlalchemy import (
+    CheckConstraint,
+    Double,
+    ForeignKey,
+    ForeignKeyConstraint,
+    Index,
+    MetaData,
+    Text,
+)
 from sqlalchemy import UniqueConstraint as Unique
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
@@ -54,7 +62,8 @@ class Base(DeclarativeBase):
             "pk": "pk_%(table_name)s",
         }
     )
-    type_annotation_map = {str: Text}  # noqa: RUF012 - read by the declarative base
+    # Said here, since what a float is without a word differs from SQLAlchemy 2.0 to 2.1.
+    type_annotation_map = {str: Text, float: Double}  # noqa: RUF012 - read by the declarative base
 
 
 def one_of(column: str, words: type[StrEnum]) -> CheckConstraint:
