@@ -36,6 +36,9 @@ from wellbook.store.wells import (
 )
 from wellbook.terms import SheetKind
 
+DEMO_SHOP = "an invented shop"
+"""Whose book the demo is: by this name it is told from a shop's own."""
+
 _CALL = ("caller", "caller_phone", "symptom", "promised", "outcome")
 
 
