@@ -26,7 +26,7 @@ _SHOWN = 20
 
 _FILE = typer.Argument(..., metavar="FILE.csv", help="Parted by commas, tabs or ;.")
 _ROLE = typer.Option(
-    Role.REFERENCE, "--as", help="Public records for reference, or the shop's own wells."
+    Role.REFERENCE, "--as", help="Public records for reference (new wells), or the shop's own."
 )
 _MAPPING = typer.Option(
     None, "--mapping", help="Which column is what: a TOML file made by --keep-mapping."
@@ -57,7 +57,10 @@ def wells(
     """Bring well records in. The same file twice adds nothing; a changed record is changed.
 
     Good rows are written, bad ones refused with their reason. Rows of one well are joined, and
-    counted by what became of that well.
+    counted by what became of that well. What is down the hole becomes an opening sheet.
+
+    Two files of one source (its wells, its casings) speak of the same wells where their mapping
+    files bear the same source.
     """
     from wellbook.cli.visit import rehearsed
     from wellbook.exchange import csv_file

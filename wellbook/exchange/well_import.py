@@ -7,7 +7,7 @@ share its outcome, so that written + unchanged + changed + refused are all the r
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date
 from itertools import islice
@@ -16,7 +16,7 @@ from typing import Any
 from sqlalchemy import Connection, delete, insert, select, update
 
 from wellbook.errors import ReplayError
-from wellbook.exchange.import_sheets import SheetsOfTable
+from wellbook.exchange.import_sheets import SheetsOfTable, Versions
 from wellbook.exchange.rows_aside import RowsAside
 from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_record import Remark, WellRecord
@@ -128,6 +128,7 @@ class _Desk:
         self.connection, self.aside, self.clerk = connection, aside, clerk
         self.role, self.today, self.run_id, self.counts = role, today, run_id, counts
         self.name = clerk.mapping.name
+        self.touched: set[int] = set()
         self.facts = Facts(connection, self.name)
         self.sheets = SheetsOfTable(connection, who, self.name, today)
         runs = select(t.ImportRun.source).distinct()
@@ -140,6 +141,7 @@ class _Desk:
 
     def bring_in(self, some: list[WellRecord]) -> None:
         """Write what is new in these records."""
+        self.touched.clear()
         known, sums = self._known([r.key for r in some])
         new = [r for r in some if r.key not in known]
         changed: Pairs = []
@@ -156,7 +158,7 @@ class _Desk:
         pairs = [*self._add(new), *self._change(changed)]
         self.facts.write(pairs)
         self._remember(pairs)
-        self._refresh([well.id for well, _ in pairs])
+        self._refresh({*self.touched, *(well.id for well, _ in pairs)})
 
     def _made_ours(self, well: WellInBook) -> bool:
         return self.role is Role.OURS and well.role is Role.REFERENCE
@@ -188,7 +190,7 @@ class _Desk:
         self.counts.written += sum(len(r.rows) for r in new)
         with_parts = [(well, record) for well, record in pairs if record.parts]
         for well, record in with_parts:
-            self.sheets.enter(well.id, well.uid, record.parts)
+            self.sheets.enter(well, record.parts)
         if with_parts:
             rebuild(self.connection, *(well.system_id for well, _ in with_parts))
         return pairs
@@ -196,27 +198,41 @@ class _Desk:
     def _change(self, pairs: Pairs) -> Pairs:
         """Change what can be changed; a record that its well's sheets speak against is refused."""
         known = self.sheets.known({well.id: well.uid for well, _ in pairs})
-        done: Pairs = []
-        for well, record in pairs:
-            if record.parts or well.id in known:
-                try:
-                    with self.connection.begin_nested():
-                        stays = self.sheets.renew(
-                            well.id, well.uid, record.parts, known.get(well.id, [])
-                        )
-                        self._refresh(rebuild(self.connection, well.system_id))
-                except ReplayError as error:
-                    self.aside.refuse(self._remarks(record, error.message))
-                    self.counts.refused += len(record.rows)
-                    continue
-                self.aside.doubt(x for why in stays for x in self._remarks(record, why))
+        with_sheets = [p for p in pairs if p[1].parts or p[0].id in known]
+        refused = {well.id for well, _ in self._refused(with_sheets, known)}
+        done = [(well, record) for well, record in pairs if well.id not in refused]
+        for well, record in done:
             role = self.role if self._made_ours(well) else well.role
             change_well(self.connection, well, record, role)
             self.counts.made_ours += role is not well.role
             self.counts.changed += len(record.rows)
-            done.append((well, record))
         self.facts.forget([well for well, _ in done])
         return done
+
+    def _refused(self, pairs: Pairs, known: Mapping[int, list[Versions]]) -> Pairs:
+        """Bring the sheets of wells to what their records say now; those that the replay refuses.
+
+        All are replayed at once; where that is refused, each half by itself, down to the one.
+        """
+        stays: list[Remark] = []
+        systems: set[int] = set()
+        try:
+            with self.connection.begin_nested():
+                for well, record in pairs:
+                    news = self.sheets.renew(well, record.parts, known.get(well.id, []))
+                    systems |= {well.system_id} if news.written else set()
+                    stays += (x for why in news.stays for x in self._remarks(record, why))
+                self.touched.update(rebuild(self.connection, *systems) if systems else ())
+        except ReplayError as error:
+            if len(pairs) == 1:
+                ((_, record),) = pairs
+                self.aside.refuse(self._remarks(record, error.message))
+                self.counts.refused += len(record.rows)
+                return pairs
+            half = len(pairs) // 2
+            return [*self._refused(pairs[:half], known), *self._refused(pairs[half:], known)]
+        self.aside.doubt(stays)
+        return []
 
     def _remarks(self, record: WellRecord, reason: str) -> Iterator[Remark]:
         """The same of all rows of a well."""

@@ -101,9 +101,11 @@ def free_tags(connection: Connection, wanted: Iterable[str]) -> list[str]:
     column = table_of(t.Well).c.tag
     taken = set(connection.execute(select(column).where(column.in_(plain))).scalars())
     tags: list[str] = []
+    looked: set[str] = set()
     for tag in plain:
         free, n = tag, 1
-        if tag in taken:
+        if tag in taken and tag not in looked:
+            looked.add(tag)
             like = select(column).where(column.startswith(f"{tag}-", autoescape=True))
             taken.update(connection.execute(like).scalars())
         while free in taken:
