@@ -98,6 +98,13 @@ class SheetKind(Word):
     CALL = "call"
     OPENING = "opening"
 
+    @property
+    def basis(self) -> Basis:
+        """What its statements rest on where they do not say."""
+        if self is SheetKind.VISIT:
+            return Basis.MEASURED
+        return Basis.CUSTOMER_TOLD if self is SheetKind.CALL else Basis.PAPER_RECORD
+
 
 class SheetStatus(Word):
     """Whether a sheet counts. Nothing is ever overwritten."""
@@ -160,9 +167,6 @@ OF_THE_SYSTEM = frozenset({Kind.TANK, Kind.SWITCH, Kind.BOOSTER, Kind.TREATMENT}
 
 SECTIONED = frozenset({Kind.PIPE, Kind.CABLE})
 """These come in ordered sections from the top down."""
-
-SEVERAL = SECTIONED | {Kind.CHECK_VALVE, Kind.TREATMENT}
-"""A well may have several of these at once."""
 
 
 class PumpType(Word):

@@ -40,7 +40,7 @@ def due(
 
     What would only be done when the string is up is left out: ask for it with --occasion next_pull.
     """
-    from wellbook.hole.sheet import word
+    from wellbook.hole.fields import word
     from wellbook.rules.catalogue import the_rule
     from wellbook.store.ledger import Asked, renew_if_stale
     from wellbook.store.ledger import due as list_due
@@ -101,7 +101,7 @@ def _month(text: str) -> tuple[date, date]:
 
 
 def _ahead(text: str, today: date) -> date:
-    from wellbook.dates import add_months
+    from wellbook.days import add_months
 
     found = re.fullmatch(r"(\d{1,4})\s*(d|w|m|y)\w*", text.strip().lower())
     if not found:

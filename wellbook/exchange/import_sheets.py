@@ -19,7 +19,7 @@ from sqlalchemy import Connection, select
 
 from wellbook.exchange.well_record import Parts, sheet_tables
 from wellbook.exchange.well_writing import WellInBook
-from wellbook.hole.replay import derived_uid
+from wellbook.hole.story import derived_uid
 from wellbook.store import sheets
 from wellbook.store import tables as t
 from wellbook.store.rows import Record, records, table_of

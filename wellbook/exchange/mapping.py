@@ -12,8 +12,8 @@ from dataclasses import dataclass, field, replace
 
 from wellbook.dates import When
 from wellbook.errors import WellbookError
+from wellbook.hole.fields import field_types
 from wellbook.hole.parts import PARTS
-from wellbook.hole.sheet import field_types
 from wellbook.quantities import split_suffix
 from wellbook.terms import IntervalKind, MeasuringPoint
 

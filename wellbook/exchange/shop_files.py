@@ -17,7 +17,8 @@ from sqlalchemy import Connection, select
 
 from wellbook.dates import When
 from wellbook.errors import WellbookError
-from wellbook.hole.sheet import SheetError, read_when
+from wellbook.hole.fields import read_when
+from wellbook.hole.sheet import SheetError
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.ledger import renew_all

@@ -35,8 +35,9 @@ from wellbook.exchange.well_record import (
     WellRecord,
     sheet_tables,
 )
+from wellbook.hole.fields import field_types
 from wellbook.hole.parts import PARTS
-from wellbook.hole.sheet import SheetError, field_types, read_sheet
+from wellbook.hole.sheet import SheetError, read_sheet
 from wellbook.terms import (
     KNOWN_AS,
     Construction,

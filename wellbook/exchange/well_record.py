@@ -9,7 +9,8 @@ from datetime import date
 from typing import Any
 
 from wellbook.dates import When
-from wellbook.terms import SEVERAL, IntervalKind, LevelState, MeasuringPoint, Quantity
+from wellbook.hole.places import MANY
+from wellbook.terms import IntervalKind, LevelState, MeasuringPoint, Quantity
 
 Parts = dict[str, list[dict[str, str]]]
 """What is said to be down the hole, by kind, as the tables of a visit sheet have it."""
@@ -78,7 +79,7 @@ class WellRecord:
         for day, parts in other.parts.items():
             for kind, said in parts.items():
                 known = self.parts.setdefault(day, {}).setdefault(kind, [])
-                if kind in SEVERAL or not known:
+                if kind in MANY or not known:
                     known += [p for p in said if p not in known]
                 else:
                     known[0] = {**said[0], **known[0]}

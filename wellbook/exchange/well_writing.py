@@ -16,7 +16,7 @@ from typing import Any
 from sqlalchemy import Connection, Table, delete, insert, select, update
 
 from wellbook.exchange.well_record import WellRecord
-from wellbook.hole.replay import derived_uid
+from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid
 from wellbook.store.rows import put_when, table_of

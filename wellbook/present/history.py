@@ -15,13 +15,14 @@ from wellbook.present.json_shapes import Shape, day_json, envelope
 from wellbook.present.part_texts import part_text
 from wellbook.present.place_lines import title
 from wellbook.present.recent import sheet_text
+from wellbook.present.string_lines import left_words
 from wellbook.present.terminal import WIDTH, hanging
 from wellbook.present.text import clean, one_line, plural, when_words
 from wellbook.quantities import show
 from wellbook.terms import SheetKind
 
-SHEET, SET, PULLED = "sheet", "set", "pulled"
-_ORDER = (SHEET, PULLED, SET)
+SHEET, SET, PULLED, BACK, LEFT = "sheet", "set", "pulled", "put back", "left"
+_ORDER = (SHEET, PULLED, BACK, LEFT, SET)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +83,24 @@ def _parts(hole: Hole) -> Iterator[Entry]:
         told = part_text(hole, component, None)
         label = component.kind.label
         yield Entry(SET, day, set_on, label, told, component=component)
+        for away in component.absences:
+            out_on, back_on = When.on(away.out_on), When.on(away.back_on)
+            why = "; ".join(p for p in (away.why, away.cause.label if away.cause else "") if p)
+            yield Entry(PULLED, away.out_on, out_on, label, why, component=component)
+            yield Entry(BACK, away.back_on, back_on, label, _served(component), component=component)
         if out is not None:
             day = out.latest or out.earliest or date.min
             yield Entry(PULLED, day, out, label, _pulled(component), component=component)
+        elif component in hole.sealed_in(component.kind):
+            when = When.unknown() if hole.sealed_on is None else When.on(hole.sealed_on)
+            day = hole.sealed_on or date.min
+            left = left_words(component).removeprefix("left ")
+            yield Entry(LEFT, day, when, label, left, component=component)
+
+
+def _served(component: Component) -> str:
+    """Since when a part that went back has served: it is no new one."""
+    return f"set {when_words(component.set_on)}" if component.set_on.known else ""
 
 
 def _pulled(component: Component) -> str:
