@@ -43,7 +43,7 @@ def test_parts_are_down_the_hole_and_judged(own: Answer, book: Book) -> None:
     )
     assert (str(pump[0].set_on), pump[0].basis) == ("about 2006", Basis.PAPER_RECORD)
     assert pump[0].noted_on == date(2019, 6, 1)
-    assert [p.material for _, p in hole.parts(Pipe)] == ["PE3408"]
+    assert [p.material for _, p in hole.parts(Pipe)] == ["pe3408"]
     assert [c.awg for _, c in hole.parts(Cable)] == [12]
     assert [v.start for v in hole.visited(SheetKind.OPENING)] == [date(2019, 6, 1)]
     with book.reading() as connection:
