@@ -131,7 +131,7 @@ class _Desk:
         self.touched: set[int] = set()
         self.facts = Facts(connection, self.name)
         self.sheets = SheetsOfTable(connection, who, self.name, today)
-        runs = select(t.ImportRun.source).distinct()
+        runs = select(t.ImportRun.source).where(t.ImportRun.id != run_id).distinct()
         of_source = clerk.mapping.source
         self.tables = [
             name
@@ -157,7 +157,7 @@ class _Desk:
                 self.counts.stay_ours += 1
         pairs = [*self._add(new), *self._change(changed)]
         self.facts.write(pairs)
-        self._remember(pairs)
+        self._remember(pairs, sums)
         self._refresh({*self.touched, *(well.id for well, _ in pairs)})
 
     def _made_ours(self, well: WellInBook) -> bool:
@@ -165,6 +165,8 @@ class _Desk:
 
     def _known(self, keys: list[str]) -> tuple[dict[str, WellInBook], dict[str, str]]:
         """The wells that this source has brought in, and what this table said of them."""
+        if not self.tables:
+            return {}, {}
         row, well = table_of(t.ImportedRow), table_of(t.Well)
         query = (
             select(row.c.row_key, row.c.source, row.c.digest, well)
@@ -239,12 +241,12 @@ class _Desk:
         column = self.clerk.mapping.columns.get("key")
         return (Remark(n, column.name if column else "", record.key, reason) for n in record.rows)
 
-    def _remember(self, pairs: Pairs) -> None:
+    def _remember(self, pairs: Pairs, sums: Mapping[str, str]) -> None:
         """Keep the sums by which the records are known again."""
         table = table_of(t.ImportedRow)
-        keys = [record.key for _, record in pairs]
-        mine = (table.c.source == self.name) & table.c.row_key.in_(keys)
-        self.connection.execute(delete(table).where(mine))
+        if again := [record.key for _, record in pairs if record.key in sums]:
+            mine = (table.c.source == self.name) & table.c.row_key.in_(again)
+            self.connection.execute(delete(table).where(mine))
         rows: list[dict[str, Any]] = [
             {
                 "source": self.name,
