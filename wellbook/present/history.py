@@ -5,23 +5,37 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 from rich.text import Text
 
 from wellbook.dates import When
-from wellbook.hole.records import Component, Found, Hole, Visit
+from wellbook.hole.records import Component, Found, Hole, Interval, Observation, Sample, Visit
+from wellbook.hole.sheet_text import sheet_text as as_toml
+from wellbook.present.bore_lines import interval_text
 from wellbook.present.json_page import component_json, visit_json
 from wellbook.present.json_shapes import Shape, day_json, envelope
+from wellbook.present.lines import depth_text
 from wellbook.present.part_texts import part_text
 from wellbook.present.place_lines import title
+from wellbook.present.reading_lines import result_texts
 from wellbook.present.recent import sheet_text
 from wellbook.present.terminal import WIDTH, hanging
-from wellbook.present.text import clean, one_line, plural, when_words
+from wellbook.present.text import clean, one_line, plural, when_words, wrap
 from wellbook.quantities import show
-from wellbook.terms import SheetKind
+from wellbook.terms import Basis, Quantity, SheetKind, SheetStatus
 
-SHEET, SET, PULLED = "sheet", "set", "pulled"
-_ORDER = (SHEET, PULLED, SET)
+if TYPE_CHECKING:
+    from wellbook.store.past_sheets import SheetVersion
+
+SHEET, SET, PULLED, WITHDRAWN, NOTED = "sheet", "set", "pulled", "withdrawn", "noted"
+_ORDER = (SHEET, WITHDRAWN, PULLED, SET, NOTED)
+_BASIS = {
+    SheetKind.VISIT: Basis.MEASURED,
+    SheetKind.CALL: Basis.CUSTOMER_TOLD,
+    SheetKind.OPENING: Basis.PAPER_RECORD,
+}
+_MEASURED = {SheetKind.VISIT: "measured", SheetKind.CALL: "told", SheetKind.OPENING: "noted"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +43,7 @@ class Entry:
     """One thing that happened: a sheet, a part that was set, or a part that was pulled.
 
     `day` is what it is sorted by, the last day that it can have been; `when` is what is known.
+    `details` are what the sheet says was found, measured and sampled, each with its word.
     """
 
     what: str
@@ -36,33 +51,106 @@ class Entry:
     when: When
     label: str
     text: str
-    found: tuple[str, ...] = ()
+    details: tuple[tuple[str, str], ...] = ()
     visit: Visit | None = None
     component: Component | None = None
+    number: int | None = None
 
 
-def build_history(hole: Hole) -> tuple[Entry, ...]:
-    """All that ever happened at a well, the newest first; what has no date at all comes last."""
-    entries = [*_sheets(hole), *_parts(hole)]
+def build_history(hole: Hole, versions: Sequence[SheetVersion] = ()) -> tuple[Entry, ...]:
+    """All that ever happened at a well, the newest first; what has no date at all comes last.
+
+    Parameters
+    ----------
+    hole
+        The well, ever.
+    versions
+        All its sheets, those that no longer count too, as they were entered.
+    """
+    entries = [*_sheets(hole, versions), *_withdrawn(versions), *_parts(hole), *_sheetless(hole)]
     entries.sort(key=_place)
     return tuple(entries)
 
 
 def _place(entry: Entry) -> tuple[int, int, int]:
-    number = entry.visit.number if entry.visit else 0
-    return (-entry.day.toordinal(), _ORDER.index(entry.what), -number)
+    return (-entry.day.toordinal(), _ORDER.index(entry.what), -(entry.number or 0))
 
 
-def _sheets(hole: Hole) -> Iterator[Entry]:
+def _sheets(hole: Hole, versions: Sequence[SheetVersion]) -> Iterator[Entry]:
     for visit in hole.visits:
-        found = tuple(found_text(f) for f in hole.found if f.sheet_uid == visit.uid)
         when = When.on(visit.start)
         if visit.end is not None and visit.end != visit.start:
             when = When.between(visit.start, visit.end, f"{visit.start} to {visit.end}")
-        kind = "on record" if visit.kind is SheetKind.OPENING else visit.kind.label
+        old = [v for v in versions if v.root_uid == visit.uid and v.number != visit.number]
         yield Entry(
-            SHEET, visit.start, when, kind, sheet_text(hole, visit, number=True), found, visit=visit
+            SHEET,
+            visit.start,
+            when,
+            "on record" if visit.kind is SheetKind.OPENING else visit.kind.label,
+            sheet_text(hole, visit, number=True),
+            (*sheet_details(hole, visit), *(("corrects", _ended_text(v)) for v in old)),
+            visit=visit,
+            number=visit.number,
         )
+
+
+def _withdrawn(versions: Sequence[SheetVersion]) -> Iterator[Entry]:
+    for version in versions:
+        if version.status is SheetStatus.WITHDRAWN:
+            reason = "call" if version.kind is SheetKind.CALL else version.reason.label
+            old = [v for v in versions if v.root_uid == version.root_uid and v is not version]
+            yield Entry(
+                WITHDRAWN,
+                version.start,
+                When.on(version.start),
+                version.kind.label,
+                f"{reason}, WITHDRAWN {_by(version)}",
+                tuple(("corrects", _ended_text(v)) for v in old),
+                number=version.number,
+            )
+
+
+def _ended_text(version: SheetVersion) -> str:
+    return f"no. {version.number} of {version.recorded_on}, {_by(version)}"
+
+
+def _by(version: SheetVersion) -> str:
+    """When, by whom and why a sheet stopped counting."""
+    who = f" by {version.ended_by}" if version.ended_by else ""
+    return f"{version.ended_on or ''}{who}".strip() + (f": {version.why}" if version.why else "")
+
+
+def _sheetless(hole: Hole) -> Iterator[Entry]:
+    """Readings and samples that came without a sheet, as from a public record."""
+    for seen in hole.observations:
+        if seen.sheet_uid is None:
+            yield _noted(seen.when, reading_of(seen, None))
+    for sample in hole.samples:
+        if sample.sheet_uid is None:
+            yield _noted(sample.taken_on, f"sample: {sample_of(sample, None)}")
+
+
+def _noted(when: When, text: str) -> Entry:
+    return Entry(NOTED, when.latest or when.earliest or date.min, when, "noted", text)
+
+
+# -- what a sheet says -------------------------------------------------------------------------
+
+
+def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
+    """What a sheet says was found, measured, seen of the bore and sampled: its word, and what."""
+    for found in hole.found:
+        if found.sheet_uid == visit.uid:
+            yield "found", found_text(found)
+    seen = [reading_of(o, visit) for o in hole.observations if o.sheet_uid == visit.uid]
+    if seen:
+        yield _MEASURED[visit.kind], "; ".join(seen)
+    bore = [bore_text(i) for i in hole.intervals if i.sheet_uid == visit.uid]
+    if bore:
+        yield "bore", "; ".join(bore)
+    for sample in hole.samples:
+        if sample.sheet_uid == visit.uid:
+            yield "sampled", sample_of(sample, visit)
 
 
 def found_text(found: Found) -> str:
@@ -73,6 +161,62 @@ def found_text(found: Found) -> str:
     head = " ".join(p for p in (f"{count}{found.what.label}", where and f"({where})", depth) if p)
     grade = f", {found.severity.label}" if found.severity else ""
     return head + grade + (f": {found.note}" if found.note else "")
+
+
+def reading_of(seen: Observation, visit: Visit | None) -> str:
+    """One reading with all that was noted of it; its date only where the sheet's is another."""
+    level = seen.quantity is Quantity.WATER_LEVEL_FT
+    name = seen.quantity.label
+    if level:
+        name = seen.state.label if seen.state else "level"
+    deep = level or seen.quantity in (Quantity.DEPTH_FT, Quantity.STALL_LEVEL_FT)
+    fact = seen.fact()
+    value = "" if seen.value is None else show(seen.value, seen.quantity.unit)
+    said = [
+        f"{name} {depth_text(fact) if deep and value else value}".strip(),
+        seen.method,
+        "" if seen.at_gpm is None else f"at {show(seen.at_gpm, 'gpm')}",
+        "" if seen.minutes is None else f"{show(seen.minutes, '')} min",
+    ]
+    return ", ".join(p for p in said if p) + _as_of(seen, visit)
+
+
+def _as_of(seen: Observation, visit: Visit | None) -> str:
+    """The mark of a basis and a date that are not those of the sheet."""
+    if visit is None:
+        return f" ({seen.basis.mark})"
+    own = seen.when.earliest is None or not visit.start <= seen.when.earliest <= _last_day(visit)
+    mark = seen.basis.mark if seen.basis.mark != _BASIS[visit.kind].mark else ""
+    noted = " ".join(p for p in (mark, when_words(seen.when) if own else "") if p)
+    return f" ({noted})" if noted else ""
+
+
+def _last_day(visit: Visit) -> date:
+    return visit.end or date.max
+
+
+def bore_text(interval: Interval) -> str:
+    """One stretch of the bore; of a fractured zone also with what pressure and how much water."""
+    # Older records have neither.
+    pressure = getattr(interval, "pressure_psi", None)
+    volume = getattr(interval, "volume_gal", None)
+    said = [
+        interval_text(interval),
+        "" if pressure is None else f"at {show(pressure, 'psi')}",
+        "" if volume is None else show(volume, "gal"),
+    ]
+    return ", ".join(p for p in said if p)
+
+
+def sample_of(sample: Sample, visit: Visit | None) -> str:
+    """A water sample: what came of it, by which laboratory."""
+    said = [", ".join(result_texts(sample)) or "no result on record", sample.laboratory]
+    if visit is not None and sample.taken_on.earliest != visit.start:
+        said.append(f"taken {when_words(sample.taken_on)}")
+    return ", ".join(p for p in said if p) + (f": {sample.note}" if sample.note else "")
+
+
+# -- parts -------------------------------------------------------------------------------------
 
 
 def _parts(hole: Hole) -> Iterator[Entry]:
@@ -110,26 +254,63 @@ def render_history(hole: Hole, entries: Sequence[Entry], width: int = WIDTH) -> 
         lines += _entry(entry, width)
     sheets = sum(e.what == SHEET for e in entries)
     parts = sum(e.what == SET for e in entries)
-    lines.append(Text(f"{plural(sheets, 'sheet')}, {plural(parts, 'part')}", style="dim"))
+    count = f"{plural(sheets, 'sheet')}, {plural(parts, 'part')}"
+    more = f"; a sheet as it was written: wellbook history {hole.tag} --visit NO" if sheets else ""
+    lines.append(Text(one_line(count + more, width), style="dim"))
     return lines
 
 
 def _entry(entry: Entry, width: int) -> Iterator[Text]:
-    verb = "" if entry.what == SHEET else f"{entry.what} "
-    words = entry.text if entry.what == SHEET else f"{entry.label}: {entry.text or 'no more noted'}"
     label = when_words(entry.when)
-    long = len(label) > 10
-    date_text = entry.day.isoformat() if long and entry.day != date.min else label
-    said = f"{verb}{words}" + (f" ({label})" if long and entry.day != date.min else "")
+    long = len(label) > 10 and entry.day != date.min
+    date_text = entry.day.isoformat() if long else label
+    said = _words(entry) + (f" ({label})" if long else "")
     yield from hanging(date_text, Text(clean(said)), width, 12)
-    for found in entry.found:
-        yield from hanging("", Text(clean(f"found {found}")), width, 14)
+    for word, text in entry.details:
+        yield from hanging("", Text(clean(f"{word} {text}")), width, 14)
 
 
-def history_json(hole: Hole, entries: Sequence[Entry]) -> Shape:
+def _words(entry: Entry) -> str:
+    if entry.number is not None:
+        # By this number a sheet is corrected, withdrawn and read.
+        return f"no. {entry.number}, {entry.text}"
+    if entry.component is None:
+        return f"{entry.what}: {entry.text}"
+    return f"{entry.what} {entry.label}: {entry.text or 'no more noted'}"
+
+
+def render_versions(hole: Hole, versions: Sequence[SheetVersion], width: int = WIDTH) -> list[Text]:
+    """One sheet as it was written, and what stood in its place before; the newest first."""
+    lines = [Text(one_line(title(hole), width), style="bold")]
+    for version in sorted(versions, key=lambda v: v.number, reverse=True):
+        head = _version_head(version)
+        lines += [Text(""), *wrap(Text(clean(head), style="bold"), width)]
+        lines += [Text(clean(line)) for line in as_toml(version.document).splitlines()]
+    return lines
+
+
+def _version_head(version: SheetVersion) -> str:
+    state = {
+        SheetStatus.VALID: "counts",
+        SheetStatus.SUPERSEDED: f"corrected {_by(version)}",
+        SheetStatus.WITHDRAWN: f"withdrawn {_by(version)}",
+    }[version.status]
+    return (
+        f"no. {version.number}, {version.kind.label}, entered {version.recorded_on}"
+        f" by {version.recorded_by}; {state}"
+    )
+
+
+def history_json(
+    hole: Hole, entries: Sequence[Entry], versions: Sequence[SheetVersion] = ()
+) -> Shape:
     """The history for other programs."""
     return envelope(
-        "wellbook.history", 1, well=hole.tag, entries=[_entry_json(hole, e) for e in entries]
+        "wellbook.history",
+        1,
+        well=hole.tag,
+        entries=[_entry_json(hole, e) for e in entries],
+        sheets=[version_json(v) for v in versions],
     )
 
 
@@ -138,8 +319,25 @@ def _entry_json(hole: Hole, entry: Entry) -> Shape:
         "what": entry.what,
         "day": None if entry.day == date.min else day_json(entry.day),
         "label": entry.label,
+        "number": entry.number,
         "text": entry.text,
-        "found": list(entry.found),
+        "details": [{"word": word, "text": text} for word, text in entry.details],
         "visit": visit_json(entry.visit) if entry.visit else None,
         "component": component_json(hole, entry.component) if entry.component else None,
+    }
+
+
+def version_json(version: SheetVersion) -> Shape:
+    """One sheet as it was entered, and what became of it."""
+    return {
+        "number": version.number,
+        "uid": version.root_uid,
+        "kind": version.kind.value,
+        "status": version.status.value,
+        "recorded_on": day_json(version.recorded_on),
+        "recorded_by": version.recorded_by,
+        "ended_on": day_json(version.ended_on),
+        "ended_by": version.ended_by,
+        "why": version.why,
+        "document": dict(version.document),
     }
