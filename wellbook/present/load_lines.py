@@ -54,10 +54,10 @@ def _weight(weighed: Load) -> str:
         least = f"; surely more than {more:,} lb, the pipe alone and empty" if more else ""
         missing = ", ".join(weighed.unknown)
         return f"WEIGHT UNKNOWN ({missing}): weigh it or ask before you choose a hoist{least}"
-    text = f"at most about {weighed.weight_lb:,} lb full and hanging free"
+    text = f"at most {weighed.weight_lb:,} lb full and hanging free"
     if weighed.told:
         text += ", if what was only told is right"
-    return f"{text} (not known, so taken: {', '.join(weighed.taken)})" if weighed.taken else text
+    return f"{text} (unknown, taken: {', '.join(weighed.taken)})" if weighed.taken else text
 
 
 def _pipes(hole: Hole) -> list[tuple[object, Pipe]]:

@@ -16,7 +16,6 @@ from rich.cells import cell_len, set_cell_size
 from wellbook.hole.parts import Pipe, Pump
 from wellbook.hole.records import Fact, Hole
 from wellbook.present.bore_lines import AT_REST, STILL
-from wellbook.present.text import to_ascii
 from wellbook.terms import LevelState, PumpType, Quantity
 
 WIDTH = 24
@@ -162,7 +161,7 @@ def place_rows(depths_ft: Sequence[float], height: int) -> list[int]:
 # -- drawing -----------------------------------------------------------------------------------
 
 
-def draw(scene: Scene, height: int, *, ascii: bool = False) -> list[str]:
+def draw(scene: Scene, height: int) -> list[str]:
     """The picture as rows of at most 24 columns: depth below ground, the hole, a label.
 
     Parameters
@@ -171,21 +170,18 @@ def draw(scene: Scene, height: int, *, ascii: bool = False) -> list[str]:
         What is to be seen.
     height
         Rows wanted; a scene with more features than that takes a row for each.
-    ascii
-        Whether to keep to ASCII, for a terminal whose encoding has no lines.
     """
     if not scene.features:
         return []
     rows = place_rows([f.depth_ft for f in scene.features], height)
     at = dict(zip(rows, scene.features, strict=True))
     where = {f.what: row for row, f in at.items()}
-    lines = [_row(row, at.get(row), where) for row in range(max(height, len(rows)))]
-    return [to_ascii(line) if ascii else line for line in lines]
+    return [_row(row, at.get(row), where) for row in range(max(height, len(rows)))]
 
 
-def draw_hole(hole: Hole, height: int, *, ascii: bool = False) -> list[str]:
+def draw_hole(hole: Hole, height: int) -> list[str]:
     """The picture of a hole, as `draw` gives it."""
-    return draw(scene_of(hole), height, ascii=ascii)
+    return draw(scene_of(hole), height)
 
 
 def _row(row: int, feature: Feature | None, where: dict[str, int]) -> str:
