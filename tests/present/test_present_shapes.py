@@ -13,7 +13,7 @@ from rich.text import Text
 
 from wellbook.dates import When
 from wellbook.hole.parts import Pump
-from wellbook.hole.records import Interval, Sample
+from wellbook.hole.records import Claim, Interval, Sample
 from wellbook.present.history import (
     build_history,
     history_json,
@@ -138,6 +138,16 @@ def test_history_says_what_each_sheet_found_measured_and_sampled() -> None:
     assert "sampled bacteria absent, nitrate 2.1 mg/L, Tidewater" in text
     # A reading without a sheet stands by itself.
     assert "2026-05-14  noted: depth 310 ft (◐)" in text
+
+
+def test_history_says_what_a_caller_told_of_a_part_and_whether_it_counts() -> None:
+    claims = (
+        Claim("hp", 1.5, Basis.CUSTOMER_TOLD, CHECKED, False, "c1"),
+        Claim("set_depth_ft", 240.0, Basis.CUSTOMER_TOLD, CHECKED, True, "c1"),
+    )
+    hole = replace(rich(), components=(component("p", Pump(set_depth_ft=240), claims=claims),))
+    text = "\n".join(line.plain for line in render_history(hole, build_history(hole), 200))
+    assert "told pump: 1-1/2 hp (less sure than what is on record), set depth 240 ft" in text
 
 
 def version(number: int, status: SheetStatus, root: str = "v2", **more: object) -> SheetVersion:

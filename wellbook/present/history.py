@@ -10,19 +10,28 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from wellbook.dates import When
-from wellbook.hole.records import Component, Found, Hole, Interval, Observation, Sample, Visit
+from wellbook.hole.records import (
+    Claim,
+    Component,
+    Found,
+    Hole,
+    Interval,
+    Observation,
+    Sample,
+    Visit,
+)
 from wellbook.hole.sheet_text import sheet_text as as_toml
 from wellbook.present.bore_lines import interval_text
 from wellbook.present.json_page import component_json, visit_json
 from wellbook.present.json_shapes import Shape, day_json, envelope
-from wellbook.present.lines import depth_text
+from wellbook.present.lines import depth_text, unit_of, value_text
 from wellbook.present.part_texts import part_text
 from wellbook.present.place_lines import title
 from wellbook.present.reading_lines import result_texts
 from wellbook.present.recent import sheet_text
 from wellbook.present.terminal import WIDTH, hanging
 from wellbook.present.text import clean, one_line, plural, when_words, wrap
-from wellbook.quantities import show
+from wellbook.quantities import UNITS, show, split_suffix
 from wellbook.terms import Basis, Quantity, SheetKind, SheetStatus
 
 if TYPE_CHECKING:
@@ -35,6 +44,7 @@ _BASIS = {
     SheetKind.CALL: Basis.CUSTOMER_TOLD,
     SheetKind.OPENING: Basis.PAPER_RECORD,
 }
+_SEEN = {SheetKind.VISIT: "seen", SheetKind.CALL: "told", SheetKind.OPENING: "noted"}
 _MEASURED = {SheetKind.VISIT: "measured", SheetKind.CALL: "told", SheetKind.OPENING: "noted"}
 
 
@@ -142,6 +152,11 @@ def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
     for found in hole.found:
         if found.sheet_uid == visit.uid:
             yield "found", found_text(found)
+    for component in hole.components:
+        claims = [c for c in component.claims if c.sheet_uid == visit.uid]
+        if claims:
+            told = ", ".join(map(claim_text, claims))
+            yield _SEEN[visit.kind], f"{component.kind.label}: {told}"
     seen = [reading_of(o, visit) for o in hole.observations if o.sheet_uid == visit.uid]
     if seen:
         yield _MEASURED[visit.kind], "; ".join(seen)
@@ -161,6 +176,13 @@ def found_text(found: Found) -> str:
     head = " ".join(p for p in (f"{count}{found.what.label}", where and f"({where})", depth) if p)
     grade = f", {found.severity.label}" if found.severity else ""
     return head + grade + (f": {found.note}" if found.note else "")
+
+
+def claim_text(claim: Claim) -> str:
+    """What a sheet says of a part that was on record, and whether it counts."""
+    name = "" if claim.field in UNITS else split_suffix(claim.field)[0].replace("_", " ")
+    text = f"{name} {value_text(claim.value, unit_of(claim.field))}".strip()
+    return text if claim.counts else f"{text} (less sure than what is on record)"
 
 
 def reading_of(seen: Observation, visit: Visit | None) -> str:
@@ -264,7 +286,7 @@ def _entry(entry: Entry, width: int) -> Iterator[Text]:
     label = when_words(entry.when)
     long = len(label) > 10 and entry.day != date.min
     date_text = entry.day.isoformat() if long else label
-    said = _words(entry) + (f" ({label})" if long else "")
+    said = _words(entry) + (f"; {label}" if long else "")
     yield from hanging(date_text, Text(clean(said)), width, 12)
     for word, text in entry.details:
         yield from hanging("", Text(clean(f"{word} {text}")), width, 14)
