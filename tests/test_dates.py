@@ -8,15 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wellbook.dates import (
-    When,
-    add_days,
-    add_months,
-    add_years,
-    first_day,
-    last_day,
-    whole_years,
-)
+from wellbook.dates import When
+from wellbook.days import add_days, add_months, add_years, first_day, last_day, whole_years
 
 SAID = date(2023, 6, 1)
 

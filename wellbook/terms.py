@@ -98,6 +98,13 @@ class SheetKind(Word):
     CALL = "call"
     OPENING = "opening"
 
+    @property
+    def basis(self) -> Basis:
+        """What its statements rest on where they do not say."""
+        if self is SheetKind.VISIT:
+            return Basis.MEASURED
+        return Basis.CUSTOMER_TOLD if self is SheetKind.CALL else Basis.PAPER_RECORD
+
 
 class SheetStatus(Word):
     """Whether a sheet counts. Nothing is ever overwritten."""

@@ -134,6 +134,8 @@ def test_due_in_a_month_is_what_begins_in_it(run: Run) -> None:
         (["due", "--month", "2027-13"], "--month"),
         (["due", "--within", "soon"], "--within"),
         (["due", "--severity", "bad"], "--severity"),
+        (["due", "--severity", "act", "--occasion", "bad"], "--occasion"),
+        (["due", "--month", "9999-12"], "--month"),
         (["due", "--by", "03/04/2027"], "--by"),
         (["hole", "TF-0031", "--on", "whenever"], "--on"),
         (["visit", "TF-0031", "--from", "/none/there.toml"], "/none/there.toml"),
@@ -272,6 +274,62 @@ def test_the_demo_twice_is_harmless(
     assert "wellbook hole TF-0031" in out
     assert (tmp_path / "demo.book").stat().st_size == size
     assert [p.name for p in tmp_path.glob("*.making*")] == []
+
+
+def test_the_demo_leaves_the_shops_own_book_alone(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    own, copy, demo = (tmp_path / n for n in ("own.book", "own.book.copy", "demo.book"))
+    monkeypatch.setenv("WELLBOOK_BOOK", str(own))
+    assert run("init", "--shop", "Fenwick Pumps")[0] == 0
+    copy.write_bytes(own.read_bytes())
+    before = own.read_bytes()
+    assert run("demo")[0] == 0
+    assert run("demo", "--again")[0] == 0
+    assert str(demo) in run("demo", "--path")[1]
+    assert (own.read_bytes(), copy.read_bytes()) == (before, before)
+    # A file that happens to have the demo's name is somebody's too.
+    demo.write_bytes(before)
+    status, _, err = run("demo", "--again")
+    assert (status, demo.read_bytes()) == (2, before)
+    assert "not the demo" in err
+
+
+@pytest.mark.parametrize("words", ["TF-31", "tf31", "TF 31", "tf-0031", "99-0284", "0131"])
+def test_a_well_is_named_by_its_tag_or_number(run: Run, words: str) -> None:
+    assert run.json("hole", words)["well"]["tag"] == "TF-0031"  # type: ignore[index]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("TF-0131", "no well has the tag or permit 'TF-0131'"),
+        ("KT-0152", "no well has the tag or permit 'KT-0152'"),
+        ("orla jones", "near to it: TF-0031, Orla Venterick"),
+        ("vnterick", "near to it: TF-0031, Orla Venterick"),
+        ("nettlewick zzz", "no well fits 'nettlewick zzz'; near to it"),
+    ],
+)
+def test_a_well_that_does_not_quite_fit_is_named_and_not_taken(
+    run: Run, words: str, said: str
+) -> None:
+    for command in (["hole"], ["call", "--symptom", "dry"]):
+        status, out, err = run(*command, words)
+        assert (status, out) == (1, "")
+        assert said in err
+
+
+def test_a_call_says_something_and_starts_no_well_twice(run: Run) -> None:
+    assert "--symptom" in run("call", "TF-0031")[2]
+    assert run("call", "quibell", "--new", "--told", "depth_ft=300")[0] == 0
+    status, _, err = run("call", "quibell", "--new")
+    assert status == 2
+    assert "is in the book already" in err
+    assert run("call", "quibell", "--new", "--road", "9 Weir Ln")[0] == 0
+
+
+def test_a_list_as_far_ahead_as_there_are_days(run: Run) -> None:
+    assert run("due", "--within", "9999y")[0] == 0
 
 
 def test_book_may_stand_anywhere_on_the_line(run: Run, shop: Path) -> None:

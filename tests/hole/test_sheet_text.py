@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -11,10 +12,11 @@ from hypothesis import strategies as st
 
 from wellbook.dates import When
 from wellbook.hole.parts import Cable, Pipe, Pump, Tank
-from wellbook.hole.records import Component, Hole
-from wellbook.hole.replay import Recorded, replay
+from wellbook.hole.records import Component, Hole, Visit
+from wellbook.hole.replay import replay
 from wellbook.hole.sheet import SheetError, read_sheet
 from wellbook.hole.sheet_text import plain_tables, prefilled_text, sheet_text
+from wellbook.hole.story import Recorded
 from wellbook.terms import Basis, Construction, Kind, Reason, Role, WellStatus
 
 TODAY = date(2026, 11, 25)
@@ -54,7 +56,7 @@ def a_hole(*components: Component) -> Hole:
 
 FULL = a_hole(
     _component(Pump(hp=0.5, model_year=SET_ON, maker='A "B"\nC', set_depth_ft=280.0)),
-    _component(Pipe(material="poly", nominal_in="1-1/4", from_ft=0.0, to_ft=140.0)),
+    _component(Pipe(material="polyethylene", nominal_in="1-1/4", from_ft=0.0, to_ft=140.0)),
     _component(Pipe(material="pvc", nominal_in="1-1/4", from_ft=140.0, to_ft=280.0)),
     _component(Cable(awg=12, conductors=3, ground_wire=True), Basis.MEASURED),
     _component(Tank(volume_gal=44.0, made=SET_ON), Basis.CUSTOMER_TOLD),
@@ -170,3 +172,25 @@ def test_fits_a_page_or_two() -> None:
     assert len(lines) < 130
     assert max(len(line) for line in lines) <= 100
     assert "save and close to go on; empty the file to give up" in lines[0]
+
+
+def test_what_is_in_store_is_offered_to_go_back() -> None:
+    opened = {"date": "2015-06-01", "reason": "opening up", "set": {"pump": {"serial": "A77"}}}
+    closed = {"date": "2025-10-12", "reason": "closing down", "pulled": {"pump": {}}}
+    said = [
+        Recorded(uid, "w", read_sheet(data, today=TODAY), n)
+        for n, (uid, data) in enumerate((("r1", opened), ("r2", closed)))
+    ]
+    (pump,) = replay(said).components
+    hole = replace(a_hole(pump), visits=(_visit("r1", said[0]), _visit("r2", said[1])))
+    text = prefilled_text(hole, TODAY)
+    assert "## pump, set 2015-06-01, in store since 2025-10-12" in text
+    text = text.replace('reason = ""', 'reason = "opening up"')
+    sheet = read_sheet(plain_tables(uncommented(text, "## pump")), today=TODAY)
+    assert [(p.kind, p.values["serial"]) for p in sheet.back] == [(Kind.PUMP, "A77")]
+
+
+def _visit(uid: str, one: Recorded) -> Visit:
+    sheet = one.sheet
+    flags = (sheet.left_without_pump, "", "", sheet.opened, sheet.disinfected)
+    return Visit(uid, sheet.kind, sheet.start, sheet.end, sheet.reason, (), *flags)

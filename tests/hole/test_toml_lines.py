@@ -6,7 +6,8 @@ import tomllib
 
 import pytest
 
-from wellbook.hole.toml_lines import line_of
+from wellbook.hole.sheet_text import plain_tables
+from wellbook.hole.toml_lines import line_of, twice
 
 TEXT = '''\
 # a comment with [brackets] and a = sign
@@ -46,3 +47,47 @@ to_ft = 280
 def test_finds_the_line_or_the_nearest_table(path: tuple[str | int, ...], line: int | None) -> None:
     assert tomllib.loads(TEXT)
     assert line_of(TEXT, path) == line
+
+
+def test_nothing_stands_twice_in_a_sheet_that_can_be_read() -> None:
+    assert twice(TEXT) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        (
+            "[set.pump]\nhp = 1\nset_depth_ft = 9\nhp = 2",
+            "'hp' stands twice under [set.pump], here and 2 lines above (at line 4, column 1)",
+        ),
+        (
+            "date = 2026-06-02\ndate = 2026-06-02",
+            "'date' stands twice, here and 1 line above (at line 2, column 1)",
+        ),
+        (
+            "[measured]\nph = 7\n[measured]\nflow_gpm = 3",
+            "[measured] stands twice; here and 2 lines above (at line 3, column 1)",
+        ),
+        *(
+            (
+                f"{one}\nto_ft = 1\n{two}\nto_ft = 9",
+                "[set.pipe] stands twice; each of several begins with [[set.pipe]];"
+                " here and 2 lines above (at line 3, column 1)",
+            )
+            for one, two in (
+                ("[set.pipe]", "[set.pipe]"),
+                ("[[set.pipe]]", "[set.pipe]"),
+                ("[set.pipe]", "[[set.pipe]]"),
+            )
+        ),
+    ],
+)
+def test_what_stands_twice_is_named(text: str, message: str) -> None:
+    with pytest.raises(ValueError, match="stands twice") as caught:
+        plain_tables(text)
+    assert str(caught.value) == message
+
+
+def test_another_mistake_is_told_in_the_reader_s_own_words() -> None:
+    with pytest.raises(ValueError, match=r"\(at line 1, column 8\)"):
+        plain_tables("date = = 3\ndate = 2026-06-02")

@@ -170,7 +170,7 @@ def test_what_a_well_gave_before_it_was_fractured_stands_beside_what_it_gives() 
     hole = thin(
         observations=(
             seen("a", Quantity.YIELD_GPM, 0.4, date(2015, 6, 9)),
-            seen("b", Quantity.YIELD_GPM, 3.2, date(2015, 6, 16)),
+            seen("b", Quantity.YIELD_GPM, 3.2, date(2015, 6, 16), sheet_uid="v"),
         ),
         visits=(visit("v", date(2015, 6, 16), Reason.HYDROFRACTURING),),
     )

@@ -94,9 +94,10 @@ def test_a_pump_hung_elsewhere_surely_hangs_there_since_that_was_said():
 
 
 def test_deepening_ends_the_older_depth():
-    deepened = visit(date(2022, 1, 1), Reason.DEEPENING)
+    deepened = visit(date(2022, 1, 1), Reason.DEEPENING, uid="job")
     assert judged(RULE, hung(297, depth(300, date(2010, 1, 1)), visits=[deepened])) == []
-    found = the_one(RULE, hung(397, depth(400, date(2022, 1, 1)), visits=[deepened]))
+    sounded = depth(400, date(2022, 1, 1), sheet_uid="job")
+    found = the_one(RULE, hung(397, sounded, visits=[deepened]))
     assert found.may_from == date(2022, 1, 1)
 
 

@@ -51,12 +51,12 @@ def test_all_at_once_with_one_question_each():
 
 def test_a_rating_that_follows_from_material_and_wall_is_no_gap():
     """SIDR 9 in PE4710 is 200 psi (ASTM D2239 by the published formula)."""
-    section = pipe(material="PE4710", wall="SIDR 9", to_ft=200.0)
+    section = pipe(material="pe4710", wall="SIDR 9", to_ft=200.0)
     assert gaps(components=[full(), section], observations=[LEVEL]) == []
 
 
 def test_steel_pipe_bears_no_rating():
-    section = pipe(material="galvanized", wall="sch 40", to_ft=200.0)
+    section = pipe(material="galvanized_steel", wall="sch 40", to_ft=200.0)
     assert gaps(components=[full(), section], observations=[LEVEL]) == []
 
 

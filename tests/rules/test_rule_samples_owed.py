@@ -272,3 +272,13 @@ def test_a_shop_may_look_earlier():
     samples = [sample(march(1), nitrate=6.0, arsenic=0.006)]
     changed = {"nitrate_mg_l": 5, "arsenic_mg_l": 0.005}
     assert len(judged(RULE, hole(samples=samples), **changed)) == 2
+
+
+def test_a_place_closed_without_its_pump_owes_nothing_until_it_is_opened_up():
+    closed = visit(date(2025, 10, 12), Reason.CLOSING_DOWN, opened=True, left_without_pump=True)
+    earlier = visit(date(2024, 5, 1), Reason.REPLACEMENT, opened=True)
+    assert judged(RULE, hole(visits=[earlier, closed])) == []
+    opened = visit(date(2026, 5, 2), Reason.OPENING_UP, opened=True, uid="up")
+    found = judged(RULE, hole(visits=[earlier, closed, opened]))
+    assert {f.counts_from for f in found} == {"up"}
+    assert [f.may_from for f in found] == [date(2026, 5, 2), date(2026, 5, 7)]

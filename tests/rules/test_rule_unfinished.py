@@ -78,6 +78,16 @@ def test_a_place_closed_for_the_winter_is_meant_to_have_none():
     assert judged(RULE, hole(components=[gone], visits=[closed])) == []
 
 
+def test_a_place_opened_up_with_its_pump_still_out_misses_it_from_then():
+    closed = visit(DAY, Reason.CLOSING_DOWN, uid="job", opened=True)
+    opened = visit(LATER, Reason.OPENING_UP)
+    gone = pump("2015", pulled_on=DAY, pulled_by="job", uid="gone")
+    well = hole(components=[gone], visits=[closed, opened], status=WellStatus.SEASONAL)
+    found = the_one(RULE, well)
+    assert (found.may_from, found.surely_from, found.counts_from) == (LATER, LATER, "gone")
+    assert "opened up" in found.reason
+
+
 def test_a_job_left_open_is_for_now():
     found = the_one(RULE, hole(visits=[visit(DAY, still_open=True, uid="job")]))
     assert found.subject == "job"

@@ -30,7 +30,10 @@ def sheet(draw: Any) -> dict[str, Any]:
         "date": draw(DAYS).isoformat(),
         "reason": draw(
             st.sampled_from(
-                ["check up", "no water", "other", "disinfection", "deepening", "decommissioning"]
+                [
+                    *("check up", "no water", "other", "disinfection", "deepening"),
+                    *("decommissioning", "closing down", "opening up"),
+                ]
             )
         ),
     }
@@ -43,6 +46,13 @@ def sheet(draw: Any) -> dict[str, Any]:
     elif draw(st.booleans()):
         data["pulled"] = {"pump": {"why": "worn"}}
         data["left_without_pump"] = draw(st.booleans())
+    elif draw(st.booleans()):
+        data["back"] = {"pump": {"set_depth_ft": draw(DEPTHS)}, "cable": {"splices_added": 1}}
+    if draw(st.booleans()):
+        volumes = st.sampled_from([20, 44, 62])
+        section = draw(st.sampled_from(["set", "down", "pulled"]))
+        rows = draw(st.lists(volumes.map(lambda gal: {"volume_gal": gal}), max_size=2))
+        data.setdefault(section, {})["tank"] = rows
     if draw(st.booleans()):
         data["measured"] = {"depth_ft": draw(DEPTHS), "static_level_ft": draw(DEPTHS)}
     if draw(st.booleans()):

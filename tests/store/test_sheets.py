@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from wellbook.errors import ReplayError, WellbookError
-from wellbook.hole.parts import Cable, Pipe, Pump
+from wellbook.hole.parts import Cable, Pipe, Pump, Tank
 from wellbook.hole.records import Hole
 from wellbook.hole.sheet import SheetError
 from wellbook.rules import catalogue
@@ -327,3 +327,342 @@ def test_the_ledger_equals_judging_from_nothing(book: Book) -> None:
         assert ledger_of(connection, number) == findings
         assert catalogue.judge(seen, settings(connection)) == findings
         assert findings
+
+
+def test_a_book_that_holds_an_older_spelling_is_read_in_the_books_word(book: Book) -> None:
+    from sqlalchemy import update
+
+    from wellbook.store.rows import table_of
+    from wellbook.store.tables import Pipe as PipeTable
+
+    number = well(book)
+    record(book, number, 'date = 2019-06-03\nreason = "other"\n[set.pipe]\nmaterial = "pvc"')
+    with book.writing() as connection:
+        connection.execute(update(table_of(PipeTable)).values(material="SCH 80 PVC", wall=None))
+    ((_, pipe),) = hole(book, number).parts(Pipe)
+    assert (pipe.material, pipe.wall) == ("pvc", "SCH 80")
+
+
+# -- out and back ------------------------------------------------------------------------------
+
+CABIN = """
+date = 2015-06-01
+reason = "opening up"
+[set.pump]
+hp = "1/2"
+serial = "A77"
+set_depth_ft = 100
+[set.pipe]
+material = "HDPE 4710"
+to_ft = 100
+[set.cable]
+awg = 12
+splices_added = 2
+"""
+CLOSED = """
+date = 2025-10-12
+reason = "closing down"
+[pulled.pump]
+[pulled.pipe]
+[pulled.cable]
+"""
+OPENED = """
+date = 2026-05-02
+reason = "opening up"
+[back.pump]
+set_depth_ft = 98
+[back.pipe]
+[back.cable]
+splices_added = 1
+"""
+
+
+def cabin(book: Book) -> int:
+    with book.writing() as connection:
+        number = add_well(connection, "me", "C-1", {"status": "seasonal"}, today=date(2015, 6, 1))
+    for text in (CABIN, CLOSED):
+        record(book, number, text)
+    return number
+
+
+def due_now(book: Book, number: int, on: date) -> set[tuple[str, str]]:
+    with book.reading() as connection:
+        return {(f.rule, f.subject) for f in ledger_of(connection, number) if f.holds(on)}
+
+
+def test_a_closed_place_has_its_string_in_store_and_misses_no_pump(book: Book) -> None:
+    number = cabin(book)
+    seen = hole(book, number)
+    assert seen.the(Pump) is None
+    assert [c.kind for kind in Kind for c in seen.stored(kind)] == [
+        Kind.PIPE,
+        Kind.CABLE,
+        Kind.PUMP,
+    ]
+    rules = {rule for rule, _ in due_now(book, number, date(2026, 2, 1))}
+    assert not rules & {"unfinished", "samples-owed"}
+
+
+def test_what_went_back_at_the_opening_is_what_was_there(book: Book) -> None:
+    from wellbook.rules.cable_wear import wear
+
+    number = cabin(book)
+    before = hole(book, number)
+    record(book, number, OPENED)
+    seen = hole(book, number)
+    component, pump = seen.the(Pump) or pytest.fail("no pump")
+    assert (pump.serial, pump.set_depth_ft) == ("A77", 98)
+    assert component.set_on.earliest == date(2015, 6, 1)
+    assert {c.uid for c in seen.components} == {c.uid for c in before.components}
+    ((cable, _),) = seen.parts(Cable)
+    assert wear(seen, cable).splices == 3
+    (away,) = component.absences
+    assert (away.out_on, away.back_on) == (date(2025, 10, 12), date(2026, 5, 2))
+    owed = due_now(book, number, date(2026, 5, 20))
+    assert ("samples-owed", "disinfection owed") in owed
+    assert ("samples-owed", "bacteria sample owed") in owed
+    assert not {rule for rule, _ in owed} & {"unfinished"}
+
+
+def test_a_day_of_the_winter_shows_it_in_store_though_it_went_back_since(book: Book) -> None:
+    number = cabin(book)
+    record(book, number, OPENED)
+    winter = hole(book, number).on(date(2026, 1, 15))
+    assert winter.the(Pump) is None
+    (stored,) = winter.stored(Kind.PUMP)
+    assert stored.part.set_depth_ft == 100  # type: ignore[attr-defined]
+    assert str(stored.pulled_on) == "2025-10-12"
+    summer = hole(book, number).on(date(2020, 7, 1)).the(Pump)
+    assert summer is not None
+    assert summer[0].absences == ()
+
+
+def test_a_place_that_was_opened_up_without_its_pump_misses_it(book: Book) -> None:
+    number = cabin(book)
+    record(book, number, 'date = 2026-05-02\nreason = "opening up"')
+    assert ("unfinished", "pump") in due_now(book, number, date(2026, 5, 3))
+    assert ("unfinished", "pump") not in due_now(book, number, date(2026, 5, 1))
+
+
+def test_another_pump_at_the_opening_is_a_new_one(book: Book) -> None:
+    number = cabin(book)
+    record(book, number, 'date = 2026-05-02\nreason = "opening up"\n[set.pump]\nserial = "B1"')
+    old, new = [c for c in hole(book, number).components if c.kind is Kind.PUMP]
+    assert old.pulled_on is not None
+    assert new.set_on.earliest == date(2026, 5, 2)
+    with pytest.raises(ReplayError, match=r"\[back.pipe\] puts the same one back"):
+        record(book, number, 'date = 2026-05-03\nreason = "other"\n[down.pipe]\nto_ft = 90')
+
+
+def test_a_pump_that_came_back_from_repair_keeps_why_it_was_out(book: Book) -> None:
+    number = well(book)
+    record(book, number, SET_2019)
+    out = 'date = 2024-07-01\nreason = "no water"\nleft_without_pump = true\n'
+    record(book, number, out + '[pulled.pump]\nwhy = "to be wound"\ncause = "lightning"')
+    record(book, number, 'date = 2024-07-09\nreason = "replacement"\n[back.pump]')
+    component, _ = hole(book, number).the(Pump) or pytest.fail("no pump")
+    (away,) = component.absences
+    assert (away.why, away.cause) == ("to be wound", Cause.LIGHTNING)
+    assert component.why_pulled == ""
+
+
+def test_without_the_closing_the_opening_still_makes_sense(book: Book) -> None:
+    with book.writing() as connection:
+        number = add_well(connection, "me", "C-1", {}, today=TODAY)
+    record(book, number, CABIN)
+    closing = record(book, number, CLOSED)
+    record(book, number, OPENED)
+    with book.writing() as connection:
+        sheets.withdraw(connection, "me", closing.number, today=TODAY)
+    component, _ = hole(book, number).the(Pump) or pytest.fail("no pump")
+    assert component.absences == ()
+
+
+# -- one of two --------------------------------------------------------------------------------
+
+TWO_TANKS = """
+date = 2018-06-01
+reason = "other"
+[[set.tank]]
+volume_gal = 44
+[[set.tank]]
+volume_gal = 62
+"""
+
+
+def tanks(book: Book, number: int) -> list[tuple[float | None, float | None]]:
+    return [(p.volume_gal, p.precharge_psi) for _, p in hole(book, number).parts(Tank)]
+
+
+def test_what_is_said_of_one_of_two_tanks_names_it(book: Book) -> None:
+    number = well(book)
+    record(book, number, TWO_TANKS)
+    check = 'date = 2024-05-01\nreason = "check up"\n[down.tank]\nprecharge_psi = 38\n'
+    with pytest.raises(ReplayError, match=r"one of 2 tanks.*volume_gal = 44, or volume_gal = 62"):
+        record(book, number, check)
+    record(book, number, check + "volume_gal = 62")
+    assert tanks(book, number) == [(44, None), (62, 38)]
+
+
+def test_two_tables_of_one_sheet_are_two_tanks(book: Book) -> None:
+    number = well(book)
+    there = "[[down.tank]]\nvolume_gal = 44\n[[down.tank]]\nvolume_gal = 44\n"
+    record(book, number, 'date = 2024-05-01\nreason = "check up"\n' + there)
+    assert tanks(book, number) == [(44, None), (44, None)]
+    pressed = there.replace("44\n", "44\nprecharge_psi = 30\n")
+    record(book, number, 'date = 2025-05-01\nreason = "check up"\n' + pressed)
+    assert tanks(book, number) == [(44, 30), (44, 30)]
+
+
+def test_a_new_tank_takes_the_place_of_the_one_that_was_pulled(book: Book) -> None:
+    number = well(book)
+    record(book, number, TWO_TANKS)
+    new = 'date = 2024-05-01\nreason = "replacement"\n[set.tank]\nvolume_gal = 80\n'
+    with pytest.raises(ReplayError, match=r"say which came out under \[pulled.tank\]"):
+        record(book, number, new)
+    with pytest.raises(ReplayError, match="one of 2 tanks"):
+        record(book, number, new + '[pulled.tank]\nwhy = "waterlogged"')
+    record(book, number, new + "[pulled.tank]\nvolume_gal = 44")
+    assert tanks(book, number) == [(62, None), (80, None)]
+
+
+def test_a_second_tank_beside_one_that_stays(book: Book) -> None:
+    number = well(book)
+    record(book, number, 'date = 2018-06-01\nreason = "other"\n[set.tank]\nvolume_gal = 44')
+    record(
+        book,
+        number,
+        'date = 2024-05-01\nreason = "other"\n[back.tank]\n[set.tank]\nvolume_gal = 20',
+    )
+    assert tanks(book, number) == [(44, None), (20, None)]
+
+
+def test_a_pressure_tank_takes_no_cisterns_place_and_a_softener_no_filters(book: Book) -> None:
+    from wellbook.hole.parts import Treatment
+
+    number = well(book)
+    record(
+        book,
+        number,
+        """
+        date = 2018-06-01
+        reason = "other"
+        [set.tank]
+        type = "cistern"
+        volume_gal = 1500
+        [set.treatment]
+        type = "sediment filter"
+        """,
+    )
+    record(
+        book,
+        number,
+        """
+        date = 2020-06-01
+        reason = "other"
+        [set.tank]
+        type = "pressure"
+        volume_gal = 44
+        [set.treatment]
+        type = "softener"
+        """,
+    )
+    record(
+        book,
+        number,
+        'date = 2022-06-01\nreason = "other"\n[set.treatment]\ntype = "Sediment filter"',
+    )
+    assert [volume for volume, _ in tanks(book, number)] == [1500, 44]
+    kinds = [p.type for _, p in hole(book, number).parts(Treatment)]
+    assert kinds == ["softener", "Sediment filter"]
+
+
+def test_a_tank_on_record_whose_size_was_told_otherwise_is_still_the_one(book: Book) -> None:
+    number = well(book)
+    record(book, number, 'date = 2018-06-01\nreason = "other"\n[set.tank]\nvolume_gal = 44')
+    told = "date = 2020-06-01\n[down.tank]\nvolume_gal = 40"
+    record(book, number, told, kind=SheetKind.CALL)
+    assert tanks(book, number) == [(44, None)]
+
+
+def test_one_of_two_check_valves_is_named_by_its_depth_and_an_unnamed_pipe_is_all_of_it(
+    book: Book,
+) -> None:
+    from wellbook.hole.parts import CheckValve
+
+    number = well(book)
+    record(
+        book,
+        number,
+        SET_2019 + "[[set.check_valve]]\ndepth_ft = 20\n[[set.check_valve]]\ndepth_ft = 180\n",
+    )
+    check = 'date = 2024-05-01\nreason = "pull and inspect"\n'
+    with pytest.raises(ReplayError, match="one of 2 check valves"):
+        record(book, number, check + '[down.check_valve]\nmaterial = "brass"')
+    record(book, number, check + '[down.check_valve]\nmaterial = "brass"\ndepth_ft = 180')
+    assert [p.material for _, p in hole(book, number).parts(CheckValve)] == [None, "brass"]
+    record(book, number, 'date = 2024-06-01\nreason = "other"\n[down.pipe]\nnominal_in = "1"')
+    assert [p.nominal_in for _, p in hole(book, number).parts(Pipe)] == ["1", "1"]
+    out = 'date = 2025-05-01\nreason = "replacement"\n[pulled.check_valve]\n[pulled.pipe]'
+    record(book, number, out)
+    assert hole(book, number).down(Kind.CHECK_VALVE) == ()
+
+
+# -- sealed ------------------------------------------------------------------------------------
+
+
+def test_what_nobody_pulled_is_sealed_in(book: Book) -> None:
+    from wellbook.hole.sheet_text import prefilled_text
+    from wellbook.store.sheets import changes
+
+    number = well(book)
+    record(book, number, SET_2019 + "[set.tank]\nvolume_gal = 44\n")
+    made = record(book, number, 'date = 2021-01-01\nreason = "decommissioning"\n[pulled.pump]')
+    seen = hole(book, number)
+    assert seen.down(Kind.PIPE) == ()
+    assert [c.part.to_ft for c in seen.sealed_in(Kind.PIPE)] == [180, 260]  # type: ignore[attr-defined]
+    assert seen.sealed_in(Kind.PUMP) == ()
+    assert len(seen.down(Kind.TANK)) == 1
+    lines = changes(made.before, made.after)
+    assert [line.split(":")[0] for line in lines] == ["left"] * 3 + ["out", "status"]
+    assert "[[back." not in prefilled_text(seen, TODAY)
+    before = seen.on(date(2020, 1, 1))
+    assert [p.to_ft for _, p in before.parts(Pipe)] == [180, 260]
+
+
+# -- what a sample rests on ----------------------------------------------------------------------
+
+
+def test_a_sample_bears_the_basis_of_what_tells_of_it(book: Book) -> None:
+    number = well(book)
+    result = '[sample]\nbacteria = "absent"'
+    record(book, number, f'date = 2024-05-01\nreason = "water sample"\n{result}')
+    record(book, number, f"date = 2025-05-01\n{result}", kind=SheetKind.CALL)
+    record(book, number, f'date = 2025-06-01\nreason = "other"\nbasis = "paper record"\n{result}')
+    assert [s.basis for s in hole(book, number).samples] == [
+        Basis.MEASURED,
+        Basis.CUSTOMER_TOLD,
+        Basis.PAPER_RECORD,
+    ]
+
+
+def test_a_ledger_of_an_older_version_of_the_rules_is_renewed_before_it_is_read(
+    book: Book,
+) -> None:
+    from sqlalchemy import delete, update
+
+    from wellbook.rules.finding import Settings
+    from wellbook.store import tables as t
+    from wellbook.store.ledger import renew_if_stale
+
+    number = well(book)
+    record(book, number, SET_2019)
+    renew_if_stale(book)
+    with book.writing() as connection:
+        connection.execute(delete(t.Due))
+        old = Settings().fingerprint("1")
+        connection.execute(update(t.BookInfo).values(ledger_fingerprint=old))
+    assert renew_if_stale(book)
+    with book.reading() as connection:
+        assert ledger_of(connection, number) == judged(connection, number)[1]
+    assert not renew_if_stale(book)

@@ -10,6 +10,7 @@ from pathlib import Path
 import typer
 
 from wellbook.cli.session import Session, note, session, show
+from wellbook.errors import WellbookError
 
 app = typer.Typer(rich_markup_mode=None)
 
@@ -40,16 +41,16 @@ def demo(
 
     Your own book is not touched. A second run uses the demo book that is there.
     """
-    from wellbook.exchange.shop_files import load_shop, sample_folder
+    from wellbook.exchange.shop_files import DEMO_SHOP, load_shop, sample_folder
     from wellbook.store.book import make_book, open_book
 
     here = session(ctx)
     place = demo_place(here)
     if again:
-        for file in place.parent.glob(place.name + "*"):
-            file.unlink()
+        for ending in ("", "-wal", "-shm"):
+            place.with_name(place.name + ending).unlink(missing_ok=True)
     if not place.exists():
-        book = make_book(place.with_suffix(".making"), shop_name="an invented shop")
+        book = make_book(place.with_suffix(".making"), shop_name=DEMO_SHOP)
         try:
             count = load_shop(book, sample_folder(), who="demo", today=here.today)
         finally:
@@ -64,13 +65,29 @@ def demo(
 
 
 def demo_place(here: Session) -> Path:
-    """The demo's own file: beside the user's book, never in its place."""
+    """The demo's own file: `demo.book` beside the user's book, or the book itself where it is one.
+
+    Raises
+    ------
+    WellbookError
+        If there is a file of that name that is no demo: it is left alone.
+    """
     from wellbook.store.book import default_place
 
-    said = str(here.place)
-    if said != str(default_place()) and "://" not in said:
-        return Path(said)
-    return default_place().with_name("demo.book")
+    named = Path(str(here.place) if "://" not in str(here.place) else default_place())
+    if _is_demo(named):
+        return named
+    place = named.with_name("demo.book")
+    if place.exists() and not _is_demo(place):
+        raise WellbookError("this file is not the demo; it is left alone", where=str(place))
+    return place
+
+
+def _is_demo(place: Path) -> bool:
+    from wellbook.exchange.shop_files import DEMO_SHOP
+    from wellbook.store.book import shop_name
+
+    return shop_name(place) == DEMO_SHOP
 
 
 def _keep(made: Path, place: Path) -> None:

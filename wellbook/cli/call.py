@@ -52,6 +52,8 @@ def call(
     if day > here.today:
         raise WellbookError(f"{day} lies ahead", where="--on")
     data = {"date": day.isoformat(), **told_tables(told)}
+    if not any((symptom, told, promised, outcome, new)):
+        raise WellbookError("say what the call was about, such as --symptom 'no water'")
     said = CallSaid(caller, phone, symptom, promised, outcome)
     start = {"name": name, "road": road, "town": town, "phone": phone}
     book = here.open()
@@ -89,12 +91,26 @@ def _start(connection: Connection, words: str, start: dict[str, str], who: str, 
     from wellbook.dates import When
     from wellbook.store import wells
 
+    _not_there_yet(connection, " ".join(w for w in (start["name"] or words, start["road"]) if w))
     site = wells.add_site(connection, who, {"road": start["road"], "town": start["town"]})
     phones = (start["phone"],) if start["phone"] else ()
     customer = wells.add_customer(connection, who, start["name"] or words, phones=phones)
     wells.move_in(connection, who, site, customer, When.unknown(), today=today)
     tag = wells.next_tag(connection)
     return wells.add_well(connection, who, tag, {"site_id": site}, today=today)
+
+
+def _not_there_yet(connection: Connection, words: str) -> None:
+    """Refuse to start a well twice: the second call about it belongs to the first."""
+    from wellbook.store.search import Fit, find
+
+    same = [m for m in find(connection, words) if m.fit is Fit.WHOLE]
+    if same:
+        one = ", ".join(x for x in (same[0].tag, same[0].customer, same[0].road) if x)
+        raise WellbookError(
+            f"'{words}' is in the book already: {one}; leave out --new and name it by its tag,"
+            " or tell the new one apart by --name and --road"
+        )
 
 
 def _record(

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 import sys
 from datetime import date, timedelta
+from functools import partial
 from typing import TYPE_CHECKING
 
 import typer
 
-from wellbook.cli.session import JSON, one_day, session, show, show_json
+from wellbook.cli.session import JSON, one_day, read_option, session, show, show_json
 from wellbook.errors import WellbookError
 from wellbook.terms import Occasion, Severity
 
@@ -39,25 +40,21 @@ def due(
 
     What would only be done when the string is up is left out: ask for it with --occasion next_pull.
     """
-    from wellbook.hole.sheet import word
+    from wellbook.hole.fields import word
     from wellbook.rules.catalogue import the_rule
     from wellbook.store.ledger import Asked, renew_if_stale
     from wellbook.store.ledger import due as list_due
 
     here = session(ctx)
     start, end = _span(by, within, month, here.today)
-    try:
-        asked = Asked(
-            by=end,
-            start=start,
-            rule=the_rule(rule).name if rule else None,
-            town=town or None,
-            severity=word(Severity, severity) if severity else None,
-            occasion=word(Occasion, occasion) if occasion else None,
-        )
-    except ValueError as error:
-        where = "--severity" if severity and "severity" not in str(error) else "--occasion"
-        raise WellbookError(str(error), where=where) from None
+    asked = Asked(
+        by=end,
+        start=start,
+        rule=the_rule(rule).name if rule else None,
+        town=town or None,
+        severity=read_option(partial(word, Severity, severity), "--severity") if severity else None,
+        occasion=read_option(partial(word, Occasion, occasion), "--occasion") if occasion else None,
+    )
     book = here.open()
     from wellbook.cli.begin import progress
 
@@ -97,17 +94,22 @@ def _month(text: str) -> tuple[date, date]:
     if not found or not 1 <= int(found.group(2)) <= 12:
         raise WellbookError(f"'{text}' is no month; write it as 2027-03", where="--month")
     year, number = int(found.group(1)), int(found.group(2))
+    if not date.min.year <= year < date.max.year:
+        raise WellbookError(f"there is no year {year}; write it as 2027-03", where="--month")
     following = date(year + number // 12, number % 12 + 1, 1)
     return date(year, number, 1), following - timedelta(days=1)
 
 
 def _ahead(text: str, today: date) -> date:
-    from wellbook.dates import add_months
+    from wellbook.days import add_months
 
     found = re.fullmatch(r"(\d{1,4})\s*(d|w|m|y)\w*", text.strip().lower())
     if not found:
         raise WellbookError(f"'{text}' is no span; write it as 90d, 6w or 3m", where="--within")
     number, unit = int(found.group(1)), found.group(2)
-    if unit in "dw":
-        return today + timedelta(days=number * (7 if unit == "w" else 1))
-    return add_months(today, number * (12 if unit == "y" else 1))
+    try:
+        if unit in "dw":
+            return today + timedelta(days=number * (7 if unit == "w" else 1))
+        return add_months(today, number * (12 if unit == "y" else 1))
+    except (OverflowError, ValueError):
+        return date.max

@@ -28,7 +28,9 @@ def find(
     with session(ctx).open().reading() as connection:
         matches = search.find(connection, " ".join(words), limit=limit)
     if as_json:
-        shown = [{k: v for k, v in asdict(m).items() if k != "well_id"} for m in matches]
+        shown = [{**asdict(m), "fit": m.fit.name.lower()} for m in matches]
+        for one in shown:
+            del one["well_id"]
         show_json(envelope("wellbook.find", 1, wells=shown))
         if not matches:
             raise typer.Exit(1)

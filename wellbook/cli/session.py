@@ -103,7 +103,7 @@ def one_day(text: str, option: str, today: date) -> date:
 
 def uncertain(text: str, option: str, today: date) -> Any:
     """A date as uncertain as it is said, not in the future."""
-    from wellbook.hole.sheet import read_when
+    from wellbook.hole.fields import read_when
 
     try:
         return read_when(text, today)

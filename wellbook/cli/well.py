@@ -185,7 +185,7 @@ def _values(connection: Any, given: dict[str, Any], today: date) -> dict[str, An
 
 
 def _word(words: Any, text: str) -> str:
-    from wellbook.hole.sheet import word
+    from wellbook.hole.fields import word
 
     return str(word(words, text).value)
 

@@ -17,7 +17,8 @@ from sqlalchemy import Connection, select
 
 from wellbook.dates import When
 from wellbook.errors import WellbookError
-from wellbook.hole.sheet import SheetError, read_when
+from wellbook.hole.fields import read_when
+from wellbook.hole.sheet import SheetError
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.ledger import renew_all
@@ -35,6 +36,9 @@ from wellbook.store.wells import (
     well_by_tag,
 )
 from wellbook.terms import SheetKind
+
+DEMO_SHOP = "an invented shop"
+"""Whose book the demo is: by this name it is told from a shop's own."""
 
 _CALL = ("caller", "caller_phone", "symptom", "promised", "outcome")
 

@@ -49,6 +49,8 @@ def _field(name: str, value: object) -> str:
     label, unit = split_suffix(name)
     if isinstance(value, bool):
         return label if value else f"no {label}"
+    if name == "material":
+        return str(value).replace("_", " ")
     if name in _WORDS:
         return _WORDS[name].format(f"{value:g}" if isinstance(value, float) else value)
     if isinstance(value, (int, float)):

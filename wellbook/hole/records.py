@@ -14,6 +14,7 @@ from wellbook.dates import When
 from wellbook.hole.parts import Part
 from wellbook.terms import (
     CHANGING,
+    OF_THE_SYSTEM,
     REWORKED,
     Bacteria,
     Basis,
@@ -71,6 +72,18 @@ class Claim:
 
 
 @dataclass(frozen=True, slots=True)
+class Absence:
+    """A time that a part was out of the well and then went back: in store, or away for repair."""
+
+    out_on: date
+    back_on: date
+    pulled_by: str
+    back_by: str
+    why: str = ""
+    cause: Cause | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Component:
     """A part with its span in the well: when it was set, when pulled, and why."""
 
@@ -88,6 +101,8 @@ class Component:
     well_uid: str = ""
     cut_on: date | None = None
     """For what is left of a longer section: the day on which the rest was replaced."""
+    absences: tuple[Absence, ...] = ()
+    """The times it was out and went back, oldest first; it is the same part, as old as it is."""
 
     @property
     def kind(self) -> Kind:
@@ -110,9 +125,25 @@ class Component:
         for claim in reversed(self.claims):
             if claim.noted_on > day and claim.counts and claim.field in PLACES:
                 part = replace(part, **{claim.field: claim.was})
+        over = tuple(a for a in self.absences if a.back_on <= day)
+        away = self._away(day)
+        if away is not None:
+            return replace(
+                self,
+                part=part,
+                pulled_on=When.on(away.out_on),
+                pulled_by=away.pulled_by,
+                why_pulled=away.why,
+                cause=away.cause,
+                absences=over,
+            )
         if not self.was_down(day):
             return replace(self, part=part)
-        return replace(self, part=part, pulled_on=None, pulled_by=None, why_pulled="", cause=None)
+        there = replace(self, part=part, pulled_on=None, pulled_by=None, absences=over)
+        return replace(there, why_pulled="", cause=None)
+
+    def _away(self, day: date) -> Absence | None:
+        return next((a for a in self.absences if a.out_on <= day < a.back_on), None)
 
     def was_down(self, day: date) -> bool:
         """Whether it may have been in the well on a day, as far as is known."""
@@ -120,7 +151,7 @@ class Component:
         begun = begun and (self.cut_on is None or self.cut_on <= day)
         out = self.pulled_on
         over = out is not None and (out.latest or out.earliest or date.min) <= day
-        return begun and not over
+        return begun and not over and self._away(day) is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,6 +239,7 @@ class Sample:
     laboratory: str
     note: str
     sheet_uid: str | None
+    basis: Basis = Basis.MEASURED
 
 
 @dataclass(frozen=True, slots=True)
@@ -342,34 +374,96 @@ class Hole:
         )
 
     def _status_on(self, day: date) -> WellStatus:
-        sealed = [v.start for v in self.visits if v.reason is Reason.DECOMMISSIONING]
-        if self.status is WellStatus.SEALED and sealed and min(sealed) > day:
+        sealed = self.sealed_on
+        if self.status is WellStatus.SEALED and sealed is not None and sealed > day:
             return WellStatus.IN_USE
         return self.status
+
+    @property
+    def sealed_on(self) -> date | None:
+        """The day on which it was sealed for good; None where no sheet tells of it."""
+        days = [v.start for v in self.visits if v.reason is Reason.DECOMMISSIONING]
+        return min(days, default=None)
 
     # -- what hangs there ----------------------------------------------------------------------
 
     def down(self, kind: Kind) -> tuple[Component, ...]:
         """The components of a kind that are in or on the well now, top down."""
-        there = [c for c in self.components if c.kind is kind and c.pulled_on is None]
-        return tuple(sorted(there, key=_place_ft))
+        return tuple(sorted(self._there(kind), key=_place_ft))
 
     def the(self, part: type[P]) -> tuple[Component, P] | None:
         """The one component of a kind that is there now, with its part; None where there is none.
 
         Where several are there (two tanks), the newest is given.
         """
-        there = [c for c in self.components if c.kind is part.kind and c.pulled_on is None]
+        there = self._there(part.kind)
         return (there[-1], cast(P, there[-1].part)) if there else None
+
+    def _there(self, kind: Kind) -> list[Component]:
+        if self._left_behind(kind):
+            return []
+        return [c for c in self.components if c.kind is kind and c.pulled_on is None]
+
+    def _left_behind(self, kind: Kind) -> bool:
+        """Whether what is not pulled of a kind serves nobody: the tank may serve another well."""
+        return self.status is WellStatus.SEALED and kind not in OF_THE_SYSTEM
+
+    def sealed_in(self, kind: Kind) -> tuple[Component, ...]:
+        """What was never pulled from a well that is sealed for good: it is there, and stays."""
+        if not self._left_behind(kind):
+            return ()
+        there = [c for c in self.components if c.kind is kind and c.pulled_on is None]
+        return tuple(sorted(there, key=_place_ft))
 
     def parts(self, part: type[P]) -> Iterator[tuple[Component, P]]:
         """All components of a kind that are there now, with their parts, top down."""
         for component in self.down(part.kind):
             yield component, cast(P, component.part)
 
+    # -- seasons -------------------------------------------------------------------------------
+
+    @property
+    def closed_without_pump(self) -> Visit | None:
+        """The visit that closed a seasonal place and took its pump out, until it is opened up."""
+        for visit in reversed(self.visited()):
+            if visit.reason is Reason.CLOSING_DOWN:
+                out = any(c.kind is Kind.PUMP for c in self._pulled_at(visit))
+                return visit if out or visit.left_without_pump else None
+            if visit.reason is Reason.OPENING_UP or visit.opened:
+                return None
+        return None
+
+    def stored(self, kind: Kind) -> tuple[Component, ...]:
+        """What was pulled when a seasonal place was closed down: out, to go back at its opening."""
+        closed = self.closed_without_pump
+        if closed is None:
+            return ()
+        out = [c for c in self._pulled_at(closed) if c.kind is kind]
+        return tuple(sorted(out, key=_place_ft))
+
+    def _pulled_at(self, visit: Visit) -> list[Component]:
+        return [c for c in self.components if c.pulled_by == visit.uid]
+
+    def opened_up(self) -> Hole:
+        """As it hangs once what is in store is back."""
+        away = [c.uid for kind in Kind for c in self.stored(kind)]
+        return replace(
+            self,
+            components=tuple(
+                replace(c, pulled_on=None, pulled_by=None) if c.uid in away else c
+                for c in self.components
+            ),
+        )
+
+    # -- what it owes --------------------------------------------------------------------------
+
     @property
     def owes(self) -> bool:
-        """Only wells that are the shop's own and in use owe anything."""
+        """Only wells that are the shop's own and in use owe anything.
+
+        A seasonal place and a standby well are in use: somebody will drink from them again, and the
+        test and the check-up fall due all the same. Only a well that is sealed is done with.
+        """
         return self.role is Role.OURS and self.status is not WellStatus.SEALED
 
     # -- what is known of the hole -------------------------------------------------------------
@@ -377,24 +471,45 @@ class Hole:
     @property
     def reworked_on(self) -> date | None:
         """The day from which older depths, levels and yields no longer hold."""
-        days = [v.end or v.start for v in self.visits if v.reason in REWORKED]
-        return max(days, default=None)
+        work = self._rework()
+        return None if work is None else work.end or work.start
+
+    def _rework(self) -> Visit | None:
+        done = [v for v in self.visits if v.reason in REWORKED]
+        return max(done, key=lambda v: v.end or v.start, default=None)
 
     def valid_observations(self, quantity: Quantity) -> list[Observation]:
         """Observations of a quantity that still hold, oldest first."""
-        since = self.reworked_on if quantity in _ENDED_BY_REWORK else None
+        work = self._rework() if quantity in _ENDED_BY_REWORK else None
         return sorted(
             (
                 o
                 for o in self.observations
-                if o.quantity is quantity
-                and (since is None or (o.when.latest is not None and o.when.latest >= since))
+                if o.quantity is quantity and (work is None or self._read_after(o, work))
             ),
             key=lambda o: (o.when.latest or date.min, o.when.earliest or date.min),
         )
 
+    def _read_after(self, seen: Observation, work: Visit) -> bool:
+        """Whether a reading may be of the hole as it was left by work on the hole itself.
+
+        What the sheet of that work says without a date of its own is how the crew left it. Of one
+        day, a sheet that was entered before it, or a record without a sheet, tells of the old hole.
+        """
+        end, latest = work.end or work.start, seen.when.latest
+        if latest is None or latest != end:
+            return latest is not None and latest > end
+        sheets = [v.uid for v in self.visits]
+        told = seen.sheet_uid
+        return told in sheets and sheets.index(told) >= sheets.index(work.uid)
+
     def fact(self, quantity: Quantity) -> Fact | None:
-        """What counts of a quantity: of those that stay, the best basis; of others, the newest."""
+        """What counts of a quantity: of those that stay, the best basis; of others, the newest.
+
+        Of water levels it is the one at rest: a pumping level is another thing (see `level`).
+        """
+        if quantity is Quantity.WATER_LEVEL_FT:
+            return self.level(LevelState.STATIC, LevelState.FLOWING)
         known = [o for o in self.valid_observations(quantity) if o.value is not None]
         if not known:
             return None

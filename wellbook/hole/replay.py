@@ -7,84 +7,42 @@ replay is refused and the sheet is named.
 
 from __future__ import annotations
 
-import uuid
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, fields, replace
-from datetime import date
-from typing import Any
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from wellbook.dates import When
 from wellbook.errors import ReplayError
-from wellbook.hole.parts import PARTS, Part
+from wellbook.hole.parts import PARTS
+from wellbook.hole.places import (
+    APART,
+    MANY,
+    alike,
+    another,
+    describes,
+    name_of,
+    named,
+    naming_fields,
+    place_of,
+    section_at,
+    what_stays,
+)
 from wellbook.hole.records import (
     PLACES,
+    Absence,
     Claim,
     Component,
-    Found,
     Inspection,
-    Interval,
-    Observation,
-    Sample,
 )
-from wellbook.hole.sheet import PartSaid, Pulled, Sheet
+from wellbook.hole.said import PartSaid, Pulled
+from wellbook.hole.story import Recorded, Story, derived_uid, tell
 from wellbook.terms import (
     OF_THE_SYSTEM,
     SECTIONED,
     Basis,
     FoundKind,
-    IntervalKind,
     Kind,
     Reason,
-    SheetKind,
 )
-
-_NAMESPACE = uuid.UUID("5f0c4f0e-6f0b-5c55-9d0e-6a1f3b1d7c11")
-_SAME_PLACE_FT = 1.0
-_SHORTEST_REST_FT = 21.0
-"""A joint: what would be left of a section and is shorter was not left; the new one ends higher."""
-
-
-@dataclass(frozen=True, slots=True)
-class Recorded:
-    """A valid sheet with its identity. A correction keeps the root of the sheet that it corrects,
-    so that what was worked out from it keeps its identity too."""
-
-    root_uid: str
-    well_uid: str
-    sheet: Sheet
-    order: int = 0
-
-    @property
-    def place(self) -> tuple[date, int, int]:
-        """Where it stands in the replay: by date, the opening record first, then as entered."""
-        first = 0 if self.sheet.kind is SheetKind.OPENING else 1
-        return (self.sheet.start, first, self.order)
-
-    @property
-    def name(self) -> str:
-        """How a message names the sheet."""
-        return f"the {self.sheet.reason.label} {self.sheet.kind.label} of {self.sheet.start}"
-
-
-@dataclass(slots=True)
-class Story:
-    """What the sheets of one water system come to."""
-
-    components: list[Component] = field(default_factory=list)
-    observations: list[tuple[str, Observation]] = field(default_factory=list)
-    intervals: list[tuple[str, Interval]] = field(default_factory=list)
-    inspections: list[tuple[str, Inspection]] = field(default_factory=list)
-    found: list[tuple[str, Found]] = field(default_factory=list)
-    samples: list[tuple[str, Sample]] = field(default_factory=list)
-
-
-def derived_uid(root_uid: str, *path: object) -> str:
-    """The identity of a row that follows from a sheet: the same after every replay.
-
-    >>> derived_uid("a", "set", 0) == derived_uid("a", "set", 0)
-    True
-    """
-    return uuid.uuid5(_NAMESPACE, "/".join(map(str, (root_uid, *path)))).hex
 
 
 def replay(recorded: Iterable[Recorded]) -> Story:
@@ -106,6 +64,8 @@ class _Player:
         self.story = Story()
         self.down: list[Component] = []
         self.emptied: dict[tuple[str, Kind], str] = {}
+        self.out: dict[tuple[str, Kind], list[Component]] = {}
+        self.spoken_of: set[str] = set()
         self.sealed: dict[str, str] = {}
 
     # -- one sheet -----------------------------------------------------------------------------
@@ -116,27 +76,46 @@ class _Player:
             raise self._refuse(
                 one, f"puts parts into a well that {self.sealed[one.well_uid]} sealed"
             )
+        self.spoken_of.clear()
         for n, said in enumerate(sheet.down):
             self._seen(one, said, ("down", n))
-        hung_there = self._found(one)
+        tell(self.story, one)
+        hung_there = self._there(one, Kind.CABLE)
+        self.spoken_of.clear()
         for n, out in enumerate(sheet.pulled):
             self._pull(one, out, ("pulled", n))
+        self.spoken_of.clear()
         for n, said in enumerate(sheet.back):
             self._back(one, said, ("back", n))
         for n, said in enumerate(sheet.set):
             self._set(one, said, ("set", n))
         self._inspect(one, hung_there)
-        self._readings(one)
         if sheet.reason is Reason.DECOMMISSIONING:
             self._seal(one)
 
     def _refuse(self, one: Recorded, what: str) -> ReplayError:
         return ReplayError(f"{one.name} {what}")
 
-    def _there(self, one: Recorded, kind: Kind, want: Mapping[str, object]) -> list[Component]:
-        """The components of a kind that are down, at the place that is named (all, if none is)."""
-        mine = [c for c in self.down if c.kind is kind and self._owned(one, c)]
-        return [c for c in mine if _at_the_place(c.part, want)]
+    def _there(self, one: Recorded, kind: Kind) -> list[Component]:
+        """The components of a kind that are down."""
+        return [c for c in self.down if c.kind is kind and self._owned(one, c)]
+
+    def _which(self, one: Recorded, said: PartSaid | Pulled) -> list[Component]:
+        """Those of which a statement speaks; refused where it says something of one of several.
+
+        A second table of a sheet is of a second tank. An unnamed pipe is the whole pipe: a section
+        is no thing by itself.
+        """
+        kind, values = said.kind, said.values
+        there = named(self._there(one, kind), kind, values)
+        if kind in MANY and kind not in SECTIONED:
+            there = [c for c in there if c.uid not in self.spoken_of]
+        out = isinstance(said, Pulled) and kind in APART
+        if len(there) > 1 and (out or (kind not in SECTIONED and describes(kind, values))):
+            if not alike(there):
+                raise self._refuse(one, f"speaks of {_one_of(there)}")
+            there = there[:1]
+        return there
 
     def _owned(self, one: Recorded, component: Component) -> bool:
         return component.kind in OF_THE_SYSTEM or component.well_uid == one.well_uid
@@ -161,13 +140,16 @@ class _Player:
             )
         )
         self.story.components.append(self.down[-1])
+        self.spoken_of.add(self.down[-1].uid)
         self.emptied.pop(self._key(one, said.kind), None)
 
     def _change(self, old: Component, new: Component) -> None:
         self.story.components[self.story.components.index(old)] = new
         self.down[self.down.index(old)] = new
 
-    def _end(self, one: Recorded, old: Component, on: When, why: str, out: Pulled | None) -> None:
+    def _end(
+        self, one: Recorded, old: Component, on: When, why: str, out: Pulled | None
+    ) -> Component:
         new = replace(
             old,
             pulled_on=on,
@@ -177,26 +159,41 @@ class _Player:
         )
         self._change(old, new)
         self.down.remove(new)
+        return new
 
     def _set(self, one: Recorded, said: PartSaid, path: tuple[object, ...]) -> None:
         set_on = said.set_on or When.between(one.sheet.start, one.sheet.end or one.sheet.start)
         self._make_room(one, said, set_on, path)
+        self.out.pop(self._key(one, said.kind), None)
         self._add(one, said, set_on, path)
 
     def _make_room(self, one: Recorded, said: PartSaid, on: When, path: tuple[object, ...]) -> None:
         """End what the new part takes the place of, though nobody wrote that it was pulled."""
         this_sheet = {derived_uid(one.root_uid, *path[:-1], n) for n in range(len(one.sheet.set))}
-        for old in self._there(one, said.kind, _place_of(said.values)):
-            if old.uid in this_sheet:
-                continue
+        old_ones = [c for c in self._in_the_way(one, said) if c.uid not in this_sheet]
+        if len(old_ones) > 1 and said.kind not in SECTIONED and not alike(old_ones):
+            raise self._refuse(
+                one, f"sets a {said.kind.label} in the place of {_one_of(old_ones, 'pulled')}"
+            )
+        for old in old_ones:
             self._end(one, old, on, "replaced", None)
             self._leave_rest(one, old, said.values, path)
+
+    def _in_the_way(self, one: Recorded, said: PartSaid) -> list[Component]:
+        there = self._there(one, said.kind)
+        if said.kind not in APART:
+            return named(there, said.kind, said.values)
+        if any(out.kind is said.kind for out in one.sheet.pulled):
+            # Room was made by what the sheet says came out.
+            return []
+        stays = self.spoken_of if any(b.kind is said.kind for b in one.sheet.back) else set()
+        return [c for c in there if c.uid not in stays and not another(c.part, said.values)]
 
     def _leave_rest(
         self, one: Recorded, old: Component, new: Mapping[str, object], path: tuple[object, ...]
     ) -> None:
         """Only a stretch of a section came out: what is above and below it hangs on."""
-        for n, rest in enumerate(_what_stays(old.part, new)):
+        for n, rest in enumerate(what_stays(old.part, new)):
             uid = derived_uid(old.uid, one.root_uid, *path, n)
             stays = replace(old, uid=uid, part=rest, cut_on=one.sheet.start)
             self.down.append(stays)
@@ -204,16 +201,15 @@ class _Player:
 
     def _pull(self, one: Recorded, out: Pulled, path: tuple[object, ...]) -> None:
         on = When.between(one.sheet.start, one.sheet.end or one.sheet.start)
-        there = self._there(one, out.kind, _place_of(out.values))
-        if not there:
-            there = [self._never_noted(one, out, path)]
+        there = self._which(one, out) or [self._never_noted(one, out, path)]
+        taken = self.out.setdefault(self._key(one, out.kind), [])
         for old in there:
-            place = _place_of(out.values)
+            place = place_of(out.values)
             described = {n: v for n, v in out.values.items() if n not in place}
             merged = self._merge(one, old, described, out.basis)
-            self._end(one, merged, on, out.why, out)
+            taken.append(self._end(one, merged, on, out.why, out))
             self._leave_rest(one, merged, out.values, path)
-        if not self._there(one, out.kind, {}):
+        if not self._there(one, out.kind):
             self.emptied[self._key(one, out.kind)] = one.name
 
     def _never_noted(self, one: Recorded, out: Pulled, path: tuple[object, ...]) -> Component:
@@ -227,24 +223,64 @@ class _Player:
         emptied = self.emptied.get(self._key(one, kind))
         if emptied:
             raise self._refuse(
-                one, f"{does} a {kind.label}, but {emptied} pulled it and none was set since"
+                one,
+                f"{does} a {kind.label}, but {emptied} pulled it and none was set since;"
+                f" [back.{kind.value}] puts the same one back, [set.{kind.value}] another",
             )
 
     def _back(self, one: Recorded, said: PartSaid, path: tuple[object, ...]) -> None:
-        """The same part went back down: it is no new one, but what was seen of it counts."""
-        there = self._there(one, said.kind, _place_of(said.values) if _many(said.kind) else {})
+        """The same part went back down: it is no new one, but what was seen of it counts.
+
+        It may have been out since an earlier visit: in store for the winter, or away for repair.
+        """
+        there = self._which(one, said) or self._returned(one, said)
         if not there:
-            self._refuse_if_emptied(one, said.kind, "puts back")
             self._add(one, said, said.set_on or When.between(None, one.sheet.start), path)
             return
         for old in there:
+            self.spoken_of.add(old.uid)
             self._merge(one, old, said.values, said.basis, moved=True)
+
+    def _returned(self, one: Recorded, said: PartSaid) -> list[Component]:
+        """What was pulled at earlier visits and goes back down now, with all its history."""
+        key = self._key(one, said.kind)
+        out = named(self.out.get(key, []), said.kind, said.values)
+        if out and said.kind not in MANY:
+            out = out[-1:]
+        if out and not place_of(said.values) and self._there(one, said.kind):
+            # Nothing names it, and there is a string without it: it was not missed.
+            return []
+        for old in out:
+            self.out[key].remove(old)
+            self.emptied.pop(key, None)
+        return [self._return(one, old) for old in out]
+
+    def _return(self, one: Recorded, old: Component) -> Component:
+        assert old.pulled_on is not None
+        away = Absence(
+            out_on=old.pulled_on.latest or one.sheet.start,
+            back_on=one.sheet.start,
+            pulled_by=old.pulled_by or "",
+            back_by=one.root_uid,
+            why=old.why_pulled,
+            cause=old.cause,
+        )
+        new = replace(
+            old,
+            pulled_on=None,
+            pulled_by=None,
+            why_pulled="",
+            cause=None,
+            absences=(*old.absences, away),
+        )
+        self.story.components[self.story.components.index(old)] = new
+        self.down.append(new)
+        return new
 
     def _seen(self, one: Recorded, said: PartSaid, path: tuple[object, ...]) -> None:
         """What is said to be down there: it describes the one on record, or puts one on record."""
-        place = _place_of(said.values) if _many(said.kind) else {}
-        there = self._there(one, said.kind, place)
-        if not there and self._key(one, said.kind) in self.emptied:
+        there = self._which(one, said)
+        if not there:
             self._refuse_if_emptied(one, said.kind, "speaks of")
         for old in there:
             if _certainly_before(old.set_on, said.set_on):
@@ -252,6 +288,7 @@ class _Player:
                 break
         else:
             for old in there:
+                self.spoken_of.add(old.uid)
                 dated = _narrowed(old, said.set_on)
                 self._change(old, dated)
                 self._merge(one, dated, said.values, said.basis)
@@ -291,41 +328,23 @@ class _Player:
     def _seal(self, one: Recorded) -> None:
         self.sealed[one.well_uid] = one.name
 
-    # -- what was found and read ---------------------------------------------------------------
-
-    def _found(self, one: Recorded) -> list[Component]:
-        """Record what was found; give the cables that hung there to be inspected."""
-        for n, said in enumerate(one.sheet.found):
-            uid = derived_uid(one.root_uid, "found", n)
-            seen = Found(
-                uid,
-                one.sheet.start,
-                said.what,
-                said.part,
-                said.depth_ft,
-                said.count,
-                said.severity,
-                said.note,
-                one.root_uid,
-            )
-            self.story.found.append((one.well_uid, seen))
-        return self._there(one, Kind.CABLE, {})
+    # -- what was counted ------------------------------------------------------------------------
 
     def _inspect(self, one: Recorded, before: list[Component]) -> None:
         """Count splices and rubs by section: those found on what hung there, those added on what
         hangs there now."""
-        now = self._there(one, Kind.CABLE, {})
+        now = self._there(one, Kind.CABLE)
         counts: dict[str, dict[FoundKind, int]] = {}
         for said in one.sheet.found:
-            cable = _section_at(before or now, said.depth_ft)
+            cable = section_at(before or now, said.depth_ft)
             if said.what in (FoundKind.SPLICE, FoundKind.RUB) and cable is not None:
                 number = 1 if said.count is None else said.count
                 seen = counts.setdefault(cable.uid, {})
                 seen[said.what] = seen.get(said.what, 0) + number
         added: dict[str, int] = {}
         for part in (*one.sheet.back, *one.sheet.set):
-            place = _place_of(part.values)
-            cable = _section_at(now, place.get("from_ft"))
+            place = place_of(part.values)
+            cable = section_at(now, place.get("from_ft"))
             if part.splices_added and cable is not None:
                 added[cable.uid] = added.get(cable.uid, 0) + part.splices_added
         for n, uid in enumerate(dict.fromkeys((*counts, *added))):
@@ -340,119 +359,6 @@ class _Player:
                 one.root_uid,
             )
             self.story.inspections.append((one.well_uid, row))
-
-    def _readings(self, one: Recorded) -> None:
-        root, well, sheet = one.root_uid, one.well_uid, one.sheet
-        for n, m in enumerate(sheet.measured):
-            made = Observation(
-                derived_uid(root, "measured", n),
-                m.quantity,
-                m.value,
-                m.when,
-                m.basis,
-                m.point,
-                m.state,
-                m.method,
-                m.at_gpm,
-                m.minutes,
-                root,
-            )
-            self.story.observations.append((well, made))
-        for n, b in enumerate(sheet.bore):
-            interval = Interval(
-                derived_uid(root, "bore", n),
-                b.kind,
-                b.from_ft,
-                b.to_ft,
-                b.diameter_in,
-                b.material,
-                b.basis,
-                When.on(sheet.start) if b.kind is IntervalKind.FRACTURED else _since(sheet),
-                root,
-            )
-            self.story.intervals.append((well, interval))
-        for n, s in enumerate(sheet.samples):
-            sample = Sample(
-                derived_uid(root, "sample", n),
-                s.taken_on,
-                s.bacteria,
-                s.nitrate_mg_l,
-                s.arsenic_mg_l,
-                s.laboratory,
-                s.note,
-                root,
-            )
-            self.story.samples.append((well, sample))
-
-
-def _since(sheet: Sheet) -> When:
-    """A casing seen today was there before: only a new or deepened well has it from that day."""
-    if sheet.reason in (Reason.NEW_WELL, Reason.DEEPENING):
-        return When.on(sheet.start)
-    return When.between(None, sheet.start)
-
-
-_MANY = SECTIONED | {Kind.CHECK_VALVE, Kind.TREATMENT}
-
-
-def _many(kind: Kind) -> bool:
-    """Whether a well may have several of a kind at once."""
-    return kind in _MANY
-
-
-def _place_of(values: Mapping[str, object]) -> dict[str, Any]:
-    """What tells one of several apart: its depth, its stretch, or its type."""
-    names = ("from_ft", "to_ft", "depth_ft")
-    return {name: values[name] for name in names if name in values}
-
-
-def _at_the_place(part: Part, want: Mapping[str, Any]) -> bool:
-    if part.kind in SECTIONED:
-        return not want or _overlap(part, want) > 0
-    if part.kind is Kind.CHECK_VALVE and "depth_ft" in want:
-        depth = getattr(part, "depth_ft", None)
-        return depth is not None and abs(depth - want["depth_ft"]) <= _SAME_PLACE_FT
-    return True
-
-
-def _overlap(part: Part, want: Mapping[str, Any]) -> float:
-    top, bottom = _stretch(part)
-    want_top = want.get("from_ft") or 0.0
-    want_bottom = want.get("to_ft")
-    return min(bottom, want_bottom if want_bottom is not None else 1e9) - max(top, want_top)
-
-
-def _stretch(part: Part) -> tuple[float, float]:
-    top, bottom = getattr(part, "from_ft", None), getattr(part, "to_ft", None)
-    return (top or 0.0, bottom if bottom is not None else 1e9)
-
-
-def _section_at(cables: list[Component], depth_ft: float | None) -> Component | None:
-    """The section that holds a depth; the first, where no depth is named or none holds it."""
-    for cable in cables:
-        top, bottom = _stretch(cable.part)
-        if depth_ft is not None and top <= depth_ft < bottom:
-            return cable
-    return cables[0] if cables else None
-
-
-def _what_stays(old: Part, new: Mapping[str, object]) -> Iterator[Part]:
-    """The stretches of an old section that a new one does not take the place of."""
-    if old.kind not in SECTIONED or not _place_of(new):
-        return
-    place: dict[str, Any] = _place_of(new)
-    top, bottom = _stretch(old)
-    new_top = place.get("from_ft") or 0.0
-    new_bottom = place.get("to_ft")
-    if new_top - top >= _SHORTEST_REST_FT:
-        yield _trimmed(old, to_ft=new_top)
-    if new_bottom is not None and bottom < 1e9 and bottom - new_bottom >= _SHORTEST_REST_FT:
-        yield _trimmed(old, from_ft=new_bottom)
-
-
-def _trimmed(part: Part, **changes: float) -> Part:
-    known = {f.name for f in fields(part)}
-    return replace(part, **{n: v for n, v in changes.items() if n in known})
 
 
 def _certainly_before(old: When, new: When | None) -> bool:
@@ -471,3 +377,14 @@ def _narrowed(old: Component, set_on: When | None) -> Component:
     if set_on is None or not set_on.known or old.set_on.earliest is not None:
         return old
     return replace(old, set_on=set_on)
+
+
+def _one_of(there: list[Component], came_out: str = "") -> str:
+    """What a refusal says where one of several parts has to be named, and how to name it."""
+    kind = there[0].kind
+    names = ", or ".join(dict.fromkeys(name_of(c.part) for c in there))
+    where = f"under [{came_out}.{kind.value}] " if came_out else ""
+    what = "say which came out" if came_out else "say which one"
+    return (
+        f"one of {len(there)} {kind.label}s; {what} {where}by its {naming_fields(kind)} ({names})"
+    )

@@ -6,35 +6,28 @@ a whole: every mistake is collected with its place, so that a user mends them in
 
 from __future__ import annotations
 
-import types
-import typing
 from collections.abc import Iterable, Mapping
 from dataclasses import MISSING, dataclass, fields
-from datetime import date, datetime
+from datetime import date
 from difflib import get_close_matches
 from enum import StrEnum
-from functools import cache
-from typing import Any, TypeVar
+from typing import Any
 
 from wellbook.dates import When
+from wellbook.hole.fields import field_types, not_negative, read_field, read_when, word
+from wellbook.hole.materials import in_the_books_word
 from wellbook.hole.parts import PARTS
-from wellbook.quantities import read, show, split_suffix
-from wellbook.terms import (
-    IN_THE_HOLE,
-    REWORKED,
-    Bacteria,
-    Basis,
-    Cause,
-    FoundKind,
-    IntervalKind,
-    Kind,
-    LevelState,
-    MeasuringPoint,
-    Quantity,
-    Reason,
-    Severity,
-    SheetKind,
+from wellbook.hole.said import (
+    FoundSaid,
+    IntervalSaid,
+    Measured,
+    PartSaid,
+    Pulled,
+    SampleSaid,
+    Sheet,
 )
+from wellbook.quantities import read
+from wellbook.terms import Basis, Cause, Kind, LevelState, Quantity, Reason, SheetKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,220 +56,6 @@ class SheetError(Exception):
     def __init__(self, mistakes: Iterable[Mistake]) -> None:
         self.mistakes = tuple(mistakes)
         super().__init__("; ".join(f"{m.where}: {m.message}" for m in self.mistakes))
-
-
-@dataclass(frozen=True, slots=True)
-class PartSaid:
-    """One part that was set, went back down, or is said to be there: only the fields given."""
-
-    kind: Kind
-    values: Mapping[str, object]
-    basis: Basis
-    set_on: When | None = None
-    splices_added: int = 0
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Pulled:
-    """One part (or all sections of a kind) that came out for good, and why."""
-
-    kind: Kind
-    values: Mapping[str, object]
-    basis: Basis
-    why: str = ""
-    cause: Cause | None = None
-    set_on: When | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class FoundSaid:
-    """One thing found."""
-
-    what: FoundKind
-    part: Kind | None = None
-    depth_ft: float | None = None
-    count: int | None = None
-    severity: Severity | None = None
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """One value measured or told."""
-
-    quantity: Quantity
-    value: float | None
-    basis: Basis
-    when: When
-    point: MeasuringPoint | None = None
-    state: LevelState | None = None
-    method: str = ""
-    at_gpm: float | None = None
-    minutes: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class IntervalSaid:
-    """A stretch of the bore."""
-
-    kind: IntervalKind
-    from_ft: float | None
-    to_ft: float | None
-    diameter_in: float | None
-    material: str
-    basis: Basis
-    pressure_psi: float | None = None
-    volume_gal: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class SampleSaid:
-    """A water sample and its results."""
-
-    taken_on: When
-    bacteria: Bacteria | None = None
-    nitrate_mg_l: float | None = None
-    arsenic_mg_l: float | None = None
-    laboratory: str = ""
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """One checked sheet. `end` is None while the job is still open."""
-
-    kind: SheetKind
-    start: date
-    end: date | None
-    reason: Reason
-    basis: Basis
-    crew: tuple[str, ...] = ()
-    pulled: tuple[Pulled, ...] = ()
-    back: tuple[PartSaid, ...] = ()
-    set: tuple[PartSaid, ...] = ()
-    down: tuple[PartSaid, ...] = ()
-    found: tuple[FoundSaid, ...] = ()
-    measured: tuple[Measured, ...] = ()
-    bore: tuple[IntervalSaid, ...] = ()
-    samples: tuple[SampleSaid, ...] = ()
-    left_without_pump: bool = False
-    left_for_next_time: str = ""
-    disinfected: bool = False
-    notes: str = ""
-
-    @property
-    def opened(self) -> bool:
-        """Whether the well was opened: anything pulled, set or put down it."""
-        moved = {m.kind for m in self.pulled} | {m.kind for m in (*self.back, *self.set)}
-        return (
-            bool(moved & IN_THE_HOLE)
-            or self.reason in REWORKED
-            or any(f.what in (FoundKind.SPLICE, FoundKind.RUB) for f in self.found)
-        )
-
-
-# -- reading -----------------------------------------------------------------------------------
-
-E = TypeVar("E", bound=StrEnum)
-
-
-def word(kind: type[E], value: object) -> E:
-    """Read a word of the trade, in any case, with spaces or hyphens.
-
-    >>> word(Reason, "No water").value
-    'no_water'
-    """
-    text = str(value).strip().lower().replace("'", "")
-    text = text.replace(" ", "_").replace("-", "_")
-    try:
-        return kind(text)
-    except ValueError:
-        known = ", ".join(k.value.replace("_", " ") for k in kind)
-        raise ValueError(f"'{value}' is not one of: {known}") from None
-
-
-def _yes_no(value: object) -> bool:
-    if isinstance(value, bool):
-        return value
-    text = str(value).strip().lower()
-    if text in ("yes", "y", "true"):
-        return True
-    if text in ("no", "n", "false"):
-        return False
-    raise ValueError(f"'{value}' is neither yes nor no")
-
-
-def _whole(value: object) -> int:
-    text = str(value).strip().lstrip("#")
-    if isinstance(value, bool) or not text.isdigit():
-        raise ValueError(f"'{value}' is not a whole number")
-    return int(text)
-
-
-def _text(value: object) -> str:
-    if isinstance(value, (dict, list)):
-        raise ValueError("a line of text belongs here")
-    return str(value).strip()
-
-
-def read_when(value: object, said_on: date, *, past: bool = True) -> When:
-    """Read a date as uncertain as it is; refuse one that lies wholly in the future.
-
-    A TOML date may stand without quotes.
-    """
-    if isinstance(value, datetime):
-        value = value.date()
-    when = When.parse(value.isoformat() if isinstance(value, date) else str(value), said_on=said_on)
-    if past and when.is_after(said_on):
-        raise ValueError(f"'{value}' lies after {said_on}, the day of this sheet")
-    return when
-
-
-def field_types(owner: type[Any]) -> dict[str, type]:
-    """Field name -> type without `| None`, for a dataclass."""
-    return _field_types(owner)  # type: ignore[arg-type,unused-ignore]
-
-
-@cache
-def _field_types(owner: Any) -> dict[str, type]:
-    hints = typing.get_type_hints(owner)
-    plain: dict[str, type] = {}
-    for field in fields(owner):
-        hint = hints[field.name]
-        if isinstance(hint, types.UnionType):
-            hint = next(a for a in typing.get_args(hint) if a is not type(None))
-        plain[field.name] = hint
-    return plain
-
-
-def read_field(owner: type[object], name: str, value: object, said_on: date) -> object:
-    """Read one field of a dataclass by its type, and by the unit at the end of its name."""
-    hint = field_types(owner)[name]
-    if value is None or (isinstance(value, str) and not value.strip()):
-        return None
-    if name == "nominal_in" and not isinstance(value, str):
-        return show(read(typing.cast(float, value), "in"), "in").removesuffix(" in")
-    if name == "nominal_in":
-        return str(value).strip().removesuffix('"').removesuffix("in").strip().replace(" ", "-")
-    if hint is When:
-        return read_when(value, said_on, past=name != "warranty_until")
-    if issubclass(hint, StrEnum):
-        return word(hint, value)
-    if hint is float:
-        return _not_negative(read(typing.cast(float, value), split_suffix(name)[1]), name)
-    readers: dict[type, typing.Callable[[object], object]] = {
-        bool: _yes_no,
-        int: _whole,
-        str: _text,
-    }
-    return readers[hint](value)
-
-
-def _not_negative(value: float, name: str) -> float:
-    if value < 0:
-        raise ValueError(f"{split_suffix(name)[0]} cannot be less than nothing ({value:g})")
-    return value
 
 
 class _Reader:
@@ -321,7 +100,7 @@ class _Reader:
                 self.wrong((*path, name), _unknown_key(name, known))
             elif name not in also:
                 self._try(values, owner, name, raw, path)
-        return values
+        return in_the_books_word(values, known)
 
     def _try(
         self,
@@ -478,7 +257,7 @@ def _number(raw: Any, quantity: Quantity) -> float:
     # A flowing well's level stands above the ground: below zero is a level like any other.
     if quantity is Quantity.WATER_LEVEL_FT:
         return value
-    return _not_negative(value, quantity.value)
+    return not_negative(value, quantity.value)
 
 
 def _known(values: Mapping[str, Any]) -> dict[str, Any]:
@@ -536,19 +315,14 @@ def read_sheet(data: Mapping[str, Any], *, today: date, kind: SheetKind = SheetK
     SheetError
         With every mistake in it, each with its place.
     """
-    basis = {
-        SheetKind.VISIT: Basis.MEASURED,
-        SheetKind.CALL: Basis.CUSTOMER_TOLD,
-        SheetKind.OPENING: Basis.PAPER_RECORD,
-    }[kind]
-    reader = _Reader(data, today, basis)
+    reader = _Reader(data, today, kind.basis)
     for name in data:
         if name not in _TOP:
             reader.wrong((name,), _unknown_key(name, _TOP))
     start, end = _days(reader, today)
     reader.said_on = end or start
     head = reader.common(data, (), {"reason": Reason, "basis": Basis})
-    reader.basis = head.get("basis", basis)
+    reader.basis = head.get("basis", kind.basis)
     sheet = _body(reader, kind, start, end, head.get("reason", Reason.OTHER))
     if reader.mistakes:
         raise SheetError(reader.mistakes)

@@ -15,7 +15,9 @@ from typing import Any
 
 from wellbook.dates import When
 from wellbook.hole.parts import Part
+from wellbook.hole.places import MANY
 from wellbook.hole.records import Component, Hole
+from wellbook.hole.toml_lines import twice
 from wellbook.terms import IN_THE_HOLE, Basis, Cause, FoundKind, Kind, Reason
 
 # -- reading ------------------------------------------------------------------------------------
@@ -30,9 +32,35 @@ def plain_tables(text: str) -> dict[str, Any]:
     Raises
     ------
     ValueError
-        If it is no TOML; the standard reader's own message, with line and column.
+        If it is no TOML; the standard reader's own message, with line and column, unless something
+        stands twice: then what it is, in plain words.
     """
-    return {name: value for name, value in tomllib.loads(text).items() if value != ""}
+    try:
+        tables = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        plainer = _stands_twice(text) if str(error).startswith("Cannot ") else ""
+        if plainer:
+            raise ValueError(plainer) from None
+        raise
+    return {name: value for name, value in tables.items() if value != ""}
+
+
+def _stands_twice(text: str) -> str:
+    """What stands twice. The other line is counted from here: an editor may show more lines above."""
+    found = twice(text)
+    if found is None:
+        return ""
+    path, first, second = found
+    apart = second - first
+    where = f"here and {apart} line{'s' if apart != 1 else ''} above (at line {second}, column 1)"
+    lines = text.splitlines()
+    if not lines[second - 1].lstrip().startswith("["):
+        under = f" under [{'.'.join(map(str, path[:-1]))}]" if path[1:] else ""
+        return f"'{path[-1]}' stands twice{under}, {where}"
+    header = ".".join(map(str, path))
+    several = path[-1] in {*(kind.value for kind in MANY), "found", "sample", "bore"}
+    more = f"each of several begins with [[{header}]]; " if several else ""
+    return f"[{header}] stands twice; {more}{where}"
 
 
 # -- a sheet on record --------------------------------------------------------------------------
@@ -198,7 +226,8 @@ def prefilled_text(hole: Hole, today: date) -> str:
 
     As it stands it lacks nothing but the reason of the visit, and changes nothing.
     """
-    there = [c for kind in Kind for c in hole.down(kind)]
+    # What is in store since a place was closed down goes down again: it is what an opening is for.
+    there = [c for kind in Kind for c in (*hole.down(kind), *hole.stored(kind))]
     head = _HEAD.format(
         tag=_prose(hole.tag),
         well=_string(hole.tag),
@@ -232,6 +261,7 @@ def _block(component: Component) -> str:
     kind = component.kind
     done = "back" if kind in IN_THE_HOLE else "down"
     since = f", set {component.set_on}" if component.set_on.known else ""
+    since += f", in store since {component.pulled_on}" if component.pulled_on else ""
     lines = [f"## {kind.label}{_prose(since)}", f"# [[{done}.{kind.value}]]"]
     known = _known(component.part)
     lines += [f"# {name} = {_value(_plain(value))}" for name, value in known.items()]

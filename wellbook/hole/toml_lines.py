@@ -32,6 +32,25 @@ def line_of(text: str, path: Sequence[str | int]) -> int | None:
     return None
 
 
+def twice(text: str) -> tuple[Path, int, int] | None:
+    """The first key or table that stands twice where it may stand once, and its two lines.
+
+    >>> twice("[set.pump]\\nhp = 1\\n\\nhp = 2")
+    (('set', 'pump', 'hp'), 2, 4)
+    >>> twice("[[set.pipe]]\\n[[set.pipe]]") is None
+    True
+    """
+    seen: dict[Path, int] = {}
+    for number, place in _places(text):
+        # A list of tables begins where its first one stands.
+        begun = place[:-1] if place[-1] == 0 else place
+        for one in (place, begun):
+            if one in seen:
+                return tuple(s for s in one if isinstance(s, str)), seen[one], number
+        seen[place] = number
+    return None
+
+
 def _places(text: str) -> Iterator[tuple[int, Path]]:
     table: Path = ()
     counts: dict[Path, int] = {}

@@ -10,42 +10,25 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from wellbook.dates import When
-from wellbook.hole.records import (
-    Claim,
-    Component,
-    Found,
-    Hole,
-    Interval,
-    Observation,
-    Sample,
-    Visit,
-)
+from wellbook.hole.records import Component, Hole, Visit
 from wellbook.hole.sheet_text import sheet_text as as_toml
-from wellbook.present.bore_lines import interval_text
 from wellbook.present.json_page import component_json, visit_json
 from wellbook.present.json_shapes import Shape, day_json, envelope
-from wellbook.present.lines import depth_text, unit_of, value_text
 from wellbook.present.part_texts import part_text
 from wellbook.present.place_lines import title
-from wellbook.present.reading_lines import result_texts
 from wellbook.present.recent import sheet_text
+from wellbook.present.sheet_details import reading_of, sample_of, sheet_details
+from wellbook.present.string_lines import left_words
 from wellbook.present.terminal import WIDTH, hanging
 from wellbook.present.text import clean, one_line, plural, when_words, wrap
-from wellbook.quantities import UNITS, show, split_suffix
-from wellbook.terms import Basis, Quantity, SheetKind, SheetStatus
+from wellbook.terms import SheetKind, SheetStatus
 
 if TYPE_CHECKING:
     from wellbook.store.past_sheets import SheetVersion
 
-SHEET, SET, PULLED, WITHDRAWN, NOTED = "sheet", "set", "pulled", "withdrawn", "noted"
-_ORDER = (SHEET, WITHDRAWN, PULLED, SET, NOTED)
-_BASIS = {
-    SheetKind.VISIT: Basis.MEASURED,
-    SheetKind.CALL: Basis.CUSTOMER_TOLD,
-    SheetKind.OPENING: Basis.PAPER_RECORD,
-}
-_SEEN = {SheetKind.VISIT: "seen", SheetKind.CALL: "told", SheetKind.OPENING: "noted"}
-_MEASURED = {SheetKind.VISIT: "measured", SheetKind.CALL: "told", SheetKind.OPENING: "noted"}
+SHEET, SET, PULLED, BACK, LEFT = "sheet", "set", "pulled", "put back", "left"
+WITHDRAWN, NOTED = "withdrawn", "noted"
+_ORDER = (SHEET, WITHDRAWN, PULLED, BACK, LEFT, SET, NOTED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,100 +127,6 @@ def _noted(when: When, text: str) -> Entry:
     return Entry(NOTED, when.latest or when.earliest or date.min, when, "noted", text)
 
 
-# -- what a sheet says -------------------------------------------------------------------------
-
-
-def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
-    """What a sheet says was found, measured, seen of the bore and sampled: its word, and what."""
-    for found in hole.found:
-        if found.sheet_uid == visit.uid:
-            yield "found", found_text(found)
-    for component in hole.components:
-        claims = [c for c in component.claims if c.sheet_uid == visit.uid]
-        if claims:
-            told = ", ".join(map(claim_text, claims))
-            yield _SEEN[visit.kind], f"{component.kind.label}: {told}"
-    seen = [reading_of(o, visit) for o in hole.observations if o.sheet_uid == visit.uid]
-    if seen:
-        yield _MEASURED[visit.kind], "; ".join(seen)
-    bore = [bore_text(i) for i in hole.intervals if i.sheet_uid == visit.uid]
-    if bore:
-        yield "bore", "; ".join(bore)
-    for sample in hole.samples:
-        if sample.sheet_uid == visit.uid:
-            yield "sampled", sample_of(sample, visit)
-
-
-def found_text(found: Found) -> str:
-    """One thing found at a visit, in words."""
-    count = "" if found.count is None else f"{found.count} x "
-    where = found.part.label if found.part else ""
-    depth = "" if found.depth_ft is None else f"at {show(found.depth_ft, 'ft')}"
-    head = " ".join(p for p in (f"{count}{found.what.label}", where and f"({where})", depth) if p)
-    grade = f", {found.severity.label}" if found.severity else ""
-    return head + grade + (f": {found.note}" if found.note else "")
-
-
-def claim_text(claim: Claim) -> str:
-    """What a sheet says of a part that was on record, and whether it counts."""
-    name = "" if claim.field in UNITS else split_suffix(claim.field)[0].replace("_", " ")
-    text = f"{name} {value_text(claim.value, unit_of(claim.field))}".strip()
-    return text if claim.counts else f"{text} (less sure than what is on record)"
-
-
-def reading_of(seen: Observation, visit: Visit | None) -> str:
-    """One reading with all that was noted of it; its date only where the sheet's is another."""
-    level = seen.quantity is Quantity.WATER_LEVEL_FT
-    name = seen.quantity.label
-    if level:
-        name = seen.state.label if seen.state else "level"
-    deep = level or seen.quantity in (Quantity.DEPTH_FT, Quantity.STALL_LEVEL_FT)
-    fact = seen.fact()
-    value = "" if seen.value is None else show(seen.value, seen.quantity.unit)
-    said = [
-        f"{name} {depth_text(fact) if deep and value else value}".strip(),
-        seen.method,
-        "" if seen.at_gpm is None else f"at {show(seen.at_gpm, 'gpm')}",
-        "" if seen.minutes is None else f"{show(seen.minutes, '')} min",
-    ]
-    return ", ".join(p for p in said if p) + _as_of(seen, visit)
-
-
-def _as_of(seen: Observation, visit: Visit | None) -> str:
-    """The mark of a basis and a date that are not those of the sheet."""
-    if visit is None:
-        return f" ({seen.basis.mark})"
-    own = seen.when.earliest is None or not visit.start <= seen.when.earliest <= _last_day(visit)
-    mark = seen.basis.mark if seen.basis.mark != _BASIS[visit.kind].mark else ""
-    noted = " ".join(p for p in (mark, when_words(seen.when) if own else "") if p)
-    return f" ({noted})" if noted else ""
-
-
-def _last_day(visit: Visit) -> date:
-    return visit.end or date.max
-
-
-def bore_text(interval: Interval) -> str:
-    """One stretch of the bore; of a fractured zone also with what pressure and how much water."""
-    # Older records have neither.
-    pressure = getattr(interval, "pressure_psi", None)
-    volume = getattr(interval, "volume_gal", None)
-    said = [
-        interval_text(interval),
-        "" if pressure is None else f"at {show(pressure, 'psi')}",
-        "" if volume is None else show(volume, "gal"),
-    ]
-    return ", ".join(p for p in said if p)
-
-
-def sample_of(sample: Sample, visit: Visit | None) -> str:
-    """A water sample: what came of it, by which laboratory."""
-    said = [", ".join(result_texts(sample)) or "no result on record", sample.laboratory]
-    if visit is not None and sample.taken_on.earliest != visit.start:
-        said.append(f"taken {when_words(sample.taken_on)}")
-    return ", ".join(p for p in said if p) + (f": {sample.note}" if sample.note else "")
-
-
 # -- parts -------------------------------------------------------------------------------------
 
 
@@ -248,9 +137,24 @@ def _parts(hole: Hole) -> Iterator[Entry]:
         told = part_text(hole, component, None)
         label = component.kind.label
         yield Entry(SET, day, set_on, label, told, component=component)
+        for away in component.absences:
+            out_on, back_on = When.on(away.out_on), When.on(away.back_on)
+            why = "; ".join(p for p in (away.why, away.cause.label if away.cause else "") if p)
+            yield Entry(PULLED, away.out_on, out_on, label, why, component=component)
+            yield Entry(BACK, away.back_on, back_on, label, _served(component), component=component)
         if out is not None:
             day = out.latest or out.earliest or date.min
             yield Entry(PULLED, day, out, label, _pulled(component), component=component)
+        elif component in hole.sealed_in(component.kind):
+            when = When.unknown() if hole.sealed_on is None else When.on(hole.sealed_on)
+            day = hole.sealed_on or date.min
+            left = left_words(component).removeprefix("left ")
+            yield Entry(LEFT, day, when, label, left, component=component)
+
+
+def _served(component: Component) -> str:
+    """Since when a part that went back has served: it is no new one."""
+    return f"set {when_words(component.set_on)}" if component.set_on.known else ""
 
 
 def _pulled(component: Component) -> str:

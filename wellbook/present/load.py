@@ -15,7 +15,15 @@ from datetime import date
 from itertools import product
 from typing import NamedTuple
 
-from wellbook.engineering.pipe import inside_diameter_in, nominal_size, parse_wall, pipe_lb_per_ft
+from wellbook.engineering.pipe import (
+    POLYETHYLENE,
+    PVC,
+    STEEL,
+    inside_diameter_in,
+    nominal_size,
+    parse_wall,
+    pipe_lb_per_ft,
+)
 from wellbook.engineering.weight import (
     PipeRun,
     cable_lb_per_ft,
@@ -25,11 +33,12 @@ from wellbook.engineering.weight import (
 )
 from wellbook.hole.parts import Cable, Motor, Pipe, Pump
 from wellbook.hole.records import Hole
+from wellbook.rules.materials import is_metal, is_plastic, pipe_material
 from wellbook.rules.pipe_rating import bottom_ft
 from wellbook.terms import Basis, Kind, PumpType
 
-_MATERIALS = ("galvanized_steel", "pvc", "pe3408")
-_KNOWN_MATERIALS = frozenset({*_MATERIALS, "stainless_steel", "pe3608", "pe4710"})
+_PLASTICS = ("pvc", "pe3408")
+_MATERIALS = ("galvanized_steel", *_PLASTICS)
 _WALLS = ("sch 40", "sch 80", "sch 120", "SIDR 5.3", "SIDR 7", "SIDR 9", "SIDR 11.5")
 # Thicker cable hangs in no house well; common practice, no published source.
 _HEAVY_AWG, _HEAVY_WIRES = 4, 4
@@ -245,18 +254,15 @@ def _size(nominal_in: str) -> str | None:
 
 def _materials(said: str | None) -> tuple[str, ...]:
     """The materials of the tables that a word may mean; all of them where it says nothing."""
-    word = (said or "").strip().lower().replace(" ", "_")
-    if word in _KNOWN_MATERIALS:
+    word = pipe_material(said or "")
+    if word in (PVC, *POLYETHYLENE, *STEEL):
         return (word,)
-    if "stainless" in word:
-        return ("stainless_steel",)
-    if any(steel in word for steel in ("galv", "steel", "iron")):
+    if is_metal(word):
         return ("galvanized_steel",)
-    if "pvc" in word:
-        return ("pvc",)
-    if word.startswith(("pe", "poly")):
+    # All grades of polyethylene weigh the same.
+    if word == "polyethylene":
         return ("pe3408",)
-    return _MATERIALS
+    return _PLASTICS if is_plastic(word) else _MATERIALS
 
 
 # -- what hangs on it --------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from wellbook.present.part_texts import joints_text, wires_text
 from wellbook.present.questions import flows_without_pump
 from wellbook.present.string_lines import sorted_down
 from wellbook.quantities import show
-from wellbook.terms import Construction, Kind, PumpType, SealType
+from wellbook.terms import Construction, Kind, PumpType, SealType, WellStatus
 
 POWER = "power off, locked out; capacitors hold a charge"
 OVERHEAD = "overhead lines: 10 ft off up to 50 kV (29 CFR 1926.1408 table A)"
@@ -27,6 +27,10 @@ _SPARE_FT = 20
 def load_lines(hole: Hole) -> Iterator[Line]:
     """What hangs, what it weighs, and what to bring."""
     weighed = load(hole)
+    closed = hole.closed_without_pump
+    if closed is not None and not hole.down(Kind.PIPE):
+        yield Line("hangs", f"nothing: in store since {closed.end or closed.start}")
+        return
     if weighed.feet is None:
         yield Line("hangs", _nothing(hole))
         return
@@ -37,6 +41,8 @@ def load_lines(hole: Hole) -> Iterator[Line]:
 def _nothing(hole: Hole) -> str:
     if hole.down(Kind.PUMP) or hole.down(Kind.PIPE):
         return "length unknown: come prepared for the deepest well nearby"
+    if hole.status is WellStatus.SEALED:
+        return "nothing to pull: the well is sealed for good"
     if any(c.kind is Kind.PUMP for c in hole.components) or flows_without_pump(hole):
         return "nothing on record"
     return "unknown: nothing on record of what is down there"
@@ -67,7 +73,7 @@ def _pipes(hole: Hole) -> list[tuple[object, Pipe]]:
 def _coil_or_joints(hole: Hole, pipe: Pipe) -> str:
     if pipe.joint_ft:
         return joints_text(hole, pipe)
-    if (pipe.material or "").lower().startswith(("pe", "poly")):
+    if (pipe.material or "").startswith("pe") or pipe.material == "polyethylene":
         return "one coil"
     return "joints of unknown length"
 

@@ -47,9 +47,13 @@ class _Asked:
 
 
 def questions(hole: Hole) -> Iterator[Question]:
-    """The questions that the record does not answer, by topic; of a sealed well there are none."""
+    """The questions that the record does not answer, by topic; of a sealed well there are none.
+
+    What is in store for the winter is known as well as what hangs.
+    """
     if hole.status is WellStatus.SEALED:
         return
+    hole = hole.opened_up()
     for topic, asked in _ASKED.items():
         for one in asked:
             if one.applies(hole) and not one.known(hole):

@@ -116,6 +116,6 @@ def _water(hole: Hole) -> Iterator[Line]:
         column = taken if len(taken) <= 10 else ""
         since = "" if column else f"sample of {taken}: "
         more = "".join(f", {p.text} ({p.basis.mark} {when_words(p.as_of)})" for p in other)
-        yield Line("water", f"{since}{said}{by}{more}", "", column)
+        yield Line("water", f"{since}{said}{by}{more}", sample.basis.mark, column)
     elif other:
         yield merged("water", other)

@@ -52,12 +52,18 @@ def _visit(hole: Hole, visit: Visit) -> Iterator[str]:
 
 def moved(hole: Hole, visit: Visit) -> Iterator[str]:
     """What a sheet put down and took out, by kind."""
-    out = [c for c in hole.components if c.pulled_by == visit.uid]
+    out = [c for c in hole.components if visit.uid in _pulled_by(c)]
+    back = [c for c in hole.components if visit.uid in [a.back_by for a in c.absences]]
     new = [c for c in hole.components if c.set_by == visit.uid and _begun(c, visit)]
-    for word, parts in (("pulled", out), ("set", new)):
+    for word, parts in (("pulled", out), ("put back", back), ("set", new)):
         kinds = list(dict.fromkeys(c.kind.label for c in parts))
         if kinds:
             yield f"{word} {and_list(kinds)}"
+
+
+def _pulled_by(component: Component) -> list[str | None]:
+    """The sheets that took a part out, though it may have gone back since."""
+    return [component.pulled_by, *(a.pulled_by for a in component.absences)]
 
 
 def _begun(component: Component, visit: Visit) -> bool:

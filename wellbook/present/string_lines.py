@@ -43,7 +43,7 @@ def string_lines(hole: Hole, day: date) -> Iterator[Line]:
     common = _set_together(hole)
     missing: list[str] = []
     for kind in Kind:
-        there = sorted_down(hole, kind)
+        there = [*sorted_down(hole, kind), *hole.stored(kind), *hole.sealed_in(kind)]
         for component in there:
             yield _line(hole, component, day, common)
         if there:
@@ -65,9 +65,24 @@ def _line(hole: Hole, component: Component, day: date, common: When | None) -> L
     line = dated(label, said, component.basis, When.on(component.noted_on))
     own = component.kind in IN_THE_HOLE and component.kind is not Kind.PUMP
     # A part that went down on the day that its mark is from need not say so twice.
-    if not own or component.set_on == common or when_words(component.set_on) == line.as_of:
-        return line
-    return replace(line, text=f"{line.text}; set {when_words(component.set_on)}")
+    needless = component.set_on == common or when_words(component.set_on) == line.as_of
+    set_on = f"; set {when_words(component.set_on)}" if own and not needless else ""
+    return replace(line, text=line.text + set_on + _whereabouts(hole, component))
+
+
+def _whereabouts(hole: Hole, component: Component) -> str:
+    """Where a part is that does not hang in the well, or hangs there for good."""
+    if component in hole.sealed_in(component.kind):
+        return "; " + left_words(component)
+    closed = hole.closed_without_pump
+    out = component.kind is Kind.PUMP or component in hole.stored(component.kind)
+    return f"; IN STORE since {closed.end or closed.start}" if closed is not None and out else ""
+
+
+def left_words(component: Component) -> str:
+    """What became of a part that nobody pulled before its well was sealed."""
+    inside = component.kind in IN_THE_HOLE or component.kind is Kind.SEAL
+    return "left in the hole, sealed in" if inside else "left when the well was sealed"
 
 
 def _set_together(hole: Hole) -> When | None:

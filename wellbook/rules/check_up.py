@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wellbook.dates import add_months
+from wellbook.days import add_months
 from wellbook.hole.records import Hole
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
 from wellbook.terms import Occasion, Reason, Severity

@@ -8,7 +8,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from wellbook.dates import When, add_years
+from wellbook.dates import When
+from wellbook.days import add_years
 from wellbook.hole.records import Hole
 from wellbook.terms import Occasion, Severity
 

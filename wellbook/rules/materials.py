@@ -1,4 +1,7 @@
-"""What a material is, from the words in which a sheet names it."""
+"""What a material is, as far as the rules have to know: a metal, a plastic, a table of ratings.
+
+The sheet has read it into the book's word (`hole.materials`), or kept it as it was told.
+"""
 
 from __future__ import annotations
 
@@ -22,8 +25,12 @@ _PLASTICS = frozenset(
     ]
 )
 _METALS = frozenset(
-    ["brass", "bronze", "steel", "stainless", "iron", "galvanized", "galvanised", "metal"]
+    [
+        *("brass", "bronze", "steel", "stainless", "iron", "galvanized", "galvanised", "metal"),
+        *("copper", "aluminum", "aluminium"),
+    ]
 )
+_STEELS = frozenset({"steel", "iron", "cast_iron"})
 
 
 def _words(material: str) -> set[str]:
@@ -33,7 +40,7 @@ def _words(material: str) -> set[str]:
 def is_metal(material: str) -> bool:
     """Whether a material as written is a metal, coated or not.
 
-    >>> is_metal("galvanized_steel"), is_metal("plastic-coated steel"), is_metal("PVC")
+    >>> is_metal("galvanized_steel"), is_metal("plastic-coated steel"), is_metal("pvc")
     (True, True, False)
     """
     return bool(_words(material) & _METALS)
@@ -42,7 +49,7 @@ def is_metal(material: str) -> bool:
 def is_plastic(material: str) -> bool:
     """Whether a material as written is a plastic; a coated or lined metal is not.
 
-    >>> is_plastic("PVC"), is_plastic("polyethylene"), is_plastic("plastic-coated steel")
+    >>> is_plastic("pvc"), is_plastic("polyethylene"), is_plastic("plastic-coated steel")
     (True, True, False)
     """
     words = _words(material)
@@ -51,13 +58,11 @@ def is_plastic(material: str) -> bool:
 
 
 def pipe_material(material: str) -> str:
-    """The name under which the tables of ratings know a material, else the words as they are.
+    """The name under which the tables of pipe know the book's word for a material.
 
-    >>> pipe_material("PE 4710"), pipe_material("Poly (3408)"), pipe_material("PVC")
-    ('pe4710', 'pe3408', 'pvc')
+    Plain steel and iron pipe have the dimensions of galvanized (ASME B36.10).
+
+    >>> pipe_material("pe4710"), pipe_material("steel")
+    ('pe4710', 'galvanized_steel')
     """
-    plain = material.strip().lower()
-    grade = re.search("3408|3608|4710", plain)
-    if grade and is_plastic(material):
-        return f"pe{grade[0]}"
-    return "pvc" if _words(material) == {"pvc"} else plain
+    return "galvanized_steel" if material in _STEELS else material

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from itertools import permutations
 
-from wellbook.dates import add_days
+from wellbook.days import add_days
 from wellbook.hole.records import Hole, Sample, Visit
 from wellbook.rules.finding import Finding, Number, Numbers, Rule, Threshold, occurrence
 from wellbook.rules.spans import Span
@@ -91,7 +91,13 @@ def _last_positive(hole: Hole) -> Sample | None:
 
 
 def _opening(hole: Hole) -> Visit | None:
-    """The last visit that opened the well. The opening record of the book opened nothing."""
+    """The last visit that opened the well. The opening record of the book opened nothing.
+
+    While a seasonal place is closed and its pump in store, nobody drinks there and no sample can be
+    taken: it is opened again when it is opened up, and owes both from then.
+    """
+    if hole.closed_without_pump is not None:
+        return None
     opened = [v for v in hole.visited() if v.opened and v.reason is not Reason.DECOMMISSIONING]
     return max(opened, key=lambda v: (_day(v), v.start), default=None)
 

@@ -42,16 +42,21 @@ def _without_pump(hole: Hole) -> Iterator[Finding]:
             "set a pump, or find out who did and write it down",
         )
         return
-    pulled = _pulled_for_good(hole)
-    if pulled is not None and pulled.pulled_on is not None and hole.status is WellStatus.IN_USE:
-        why = f" ({pulled.why_pulled})" if pulled.why_pulled else ""
-        yield _finding(
-            "pump",
-            pulled.uid,
-            since(pulled.pulled_on, hole.entered_on),
-            f"pump pulled {pulled.pulled_on}{why}, and none set since",
-            "set a pump, or find out who did and write it down",
-        )
+    pulled = _pulled_last(hole)
+    if pulled is None or pulled.pulled_on is None:
+        return
+    opened = _opened_up_since(hole, pulled)
+    if opened is None and _is_meant(hole, pulled):
+        return
+    why = f" ({pulled.why_pulled})" if pulled.why_pulled else ""
+    up = "" if opened is None else f"; opened up {opened}"
+    yield _finding(
+        "pump",
+        pulled.uid,
+        since(pulled.pulled_on, hole.entered_on) if opened is None else (opened, opened),
+        f"pump pulled {pulled.pulled_on}{why}, and none set since{up}",
+        "set a pump, or find out who did and write it down",
+    )
 
 
 def _left_without(hole: Hole) -> Visit | None:
@@ -69,14 +74,27 @@ def _left_without(hole: Hole) -> Visit | None:
     return None if back else left
 
 
-def _pulled_for_good(hole: Hole) -> Component | None:
+def _pulled_last(hole: Hole) -> Component | None:
     """The pump that came out last, where none is down now."""
     pumps = [c for c in hole.components if c.kind is Kind.PUMP]
     if not pumps or any(c.pulled_on is None for c in pumps):
         return None
-    last = max(pumps, key=_pulled_at)
-    by = [v for v in hole.visited() if v.uid == last.pulled_by]
-    return None if any(v.reason in _MEANT for v in by) else last
+    return max(pumps, key=_pulled_at)
+
+
+def _is_meant(hole: Hole, pulled: Component) -> bool:
+    """Whether the place does without a pump on purpose: it is closed for the season, or may be."""
+    by = [v for v in hole.visited() if v.uid == pulled.pulled_by]
+    return hole.status is not WellStatus.IN_USE or any(v.reason in _MEANT for v in by)
+
+
+def _opened_up_since(hole: Hole, pulled: Component) -> date | None:
+    """The day on which a place was opened up though its pump was still out; None where it was not."""
+    visits = hole.visited()
+    closed = [n for n, v in enumerate(visits) if v.uid == pulled.pulled_by]
+    later = visits[closed[0] + 1 :] if closed else []
+    days = [v.end or v.start for v in later if v.reason is Reason.OPENING_UP]
+    return max(days, default=None)
 
 
 def _pulled_at(component: Component) -> tuple[date, date]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from wellbook.dates import add_months
+from wellbook.days import add_months
 from wellbook.hole.records import Hole, Sample
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
 from wellbook.terms import Occasion, Severity

@@ -10,7 +10,7 @@ import os
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -291,6 +291,17 @@ def stored_revision(book: Book) -> str | None:
         if not inspect(connection).has_table("alembic_version"):
             return None
         return connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+
+
+def shop_name(place: Path) -> str | None:
+    """Whose book a file is; None where there is no file, or no book in it. It is only looked at."""
+    if not place.is_file():
+        return None
+    try:
+        with closing(sqlite3.connect(f"{place.resolve().as_uri()}?mode=ro", uri=True)) as file:
+            return str(file.execute("SELECT shop_name FROM book").fetchone()[0])
+    except (sqlite3.Error, TypeError):
+        return None
 
 
 def safety_copy(book: Book, revision: str) -> Path:

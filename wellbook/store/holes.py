@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import fields
@@ -13,8 +14,11 @@ from typing import Any
 from sqlalchemy import Connection, Table, select
 
 from wellbook.dates import When
+from wellbook.hole.fields import field_types, read_field, word
+from wellbook.hole.materials import in_the_books_word, read_material
 from wellbook.hole.parts import PARTS, Part
 from wellbook.hole.records import (
+    Absence,
     Claim,
     Component,
     Contact,
@@ -29,7 +33,6 @@ from wellbook.hole.records import (
     System,
     Visit,
 )
-from wellbook.hole.sheet import field_types, read_field
 from wellbook.store import tables as t
 from wellbook.store.rows import get_when, records, table_of
 from wellbook.terms import (
@@ -53,6 +56,9 @@ from wellbook.terms import (
     SheetStatus,
     WellStatus,
 )
+
+MOVES = ("out", "back")
+"""Statements on a whole part, beside those on its fields: it came out, and it went back."""
 
 Rows = Mapping[int, Sequence[Mapping[str, Any]]]
 AT_ONCE = 500
@@ -87,7 +93,7 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
     sites = _Sites(connection, {w["site_id"] for w in wells.values() if w["site_id"]})
     everything = sorted({*wells, *systems.well_ids})
     parts = _Parts(connection, everything)
-    visits = _visits(connection, well_ids)
+    visits, bases = _visits(connection, well_ids)
 
     def of(model: type[t.Base]) -> Rows:
         return _rows(connection, table_of(model), "well_id", well_ids)
@@ -106,7 +112,7 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
             observations=tuple(_observation(r) for r in observations.get(number, ())),
             inspections=tuple(_inspection(r) for r in inspections.get(number, ())),
             found=tuple(_found(r) for r in found.get(number, ())),
-            samples=tuple(_sample(r) for r in samples.get(number, ())),
+            samples=tuple(_sample(r, bases) for r in samples.get(number, ())),
             visits=tuple(visits.get(number, ())),
         )
 
@@ -226,7 +232,7 @@ class _Parts:
         return tuple(self._component(r) for r in rows)
 
     def _component(self, row: Mapping[str, Any]) -> Component:
-        part = self._parts[row["id"]]
+        part, said = self._parts[row["id"]], self._claims.get(row["id"], ())
         return Component(
             uid=row["uid"],
             part=part,
@@ -238,7 +244,8 @@ class _Parts:
             pulled_by=row["pulled_by"],
             why_pulled=row["why_pulled"],
             cause=_maybe(Cause, row["cause"]),
-            claims=tuple(_claim(part, c) for c in self._claims.get(row["id"], ())),
+            claims=tuple(_claim(part, c) for c in said if c["field"] not in MOVES),
+            absences=tuple(_absences(c for c in said if c["field"] in MOVES)),
             well_uid=self._uids[row["well_id"]],
             cut_on=row["cut_on"],
         )
@@ -259,7 +266,8 @@ def _part(kind: Kind, row: Mapping[str, Any]) -> Part:
             values[name] = get_when(row, name)
         elif row[name] is not None:
             values[name] = hint(row[name]) if issubclass(hint, StrEnum) else row[name]
-    return PARTS[kind](**values)
+    # A book written by an older version holds its materials as they were typed.
+    return PARTS[kind](**in_the_books_word(values, dict(_columns(kind))))
 
 
 def _claim(part: Part, row: Mapping[str, Any]) -> Claim:
@@ -272,6 +280,20 @@ def _claim(part: Part, row: Mapping[str, Any]) -> Claim:
         sheet_uid=row["sheet_root_uid"],
         was=read_field(type(part), row["field"], row["was"], row["noted_on"]),
     )
+
+
+def _absences(rows: Iterable[Mapping[str, Any]]) -> Iterator[Absence]:
+    """A part's times out of the well: each stands in two rows, that it came out and went back."""
+    moves = list(rows)
+    for out, back in zip(moves[::2], moves[1::2], strict=True):
+        yield Absence(
+            out_on=out["noted_on"],
+            back_on=back["noted_on"],
+            pulled_by=out["sheet_root_uid"],
+            back_by=back["sheet_root_uid"],
+            why=out["value"],
+            cause=_maybe(Cause, out["was"]),
+        )
 
 
 def _maybe(words: type[StrEnum], value: str | None) -> Any:
@@ -301,7 +323,7 @@ def _interval(row: Mapping[str, Any]) -> Interval:
         from_ft=row["from_ft"],
         to_ft=row["to_ft"],
         diameter_in=row["diameter_in"],
-        material=row["material"],
+        material=read_material(row["material"]),
         basis=Basis(row["basis"]),
         when=get_when(row, "when") or When.unknown(),
         sheet_uid=row["sheet_root_uid"],
@@ -334,7 +356,7 @@ def _found(row: Mapping[str, Any]) -> Found:
     )
 
 
-def _sample(row: Mapping[str, Any]) -> Sample:
+def _sample(row: Mapping[str, Any], bases: Mapping[str, Basis]) -> Sample:
     return Sample(
         uid=row["uid"],
         taken_on=get_when(row, "taken") or When.unknown(),
@@ -344,11 +366,14 @@ def _sample(row: Mapping[str, Any]) -> Sample:
         laboratory=row["laboratory"],
         note=row["note"],
         sheet_uid=row["sheet_root_uid"],
+        basis=bases.get(row["sheet_root_uid"], Basis.PAPER_RECORD),
     )
 
 
-def _visits(connection: Connection, well_ids: Sequence[int]) -> dict[int, list[Visit]]:
-    """Valid sheets by well, oldest first, with their crews and calls."""
+def _visits(
+    connection: Connection, well_ids: Sequence[int]
+) -> tuple[dict[int, list[Visit]], dict[str, Basis]]:
+    """Valid sheets by well, oldest first, with their crews and calls; and what each rests on."""
     sheet, call = table_of(t.Sheet), table_of(t.Call)
     query = (
         select(sheet, call)
@@ -361,7 +386,14 @@ def _visits(connection: Connection, well_ids: Sequence[int]) -> dict[int, list[V
     visits: dict[int, list[Visit]] = defaultdict(list)
     for row in rows:
         visits[row["well_id"]].append(_visit(row, crews.get(row["id"], ())))
-    return visits
+    return visits, {row["root_uid"]: _basis(row) for row in rows}
+
+
+def _basis(row: Mapping[str, Any]) -> Basis:
+    """What a sheet rests on: as it says itself, else by its kind."""
+    # Few say it, and reading every document costs more than all else of a hole.
+    said = json.loads(row["document"]).get("basis") if '"basis"' in row["document"] else None
+    return word(Basis, said) if said else SheetKind(row["kind"]).basis
 
 
 def _crews(connection: Connection, sheet_ids: Sequence[int]) -> dict[int, list[str]]:

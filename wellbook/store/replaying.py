@@ -10,9 +10,11 @@ from typing import Any
 from sqlalchemy import Connection, delete, insert, select, update
 
 from wellbook.dates import When
+from wellbook.hole.fields import field_types
 from wellbook.hole.records import Component
-from wellbook.hole.replay import Recorded, Story, replay
-from wellbook.hole.sheet import field_types, read_sheet
+from wellbook.hole.replay import replay
+from wellbook.hole.sheet import read_sheet
+from wellbook.hole.story import Recorded, Story
 from wellbook.store import tables as t
 from wellbook.store.rows import put_when, table_of
 from wellbook.terms import Kind, Reason, SheetKind, SheetStatus, WellStatus
@@ -142,10 +144,9 @@ def _part_row(component: Component, number: int) -> dict[str, Any]:
 
 
 def _claim_rows(component: Component, number: int) -> list[dict[str, Any]]:
-    return [
+    """All statements on a component beside the one that introduced it, in the order made."""
+    rows = [
         {
-            "component_id": number,
-            "position": n,
             "field": claim.field,
             "value": str(claim.value),
             "basis": claim.basis.value,
@@ -154,8 +155,26 @@ def _claim_rows(component: Component, number: int) -> list[dict[str, Any]]:
             "was": None if claim.was is None else str(claim.was),
             "sheet_root_uid": claim.sheet_uid,
         }
-        for n, claim in enumerate(component.claims)
+        for claim in component.claims
     ]
+    for away in component.absences:
+        moves = (
+            ("out", away.why, away.cause, away.out_on, away.pulled_by),
+            ("back", "", None, away.back_on, away.back_by),
+        )
+        rows += [
+            {
+                "field": move,
+                "value": why,
+                "basis": component.basis.value,
+                "noted_on": on,
+                "counts": True,
+                "was": cause,
+                "sheet_root_uid": sheet_uid,
+            }
+            for move, why, cause, on, sheet_uid in moves
+        ]
+    return [{"component_id": number, "position": n, **row} for n, row in enumerate(rows)]
 
 
 def _insert(connection: Connection, model: type[t.Base], rows: Iterable[dict[str, Any]]) -> None:

@@ -11,10 +11,11 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from enum import IntEnum
 
-from sqlalchemy import ColumnElement, Connection, delete, insert, or_, select
+from sqlalchemy import ColumnElement, Connection, delete, func, insert, or_, select
 
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
@@ -159,6 +160,16 @@ def _word_ids(connection: Connection, words: set[str]) -> dict[str, int]:
 # -- asking ------------------------------------------------------------------------------------
 
 
+class Fit(IntEnum):
+    """How well the worst-fitting of the words fits."""
+
+    NEAR = 0
+    """A slip away, somewhere inside a word, or not at all."""
+    PART = 1
+    """The beginning of a word, or of a number, or a number's end."""
+    WHOLE = 2
+
+
 @dataclass(frozen=True, slots=True)
 class Match:
     """A well that fits, with enough to tell it from the others."""
@@ -166,6 +177,7 @@ class Match:
     well_id: int
     tag: str
     score: int
+    fit: Fit
     role: str
     status: str
     permit_no: str
@@ -186,16 +198,21 @@ def find(connection: Connection, text: str, *, limit: int = 20) -> list[Match]:
     asked = words_of(text)
     if not asked:
         raise WellbookError("give some part of a name, number, road, town or tag", where="WORDS")
-    scores: dict[int, int] = defaultdict(int)
-    hits: dict[int, int] = defaultdict(int)
+    found: dict[int, list[_Score]] = defaultdict(list)
     groups = _asked(text, asked)
     for group in groups:
         for well_id, score in _score(connection, group).items():
-            scores[well_id] += score
-            hits[well_id] += 1
-    most = max(hits.values(), default=0)
-    best = [w for w, count in hits.items() if count == most]
-    best = sorted(best, key=lambda w: (-scores[w], w))[: limit * 3]
+            found[well_id].append(score)
+    most = max(map(len, found.values()), default=0)
+    scores = {
+        well_id: _Score(
+            sum(one.points for one in some),
+            min(one.fit for one in some) if len(some) == len(groups) else Fit.NEAR,
+        )
+        for well_id, some in found.items()
+        if len(some) == most
+    }
+    best = sorted(scores, key=lambda w: (-scores[w].points, w))[: limit * 3]
     matches = _matches(connection, best, scores)
     return sorted(matches, key=lambda m: (-m.score, m.role != "ours", m.tag))[:limit]
 
@@ -224,9 +241,21 @@ def _asked(text: str, words: list[str]) -> list[_Asked]:
     return groups
 
 
-def _score(connection: Connection, asked: _Asked) -> dict[int, int]:
+@dataclass(frozen=True, slots=True, order=True)
+class _Score:
+    """What a word, or all of them, make of a well."""
+
+    points: int
+    fit: Fit
+
+
+_NONE = _Score(0, Fit.NEAR)
+_FITS = {EXACT: Fit.WHOLE, BEGINS: Fit.PART, SLIP: Fit.NEAR, INSIDE: Fit.NEAR}
+
+
+def _score(connection: Connection, asked: _Asked) -> dict[int, _Score]:
     """Wells that one word or number fits, with how well."""
-    scores: dict[int, int] = {}
+    scores: dict[int, _Score] = {}
     if asked.word:
         fits = _words_like(connection, asked.word)
         for start in range(0, len(fits), 400):
@@ -234,12 +263,12 @@ def _score(connection: Connection, asked: _Asked) -> dict[int, int]:
             query = select(t.SearchUse.word_id, t.SearchUse.well_id, t.SearchUse.weight)
             query = query.where(t.SearchUse.word_id.in_(list(some))).limit(_MOST)
             for word_id, well_id, weight in connection.execute(query):
-                score = some[word_id] * 10 + weight * 10
-                scores[well_id] = max(score, scores.get(well_id, 0))
+                score = _Score((some[word_id] + weight) * 10, _FITS[some[word_id]])
+                scores[well_id] = max(score, scores.get(well_id, _NONE))
     if len(asked.digits) >= _SHORTEST_DIGITS:
         for well_id, exact in _digits(connection, asked.digits):
-            score = (EXACT if exact else DIGITS) * 10
-            scores[well_id] = max(score, scores.get(well_id, 0))
+            score = _Score(EXACT * 10, Fit.WHOLE) if exact else _Score(DIGITS * 10, Fit.PART)
+            scores[well_id] = max(score, scores.get(well_id, _NONE))
     return scores
 
 
@@ -289,7 +318,7 @@ def _digits(connection: Connection, digits: str) -> list[tuple[int, bool]]:
     return [(w, known == digits) for w, known in connection.execute(query.limit(_MOST))]
 
 
-def _matches(connection: Connection, wells: list[int], scores: dict[int, int]) -> list[Match]:
+def _matches(connection: Connection, wells: list[int], scores: Mapping[int, _Score]) -> list[Match]:
     well, site, stay = table_of(t.Well), table_of(t.Site), table_of(t.Occupancy)
     query = (
         select(well, site.c.road, site.c.town, t.Customer.name, t.Customer.id.label("customer_id"))
@@ -315,7 +344,8 @@ def _matches(connection: Connection, wells: list[int], scores: dict[int, int]) -
             Match(
                 row["id"],
                 row["tag"],
-                scores[row["id"]],
+                scores[row["id"]].points,
+                scores[row["id"]].fit,
                 row["role"],
                 row["status"],
                 row["permit_no"],
@@ -331,6 +361,10 @@ def _matches(connection: Connection, wells: list[int], scores: dict[int, int]) -
 def the_well(connection: Connection, words: str) -> int:
     """The one well that a tag, or any words, single out.
 
+    A word that looks like a tag ("TF-31", "tf31") is held against tags and permits alone: its digits
+    may be somebody's telephone. Of other words, each has to fit as it stands; a well that is only a
+    slip away is named, but never taken.
+
     Raises
     ------
     NotFoundError
@@ -338,24 +372,51 @@ def the_well(connection: Connection, words: str) -> int:
     WellbookError
         If several do: they are listed, never guessed between.
     """
-    tag = connection.execute(select(t.Well.id).where(t.Well.tag == words.strip().upper())).scalar()
-    if tag is not None:
-        return tag
-    found = find(connection, words)
-    if not found:
-        raise NotFoundError(f"no well fits '{words}'", where="WELL")
-    clear = len(found) == 1 or (
-        found[0].score >= found[1].score + 300 and _all_exact(found[0], words)
-    )
-    if clear:
-        return found[0].well_id
+    words = words.strip()
+    tagged = _tagged(connection, words)
+    if len(tagged) == 1:
+        return tagged[0]
+    tag_shaped = _TAG.fullmatch(words) and " " not in words
+    found = [] if tag_shaped else find(connection, words)
+    fits = [m for m in found if m.fit is not Fit.NEAR]
+    whole = [m for m in fits if m.fit is Fit.WHOLE]
+    for some in (whole, fits):
+        if len(some) == 1:
+            return some[0].well_id
+    if fits:
+        raise WellbookError(f"'{words}' fits several wells: {_named(fits)}; name one by its tag")
+    if tag_shaped:
+        raise NotFoundError(f"no well has the tag or permit '{words}'", where="WELL")
+    near = f"; near to it: {_named(found)}; name one by its tag" if found else ""
+    raise NotFoundError(f"no well fits '{words}'{near}", where="WELL")
+
+
+_TAG = re.compile(r"([A-Za-z]+)[- ]?(\d+)")
+
+
+def _tagged(connection: Connection, words: str) -> list[int]:
+    """Wells with this tag, leading noughts aside, or else with this permit number."""
+    well = table_of(t.Well)
+    exact = select(well.c.id).where(well.c.tag == words.upper())
+    found = list(connection.execute(exact).scalars())
+    shaped = _TAG.fullmatch(words)
+    if found or not shaped:
+        return found
+    letters, number = shaped[1].upper(), int(shaped[2])
+    alike = select(well.c.id, well.c.tag).where(_begins(well.c.tag, letters))
+    for well_id, tag in connection.execute(alike):
+        other = _TAG.fullmatch(tag)
+        if other and other[1] == letters and int(other[2]) == number:
+            found.append(well_id)
+    if found:
+        return found
+    permit = select(well.c.id).where(func.upper(well.c.permit_no) == words.upper())
+    return list(connection.execute(permit).scalars())
+
+
+def _named(matches: Sequence[Match]) -> str:
     some = "; ".join(
         ", ".join(x for x in (m.tag, m.customer or "customer unknown", m.road, m.town) if x)
-        for m in found[:6]
+        for m in matches[:6]
     )
-    more = f" and {len(found) - 6} more" if len(found) > 6 else ""
-    raise WellbookError(f"'{words}' fits several wells: {some}{more}; name one by its tag")
-
-
-def _all_exact(match: Match, words: str) -> bool:
-    return match.score >= 10 * EXACT * len(words_of(words))
+    return some + (f" and {len(matches) - 6} more" if len(matches) > 6 else "")

@@ -16,7 +16,8 @@ from sqlalchemy import Connection, insert, select, update
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.hole.describe import describe
 from wellbook.hole.records import Hole
-from wellbook.hole.sheet import Sheet, read_sheet
+from wellbook.hole.said import Sheet
+from wellbook.hole.sheet import read_sheet
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole
 from wellbook.store.identity import new_uid, now
@@ -251,7 +252,12 @@ def _replayed(connection: Connection, well_id: int) -> Hole:
 def changes(before: Hole, after: Hole) -> list[str]:
     """What a sheet changed down the hole, in plain words."""
     old, new = _lines(before), _lines(after)
-    gone = [f"out:  {text}" for uid, text in old.items() if uid not in new]
+    left = {c.uid for kind in Kind for c in after.sealed_in(kind)}
+    gone = [
+        f"left: {text} (sealed in)" if uid in left else f"out:  {text}"
+        for uid, text in old.items()
+        if uid not in new
+    ]
     come = [f"in:   {text}" for uid, text in new.items() if uid not in old]
     amended = [
         f"now:  {text}   (was: {old[uid]})"

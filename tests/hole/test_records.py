@@ -1,0 +1,175 @@
+"""What a hole says of itself: what still holds, what is in store, what is sealed in.
+
+The holes are invented; they are held against the rules of the issue.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from wellbook.dates import When
+from wellbook.hole.parts import Cap, Pipe, Pump, Tank
+from wellbook.hole.records import Absence, Component, Hole, Observation, Visit
+from wellbook.terms import (
+    Basis,
+    Construction,
+    Kind,
+    LevelState,
+    Quantity,
+    Reason,
+    Role,
+    SheetKind,
+    WellStatus,
+)
+
+WORK = date(2022, 6, 3)
+
+
+def visit(uid: str, start: date, reason: Reason, end: date | None = None, **more: bool) -> Visit:
+    flags = {"left_without_pump": False, "opened": False, "disinfected": False, **more}
+    return Visit(
+        uid=uid,
+        kind=SheetKind.VISIT,
+        start=start,
+        end=end or start,
+        reason=reason,
+        crew=(),
+        left_for_next_time="",
+        notes="",
+        **flags,
+    )
+
+
+def hole(*visits: Visit, status: WellStatus = WellStatus.IN_USE, **more: object) -> Hole:
+    return Hole(
+        uid="w",
+        tag="W-1",
+        permit_no="",
+        role=Role.OURS,
+        use="",
+        status=status,
+        construction=Construction.DRILLED,
+        flowing=None,
+        driller="",
+        drilled_on=When.unknown(),
+        stick_up_ft=None,
+        frost_depth_ft=None,
+        entered_on=date(2020, 1, 1),
+        visits=visits,
+        **more,  # type: ignore[arg-type]
+    )
+
+
+def seen(quantity: Quantity, value: float, when: When | date, sheet: str | None) -> Observation:
+    day = When.on(when) if isinstance(when, date) else when
+    return Observation(f"o{value}", quantity, value, day, Basis.MEASURED, sheet_uid=sheet)
+
+
+@pytest.mark.parametrize(
+    ("sheet", "when", "holds"),
+    [
+        ("work", WORK, True),  # how the crew left it
+        ("after", WORK, True),  # a sheet entered after the work's, of the same day
+        ("before", WORK, False),  # a sheet entered before it, of the same day
+        (None, WORK, False),
+        (None, date(2022, 6, 4), True),
+        ("work", date(2022, 6, 1), False),  # the sheet of the work tells what it gave before
+        (None, When.between(None, None), False),
+    ],
+)
+def test_of_the_day_of_the_work_only_what_can_be_of_the_new_hole_holds(
+    sheet: str | None, when: When | date, holds: bool
+) -> None:
+    visits = (
+        visit("before", WORK, Reason.YIELD_TEST),
+        visit("work", date(2022, 6, 1), Reason.HYDROFRACTURING, WORK),
+        visit("after", WORK, Reason.YIELD_TEST),
+    )
+    well = hole(*visits, observations=(seen(Quantity.YIELD_GPM, 5.0, when, sheet),))
+    assert bool(well.valid_observations(Quantity.YIELD_GPM)) is holds
+
+
+def test_before_and_after_on_one_sheet_the_last_counts() -> None:
+    work = visit("work", WORK, Reason.HYDROFRACTURING)
+    rows = [seen(Quantity.YIELD_GPM, gpm, WORK, "work") for gpm in (0.5, 4.0)]
+    fact = hole(work, observations=tuple(rows)).fact(Quantity.YIELD_GPM)
+    assert fact is not None
+    assert fact.value == 4.0
+
+
+def test_the_water_level_is_the_one_at_rest() -> None:
+    def level(value: float, on: date, state: LevelState) -> Observation:
+        return replace(seen(Quantity.WATER_LEVEL_FT, value, on, None), state=state)
+
+    rows = (
+        level(141, date(2024, 5, 1), LevelState.STATIC),
+        level(228, date(2025, 5, 1), LevelState.PUMPING),
+    )
+    fact = hole(observations=rows).fact(Quantity.WATER_LEVEL_FT)
+    assert fact is not None
+    assert (fact.value, fact.state) == (141, LevelState.STATIC)
+
+
+@pytest.mark.parametrize(
+    ("status", "owes"),
+    [
+        (WellStatus.IN_USE, True),
+        (WellStatus.SEASONAL, True),
+        (WellStatus.STANDBY, True),
+        (WellStatus.SEALED, False),
+    ],
+)
+def test_all_but_a_sealed_well_are_in_use(status: WellStatus, owes: bool) -> None:
+    assert hole(status=status).owes is owes
+    assert replace(hole(status=status), role=Role.REFERENCE).owes is False
+
+
+def part(uid: str, what: Pump | Pipe | Tank | Cap, **more: object) -> Component:
+    since = When.on(date(2015, 6, 1))
+    return Component(
+        uid,
+        what,
+        since,
+        Basis.MEASURED,
+        date(2015, 6, 1),
+        "r1",
+        **more,  # type: ignore[arg-type]
+    )
+
+
+def test_what_was_left_in_a_sealed_well_hangs_there_no_more() -> None:
+    parts = (part("p", Pipe(to_ft=100)), part("t", Tank()), part("c", Cap()))
+    sealing = visit("s", date(2021, 1, 1), Reason.DECOMMISSIONING)
+    well = hole(sealing, status=WellStatus.SEALED, components=parts)
+    assert [well.down(kind) for kind in (Kind.PIPE, Kind.CAP)] == [(), ()]
+    assert [c.uid for kind in Kind for c in well.sealed_in(kind)] == ["c", "p"]
+    assert [c.uid for c in well.down(Kind.TANK)] == ["t"]
+    assert well.on(date(2020, 12, 31)).sealed_in(Kind.PIPE) == ()
+    assert [c.uid for c in well.on(date(2020, 12, 31)).down(Kind.PIPE)] == ["p"]
+
+
+def test_a_closed_place_is_closed_until_it_is_opened() -> None:
+    closed = visit("v1", date(2025, 10, 12), Reason.CLOSING_DOWN, left_without_pump=True)
+    sampled = visit("v2", date(2025, 11, 1), Reason.WATER_SAMPLE)
+    opened = visit("v3", date(2026, 5, 2), Reason.OPENING_UP)
+    assert hole(closed, sampled).closed_without_pump is closed
+    assert hole(closed, sampled, opened).closed_without_pump is None
+    assert hole(replace(closed, left_without_pump=False)).closed_without_pump is None
+    assert hole(opened).closed_without_pump is None
+
+
+def test_a_part_that_was_away_was_down_before_and_after() -> None:
+    away = Absence(date(2025, 10, 12), date(2026, 5, 2), "v1", "v3", "winter")
+    pump = part("p", Pump(), absences=(away,))
+    days = [date(2025, 10, 11), date(2025, 10, 12), date(2026, 5, 1), date(2026, 5, 2)]
+    assert [pump.was_down(day) for day in days] == [True, False, False, True]
+    stored = pump.on(date(2026, 1, 1))
+    assert (str(stored.pulled_on), stored.pulled_by, stored.why_pulled) == (
+        "2025-10-12",
+        "v1",
+        "winter",
+    )
+    assert pump.on(date(2026, 5, 2)) == pump

@@ -1,0 +1,139 @@
+"""What a sheet says, once it is read: one frozen shape for each kind of statement.
+
+`sheet` reads and checks a document into these; `replay` works out the string from them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from wellbook.dates import When
+from wellbook.terms import (
+    IN_THE_HOLE,
+    REWORKED,
+    Bacteria,
+    Basis,
+    Cause,
+    FoundKind,
+    IntervalKind,
+    Kind,
+    LevelState,
+    MeasuringPoint,
+    Quantity,
+    Reason,
+    Severity,
+    SheetKind,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PartSaid:
+    """One part that was set, went back down, or is said to be there: only the fields given."""
+
+    kind: Kind
+    values: Mapping[str, object]
+    basis: Basis
+    set_on: When | None = None
+    splices_added: int = 0
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Pulled:
+    """One part (or all sections of a kind) that came out for good, and why."""
+
+    kind: Kind
+    values: Mapping[str, object]
+    basis: Basis
+    why: str = ""
+    cause: Cause | None = None
+    set_on: When | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FoundSaid:
+    """One thing found."""
+
+    what: FoundKind
+    part: Kind | None = None
+    depth_ft: float | None = None
+    count: int | None = None
+    severity: Severity | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """One value measured or told."""
+
+    quantity: Quantity
+    value: float | None
+    basis: Basis
+    when: When
+    point: MeasuringPoint | None = None
+    state: LevelState | None = None
+    method: str = ""
+    at_gpm: float | None = None
+    minutes: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class IntervalSaid:
+    """A stretch of the bore."""
+
+    kind: IntervalKind
+    from_ft: float | None
+    to_ft: float | None
+    diameter_in: float | None
+    material: str
+    basis: Basis
+    pressure_psi: float | None = None
+    volume_gal: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SampleSaid:
+    """A water sample and its results."""
+
+    taken_on: When
+    bacteria: Bacteria | None = None
+    nitrate_mg_l: float | None = None
+    arsenic_mg_l: float | None = None
+    laboratory: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One checked sheet. `end` is None while the job is still open."""
+
+    kind: SheetKind
+    start: date
+    end: date | None
+    reason: Reason
+    basis: Basis
+    crew: tuple[str, ...] = ()
+    pulled: tuple[Pulled, ...] = ()
+    back: tuple[PartSaid, ...] = ()
+    set: tuple[PartSaid, ...] = ()
+    down: tuple[PartSaid, ...] = ()
+    found: tuple[FoundSaid, ...] = ()
+    measured: tuple[Measured, ...] = ()
+    bore: tuple[IntervalSaid, ...] = ()
+    samples: tuple[SampleSaid, ...] = ()
+    left_without_pump: bool = False
+    left_for_next_time: str = ""
+    disinfected: bool = False
+    notes: str = ""
+
+    @property
+    def opened(self) -> bool:
+        """Whether the well was opened: anything pulled, set or put down it."""
+        moved = {m.kind for m in self.pulled} | {m.kind for m in (*self.back, *self.set)}
+        return (
+            bool(moved & IN_THE_HOLE)
+            or self.reason in REWORKED
+            or any(f.what in (FoundKind.SPLICE, FoundKind.RUB) for f in self.found)
+        )

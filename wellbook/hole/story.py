@@ -1,0 +1,136 @@
+"""What the sheets of a water system come to, and what a sheet tells without any other.
+
+Which part hangs where depends on all sheets before it (`replay`). A reading, a finding, a sample and a
+stretch of the bore stand for themselves.
+"""
+
+from __future__ import annotations
+
+import uuid
+from dataclasses import dataclass, field
+from datetime import date
+
+from wellbook.dates import When
+from wellbook.hole.records import Component, Found, Inspection, Interval, Observation, Sample
+from wellbook.hole.said import Sheet
+from wellbook.terms import IntervalKind, Reason, SheetKind
+
+_NAMESPACE = uuid.UUID("5f0c4f0e-6f0b-5c55-9d0e-6a1f3b1d7c11")
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """A valid sheet with its identity. A correction keeps the root of the sheet that it corrects,
+    so that what was worked out from it keeps its identity too."""
+
+    root_uid: str
+    well_uid: str
+    sheet: Sheet
+    order: int = 0
+
+    @property
+    def place(self) -> tuple[date, int, int]:
+        """Where it stands in the replay: by date, the opening record first, then as entered."""
+        first = 0 if self.sheet.kind is SheetKind.OPENING else 1
+        return (self.sheet.start, first, self.order)
+
+    @property
+    def name(self) -> str:
+        """How a message names the sheet."""
+        return f"the {self.sheet.reason.label} {self.sheet.kind.label} of {self.sheet.start}"
+
+
+@dataclass(slots=True)
+class Story:
+    """What the sheets of one water system come to."""
+
+    components: list[Component] = field(default_factory=list)
+    observations: list[tuple[str, Observation]] = field(default_factory=list)
+    intervals: list[tuple[str, Interval]] = field(default_factory=list)
+    inspections: list[tuple[str, Inspection]] = field(default_factory=list)
+    found: list[tuple[str, Found]] = field(default_factory=list)
+    samples: list[tuple[str, Sample]] = field(default_factory=list)
+
+
+def derived_uid(root_uid: str, *path: object) -> str:
+    """The identity of a row that follows from a sheet: the same after every replay.
+
+    >>> derived_uid("a", "set", 0) == derived_uid("a", "set", 0)
+    True
+    """
+    return uuid.uuid5(_NAMESPACE, "/".join(map(str, (root_uid, *path)))).hex
+
+
+def tell(story: Story, one: Recorded) -> None:
+    """Add to a story what a sheet read, found and sampled."""
+    _tell_found(story, one)
+    _tell_readings(story, one)
+
+
+def _tell_found(story: Story, one: Recorded) -> None:
+    for n, said in enumerate(one.sheet.found):
+        uid = derived_uid(one.root_uid, "found", n)
+        seen = Found(
+            uid,
+            one.sheet.start,
+            said.what,
+            said.part,
+            said.depth_ft,
+            said.count,
+            said.severity,
+            said.note,
+            one.root_uid,
+        )
+        story.found.append((one.well_uid, seen))
+
+
+def _tell_readings(story: Story, one: Recorded) -> None:
+    root, well, sheet = one.root_uid, one.well_uid, one.sheet
+    for n, m in enumerate(sheet.measured):
+        made = Observation(
+            derived_uid(root, "measured", n),
+            m.quantity,
+            m.value,
+            m.when,
+            m.basis,
+            m.point,
+            m.state,
+            m.method,
+            m.at_gpm,
+            m.minutes,
+            root,
+        )
+        story.observations.append((well, made))
+    for n, b in enumerate(sheet.bore):
+        interval = Interval(
+            derived_uid(root, "bore", n),
+            b.kind,
+            b.from_ft,
+            b.to_ft,
+            b.diameter_in,
+            b.material,
+            b.basis,
+            When.on(sheet.start) if b.kind is IntervalKind.FRACTURED else _since(sheet),
+            root,
+        )
+        story.intervals.append((well, interval))
+    for n, s in enumerate(sheet.samples):
+        sample = Sample(
+            derived_uid(root, "sample", n),
+            s.taken_on,
+            s.bacteria,
+            s.nitrate_mg_l,
+            s.arsenic_mg_l,
+            s.laboratory,
+            s.note,
+            root,
+            sheet.basis,
+        )
+        story.samples.append((well, sample))
+
+
+def _since(sheet: Sheet) -> When:
+    """A casing seen today was there before: only a new or deepened well has it from that day."""
+    if sheet.reason in (Reason.NEW_WELL, Reason.DEEPENING):
+        return When.on(sheet.start)
+    return When.between(None, sheet.start)
