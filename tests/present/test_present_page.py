@@ -157,6 +157,13 @@ def test_a_dry_reading_ends_what_older_levels_said_of_the_water() -> None:
     )
 
 
+def test_no_water_stands_over_a_pump_that_is_in_store() -> None:
+    still = level("a", 98, date(2015, 5, 5), LevelState.STATIC)
+    closed = visit("v", CHECKED, Reason.CLOSING_DOWN, left_without_pump=True)
+    lines = shown(with_levels(still, visits=(closed,)))
+    assert not any(line.startswith("stands") or line.endswith("pump ●") for line in lines)
+
+
 def test_a_pumping_level_is_no_level_at_rest() -> None:
     still = level("a", 98, date(2015, 5, 5), LevelState.STATIC)
     pumping = level("b", 200, date(2018, 6, 3), LevelState.PUMPING)

@@ -68,7 +68,11 @@ def history(
     ctx: typer.Context,
     well: list[str] = WELL,
     visit: int = typer.Option(
-        0, "--visit", metavar="NO", help="One sheet as it was written, with its older versions."
+        0,
+        "--visit",
+        metavar="NO",
+        show_default=False,
+        help="One sheet as it was written, with its older versions.",
     ),
     as_json: bool = JSON,
 ) -> None:

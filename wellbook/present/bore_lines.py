@@ -228,7 +228,7 @@ def standing_water(hole: Hole) -> Noted | None:
     """
     still, pump = hole.level(*AT_REST), hole.the(Pump)
     set_at = pump[0].fact("set_depth_ft") if pump else None
-    if still is None or set_at is None:
+    if still is None or set_at is None or hole.closed_without_pump is not None:
         return None
     if still.state is LevelState.DRY:
         return Noted("dry when last read: no water over the pump", still.basis, still.as_of)

@@ -116,7 +116,7 @@ _PUMP_LABELS = {
 def _pump(hole: Hole) -> Iterator[Feature]:
     pump = hole.the(Pump)
     set_at = pump[0].fact("set_depth_ft") if pump else None
-    if pump is not None and set_at is not None:
+    if pump is not None and set_at is not None and hole.closed_without_pump is None:
         label = _PUMP_LABELS.get(pump[1].type or PumpType.SUBMERSIBLE, "pump")
         yield Feature("pump", set_at.number, label, set_at.basis.mark)
         return
