@@ -1,4 +1,4 @@
-"""The README stays true: its help and its screen are made from the program.
+"""The README and the pages in docs stay true: help, rules and screens are made from the program.
 
 WELLBOOK_RENEW=1 writes them anew.
 """
@@ -7,9 +7,12 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
+import typer
 
 from wellbook import cli
 
@@ -26,6 +29,12 @@ def kept(name: str, made: str) -> None:
         README.write_text(renewed, "utf-8")
     assert pattern.search(text), f"the README has no block '{name}'"
     assert renewed == README.read_text("utf-8"), "run: WELLBOOK_RENEW=1 pytest tests/test_readme.py"
+
+
+@pytest.fixture(autouse=True)
+def fixed_width(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Help is as wide as the terminal that the tests run in."""
+    monkeypatch.setenv("COLUMNS", "80")
 
 
 def test_the_list_of_commands_is_true(capsys: pytest.CaptureFixture[str]) -> None:
@@ -47,11 +56,52 @@ def test_every_command_is_spoken_of() -> None:
         assert f"wellbook {name}" in text, name
 
 
-def test_every_rule_is_explained_in_the_docs() -> None:
+# -- the pages in docs ---------------------------------------------------------------------------
+
+
+def kept_page(name: str, made: str) -> None:
+    """Compare (or renew) a whole page."""
+    page = README.parent / "docs" / name
+    if os.environ.get("WELLBOOK_RENEW"):
+        page.write_text(made, "utf-8")
+    assert made == page.read_text("utf-8"), "run: WELLBOOK_RENEW=1 pytest tests/test_readme.py"
+
+
+def test_the_page_of_commands_is_true(capsys: pytest.CaptureFixture[str]) -> None:
+    parts = [
+        "# All commands, with their options\n\n"
+        "As each says it with `--help`. `--book` may stand anywhere on the line.\n"
+    ]
+    for name in cli.COMMANDS:
+        parts.append(f"\n## {name}\n")
+        for words in _with_subcommands([name]):
+            assert cli.run([*words, "--help"]) == 0
+            parts.append(f"\n```\n{capsys.readouterr().out.rstrip()}\n```\n")
+    kept_page("commands.md", "".join(parts))
+
+
+def _with_subcommands(words: list[str]) -> Iterator[list[str]]:
+    yield words
+    program: Any = typer.main.get_group(cli.app)
+    command = program.get_command(typer.Context(program), words[0])
+    for name in getattr(command, "commands", {}):
+        yield [*words, name]
+
+
+def test_the_page_of_rules_is_true() -> None:
     from wellbook.rules.catalogue import RULES
 
-    text = (README.parent / "docs" / "rules.md").read_text("utf-8")
+    parts = [
+        "# The rules\n\n"
+        "Each is a small pure function (`wellbook/rules/`); `wellbook rules explain RULE` shows the"
+        " same with the\nshop's own numbers. Change one with"
+        " `wellbook rules set RULE.NUMBER VALUE`.\n"
+    ]
     for rule in RULES:
-        assert f"## {rule.name}" in text, rule.name
-        for number in rule.thresholds:
-            assert f"`{number.name}`" in text, (rule.name, number.name)
+        parts.append(f"\n## {rule.name}\n\n**{rule.title}**\n\n{rule.why.strip()}\n")
+        if rule.thresholds:
+            parts.append("\n| number | default | meaning | source |\n|---|---|---|---|\n")
+        for x in rule.thresholds:
+            default = f"{x.default:g}" if isinstance(x.default, (int, float)) else x.default
+            parts.append(f"| `{x.name}` | {default} | {x.meaning} | {x.source} |\n")
+    kept_page("rules.md", "".join(parts))

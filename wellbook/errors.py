@@ -37,6 +37,13 @@ class NotFoundError(WellbookError):
     exit_status = 1
 
 
+class NothingWritten(WellbookError):  # noqa: N818 - it is an answer more than a mistake
+    """The user stopped before anything was written."""
+
+    code = "nothing_written"
+    exit_status = 1
+
+
 class ReplayError(WellbookError):
     """The sheets of a well do not work out when they are replayed in the order of their dates."""
 

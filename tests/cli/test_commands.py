@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import json
+import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -143,6 +146,21 @@ def test_due_in_a_month_is_what_begins_in_it(run: Run) -> None:
         (["call", "TF-0031", "--told", "pump.hp=7 gpm"], "pump.hp"),
         (["rules", "set", "pump-age.may_years", "old"], "pump-age.may_years"),
         (["rules", "explain", "no-such"], "no-such"),
+        (["due", "--month", "9999-12"], "--month"),
+        (["call", "TF-0031"], "--symptom"),
+        (["call", "TF-0031", "--told", "=3"], "--told"),
+        (["correct", "99999999999999999999"], "no visit's number"),
+        (["correct", "9999", "--yes"], "9999"),
+        (["withdraw", "last"], "no visit's number"),
+        (["well", "edit", "TF-0031"], "well edit --help"),
+        (["well", "list", "--status", "lost"], "--status"),
+        (["well", "add", "X-1", "--known", "depth"], "--known"),
+        (["well", "add", "X-1", "--known", "depth_ft=x"], "--known depth_ft"),
+        (["customer", "list", "zzqq"], "no customers"),
+        (["site", "add", "--latitude", "north"], "--latitude"),
+        (["visit", "TF-0031", "--from", "x", "--ask"], "one of --from and --ask"),
+        (["find", "--limit", "x", "orla"], "no whole number"),
+        (["--book", "sqlite://missing", "find", "orla"], "sqlite://missing"),
         (["hole"], ""),
         (["nonsense"], "nonsense"),
     ],
@@ -187,6 +205,29 @@ def test_mistakes_in_a_sheet_are_named_by_file_and_line(run: Run, tmp_path: Path
     assert status == 2
     assert f"{sheet}:6: pulled.pump.cause" in err
     assert f"{sheet}:8: set.pump.hp" in err
+
+
+def test_a_dry_run_says_each_reading_and_finding(run: Run, tmp_path: Path) -> None:
+    sheet = tmp_path / "visit.toml"
+    sheet.write_text(
+        'date = 2026-11-25\nreason = "check up"\n[measured]\nflow_gpm = 7\n'
+        'static_level_ft = { value = 171, point = "casing top" }\n'
+        '[[found]]\nwhat = "rub"\npart = "cable"\ncount = 8\n'
+        '[[sample]]\nbacteria = "absent"\n'
+    )
+    out = run("visit", "TF-0031", "--from", str(sheet), "--dry-run")[1]
+    assert "note: flow 7 gpm" in out
+    assert "note: static water level 171 ft from casing top" in out
+    assert "note: 8 x rub (cable)" in out
+    assert "bacteria absent" in out
+
+
+def test_history_shows_the_numbers_by_which_sheets_are_corrected(run: Run) -> None:
+    status, out, _ = run("history", "TF-0031")
+    numbers = re.findall(r"^\S+ +no\. (\d+), ", out, re.MULTILINE)
+    assert status == 0
+    assert len(numbers) == len(set(numbers)) > 5
+    assert run("withdraw", numbers[0], "--dry-run")[0] == 0
 
 
 def test_correct_and_withdraw_by_the_number_that_history_shows(run: Run, tmp_path: Path) -> None:
@@ -344,3 +385,21 @@ def test_brackets_and_escapes_in_what_people_wrote_stay_harmless(run: Run) -> No
     assert "[red]dry[/red]" in out
     assert "\x1b" not in out
     assert "\u202e" not in out
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no full disk to try")
+def test_an_answer_that_cannot_be_written_is_one_line() -> None:
+    program = [sys.executable, "-m", "wellbook", "find", "orla"]
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(program, stdout=full, stderr=subprocess.PIPE, text=True)
+    assert done.returncode == 2
+    assert done.stderr == "wellbook: no space left on device\n"
+
+
+def test_a_demo_that_was_broken_off_is_begun_again(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("WELLBOOK_BOOK", str(tmp_path / "demo.book"))
+    (tmp_path / "demo.making").write_text("half a book")
+    assert run("demo")[0] == 0
+    assert not (tmp_path / "demo.making").exists()

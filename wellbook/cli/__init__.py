@@ -6,6 +6,7 @@ import importlib
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from typing import Any
 
 import typer
@@ -31,6 +32,7 @@ class LazyGroup(TyperGroup):
         group = typer.main.get_group(module.app)
         command = group.commands.get(cmd_name, group)
         command.name = cmd_name
+        _name_values(command)
         return command
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
@@ -40,6 +42,18 @@ class LazyGroup(TyperGroup):
                 formatter.write_dl(
                     [(name, c.help) for name, c in COMMANDS.items() if c.group == group]
                 )
+
+
+_VALUES = {"str": "TEXT", "int range": "NUMBER", "float": "NUMBER", "path": "FILE"}
+
+
+def _name_values(command: Any) -> None:
+    """What an option's value is, in the help: a word for people, not the program's type."""
+    for parameter in command.params:
+        if parameter.param_type_name == "option" and parameter.metavar is None:
+            parameter.metavar = _VALUES.get(parameter.type.name)
+    for below in getattr(command, "commands", {}).values():
+        _name_values(below)
 
 
 app = typer.Typer(
@@ -92,6 +106,7 @@ def run(given: list[str]) -> int:
     _speak_utf8()
     try:
         status = app(_book_first(given), standalone_mode=False, prog_name="wellbook")
+        sys.stdout.flush()
     except WellbookError as error:
         return _say(given, error)
     except click.NoArgsIsHelpError as error:
@@ -103,10 +118,21 @@ def run(given: list[str]) -> int:
         print("\nstopped; nothing was written", file=sys.stderr)
         return 130
     except BrokenPipeError:
-        # The reader (a pager, head) has had enough; what is still buffered goes nowhere.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        # The reader (a pager, head) has had enough.
+        _drop_output()
         return 0
+    except OSError as error:
+        # A full disk, a folder that may not be read: whatever a command did not foresee.
+        _drop_output()
+        words = (error.strerror or str(error)).lower()
+        return _say(given, WellbookError(words, where=str(error.filename or "")))
     return status if isinstance(status, int) else 0
+
+
+def _drop_output() -> None:
+    """What is still buffered goes nowhere, and is not tried again when the program ends."""
+    with suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _book_first(given: list[str]) -> list[str]:
@@ -128,6 +154,8 @@ def _book_first(given: list[str]) -> list[str]:
 
 def _usage(error: Any) -> str:
     message = error.format_message().rstrip(".")
+    message = message.replace("not a valid int range", "no whole number")
+    message = message.replace("not a valid float", "no number")
     ctx = getattr(error, "ctx", None)
     return f"{message} (see: {ctx.command_path} --help)" if ctx else message
 
@@ -142,10 +170,9 @@ def _say(given: list[str], error: WellbookError) -> int:
         shape = error_json(error.code, error.message, error.where)
         print(json.dumps(shape, ensure_ascii=False))
     else:
-        from wellbook.present.text import clean
+        from wellbook.cli.session import note
 
-        for line in str(error).splitlines():
-            print(f"wellbook: {clean(line)}", file=sys.stderr)
+        note(str(error))
     return error.exit_status
 
 

@@ -47,15 +47,16 @@ def demo(
     here = session(ctx)
     place = demo_place(here)
     if again:
-        for ending in ("", "-wal", "-shm"):
-            place.with_name(place.name + ending).unlink(missing_ok=True)
+        _remove(place)
     if not place.exists():
-        book = make_book(place.with_suffix(".making"), shop_name=DEMO_SHOP)
+        making = place.with_suffix(".making")
+        _remove(making)  # what a run left that was broken off
+        book = make_book(making, shop_name=DEMO_SHOP)
         try:
             count = load_shop(book, sample_folder(), who="demo", today=here.today)
         finally:
             book.close()
-        _keep(place.with_suffix(".making"), place)
+        _keep(making, place)
         note(f"{count} wells of an invented shop are now in {place}")
     open_book(place, tell=note).close()
     if path:
@@ -98,8 +99,12 @@ def _keep(made: Path, place: Path) -> None:
     connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     connection.close()
     made.replace(place)
-    for ending in ("-wal", "-shm"):
-        made.with_name(made.name + ending).unlink(missing_ok=True)
+    _remove(made)
+
+
+def _remove(book: Path) -> None:
+    for ending in ("", "-wal", "-shm"):
+        book.with_name(book.name + ending).unlink(missing_ok=True)
 
 
 def _what_to_try(place: Path) -> list[str]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from wellbook.cli.session import JSON, one_day, session, show, show_json
+from wellbook.cli.told import in_words, told_tables
 from wellbook.errors import NotFoundError, WellbookError
 
 if TYPE_CHECKING:
@@ -48,10 +49,12 @@ def call(
     from wellbook.store.sheets import CallSaid
 
     here = session(ctx)
+    if not (symptom or caller or phone or told or promised or outcome or new):
+        raise WellbookError("nothing to write down; say what with --symptom, --told or --promised")
     day = one_day(on, "--on", here.today) if on else here.today
     if day > here.today:
         raise WellbookError(f"{day} lies ahead", where="--on")
-    data = {"date": day.isoformat(), **told_tables(told)}
+    data = {"date": day.isoformat(), **told_tables(told, "--told")}
     if not any((symptom, told, promised, outcome, new)):
         raise WellbookError("say what the call was about, such as --symptom 'no water'")
     said = CallSaid(caller, phone, symptom, promised, outcome)
@@ -123,14 +126,8 @@ def _record(
     try:
         made = record(connection, who, number, data, today=today, kind=SheetKind.CALL, call=said)
     except SheetError as error:
-        lines = [f"--told {_option(m.where)}: {m.message}" for m in error.mistakes]
-        raise WellbookError("\n".join(lines)) from None
+        raise in_words(error, "--told") from None
     return {"well": made.after.tag, "call": made.number, "done": f"call {made.number} is recorded"}
-
-
-def _option(where: str) -> str:
-    """A place in the sheet as the words that were typed."""
-    return where.removeprefix("down.").removeprefix("measured.")
 
 
 def _came_of_it(connection: Connection, who: str, number: int, outcome: str) -> dict[str, Any]:
@@ -156,22 +153,3 @@ def _came_of_it(connection: Connection, who: str, number: int, outcome: str) -> 
         "call": last.number,
         "done": f"what came of the call of {last.start} is recorded",
     }
-
-
-def told_tables(told: list[str]) -> dict[str, Any]:
-    """`--told` words as the tables of a sheet: a quantity is measured, a part is down there.
-
-    >>> told_tables(["depth_ft=300", "pump.hp=1/2"])
-    {'measured': {'depth_ft': '300'}, 'down': {'pump': {'hp': '1/2'}}}
-    """
-    tables: dict[str, Any] = {}
-    for one in told:
-        name, equals, value = one.partition("=")
-        if not equals or not value.strip():
-            raise WellbookError(f"'{one}' is not WHAT=VALUE, such as depth_ft=300", where="--told")
-        part, dot, field = name.strip().partition(".")
-        if dot:
-            tables.setdefault("down", {}).setdefault(part, {})[field] = value.strip()
-        else:
-            tables.setdefault("measured", {})[part] = value.strip()
-    return tables

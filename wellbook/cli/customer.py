@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from wellbook.cli.session import JSON, session, show, show_json
+from wellbook.cli.session import JSON, session, show, show_json, show_list
 from wellbook.errors import WellbookError
 
 app = typer.Typer(rich_markup_mode=None, help="Customers: add, show, edit, list.")
@@ -19,9 +19,9 @@ def add(
     name: str = typer.Argument(..., metavar="NAME"),
     phone: list[str] = PHONES,
     email: list[str] = EMAILS,
-    notes: str = typer.Option("", "--notes"),
+    notes: str = typer.Option("", "--notes", help="What else to know of him or her."),
 ) -> None:
-    """Add a customer with ways to reach him."""
+    """Add a customer, with ways to reach him or her."""
     from wellbook.store import wells
 
     here = session(ctx)
@@ -36,10 +36,10 @@ def add(
 def edit(
     ctx: typer.Context,
     customer: str = WHO,
-    name: str = typer.Option("", "--name"),
+    name: str = typer.Option("", "--name", help="Another name."),
     phone: list[str] = PHONES,
     email: list[str] = EMAILS,
-    notes: str = typer.Option("", "--notes"),
+    notes: str = typer.Option("", "--notes", help="What else to know of him or her."),
 ) -> None:
     """Change a name or notes, or add another way to reach the customer."""
     from wellbook.store import wells
@@ -58,7 +58,7 @@ def edit(
 
 @app.command("show")
 def show_one(ctx: typer.Context, customer: str = WHO, as_json: bool = JSON) -> None:
-    """A customer, how to reach him, and his wells."""
+    """A customer, the ways to reach him or her, and the wells."""
     from wellbook.present.json_shapes import envelope
     from wellbook.store import listing, wells
 
@@ -82,14 +82,9 @@ def list_all(
     as_json: bool = JSON,
 ) -> None:
     """Customers by name."""
-    from wellbook.present.json_shapes import envelope
-    from wellbook.present.tables import table
     from wellbook.store import listing
 
     with session(ctx).open().reading() as connection:
         rows = listing.customer_list(connection, " ".join(words or []))
-    if as_json:
-        show_json(envelope("wellbook.customers", 1, customers=rows))
-        return
-    listed = [[str(r["number"]), r["name"], r["phone"], r["wells"]] for r in rows]
-    show(table(["no.", "name", "phone", "wells"], listed))
+    columns = {"no.": "number", "name": "name", "phone": "phone", "wells": "wells"}
+    show_list("customers", rows, columns, as_json=as_json)

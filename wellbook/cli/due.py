@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import re
-import sys
 from datetime import date, timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
 import typer
 
-from wellbook.cli.session import JSON, one_day, read_option, session, show, show_json
+from wellbook.cli.session import JSON, one_day, read_option, screen_width, session, show, show_json
 from wellbook.errors import WellbookError
 from wellbook.terms import Occasion, Severity
 
@@ -72,10 +71,8 @@ def due(
 
 def _lines(items: list[DueItem], asked: Asked, today: date) -> list[Text]:
     from wellbook.present.due_list import due_lines
-    from wellbook.present.terminal import terminal_width
 
-    width = terminal_width(sys.stdout) if sys.stdout.isatty() else None
-    return list(due_lines(items, asked.by, today, width=width))
+    return list(due_lines(items, asked.by, today, width=screen_width()))
 
 
 def _span(by: str, within: str, month: str, today: date) -> tuple[date | None, date]:
@@ -83,21 +80,20 @@ def _span(by: str, within: str, month: str, today: date) -> tuple[date | None, d
     if sum(map(bool, (by, within, month))) > 1:
         raise WellbookError("give one of --by, --within and --month")
     if month:
-        return _month(month)
+        return _month(month, today)
     if within:
         return None, _ahead(within, today)
     return None, one_day(by, "--by", today) if by else today
 
 
-def _month(text: str) -> tuple[date, date]:
-    found = re.fullmatch(r"(\d{4})-(\d{1,2})", text.strip())
-    if not found or not 1 <= int(found.group(2)) <= 12:
+def _month(text: str, today: date) -> tuple[date, date]:
+    from wellbook.dates import When
+
+    if not re.fullmatch(r"\d{4}-\d{1,2}", text.strip()):
         raise WellbookError(f"'{text}' is no month; write it as 2027-03", where="--month")
-    year, number = int(found.group(1)), int(found.group(2))
-    if not date.min.year <= year < date.max.year:
-        raise WellbookError(f"there is no year {year}; write it as 2027-03", where="--month")
-    following = date(year + number // 12, number % 12 + 1, 1)
-    return date(year, number, 1), following - timedelta(days=1)
+    year, month = text.strip().split("-")
+    when = read_option(lambda: When.parse(f"{year}-{month:0>2}", said_on=today), "--month")
+    return when.earliest, when.latest
 
 
 def _ahead(text: str, today: date) -> date:

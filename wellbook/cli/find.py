@@ -6,7 +6,7 @@ from dataclasses import asdict
 
 import typer
 
-from wellbook.cli.session import JSON, session, show, show_json
+from wellbook.cli.session import JSON, screen_width, session, show, show_json
 from wellbook.errors import NotFoundError
 
 app = typer.Typer(rich_markup_mode=None)
@@ -51,4 +51,4 @@ def find(
         ]
         for m in matches
     ]
-    show(table(["well", "customer", "phone", "where", ""], rows))
+    show(table(["well", "customer", "phone", "where", ""], rows, screen_width()))

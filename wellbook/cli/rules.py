@@ -6,8 +6,17 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from wellbook.cli.session import JSON, can_ask, one_day, session, show, show_json
-from wellbook.errors import WellbookError
+from wellbook.cli.session import (
+    JSON,
+    can_ask,
+    choose,
+    one_day,
+    screen_width,
+    session,
+    show,
+    show_json,
+)
+from wellbook.errors import NothingWritten, WellbookError
 
 if TYPE_CHECKING:
     from wellbook.rules.finding import Rule, Settings
@@ -32,8 +41,8 @@ def rules(ctx: typer.Context, as_json: bool = JSON) -> None:
         return
     from wellbook.present.tables import table
 
-    rows = [[r.name, r.title, _numbers(r, shop)] for r in RULES]
-    show(table(["rule", "what it looks for", "numbers"], rows))
+    rows = [[r.name, ": ".join(x for x in (r.title, _numbers(r, shop)) if x)] for r in RULES]
+    show(table(["rule", "what it looks for, and by which numbers"], rows, screen_width()))
     show(["", "Why, and where the numbers are from: wellbook rules explain RULE"])
 
 
@@ -52,7 +61,7 @@ def explain(
 
         show_json(envelope("wellbook.rule", 1, rule=_shape(found, shop)))
         return
-    lines = [f"{found.name}: {found.title}", "", *found.why.strip().splitlines(), ""]
+    lines = [f"{found.name}: {found.title}", "", *_paragraphs(found.why)]
     for x in found.thresholds:
         lines += [
             f"{found.name}.{x.name} = {_value(found, shop, x.name)}",
@@ -84,8 +93,8 @@ def set_number(
     if not dry_run and not yes and not as_json:
         if not can_ask():
             raise WellbookError("nobody is there to ask; add --yes to write, or --dry-run")
-        if not typer.confirm("Write it?", default=False):
-            raise typer.Abort
+        if choose("Write it?") == "no":
+            raise NothingWritten("you said no; nothing was written")
     if not dry_run:
         with book.writing() as connection:
             proposed = with_setting(settings(connection), name, value)
@@ -143,6 +152,11 @@ def unsilence(
     if not ended:
         raise NotFoundError(f"{rule} was not silent there")
     show([f"{rule} speaks again there"])
+
+
+def _paragraphs(text: str) -> list[str]:
+    """Text that the terminal may wrap: a line for each paragraph, and a blank one after it."""
+    return [x for part in text.strip().split("\n\n") for x in (" ".join(part.split()), "")]
 
 
 def _settings(ctx: typer.Context) -> Settings:

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
+import inspect
 import json
 import os
 import sys
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import typer
 
-from wellbook.errors import WellbookError
+from wellbook.errors import NotFoundError, WellbookError
 
 if TYPE_CHECKING:
     from rich.text import Text
 
     from wellbook.store.book import Book
+
+Command = TypeVar("Command", bound=Callable[..., Any])
 
 JSON = typer.Option(False, "--json", help="Answer in JSON, for other programs.")
 WELL = typer.Argument(..., metavar="WELL", help="A tag, or any words that single the well out.")
@@ -69,23 +72,114 @@ def session(ctx: typer.Context) -> Session:
     return found
 
 
-def note(line: str) -> None:
-    """A remark beside the answer, on standard error so that a pipe stays clean."""
-    print(f"wellbook: {line}", file=sys.stderr)
+def note(text: str) -> None:
+    """A remark or an error, on standard error so that a pipe stays clean.
+
+    On a terminal it wraps between words; into a file a line stays a line.
+    """
+    import textwrap
+
+    from wellbook.present.terminal import terminal_width
+    from wellbook.present.text import clean
+
+    for line in text.splitlines():
+        said = f"wellbook: {clean(line)}"
+        if sys.stderr.isatty():
+            # A word that is too long, such as a path, is left for the terminal to fold: it can
+            # then still be copied whole.
+            said = textwrap.fill(
+                said,
+                terminal_width(sys.stderr),
+                subsequent_indent="  ",
+                break_long_words=False,
+                break_on_hyphens=False,
+            )
+        print(said, file=sys.stderr)
 
 
 def show(lines: Iterable[Text | str]) -> None:
-    """Lines for people."""
+    """Lines for people; on a terminal a long one goes on under its own beginning."""
     from rich.text import Text
 
     from wellbook.present.terminal import print_lines
 
-    print_lines([x if isinstance(x, Text) else Text(x) for x in lines], sys.stdout)
+    width = screen_width()
+    texts = [x if isinstance(x, Text) else Text(x) for x in lines]
+    if width is not None:
+        texts = [row for text in texts for row in _fitted(text, width)]
+    print_lines(texts, sys.stdout)
+
+
+def _fitted(line: Text, width: int) -> list[Text]:
+    from rich.text import Text
+
+    from wellbook.present.text import wrap
+
+    if line.cell_len <= width:
+        return [line]
+    blanks = len(line.plain) - len(line.plain.lstrip(" "))
+    # What is indented hangs from something; a paragraph does not.
+    hang = blanks + 2 if blanks else 0
+    first, *more = wrap(line[blanks:], width - hang)
+    return [Text(" " * blanks) + first, *(Text(" " * hang) + row for row in more)]
+
+
+def screen_width() -> int | None:
+    """How wide the answer may be; None into a pipe, where nothing is wrapped."""
+    from wellbook.present.terminal import terminal_width
+
+    return terminal_width(sys.stdout) if sys.stdout.isatty() else None
 
 
 def show_json(shape: Mapping[str, Any]) -> None:
     """One object for programs."""
     print(json.dumps(shape, ensure_ascii=False, indent=2 if sys.stdout.isatty() else None))
+
+
+def show_list(
+    what: str, rows: Sequence[Mapping[str, Any]], columns: Mapping[str, str], *, as_json: bool
+) -> None:
+    """A list of records, for programs or for people; none is a no, like a search without a find.
+
+    Parameters
+    ----------
+    what
+        What they are, in the plural: `customers`.
+    columns
+        The heading of each column -> the name of its value.
+    """
+    from wellbook.present.json_shapes import envelope
+    from wellbook.present.tables import table
+
+    if as_json:
+        show_json(envelope(f"wellbook.{what}", 1, **{what: rows}))
+    elif rows:
+        cells = [[str(row[name]) for name in columns.values()] for row in rows]
+        show(table(list(columns), cells, screen_width()))
+    else:
+        raise NotFoundError(f"no {what} fit, or none are in the book yet")
+
+
+def taking(options: Mapping[str, tuple[Any, Any]]) -> Callable[[Command], Command]:
+    """Give a command options that it shares with another: it takes them as `**given`.
+
+    Parameters
+    ----------
+    options
+        The name of each -> its type and its declaration.
+    """
+
+    def add(command: Command) -> Command:
+        own = inspect.signature(command).parameters.values()
+        more = [
+            inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, default=option, annotation=kind)
+            for name, (kind, option) in options.items()
+        ]
+        named = [parameter for parameter in own if parameter.kind is not parameter.VAR_KEYWORD]
+        command.__signature__ = inspect.Signature([*named, *more])  # type: ignore[attr-defined]
+        return command
+
+    return add
 
 
 def one_day(text: str, option: str, today: date) -> date:
@@ -118,6 +212,33 @@ def read_option(read: Callable[[], Any], option: str) -> Any:
         return read()
     except ValueError as error:
         raise WellbookError(str(error), where=option) from None
+
+
+def prompt(question: str) -> str:
+    """The answer to a question; "" where Enter alone was given.
+
+    Raises
+    ------
+    typer.Abort
+        At Ctrl-C, or where the input ends.
+    """
+    end = " " if question.endswith("?") else ": "
+    return str(typer.prompt(question, default="", show_default=False, err=True, prompt_suffix=end))
+
+
+def choose(question: str, *answers: str) -> str:
+    """One of the answers (by default yes or no), by its first letter.
+
+    Enter alone is no answer: nothing happens by a slip.
+    """
+    words = answers or ("yes", "no")
+    shown = " / ".join(f"[{word[0]}]{word[1:]}" for word in words)
+    while True:
+        said = prompt(f"{question} {shown}").strip().lower()
+        for word in words:
+            if said and word.startswith(said):
+                return word
+        note(f"answer by one of the letters: {', '.join(word[0] for word in words)}")
 
 
 def can_ask() -> bool:

@@ -42,10 +42,8 @@ _WORDS = frozenset({"material", "model_year", "nominal_in"})
 """What is kept in the words of the answer, though it may look like a number."""
 
 
-def answers(
-    hole: Hole, today: date, ask: Callable[[str], str], say: Callable[[str], None]
-) -> dict[str, Any]:
-    """The document of a sheet, asked bit by bit.
+class Questions:
+    """A sheet's document, asked bit by bit; it holds all that was answered so far.
 
     Parameters
     ----------
@@ -54,10 +52,7 @@ def answers(
     say
         Takes a line on why an answer was not taken.
     """
-    return _Asking(hole, today, ask, say).all()
 
-
-class _Asking:
     def __init__(
         self, hole: Hole, today: date, ask: Callable[[str], str], say: Callable[[str], None]
     ) -> None:
@@ -66,10 +61,10 @@ class _Asking:
         self.day = today.isoformat()
         self.ask = ask
         self.say = say
-        self.document: dict[str, Any] = {}
+        self.document: dict[str, Any] = {"well": hole.tag}
 
-    def all(self) -> dict[str, Any]:
-        """Everything, in the order in which a visit goes."""
+    def all(self) -> None:
+        """Ask everything, in the order in which a visit goes."""
         self._head()
         self._measured()
         if self._yes("Did you pull the string? y/n"):
@@ -78,7 +73,6 @@ class _Asking:
             self.document["disinfected"] = True
         for name, question in (("left_for_next_time", "Left for next time"), ("notes", "Notes")):
             self._put(self.document, name, self._one(question, name))
-        return self.document
 
     # -- one question --------------------------------------------------------------------------
 
@@ -105,12 +99,10 @@ class _Asking:
         return self._one(question, "disinfected").lower() in ("yes", "y", "true")
 
     def _fields(
-        self, section: str, kind: Kind, asked: tuple[tuple[str, str], ...]
-    ) -> dict[str, Any]:
-        row: dict[str, Any] = {}
+        self, row: dict[str, Any], section: str, kind: Kind, asked: tuple[tuple[str, str], ...]
+    ) -> None:
         for name, question in asked:
             self._put(row, name, self._one(question, section, kind.value, name))
-        return row
 
     def _put(self, row: dict[str, Any], name: str, answer: str) -> None:
         if answer:
@@ -123,9 +115,7 @@ class _Asking:
     # -- the parts of a sheet ------------------------------------------------------------------
 
     def _head(self) -> None:
-        while not (reason := self._one("Reason (? lists them)", "reason")):
-            self.say("a visit has a reason, one of: " + ", ".join(r.label for r in Reason))
-        self.document["reason"] = reason
+        self.document["reason"] = self._reason()
         self.day = self._one(f"Date [{self.today}]", "date") or self.day
         self.document["date"] = self.day
         crew = self._one("Crew, with commas between", "crew")
@@ -133,8 +123,19 @@ class _Asking:
         if names:
             self.document["crew"] = names
 
+    def _reason(self) -> str:
+        """The one thing that cannot be skipped."""
+        while True:
+            answer = self.ask("Reason (? lists them)").strip()
+            if answer in ("", "?"):
+                self.say("the reason is one of: " + ", ".join(r.label for r in Reason))
+            elif wrong := self._wrong(("reason",), answer):
+                self.say(wrong)
+            else:
+                return answer
+
     def _measured(self) -> None:
-        found: dict[str, Any] = {}
+        found = self._table("measured")
         static = self._one("Static level, ft", "measured", "static_level_ft")
         pumping = self._one("Pumping level, ft", "measured", "pumping_level_ft")
         self._put(found, "static_level_ft", static)
@@ -149,8 +150,8 @@ class _Asking:
             found["pumping_level_ft"] = {**level, "at_gpm": _kept("at_gpm", flow)}
         for name, question in _MEASURED:
             self._put(found, name, self._one(question, "measured", name))
-        if found:
-            self.document["measured"] = found
+        if not found:
+            del self.document["measured"]
 
     def _measured_from(self, levels: dict[str, Any]) -> None:
         """A level says little without the point that it was measured from."""
@@ -178,14 +179,15 @@ class _Asking:
         self._counted("rub", "Rubs counted on the cable")
         if self._yes("Pump replaced? y/n"):
             self._why_out(Kind.PUMP)
-            self._table("set")["pump"] = self._fields("set", Kind.PUMP, _PUMP)
+            row = self._table("set")[Kind.PUMP.value] = {}
+            self._fields(row, "set", Kind.PUMP, _PUMP)
         elif self._yes("Well left without a pump? y/n"):
             self.document["left_without_pump"] = True
             self._why_out(Kind.PUMP)
             return
         else:
             again = (("set_depth_ft", "Set again at, ft (Enter: as before)"),)
-            self._went_back(Kind.PUMP, self._fields("back", Kind.PUMP, again))
+            self._went_back(Kind.PUMP, again)
         self._sections(Kind.PIPE, "New pipe? y/n", _PIPE)
         self._sections(Kind.CABLE, "New cable? y/n", _CABLE)
 
@@ -202,18 +204,23 @@ class _Asking:
             return
         causes = ", ".join(c.label for c in Cause)
         asked = (("why", f"Why was the old {kind.label} pulled?"), ("cause", f"  cause: {causes}"))
-        self._table("pulled")[kind.value] = self._fields("pulled", kind, asked)
+        row = self._table("pulled")[kind.value] = {}
+        self._fields(row, "pulled", kind, asked)
 
-    def _went_back(self, kind: Kind, row: dict[str, Any]) -> None:
+    def _went_back(self, kind: Kind, asked: tuple[tuple[str, str], ...]) -> None:
+        row: dict[str, Any] = {}
+        self._fields(row, "back", kind, asked)
         if row or self.hole.down(kind):
             self._table("back")[kind.value] = row
 
     def _sections(self, kind: Kind, question: str, asked: tuple[tuple[str, str], ...]) -> None:
         if self._yes(question):
-            self._table("set")[kind.value] = [self._fields("set", kind, asked)]
+            row: dict[str, Any] = {}
+            self._table("set")[kind.value] = [row]
+            self._fields(row, "set", kind, asked)
             return
         added = (("splices_added", "Splices added"),) if kind is Kind.CABLE else ()
-        self._went_back(kind, self._fields("back", kind, added))
+        self._went_back(kind, added)
 
 
 def _kept(name: str, answer: str) -> Any:

@@ -6,43 +6,41 @@ from typing import Any
 
 import typer
 
-from wellbook.cli.session import JSON, session, show, show_json, uncertain
+from wellbook.cli.session import JSON, session, show, show_json, show_list, taking, uncertain
 from wellbook.errors import WellbookError
 
 app = typer.Typer(rich_markup_mode=None, help="Properties: add, show, edit, list; who moved in.")
 WHERE = typer.Argument(..., metavar="SITE", help="A number, or words of road and town.")
-ROAD = typer.Option("", "--road", help="Number and road.")
-TOWN = typer.Option("", "--town")
-REGION = typer.Option("", "--region", help="State or province.")
-POSTCODE = typer.Option("", "--postcode")
-LATITUDE = typer.Option(None, "--latitude", help="In degrees, north above zero.")
-LONGITUDE = typer.Option(None, "--longitude", help="In degrees, east above zero.")
-ACCESS = typer.Option("", "--access", help="Gate code, dog, how to get the truck in.")
-HEAD = typer.Option("", "--well-head", help="Where the well head is.")
-NOTES = typer.Option("", "--notes")
+FIELDS: dict[str, tuple[Any, Any]] = {
+    "road": (str, typer.Option("", "--road", help="Number and road.")),
+    "town": (str, typer.Option("", "--town", help="The town.")),
+    "region": (str, typer.Option("", "--region", help="State or province.")),
+    "postcode": (str, typer.Option("", "--postcode", help="The postal code.")),
+    "latitude": (float, typer.Option(None, "--latitude", help="In degrees, north above zero.")),
+    "longitude": (float, typer.Option(None, "--longitude", help="In degrees, east above zero.")),
+    "access": (
+        str,
+        typer.Option("", "--access", help="Gate code, dog, how to get the truck in."),
+    ),
+    "well_head": (str, typer.Option("", "--well-head", help="Where the well head is.")),
+    "notes": (str, typer.Option("", "--notes", help="What else to know of it.")),
+}
 
 
 @app.command("add")
+@taking(FIELDS)
 def add(
     ctx: typer.Context,
-    road: str = ROAD,
-    town: str = TOWN,
-    region: str = REGION,
-    postcode: str = POSTCODE,
-    latitude: float = LATITUDE,
-    longitude: float = LONGITUDE,
-    access: str = ACCESS,
-    well_head: str = HEAD,
-    notes: str = NOTES,
     customer: str = typer.Option("", "--customer", help="Whose it is: a number, or words."),
     since: str = typer.Option("unknown", "--since", help="Since when, as well as is known."),
+    **given: Any,
 ) -> None:
     """Add a property, and whose it is."""
     from wellbook.store import wells
 
     here = session(ctx)
-    values = _given(locals())
-    if not (road or town or latitude is not None):
+    values = {name: value for name, value in given.items() if value not in ("", None)}
+    if not values.keys() & {"road", "town", "latitude"}:
         raise WellbookError("a property needs a road, a town or coordinates")
     with here.open().writing() as connection:
         number = wells.add_site(connection, here.who, values)
@@ -50,28 +48,18 @@ def add(
             person = wells.the_customer(connection, customer)
             when = uncertain(since, "--since", here.today)
             wells.move_in(connection, here.who, number, person, when, today=here.today)
-    show([f"site {number}: {', '.join(x for x in (road, town) if x)}"])
+    where = ", ".join(str(values[x]) for x in ("road", "town") if x in values)
+    show([f"site {number}: {where or 'at its coordinates'}"])
 
 
 @app.command("edit")
-def edit(
-    ctx: typer.Context,
-    site: str = WHERE,
-    road: str = ROAD,
-    town: str = TOWN,
-    region: str = REGION,
-    postcode: str = POSTCODE,
-    latitude: float = LATITUDE,
-    longitude: float = LONGITUDE,
-    access: str = ACCESS,
-    well_head: str = HEAD,
-    notes: str = NOTES,
-) -> None:
+@taking(FIELDS)
+def edit(ctx: typer.Context, site: str = WHERE, **given: Any) -> None:
     """Change what is known of a property."""
     from wellbook.store import wells
 
     here = session(ctx)
-    values = _given(locals())
+    values = {name: value for name, value in given.items() if value not in ("", None)}
     if not values:
         raise WellbookError("nothing to change; see: wellbook site edit --help")
     with here.open().writing() as connection:
@@ -125,20 +113,9 @@ def list_all(
     as_json: bool = JSON,
 ) -> None:
     """Properties by town and road."""
-    from wellbook.present.json_shapes import envelope
-    from wellbook.present.tables import table
     from wellbook.store import listing
 
     with session(ctx).open().reading() as connection:
         rows = listing.site_list(connection, " ".join(words or []))
-    if as_json:
-        show_json(envelope("wellbook.sites", 1, sites=rows))
-        return
-    listed = [[str(r["number"]), r["town"], r["road"], r["wells"]] for r in rows]
-    show(table(["no.", "town", "road", "wells"], listed))
-
-
-def _given(options: dict[str, Any]) -> dict[str, Any]:
-    """The fields of a property that were given."""
-    names = "road town region postcode latitude longitude access well_head notes".split()
-    return {n: options[n] for n in names if options[n] not in ("", None)}
+    columns = {"no.": "number", "town": "town", "road": "road", "wells": "wells"}
+    show_list("sites", rows, columns, as_json=as_json)

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import typer
 
-from wellbook.cli.session import JSON, WELL, session, show, show_json
+from wellbook.cli.recording import WrongSheet, rehearsed, take, tell
+from wellbook.cli.session import JSON, WELL, session
 from wellbook.errors import WellbookError
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
+    from wellbook.cli.recording import Write
     from wellbook.store.book import Book
     from wellbook.store.sheets import Recording
 
@@ -26,6 +27,8 @@ FROM = typer.Option(
     "", "--from", metavar="FILE|-", help="A finished sheet (TOML); - reads it here."
 )
 DRY = typer.Option(False, "--dry-run", help="Show what would change, and write nothing.")
+YES = typer.Option(False, "--yes", help="Do not ask before writing.")
+NUMBER = typer.Argument(..., metavar="VISIT", help="Its number, as history shows it.")
 WHY = typer.Option("", "--because", help="Why; it stands beside the old sheet.")
 
 
@@ -36,55 +39,49 @@ def visit(
     source: str = FROM,
     ask: bool = typer.Option(False, "--ask", help="By short questions; Enter skips."),
     dry_run: bool = DRY,
-    yes: bool = typer.Option(False, "--yes", help="Do not ask before writing."),
+    yes: bool = YES,
     as_json: bool = JSON,
 ) -> None:
     """Record a visit: what was found, measured, pulled, set and left. All of it, or nothing.
 
     Without --from or --ask your editor opens on a sheet filled in with what is down the hole.
     """
+    from wellbook.store.holes import load_hole
     from wellbook.store.search import the_well
     from wellbook.store.sheets import record
 
+    if source and ask:
+        raise WellbookError("give one of --from and --ask")
     here = session(ctx)
     book = here.open()
     with book.reading() as connection:
         number = the_well(connection, " ".join(well))
+        hole = load_hole(connection, number)
 
     def write(connection: Connection, data: dict[str, Any]) -> Recording:
         _same_well(connection, number, data)
         return record(connection, here.who, number, data, today=here.today)
 
     if source:
-        text = _read(source)
-        recording = commit(book, text, source, write, dry_run=dry_run)
-        tell(recording, as_json, dry_run=dry_run)
+        _from_file(book, source, write, as_json=as_json, dry_run=dry_run)
         return
-    from wellbook.cli import sheet_entry
+    from wellbook.cli.sheet_entry import Desk, by_questions, enter
+    from wellbook.hole.sheet_text import prefilled_text, sheet_text
 
-    start = sheet_entry.asked(book, number, here.today) if ask else None
-    if start is None:
-        start = sheet_entry.prefilled(book, number, here.today)
-    sheet_entry.enter(
-        start,
-        write,
-        book,
-        edit=not ask,
-        yes=yes,
-        dry_run=dry_run,
-        as_json=as_json,
-        name=_tag(book, number),
-    )
+    blank = sheet_text({"well": hole.tag}) if ask else prefilled_text(hole, here.today)
+    desk = Desk(book, write, f"visit-{hole.tag}", f"visit to {hole.tag}", blank)
+    questions = by_questions(hole, here.today) if ask else None
+    enter(desk, questions, yes=yes, dry_run=dry_run, as_json=as_json)
 
 
 @app.command("correct")
 def correct(
     ctx: typer.Context,
-    number: int = typer.Argument(..., metavar="VISIT", help="Its number, as history shows it."),
+    visit: str = NUMBER,
     source: str = FROM,
     because: str = WHY,
     dry_run: bool = DRY,
-    yes: bool = typer.Option(False, "--yes", help="Do not ask before writing."),
+    yes: bool = YES,
     as_json: bool = JSON,
 ) -> None:
     """Put a corrected sheet in place of one on record; the old one stays readable.
@@ -95,6 +92,7 @@ def correct(
     from wellbook.store.sheets import correct as put_right
     from wellbook.store.sheets import the_sheet
 
+    number = _number(visit)
     here = session(ctx)
     book = here.open()
     with book.reading() as connection:
@@ -104,29 +102,20 @@ def correct(
         return put_right(connection, here.who, number, data, today=here.today, why=because)
 
     if source:
-        recording = commit(book, _read(source), source, write, dry_run=dry_run)
-        tell(recording, as_json, dry_run=dry_run)
+        _from_file(book, source, write, as_json=as_json, dry_run=dry_run)
         return
-    from wellbook.cli import sheet_entry
-    from wellbook.hole.sheet_text import sheet_text
+    from wellbook.cli.sheet_entry import Desk, enter
+    from wellbook.hole.sheet_text import recorded_text
 
-    start = sheet_text(json.loads(old["document"]))
-    sheet_entry.enter(
-        start,
-        write,
-        book,
-        edit=True,
-        yes=yes,
-        dry_run=dry_run,
-        as_json=as_json,
-        name=_tag(book, old["well_id"]),
-    )
+    blank = recorded_text(number, json.loads(old["document"]))
+    desk = Desk(book, write, f"correct-{number}", f"visit {number} corrected", blank)
+    enter(desk, yes=yes, dry_run=dry_run, as_json=as_json)
 
 
 @app.command("withdraw")
 def withdraw(
     ctx: typer.Context,
-    number: int = typer.Argument(..., metavar="VISIT", help="Its number, as history shows it."),
+    visit: str = NUMBER,
     because: str = WHY,
     dry_run: bool = DRY,
     as_json: bool = JSON,
@@ -134,6 +123,7 @@ def withdraw(
     """Take a sheet out of the count. It stays readable, and the string is worked out without it."""
     from wellbook.store.sheets import withdraw as take_out
 
+    number = _number(visit)
     here = session(ctx)
     book = here.open()
     with rehearsed(book, dry_run) as connection:
@@ -141,28 +131,10 @@ def withdraw(
     tell(recording, as_json, dry_run=dry_run, done=f"visit {number} is withdrawn")
 
 
-class _Rehearsal(Exception):  # noqa: N818 - it is no error
-    """Ends a transaction that was only to be shown."""
-
-
-@contextmanager
-def rehearsed(book: Book, dry_run: bool) -> Iterator[Connection]:
-    """A transaction that is undone at its end where it is only to be shown."""
-    try:
-        with book.writing() as connection:
-            yield connection
-            if dry_run:
-                raise _Rehearsal
-    except _Rehearsal:
-        pass
-
-
-def _tag(book: Book, number: int) -> str:
-    from wellbook.store import tables as t
-    from wellbook.store.rows import by_id
-
-    with book.reading() as connection:
-        return str(by_id(connection, t.Well, number)["tag"])
+def _number(text: str) -> int:
+    if re.fullmatch(r"\d{1,9}", text.strip()):
+        return int(text)
+    raise WellbookError(f"'{text}' is no visit's number; wellbook history WELL shows them")
 
 
 def _read(source: str) -> str:
@@ -175,44 +147,22 @@ def _read(source: str) -> str:
         raise WellbookError("is not text in UTF-8", where=source) from None
 
 
-def commit(book: Book, text: str, source: str, write: Any, *, dry_run: bool) -> Recording:
-    """Check and write a sheet's text; every mistake is named with its line."""
-    from wellbook.hole.sheet import SheetError
-
+def _from_file(book: Book, source: str, write: Write, *, as_json: bool, dry_run: bool) -> None:
+    """Check and write a finished sheet; every mistake is named with its line of the file."""
+    text = _read(source)
     try:
-        with rehearsed(book, dry_run) as connection:
-            recording: Recording = write(connection, parse(text, source))
-    except SheetError as error:
-        raise mistakes(error, text, source) from None
-    except WellbookError as error:
-        raise error if error.where else type(error)(error.message, where=source) from None
-    return recording
+        recording = take(book, text, write, rehearse=dry_run)
+    except WrongSheet as error:
+        raise _refused(error, source) from None
+    tell(recording, as_json, dry_run=dry_run)
 
 
-def parse(text: str, source: str) -> dict[str, Any]:
-    """A sheet's text as plain tables."""
-    from wellbook.hole.sheet_text import plain_tables
-
-    try:
-        return plain_tables(text)
-    except ValueError as error:
-        raise WellbookError(_plain_toml(str(error)), where=source) from None
-
-
-def _plain_toml(message: str) -> str:
-    return f"is not a sheet in TOML: {message[:1].lower()}{message[1:]}"
-
-
-def mistakes(error: Any, text: str, source: str) -> WellbookError:
-    """All mistakes of a sheet, a line each, with the line of the file on which each stands."""
-    from wellbook.hole.toml_lines import line_of
-
-    lines = []
-    for mistake in error.mistakes:
-        line = line_of(text, mistake.path)
-        place = f"{source}:{line}" if line else source
-        field = f"{mistake.where}: " if mistake.where else ""
-        lines.append(f"{place}: {field}{mistake.message}")
+def _refused(error: WrongSheet, source: str) -> WellbookError:
+    said = error.refusal
+    if said is not None:
+        return said if said.where else type(said)(said.message, where=source)
+    places = [f"{source}:{one.line}" if one.line else source for one in error.wrong]
+    lines = [f"{place}: {one.message}" for place, one in zip(places, error.wrong, strict=True)]
     return WellbookError("\n".join(lines))
 
 
@@ -222,32 +172,3 @@ def _same_well(connection: Connection, number: int, data: dict[str, Any]) -> Non
     named = data.get("well")
     if named and the_well(connection, str(named)) != number:
         raise WellbookError(f"the sheet is for {named}, not for the well that was named")
-
-
-def tell(recording: Recording, as_json: bool, *, dry_run: bool, done: str = "") -> None:
-    from wellbook.store.sheets import changes
-
-    listed = changes(recording.before, recording.after)
-    if as_json:
-        from wellbook.present.json_shapes import envelope
-
-        show_json(
-            envelope(
-                "wellbook.visit",
-                1,
-                well=recording.after.tag,
-                visit=None if dry_run else recording.number,
-                written=not dry_run,
-                changes=listed,
-            )
-        )
-        return
-    if not done:
-        done = f"visit {recording.number} of {recording.sheet.start} is recorded"
-    show(
-        [
-            f"{recording.after.tag}: "
-            + ("nothing was written; this would change:" if dry_run else done),
-            *(f"  {line}" for line in listed or ["nothing changes down the hole"]),
-        ]
-    )

@@ -8,63 +8,94 @@ from typing import Any
 
 import typer
 
-from wellbook.cli.session import JSON, WELL, read_option, session, show, show_json, uncertain
+from wellbook.cli.session import (
+    JSON,
+    WELL,
+    read_option,
+    session,
+    show,
+    show_json,
+    show_list,
+    taking,
+    uncertain,
+)
 from wellbook.errors import WellbookError
 
 app = typer.Typer(rich_markup_mode=None, help="Wells: add, show, edit, list; which share a tank.")
-PERMIT = typer.Option("", "--permit", help="Permit or state number.")
-SITE = typer.Option("", "--site", help="The property: a number, or words of road and town.")
 ROLE = typer.Option("", "--role", help="ours, or reference (a public record: it owes nothing).")
-USE = typer.Option("", "--use", help="House, stock, irrigation ...")
 STATUS = typer.Option("", "--status", help="in_use, seasonal, standby or sealed.")
-MADE = typer.Option("", "--construction", help="drilled, driven, dug or unknown.")
-FLOWING = typer.Option(None, "--flowing/--not-flowing", help="Whether it flows by itself.")
-DRILLER = typer.Option("", "--driller")
-DRILLED = typer.Option("", "--drilled", metavar="WHEN", help='As known: 1998, "about 1998".')
-STICK_UP = typer.Option("", "--stick-up", metavar="FT", help="Casing top above ground.")
-FROST = typer.Option("", "--frost-depth", metavar="FT")
-NOTES = typer.Option("", "--notes")
-RISE = typer.Option("", "--rise-to-tank", metavar="FT", help="From the well head up to the tank.")
-SHARES = typer.Option("", "--shares-tank-with", metavar="WELL", help="Feeds that well's system.")
-SERVES = typer.Option([], "--also-serves", metavar="SITE", help="Another house on this water.")
-FACTS = typer.Option(
-    [],
-    "--known",
-    metavar="WHAT=VALUE",
-    help="From paper: depth_ft=310, pump.hp=1/2, pump.set_on='about 2006', cable.awg=12.",
-)
-BASIS = typer.Option(
-    "", "--basis", help="What --known rests on: drillers_log, paper_record, measured ..."
-)
+FIELDS: dict[str, tuple[Any, Any]] = {
+    "permit": (str, typer.Option("", "--permit", help="Permit or state number.")),
+    "site": (
+        str,
+        typer.Option("", "--site", help="The property: a number, or words of road and town."),
+    ),
+    "role": (str, ROLE),
+    "use": (str, typer.Option("", "--use", help="House, stock, irrigation ...")),
+    "status": (str, STATUS),
+    "construction": (
+        str,
+        typer.Option("", "--construction", help="drilled, driven, dug or unknown."),
+    ),
+    "flowing": (
+        bool,
+        typer.Option(None, "--flowing/--not-flowing", help="Whether it flows by itself."),
+    ),
+    "driller": (str, typer.Option("", "--driller", help="Who drilled it.")),
+    "drilled": (
+        str,
+        typer.Option("", "--drilled", metavar="WHEN", help='As known: 1998, "about 1998".'),
+    ),
+    "stick_up": (
+        str,
+        typer.Option("", "--stick-up", metavar="FT", help="Casing top above ground."),
+    ),
+    "frost_depth": (
+        str,
+        typer.Option("", "--frost-depth", metavar="FT", help="How deep frost goes."),
+    ),
+    "notes": (str, typer.Option("", "--notes", help="What else to know of it.")),
+    "rise_to_tank": (
+        str,
+        typer.Option("", "--rise-to-tank", metavar="FT", help="From the well head up to the tank."),
+    ),
+    "shares_tank_with": (
+        str,
+        typer.Option("", "--shares-tank-with", metavar="WELL", help="Feeds that well's system."),
+    ),
+    "also_serves": (
+        list[str],
+        typer.Option([], "--also-serves", metavar="SITE", help="Another house on this water."),
+    ),
+    "known": (
+        list[str],
+        typer.Option(
+            [],
+            "--known",
+            metavar="WHAT=VALUE",
+            help="From paper: depth_ft=310, pump.hp=1/2, pump.set_on='about 2006', cable.awg=12.",
+        ),
+    ),
+    "basis": (
+        str,
+        typer.Option(
+            "", "--basis", help="What --known rests on: drillers_log, paper_record, measured ..."
+        ),
+    ),
+}
 
 
 @app.command("add")
+@taking(FIELDS)
 def add(
     ctx: typer.Context,
     tag: str = typer.Argument("", metavar="[TAG]", help="Your tag; one is made up otherwise."),
-    permit: str = PERMIT,
-    site: str = SITE,
-    role: str = ROLE,
-    use: str = USE,
-    status: str = STATUS,
-    construction: str = MADE,
-    flowing: bool = FLOWING,
-    driller: str = DRILLER,
-    drilled: str = DRILLED,
-    stick_up: str = STICK_UP,
-    frost_depth: str = FROST,
-    notes: str = NOTES,
-    rise_to_tank: str = RISE,
-    shares_tank_with: str = SHARES,
-    also_serves: list[str] = SERVES,
-    known: list[str] = FACTS,
-    basis: str = BASIS,
+    **given: Any,
 ) -> None:
     """Add a well, with what is known of it so far."""
     from wellbook.store import wells
 
     here = session(ctx)
-    given = dict(locals())
     with here.open().writing() as connection:
         values = _values(connection, given, here.today)
         made = wells.add_well(
@@ -80,34 +111,20 @@ def add(
 
 
 @app.command("edit")
+@taking(FIELDS)
 def edit(
     ctx: typer.Context,
     well: list[str] = WELL,
     tag: str = typer.Option("", "--tag", help="Another tag."),
-    permit: str = PERMIT,
-    site: str = SITE,
-    role: str = ROLE,
-    use: str = USE,
-    status: str = STATUS,
-    construction: str = MADE,
-    flowing: bool = FLOWING,
-    driller: str = DRILLER,
-    drilled: str = DRILLED,
-    stick_up: str = STICK_UP,
-    frost_depth: str = FROST,
-    notes: str = NOTES,
-    rise_to_tank: str = RISE,
-    shares_tank_with: str = SHARES,
-    also_serves: list[str] = SERVES,
-    known: list[str] = FACTS,
-    basis: str = BASIS,
+    **given: Any,
 ) -> None:
     """Change what is known of a well, or which water system it feeds."""
     from wellbook.store import wells
     from wellbook.store.search import the_well
 
     here = session(ctx)
-    given = dict(locals())
+    if not tag and all(value in ("", None, []) for value in given.values()):
+        raise WellbookError("nothing to change; see: wellbook well edit --help")
     with here.open().writing() as connection:
         number = the_well(connection, " ".join(well))
         values = _values(connection, given, here.today)
@@ -121,7 +138,10 @@ def edit(
 
 @app.command("show")
 def show_one(ctx: typer.Context, well: list[str] = WELL, as_json: bool = JSON) -> None:
-    """What is kept of a well itself; for what hangs in it, see: wellbook hole."""
+    """What is kept of a well itself.
+
+    For what hangs in it, see:  wellbook hole WELL
+    """
     from wellbook.present.json_shapes import envelope
     from wellbook.store import listing
     from wellbook.store.search import the_well
@@ -131,30 +151,39 @@ def show_one(ctx: typer.Context, well: list[str] = WELL, as_json: bool = JSON) -
     if as_json:
         show_json(envelope("wellbook.well", 1, well=card))
         return
-    shown = [f"  {k.replace('_', ' '):<18} {v}" for k, v in card.items() if v not in ("", None, [])]
+    card = {**card, "status": card["status"].replace("_", " ")}
+    known = {name: value for name, value in card.items() if value not in ("", None, [])}
+    shown = [f"  {name.replace('_', ' '):<18} {_plain(v)}" for name, v in known.items()]
     show([f"well {card['tag']}", *shown])
+
+
+def _plain(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:g}"
+    return "; ".join(map(str, value)) if isinstance(value, list) else str(value)
 
 
 @app.command("list")
 def list_all(
     ctx: typer.Context,
-    town: str = typer.Option("", "--town"),
+    town: str = typer.Option("", "--town", help="Only one town."),
     role: str = ROLE,
     status: str = STATUS,
     as_json: bool = JSON,
 ) -> None:
     """Wells by tag."""
-    from wellbook.present.json_shapes import envelope
-    from wellbook.present.tables import table
     from wellbook.store import listing
+    from wellbook.terms import Role, WellStatus
 
+    of_role = read_option(partial(_word, Role, role), "--role") if role else ""
+    of_status = read_option(partial(_word, WellStatus, status), "--status") if status else ""
     with session(ctx).open().reading() as connection:
-        rows = listing.well_list(connection, town=town, role=role, status=status)
-    if as_json:
-        show_json(envelope("wellbook.wells", 1, wells=rows))
-        return
-    listed = [[r["tag"], r["status"].replace("_", " "), r["town"], r["road"]] for r in rows]
-    show(table(["well", "status", "town", "road"], listed))
+        rows = listing.well_list(connection, town=town, role=of_role, status=of_status)
+    shown = [{**row, "state": row["status"].replace("_", " ")} for row in rows]
+    columns = {"well": "tag", "status": "state", "town": "town", "road": "road"}
+    show_list("wells", rows if as_json else shown, columns, as_json=as_json)
 
 
 def _values(connection: Any, given: dict[str, Any], today: date) -> dict[str, Any]:
@@ -210,7 +239,7 @@ def _system(connection: Any, who: str, number: int, given: dict[str, Any]) -> No
 
 def _opening(connection: Any, who: str, number: int, given: dict[str, Any], today: date) -> str:
     """What is known from paper goes on an opening sheet, like all that is known."""
-    from wellbook.cli.call import told_tables
+    from wellbook.cli.told import in_words, told_tables
     from wellbook.hole.sheet import SheetError
     from wellbook.store.rows import by_id
     from wellbook.store.sheets import record
@@ -219,11 +248,10 @@ def _opening(connection: Any, who: str, number: int, given: dict[str, Any], toda
 
     if given["known"]:
         try:
-            data = {"date": today.isoformat(), **told_tables(given["known"])}
+            data = {"date": today.isoformat(), **told_tables(given["known"], "--known")}
             if given["basis"]:
                 data["basis"] = given["basis"]
             record(connection, who, number, data, today=today, kind=SheetKind.OPENING)
         except SheetError as error:
-            lines = [f"--known {m.where}: {m.message}" for m in error.mistakes]
-            raise WellbookError("\n".join(lines)) from None
+            raise in_words(error, "--known") from None
     return str(by_id(connection, Well, number)["tag"])

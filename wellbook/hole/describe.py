@@ -1,4 +1,4 @@
-"""A part in one line of the trade's words."""
+"""A part, a reading, a finding or a sample in one line of the trade's words."""
 
 from __future__ import annotations
 
@@ -7,7 +7,9 @@ from enum import StrEnum
 
 from wellbook.dates import When
 from wellbook.hole.parts import Part
+from wellbook.hole.records import Found, Interval, Observation, Sample
 from wellbook.quantities import show, split_suffix
+from wellbook.terms import IntervalKind
 
 _WORDS = {
     "awg": "#{}",
@@ -43,6 +45,72 @@ def describe(part: Part) -> str:
         if (value := getattr(part, field.name)) is not None
     ]
     return f"{part.kind.label}: {', '.join(said) or 'nothing known of it'}"
+
+
+def describe_reading(seen: Observation) -> str:
+    """One reading with what it says of itself.
+
+    >>> from datetime import date
+    >>> from wellbook.terms import Basis, LevelState, MeasuringPoint, Quantity
+    >>> today = When.on(date(2026, 11, 25))
+    >>> describe_reading(
+    ...     Observation(
+    ...         "", Quantity.WATER_LEVEL_FT, 171, today, Basis.MEASURED,
+    ...         MeasuringPoint.CASING_TOP, LevelState.STATIC, "sounder",
+    ...     )
+    ... )
+    'static water level 171 ft from casing top, sounder'
+    """
+    state = f"{seen.state.label} " if seen.state else ""
+    value = "" if seen.value is None else f" {show(seen.value, seen.quantity.unit)}"
+    point = f" from {seen.point.label}" if seen.point else ""
+    more = [
+        f"at {show(seen.at_gpm, 'gpm')}" if seen.at_gpm is not None else "",
+        f"after {seen.minutes:g} minutes" if seen.minutes is not None else "",
+        seen.method,
+    ]
+    said = f"{state}{seen.quantity.label}{value}{point}"
+    return ", ".join(x for x in (said, *more) if x)
+
+
+def describe_found(found: Found) -> str:
+    """One thing found at a visit."""
+    count = "" if found.count is None else f"{found.count} x "
+    where = f"({found.part.label})" if found.part else ""
+    depth = "" if found.depth_ft is None else f"at {show(found.depth_ft, 'ft')}"
+    head = " ".join(x for x in (f"{count}{found.what.label}", where, depth) if x)
+    grade = f", {found.severity.label}" if found.severity else ""
+    return head + grade + (f": {found.note}" if found.note else "")
+
+
+def describe_sample(sample: Sample) -> str:
+    """A water sample, and what the laboratory said of it so far."""
+    said = [f"bacteria {sample.bacteria.label}" if sample.bacteria else ""]
+    for name, value in (("nitrate", sample.nitrate_mg_l), ("arsenic", sample.arsenic_mg_l)):
+        said.append("" if value is None else f"{name} {show(value, 'mg_l')}")
+    results = ", ".join(x for x in said if x) or "no result yet"
+    return f"sample of {sample.taken_on}: {results}"
+
+
+def describe_interval(interval: Interval) -> str:
+    """One stretch of the bore: what it is, how wide, from where to where."""
+    named = "" if interval.kind is IntervalKind.CASING else interval.kind.label
+    width = "" if interval.diameter_in is None else show(interval.diameter_in, "in")
+    words = [w for w in (width, interval.material.replace("_", " "), named) if w]
+    return " ".join([*words, span_text(interval.from_ft, interval.to_ft)]).strip()
+
+
+def span_text(from_ft: float | None, to_ft: float | None) -> str:
+    """From where to where, as far as it is known.
+
+    >>> span_text(0, 64), span_text(None, 64), span_text(64, None)
+    ('0 to 64 ft', 'to 64 ft', 'from 64 ft')
+    """
+    if from_ft is not None and to_ft is not None:
+        return f"{show(from_ft, 'ft').removesuffix(' ft')} to {show(to_ft, 'ft')}"
+    if to_ft is not None:
+        return f"to {show(to_ft, 'ft')}"
+    return "" if from_ft is None else f"from {show(from_ft, 'ft')}"
 
 
 def _field(name: str, value: object) -> str:

@@ -78,6 +78,15 @@ def sheet_text(document: Mapping[str, Any]) -> str:
     return "\n".join(_table((), document)).lstrip("\n") + "\n"
 
 
+def recorded_text(number: int, document: Mapping[str, Any]) -> str:
+    """A sheet on record, to be corrected in an editor.
+
+    >>> print(recorded_text(7, {"reason": "other"}).splitlines()[-1])
+    reason = "other"
+    """
+    return _CORRECTION.format(number=number) + sheet_text(document)
+
+
 def _table(path: tuple[str, ...], table: Mapping[str, Any]) -> Iterator[str]:
     """The lines of a table: its own values first, for what follows a header belongs to that."""
     below = {name: value for name, value in table.items() if _stands_below(path, value)}
@@ -149,8 +158,9 @@ def _escape(match: re.Match[str]) -> str:
 # Explanations begin with two signs, so that they stay comments when one is taken away from a
 # whole block at once.
 _HEAD = """\
-## Visit to {tag}. Fill in, save and close to go on; empty the file to give up.
-## A line counts once the # before it is gone. Lines with ## only explain; leave them.
+## Visit to {tag}.
+## Fill in, save and close to go on; empty the file to give up.
+## A line counts once the # before it is gone. Lines with ## only explain.
 
 well = {well}
 date = {day}
@@ -166,7 +176,8 @@ crew = []
 # disinfected = true
 
 [measured]
-## A unit may be given: "97.5 m". A level's point: {{ value = 141, point = "casing top" }}
+## A unit may be given: "97.5 m". Say which point a level is from:
+##   static_level_ft = {{ value = 141, point = "casing top" }}
 # static_level_ft =
 # pumping_level_ft =
 # flow_gpm =
@@ -177,7 +188,7 @@ crew = []
 # cut_in_psi =
 # cut_out_psi =
 
-## What was found: {found}
+## {found}
 # [[found]]
 # what = "splice"
 # part = "cable"
@@ -190,13 +201,21 @@ crew = []
 # laboratory = ""
 """
 
+_CORRECTION = """\
+## Visit {number}, as it is on record.
+## Mend it, save and close to go on; empty the file to give up.
+## What hung in the well is worked out anew from it and all later sheets.
+
+"""
+
 _BLOCKS = """\
 ## {has}
-## Take the # away before a block that you touched, and say in its first line what was done:
+## Take the # away before a block that you touched, and say in its first line
+## what was done:
 ##   back    it went down again; splices_added = 1 may stand in it
 ##   pulled  it came out for good; why = "..." may stand in it, and cause =
 ##           {causes}
-##   set     it is new; put down what it is. What hung in its place is then out.
+##   set     it is new; put down what it is. What hung there is then out.
 ##   down    it was seen there, and is what these lines say
 ## Strike the lines that you cannot say.
 """
@@ -233,7 +252,7 @@ def prefilled_text(hole: Hole, today: date) -> str:
         well=_string(hole.tag),
         day=today.isoformat(),
         reasons=_wrapped("reason: ", [r.label for r in Reason]),
-        found=_wrapped("", [f.label for f in FoundKind]),
+        found=_wrapped("What was found: ", [f.label for f in FoundKind]),
     )
     blocks = _BLOCKS.format(
         has="What hangs there now, from the top down." if there else "Nothing is on record there.",
@@ -268,7 +287,7 @@ def _block(component: Component) -> str:
     basis = _weakest(component, known)
     if basis is not Basis.MEASURED:
         # Without this line, what was only told would turn into something measured at this visit.
-        lines.append(f'# basis = "{basis.label}"   ## strike this line if you saw it all yourself')
+        lines.append(f'# basis = "{basis.label}"  ## strike this if you saw it all')
     return "\n".join(lines) + "\n"
 
 

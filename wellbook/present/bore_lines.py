@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from datetime import date
 
 from wellbook.engineering.bore import specific_capacity_gpm_per_ft, stored_gal
+from wellbook.hole.describe import describe_interval
 from wellbook.hole.parts import Pump
-from wellbook.hole.records import Fact, Hole, Interval, Observation
+from wellbook.hole.records import Fact, Hole, Observation
 from wellbook.present.lines import Line, Noted, depth_text, from_fact, merged, weakest
 from wellbook.present.text import when_words
 from wellbook.quantities import show
@@ -83,29 +84,8 @@ def _intervals(hole: Hole) -> Iterator[Line]:
     rest.sort(key=lambda i: (i.from_ft or 0.0, i.to_ft or 0.0))
     rows = [*casing, *rest]
     if rows:
-        pieces = [Noted(interval_text(i), i.basis, i.when) for i in rows]
+        pieces = [Noted(describe_interval(i), i.basis, i.when) for i in rows]
         yield merged("casing" if casing else "below", pieces)
-
-
-def interval_text(interval: Interval) -> str:
-    """One stretch of the bore: what it is, how wide, from where to where."""
-    named = "" if interval.kind is IntervalKind.CASING else interval.kind.label
-    width = "" if interval.diameter_in is None else show(interval.diameter_in, "in")
-    words = [w for w in (width, interval.material.replace("_", " "), named) if w]
-    return " ".join([*words, span_text(interval.from_ft, interval.to_ft)]).strip()
-
-
-def span_text(from_ft: float | None, to_ft: float | None) -> str:
-    """From where to where, as far as it is known.
-
-    >>> span_text(0, 64), span_text(None, 64), span_text(64, None)
-    ('0 to 64 ft', 'to 64 ft', 'from 64 ft')
-    """
-    if from_ft is not None and to_ft is not None:
-        return f"{show(from_ft, 'ft').removesuffix(' ft')} to {show(to_ft, 'ft')}"
-    if to_ft is not None:
-        return f"to {show(to_ft, 'ft')}"
-    return "" if from_ft is None else f"from {show(from_ft, 'ft')}"
 
 
 # -- water -------------------------------------------------------------------------------------

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from datetime import date
 
 from wellbook.dates import When
+from wellbook.hole.describe import span_text
 from wellbook.hole.parts import (
     Booster,
     Cable,
@@ -19,7 +20,6 @@ from wellbook.hole.parts import (
     Treatment,
 )
 from wellbook.hole.records import Component, Hole
-from wellbook.present.bore_lines import span_text
 from wellbook.present.lines import field_text
 from wellbook.present.text import plural, when_words
 from wellbook.quantities import show

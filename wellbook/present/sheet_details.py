@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from wellbook.hole.records import Claim, Found, Hole, Interval, Observation, Sample, Visit
-from wellbook.present.bore_lines import interval_text
+from wellbook.hole.describe import describe_found, describe_interval
+from wellbook.hole.records import Claim, Hole, Interval, Observation, Sample, Visit
 from wellbook.present.lines import depth_text, unit_of, value_text
 from wellbook.present.reading_lines import result_texts
 from wellbook.present.text import when_words
@@ -21,7 +21,7 @@ def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
     """What a sheet says was found, measured, seen of the bore and sampled: its word, and what."""
     for found in hole.found:
         if found.sheet_uid == visit.uid:
-            yield "found", found_text(found)
+            yield "found", describe_found(found)
     for component in hole.components:
         claims = [c for c in component.claims if c.sheet_uid == visit.uid]
         if claims:
@@ -36,16 +36,6 @@ def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
     for sample in hole.samples:
         if sample.sheet_uid == visit.uid:
             yield "sampled", sample_of(sample, visit)
-
-
-def found_text(found: Found) -> str:
-    """One thing found at a visit, in words."""
-    count = "" if found.count is None else f"{found.count} x "
-    where = found.part.label if found.part else ""
-    depth = "" if found.depth_ft is None else f"at {show(found.depth_ft, 'ft')}"
-    head = " ".join(p for p in (f"{count}{found.what.label}", where and f"({where})", depth) if p)
-    grade = f", {found.severity.label}" if found.severity else ""
-    return head + grade + (f": {found.note}" if found.note else "")
 
 
 def claim_text(claim: Claim) -> str:
@@ -93,7 +83,7 @@ def bore_text(interval: Interval) -> str:
     pressure = getattr(interval, "pressure_psi", None)
     volume = getattr(interval, "volume_gal", None)
     said = [
-        interval_text(interval),
+        describe_interval(interval),
         "" if pressure is None else f"at {show(pressure, 'psi')}",
         "" if volume is None else show(volume, "gal"),
     ]

@@ -52,13 +52,16 @@ def book_url(place: str | Path) -> URL:
         return URL.create("sqlite", database=str(Path(place).expanduser()))
     try:
         url = make_url(str(place))
-    except ArgumentError:
-        raise BookError("not a database URL", where=str(place)) from None
+    except (ArgumentError, ValueError):
+        # Not repeated, for there may be a password in it.
+        raise BookError(
+            "the book's URL cannot be read; write postgresql+psycopg://USER@HOST/NAME"
+        ) from None
     if url.get_backend_name() not in ("sqlite", "postgresql"):
         raise BookError(
             "a book is a file, or a postgresql+psycopg:// URL", where=url.render_as_string()
         )
-    if url.drivername == "postgresql":
+    if url.get_backend_name() == "postgresql":
         return url.set(drivername="postgresql+psycopg")
     return url
 
@@ -115,6 +118,10 @@ def _engine(url: URL) -> Engine:
             event.listen(engine, "begin", _begin_sqlite)
             return engine
         return create_engine(url, isolation_level="REPEATABLE READ", poolclass=NullPool)
+    except ArgumentError:
+        raise BookError(
+            "a book is a file, or a postgresql+psycopg:// URL", where=url.render_as_string()
+        ) from None
     except (NoSuchModuleError, ModuleNotFoundError):
         raise BookError(
             "a server's book needs the server extra: pip install 'wellbook[server]'"
@@ -151,16 +158,18 @@ def translated(name: str) -> Iterator[None]:
     try:
         yield
     except DBAPIError as error:
+        raise BookError(_in_plain_words(error.orig), where=name) from error
+    except sqlite3.Error as error:
+        # From the file's own driver, which makes and copies books.
         raise BookError(_in_plain_words(error), where=name) from error
 
 
-def _in_plain_words(error: DBAPIError) -> str:
-    cause = error.orig
+def _in_plain_words(cause: BaseException | None) -> str:
     code = getattr(cause, "sqlite_errorname", "") or ""
     for start, words in _PLAIN.items():
         if code.startswith(start):
             return words
-    if code:
+    if code or isinstance(cause, sqlite3.Error):
         return f"the book refused: {cause}"
     if getattr(cause, "sqlstate", "") == _LOCK_NOT_AVAILABLE:
         return _BUSY
@@ -181,7 +190,7 @@ _PLAIN = {
     "SQLITE_CANTOPEN": "the book cannot be opened; check the folder and its permissions",
     "SQLITE_NOTADB": "this file is not a book",
     "SQLITE_CORRUPT": "the book is damaged; restore it from a copy",
-    "SQLITE_IOERR": "the disk gave an error; nothing was written",
+    "SQLITE_IOERR": "the disk gave an error, or is full; nothing was written",
 }
 
 
@@ -278,10 +287,19 @@ def open_book(
             " when nobody is writing, run: wellbook upgrade",
             where=book.name,
         )
+    copied = ""
     if book.is_file:
         copy = safety_copy(book, revision)
-        tell(f"upgrading the book from {revision} to {SCHEMA_REVISION}; a copy is at {copy}")
-    migrate(book)
+        copied = f"; a copy is at {copy}"
+        tell(f"upgrading the book from {revision} to {SCHEMA_REVISION}{copied}")
+    try:
+        migrate(book)
+    except BookError as error:
+        raise BookError(
+            f"the upgrade from {revision} to {SCHEMA_REVISION} did not work out and was undone:"
+            f" {error.message}{copied}",
+            where=book.name,
+        ) from error
     return book
 
 
@@ -338,9 +356,16 @@ def alembic_config(connection: Connection | None = None) -> Any:
 
 
 def migrate(book: Book, revision: str = "head") -> None:
-    """Bring the tables to a revision, up or down, in one transaction."""
+    """Bring the tables to a revision, up or down, in one transaction.
+
+    Raises
+    ------
+    BookError
+        If it does not work out; nothing is then changed.
+    """
     from alembic import command
     from alembic.script import ScriptDirectory
+    from alembic.util import CommandError
 
     with translated(book.name), book.engine.connect() as plain:
         if book.is_file:
@@ -355,5 +380,10 @@ def migrate(book: Book, revision: str = "head") -> None:
             )
             order = [s.revision for s in ScriptDirectory.from_config(config).walk_revisions()][::-1]
             goal = order[-1] if revision == "head" else revision
+            if at and at not in order:
+                raise BookError(f"it is at {at}, which this program does not know", where=book.name)
             down = bool(at) and (goal == "base" or order.index(goal) < order.index(str(at)))
-            (command.downgrade if down else command.upgrade)(config, revision)
+            try:
+                (command.downgrade if down else command.upgrade)(config, revision)
+            except CommandError as error:
+                raise BookError(str(error), where=book.name) from error

@@ -6,7 +6,8 @@ Each is one transaction of the caller: all of it, or nothing.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -14,7 +15,13 @@ from typing import Any
 from sqlalchemy import Connection, insert, select, update
 
 from wellbook.errors import NotFoundError, WellbookError
-from wellbook.hole.describe import describe
+from wellbook.hole.describe import (
+    describe,
+    describe_found,
+    describe_interval,
+    describe_reading,
+    describe_sample,
+)
 from wellbook.hole.records import Hole
 from wellbook.hole.said import Sheet
 from wellbook.hole.sheet import read_sheet
@@ -250,7 +257,7 @@ def _replayed(connection: Connection, well_id: int) -> Hole:
 
 
 def changes(before: Hole, after: Hole) -> list[str]:
-    """What a sheet changed down the hole, in plain words."""
+    """What a sheet changed in a well's record, in plain words."""
     old, new = _lines(before), _lines(after)
     left = {c.uid for kind in Kind for c in after.sealed_in(kind)}
     gone = [
@@ -264,19 +271,25 @@ def changes(before: Hole, after: Hole) -> list[str]:
         for uid, text in new.items()
         if uid in old and old[uid] != text
     ]
-    more = []
-    for name, one, two in (
-        ("reading", before.observations, after.observations),
-        ("finding", before.found, after.found),
-        ("water sample", before.samples, after.samples),
-        ("stretch of the bore", before.intervals, after.intervals),
-    ):
-        added = len(two) - len(one)
-        if added:
-            more.append(f"{added:+d} {name}{'s' if abs(added) != 1 else ''}")
+    more = _noted(before, after)
     if before.status is not after.status:
         more.append(f"status: {after.status.label} (was {before.status.label})")
     return [*gone, *come, *amended, *more]
+
+
+def _noted(before: Hole, after: Hole) -> list[str]:
+    """What was read, found or sampled, that was not on record before; and what no longer is."""
+    old, new = Counter(_notes(before)), Counter(_notes(after))
+    added = [f"note: {text}" for text in (new - old).elements()]
+    taken = [f"gone: {text}" for text in (old - new).elements()]
+    return [*taken, *added]
+
+
+def _notes(hole: Hole) -> Iterator[str]:
+    yield from (describe_reading(o) for o in hole.observations)
+    yield from (describe_found(f) for f in hole.found)
+    yield from (describe_sample(s) for s in hole.samples)
+    yield from (describe_interval(i) for i in hole.intervals)
 
 
 def _lines(hole: Hole) -> dict[str, str]:
