@@ -204,8 +204,36 @@ def test_refused_with_what_would_be_right(text: str, why: str) -> None:
 def test_the_wording_comes_back_unchanged() -> None:
     assert parse("  About  2006 ").text == "About  2006"
     assert str(parse("About  2006")) == "About  2006"
-    assert str(When.between(None, date(2009, 12, 31))) == "../2009"
     assert str(parse("")) == "unknown"
+
+
+def test_what_was_never_said_in_words_is_told_by_its_bounds() -> None:
+    assert str(When.between(None, date(2009, 12, 31))) == "by 2009-12-31"
+    assert str(When.between(date(2009, 1, 1), None)) == "since 2009-01-01"
+    assert str(When.between(date(2005, 1, 1), date(2009, 12, 31))) == "2005/2009"
+    assert str(When.between(None, None)) == "unknown"
+
+
+@pytest.mark.parametrize(
+    "words", ["10-12 years old", "new", "last year", "over 20 years ago", "about 5 yrs", "today"]
+)
+def test_what_counts_from_the_day_bears_the_day_it_was_said(words: str) -> None:
+    when = parse(words)
+    assert when.text == f"{words} (said {SAID})"
+    assert str(when) == f'"{words}" (said {SAID})'
+    # Copied into a sheet of a later year, in either form, it still means the same days.
+    for form in (when.text, str(when)):
+        assert When.parse(form, said_on=date(2031, 1, 1)) == when
+
+
+@pytest.mark.parametrize("words", ["about 2006", "before 2010", "May 2011", "the 90s", "unknown"])
+def test_what_means_the_same_on_any_day_bears_none(words: str) -> None:
+    assert parse(words).text == words
+
+
+def test_a_day_that_is_none_is_refused_in_what_was_said() -> None:
+    with pytest.raises(ValueError, match="cannot read the date"):
+        parse("new (said 2023-02-30)")
 
 
 @pytest.mark.parametrize(
@@ -307,12 +335,14 @@ def test_the_written_form_reads_back_to_the_same_bounds(when: When) -> None:
     back = When.parse(when.edtf(), said_on=SAID)
     assert (back.earliest, back.latest) == (when.earliest, when.latest)
     assert back.edtf() == when.edtf()
+    told = When.parse(str(when), said_on=SAID)
+    assert (told.earliest, told.latest) == (when.earliest, when.latest)
 
 
 @given(wordings, recent_days)
 def test_the_first_day_is_never_after_the_last(text: str, said_on: date) -> None:
     read = When.parse(text, said_on=said_on)
-    assert read.text == text
+    assert read.text in (text, f"{text} (said {said_on})")
     if read.earliest is not None and read.latest is not None:
         assert read.earliest <= read.latest
     again = When.parse(read.edtf(), said_on=said_on)
@@ -327,7 +357,9 @@ def test_any_text_is_read_or_refused_in_one_line(text: str) -> None:
         assert "\n" not in str(wrong)
         assert str(wrong).startswith("cannot read the date ")
     else:
-        assert read.text == text.strip()
+        assert read.text.removesuffix(f" (said {SAID})") == text.strip()
+        again = parse(str(read))
+        assert (again.earliest, again.latest) == (read.earliest, read.latest)
 
 
 @given(recent_days, st.integers(0, 99), st.integers(0, 20))

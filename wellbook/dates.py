@@ -7,6 +7,7 @@ form is the extended date format of ISO 8601-2; `date_words` reads it, and the w
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date
 
@@ -62,7 +63,9 @@ class When:
         Returns
         -------
         When
-            With the wording as entered, apart from blanks around it. It may lie in the future.
+            With the wording as entered, apart from blanks around it; what means another day on
+            another day ("10 years old", "last year") bears the day it was said, and reads back
+            with it. It may lie in the future.
 
         Raises
         ------
@@ -74,6 +77,8 @@ class When:
         '2010-06-02/2013-06-01'
         >>> When.parse("before 2010", said_on=day).edtf()
         '../2009'
+        >>> When.parse("new", said_on=day).text
+        'new (said 2023-06-01)'
         >>> When.parse("03/04/2011", said_on=day)
         Traceback (most recent call last):
         ValueError: cannot read the date '03/04/2011': it can be two days; write 2011-03-04 for
@@ -81,7 +86,10 @@ class When:
         """
         stripped = text.strip()
         try:
-            return cls(*read_bounds(stripped, said_on), stripped)
+            words, day = _said(stripped, said_on)
+            bounds = read_bounds(words, day)
+            moves = bounds != read_bounds(words, add_years(day, -1))
+            return cls(*bounds, f"{words} (said {day})" if moves else stripped)
         except ValueError as wrong:
             raise ValueError(f"cannot read the date {_quoted(stripped)}: {wrong}") from None
 
@@ -229,7 +237,27 @@ class When:
         )
 
     def __str__(self) -> str:
-        return self.text or self.edtf() or "unknown"
+        """In the words it was said in; else by its bounds, in words. Either reads back.
+
+        >>> print(When.parse("10-12 years old", said_on=date(2023, 6, 1)))
+        "10-12 years old" (said 2023-06-01)
+        >>> print(When.between(None, date(2019, 6, 3)))
+        by 2019-06-03
+        """
+        if self.text:
+            return _SAID.sub(r'"\1" (said \2)', self.text)
+        if self.latest is None:
+            return "unknown" if self.earliest is None else f"since {self.earliest}"
+        return f"by {self.latest}" if self.earliest is None else self.edtf()
+
+
+_SAID = re.compile(r'"?([^"]+)"? \(said ([0-9]{4}-[0-9]{2}-[0-9]{2})\)')
+
+
+def _said(text: str, said_on: date) -> tuple[str, date]:
+    """The words, and the day from which they count: their own, where they bear one."""
+    found = _SAID.fullmatch(text)
+    return (found[1], date.fromisoformat(found[2])) if found else (text, said_on)
 
 
 def _years(count: int | None) -> str:

@@ -27,7 +27,7 @@ from present_holes import (
 from rich.text import Text
 
 from wellbook.dates import When
-from wellbook.hole.parts import Cable, CheckValve, Pipe, Pump
+from wellbook.hole.parts import Cable, Cap, CheckValve, Pipe, Pump
 from wellbook.hole.records import Hole, Inspection, Occupant
 from wellbook.present import terminal
 from wellbook.present.finding_lines import since_words
@@ -35,7 +35,16 @@ from wellbook.present.page import build_page
 from wellbook.present.terminal import print_lines, render_page
 from wellbook.rules import catalogue
 from wellbook.rules.finding import Finding, Settings
-from wellbook.terms import Basis, Cause, LevelState, Quantity, Reason, Severity
+from wellbook.terms import (
+    Basis,
+    Cause,
+    LevelState,
+    PumpType,
+    Quantity,
+    Reason,
+    Severity,
+    WellStatus,
+)
 
 WELLS = {
     "rich": rich,
@@ -81,7 +90,7 @@ def test_a_long_word_and_wide_signs_stay_within_the_width() -> None:
 
 
 def test_a_normal_well_fits_about_one_screen() -> None:
-    assert len(shown(rich(), judged(rich()))) <= 58
+    assert len(shown(rich(), judged(rich()))) <= 50
 
 
 def test_square_brackets_are_never_markup() -> None:
@@ -130,6 +139,97 @@ def test_water_over_the_pump_is_in_feet_and_gallons() -> None:
     assert "110 ft of water over the pump, about 162 gal ○" in text_of(rich())
 
 
+def with_levels(*levels, **more) -> Hole:
+    """A pump at 240 ft, and these levels."""
+    pump = component("p", Pump(type=PumpType.SUBMERSIBLE, hp=1, set_depth_ft=240))
+    return thin(components=(pump,), observations=levels, **more)
+
+
+def test_a_dry_reading_ends_what_older_levels_said_of_the_water() -> None:
+    old = level("a", 98, date(2015, 5, 5), LevelState.STATIC)
+    dry = level("b", None, date(2018, 6, 3), LevelState.DRY)
+    text = text_of(with_levels(old, dry))
+    assert "stands dry when last read: no water over the pump ● 2018-06-03" in text
+    assert "ft of water over the pump" not in text
+    again = level("c", 120, date(2020, 1, 2), LevelState.STATIC)
+    assert "stands 120 ft of water over the pump ● 2020-01-02" in text_of(
+        with_levels(old, dry, again)
+    )
+
+
+def test_no_water_stands_over_a_pump_that_is_in_store() -> None:
+    still = level("a", 98, date(2015, 5, 5), LevelState.STATIC)
+    closed = visit("v", CHECKED, Reason.CLOSING_DOWN, left_without_pump=True)
+    lines = shown(with_levels(still, visits=(closed,)))
+    assert not any(line.startswith("stands") or line.endswith("pump ●") for line in lines)
+
+
+def test_a_pumping_level_is_no_level_at_rest() -> None:
+    still = level("a", 98, date(2015, 5, 5), LevelState.STATIC)
+    pumping = level("b", 200, date(2018, 6, 3), LevelState.PUMPING)
+    assert "stands 142 ft of water over the pump ● 2015-05-05" in text_of(
+        with_levels(still, pumping)
+    )
+    assert "stands" not in text_of(with_levels(pumping))
+
+
+def test_what_a_well_gave_before_it_was_fractured_stands_beside_what_it_gives() -> None:
+    hole = thin(
+        observations=(
+            seen("a", Quantity.YIELD_GPM, 0.4, date(2015, 6, 9)),
+            seen("b", Quantity.YIELD_GPM, 3.2, date(2015, 6, 16), sheet_uid="v"),
+        ),
+        visits=(visit("v", date(2015, 6, 16), Reason.HYDROFRACTURING),),
+    )
+    assert "yield 3.2 gpm, 0.4 gpm before hydrofracturing (● 2015-06-09)" in text_of(hole)
+
+
+def test_a_page_of_a_day_before_the_well_was_made_says_so_and_no_more() -> None:
+    hole = replace(rich(), drilled_on=said("2004-05"))
+    before = build_page(hole.on(date(1990, 6, 1)), judged(rich()), date(1990, 6, 1))
+    text = "\n".join(line.plain for line in render_page(before))
+    assert "not drilled yet (drilled 2004-05)" in text
+    assert "TO PULL  nothing: not drilled yet" in text
+    for absent in ("casing", "pump", "?", "bottom", "reason of"):
+        assert absent not in text.split("THE BORE")[1]
+    # In the month in which it may have been made, it may be there.
+    assert "not drilled yet" not in text_of(replace(hole, drilled_on=said("2026-11")))
+
+
+def test_a_sealed_well_is_asked_nothing() -> None:
+    text = text_of(thin(status=WellStatus.SEALED))
+    assert "ASK nothing" in text
+    assert "THE STRING" not in text
+
+
+def test_of_a_flowing_well_without_a_pump_no_pump_is_described_in_questions() -> None:
+    text = text_of(flowing())
+    assert "the pump: is there one in it, though it flows?" in text
+    for asked in ("horsepower", "what pipe?", "what cable", "what tank", "switch", "how far down"):
+        assert asked not in text
+    assert "unknown pump: nothing on record" in text
+    pumped = replace(flowing(), components=(component("p", Pump(hp=1)),))
+    assert "what pipe?" in text_of(pumped)
+    assert "though it flows" not in text_of(pumped)
+
+
+def test_a_switch_that_still_stands_as_it_was_set_is_said_once() -> None:
+    def at(on: date, psi: float) -> str:
+        return text_of(replace(rich(), observations=(seen("x", Quantity.CUT_OUT_PSI, psi, on),)))
+
+    assert "cut out" not in at(SET, 60)
+    # Seen again since, or standing elsewhere: that is more than the switch's own line says.
+    assert "cut out 60 psi" in at(CHECKED, 60)
+    assert "cut out 50 psi" in at(SET, 50)
+
+
+def test_short_lines_that_rest_on_the_same_share_a_row() -> None:
+    parts = (component("a", Cap(type="bolted")), component("b", CheckValve("brass", 90)))
+    assert "cap bolted · check: brass at 90 ft ● 2019-06-03" in text_of(thin(components=parts))
+    other = (parts[0], component("b", CheckValve("brass", 90), basis=Basis.CUSTOMER_TOLD))
+    assert "·" not in text_of(thin(components=other)).split("THE STRING")[1].split("unknown")[0]
+
+
 def test_a_field_with_another_basis_carries_its_own_mark() -> None:
     assert "10 gpm (◐ 2019-06-03)" in text_of(rich())
 
@@ -147,7 +247,7 @@ def test_ratings_recorded_and_worked_out_are_told_apart() -> None:
         component("d", Pipe("pvc", "0", "sch 40", None, 300, 400)),
     )
     text = text_of(thin(components=pipes))
-    assert "rated 250 psi" in text
+    assert "SIDR 7, 250 psi, 0 to 100 ft" in text
     assert "200 psi worked out" in text
     assert text.count("rating unknown") == 2
 
@@ -156,7 +256,7 @@ def test_age_of_a_cable_is_a_range_as_uncertain_as_its_date() -> None:
     made = When.parse("10-12 years old", said_on=date(2023, 11, 25))
     cable = component("c", Cable(awg=12, made=made))
     text = text_of(thin(components=(cable,)))
-    assert "13 to 15 years old (new 10-12 years old)" in text
+    assert '13 to 15 years old, new "10-12 years old" (said 2023-11-25)' in text
     assert "never inspected" in text
 
 
@@ -221,7 +321,7 @@ def test_only_what_is_not_sure_yet_says_since_when(
 def test_long_findings_wrap_under_their_first_line_and_are_never_cut() -> None:
     lines = shown(thin(), [finding(Severity.ACT)])
     at = next(n for n, line in enumerate(lines) if line.startswith("act"))
-    assert lines[at + 1].startswith(" " * 18)
+    assert lines[at + 1].startswith(" " * 6 + "which hangs")
     assert "…" not in lines[at] + lines[at + 1]
 
 
@@ -267,7 +367,7 @@ def test_the_last_visits_and_calls_are_one_line_each() -> None:
 
 def test_to_pull_names_length_joints_weight_and_dangers() -> None:
     text = text_of(rich())
-    assert "TO PULL 260 ft of pipe, 9 x 20 ft, 4 x 20 ft; about" in text
+    assert "TO PULL 260 ft of pipe, 9 x 20 ft, 4 x 20 ft; at most" in text
     assert "never lift by the cable" in text
     assert "29 CFR 1926.1408" in text
 

@@ -15,6 +15,7 @@ from wellbook.dates import When
 from wellbook.hole.parts import Pump
 from wellbook.hole.records import Interval
 from wellbook.present.picture import WIDTH, draw_hole, place_rows, scene_of
+from wellbook.present.text import to_ascii
 from wellbook.terms import Basis, IntervalKind, LevelState, MeasuringPoint, Quantity
 
 DEPTHS = st.lists(st.floats(-50, 2000), min_size=1, max_size=9).map(sorted)
@@ -63,7 +64,8 @@ def test_any_record_can_be_drawn(known, height, plain) -> None:
             Interval("i", IntervalKind.CASING, 0, casing, 6, "", Basis.ESTIMATED, When.unknown()),
         ),
     )
-    rows = draw_hole(hole, height, ascii=plain)
+    rows = draw_hole(hole, height)
+    rows = [to_ascii(row) for row in rows] if plain else rows
     assert max(map(cell_len, rows)) <= WIDTH
     assert len(rows) >= height
     if plain:
@@ -99,6 +101,13 @@ def test_signs_of_the_features() -> None:
 
 def test_levels_from_the_casing_top_are_drawn_below_ground() -> None:
     assert "226" in draw_hole(rich(), 24)[row_of(draw_hole(rich(), 24), "pumping")]
+
+
+def test_no_water_is_drawn_where_it_stood_before_the_well_was_dry() -> None:
+    old = level("a", 98, date(2015, 5, 5), LevelState.STATIC)
+    dry = level("b", None, date(2018, 6, 3), LevelState.DRY)
+    assert "static" in "".join(draw_hole(thin(observations=(old,)), 10))
+    assert "static" not in "".join(draw_hole(thin(observations=(old, dry)), 10))
 
 
 def test_nothing_known_is_an_open_hole() -> None:

@@ -7,19 +7,37 @@ from dataclasses import replace
 
 from hypothesis import given
 from hypothesis import strategies as st
-from present_holes import SET, TODAY, component, finding, rich, thin
+from present_holes import CHECKED, SET, TODAY, component, finding, level, rich, seen, thin
 from rich.cells import cell_len
 from rich.text import Text
 
 from wellbook.dates import When
 from wellbook.hole.parts import Pump
-from wellbook.present.history import build_history, history_json, render_history
+from wellbook.hole.records import Claim, Interval, Sample
+from wellbook.present.history import (
+    build_history,
+    history_json,
+    render_history,
+    render_versions,
+)
 from wellbook.present.json_page import page_json
 from wellbook.present.json_shapes import due_json, envelope, error_json
 from wellbook.present.tables import table
 from wellbook.present.text import clean, one_line, to_ascii, wrap
-from wellbook.terms import Severity
+from wellbook.store.past_sheets import SheetVersion
+from wellbook.terms import (
+    Bacteria,
+    Basis,
+    IntervalKind,
+    LevelState,
+    Quantity,
+    Reason,
+    Severity,
+    SheetKind,
+    SheetStatus,
+)
 
+W = When.on(CHECKED)
 FACT = {"value", "unit", "basis", "as_of"}
 
 
@@ -97,6 +115,76 @@ def test_history_has_every_sheet_and_part_newest_first() -> None:
     pulled = next(e for e in entries if e.what == "pulled")
     assert "windings shorted; cause: lightning" in pulled.text
     assert "set about 2006" in pulled.text
+
+
+def test_history_says_what_each_sheet_found_measured_and_sampled() -> None:
+    hole = replace(
+        rich(),
+        observations=(
+            seen("a", Quantity.YIELD_GPM, 8, CHECKED, sheet_uid="v2"),
+            seen("b", Quantity.YIELD_GPM, 1, SET, sheet_uid="v2"),
+            level("c", 141, CHECKED, LevelState.STATIC, sheet_uid="v2", basis=Basis.ESTIMATED),
+            seen("d", Quantity.DEPTH_FT, 310, CHECKED, Basis.DRILLERS_LOG),
+        ),
+        samples=(Sample("s", When.on(CHECKED), Bacteria.ABSENT, 2.1, None, "Tidewater", "", "v2"),),
+        intervals=(
+            Interval("i", IntervalKind.FRACTURED, 180, 290, None, "", Basis.MEASURED, W, "v2"),
+        ),
+    )
+    text = "\n".join(line.plain for line in render_history(hole, build_history(hole), 200))
+    assert "2026-05-14  no. 3, check up by Ida and Ben; left for next time: new tank" in text
+    assert "measured yield 8 gpm; yield 1 gpm (2019-06-03); static 141 ft (○)" in text
+    assert "bore fractured 180 to 290 ft" in text
+    assert "sampled bacteria absent, nitrate 2.1 mg/L, Tidewater" in text
+    # A reading without a sheet stands by itself.
+    assert "2026-05-14  noted: depth 310 ft (◐)" in text
+
+
+def test_history_says_what_a_caller_told_of_a_part_and_whether_it_counts() -> None:
+    claims = (
+        Claim("hp", 1.5, Basis.CUSTOMER_TOLD, CHECKED, False, "c1"),
+        Claim("set_depth_ft", 240.0, Basis.CUSTOMER_TOLD, CHECKED, True, "c1"),
+    )
+    hole = replace(rich(), components=(component("p", Pump(set_depth_ft=240), claims=claims),))
+    text = "\n".join(line.plain for line in render_history(hole, build_history(hole), 200))
+    assert "told pump: 1-1/2 hp (less sure than what is on record), set depth 240 ft" in text
+
+
+def version(number: int, status: SheetStatus, root: str = "v2", **more: object) -> SheetVersion:
+    values: dict[str, object] = {
+        "kind": SheetKind.VISIT,
+        "start": CHECKED,
+        "reason": Reason.CHECK_UP,
+        "document": {"reason": "check up", "measured": {"flow_gpm": number}},
+        "recorded_on": CHECKED,
+        "recorded_by": "Ben",
+        **more,
+    }
+    return SheetVersion(number=number, root_uid=root, status=status, **values)  # type: ignore[arg-type]
+
+
+def test_history_names_what_was_corrected_and_withdrawn_by_whom_and_why() -> None:
+    gone = {"ended_on": TODAY, "ended_by": "Ida", "why": "slip of the pen"}
+    versions = [
+        version(1, SheetStatus.SUPERSEDED, **gone),
+        version(3, SheetStatus.VALID),
+        version(5, SheetStatus.WITHDRAWN, "other", **gone),
+    ]
+    entries = build_history(rich(), versions)
+    text = "\n".join(line.plain for line in render_history(rich(), entries))
+    assert "corrects no. 1 of 2026-05-14, 2026-11-25 by Ida: slip of the pen" in text
+    assert "no. 5, check up, WITHDRAWN 2026-11-25 by Ida: slip of the pen" in text
+    shape = history_json(rich(), entries, versions)
+    assert [s["status"] for s in shape["sheets"]] == ["superseded", "valid", "withdrawn"]
+    assert shape["sheets"][0]["document"]["measured"] == {"flow_gpm": 1}
+
+
+def test_a_sheet_is_read_as_it_was_written_with_what_it_replaced() -> None:
+    gone = {"ended_on": TODAY, "ended_by": "Ida", "why": "slip"}
+    versions = [version(1, SheetStatus.SUPERSEDED, **gone), version(3, SheetStatus.VALID)]
+    text = "\n".join(line.plain for line in render_versions(rich(), versions))
+    assert text.index("flow_gpm = 3") < text.index("flow_gpm = 1")
+    assert "no. 1, visit, entered 2026-05-14 by Ben; corrected 2026-11-25 by Ida: slip" in text
 
 
 def test_history_renders_what_was_found_within_the_width() -> None:

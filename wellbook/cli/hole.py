@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING
 import typer
 
 from wellbook.cli.session import JSON, WELL, one_day, session, show, show_json
-from wellbook.errors import WellbookError
+from wellbook.errors import NotFoundError, WellbookError
 
 if TYPE_CHECKING:
     from wellbook.hole.records import Hole
     from wellbook.rules.finding import Finding
+    from wellbook.store.past_sheets import SheetVersion
 
 app = typer.Typer(rich_markup_mode=None)
 
@@ -27,7 +28,6 @@ def hole(
 ) -> None:
     """What's down that hole: the string, what is wrong or due, what to ask, what to load."""
     from wellbook.present.page import build_page
-    from wellbook.present.picture import draw_hole
 
     here = session(ctx)
     day = one_day(on, "--on", here.today) if on else here.today
@@ -42,9 +42,7 @@ def hole(
     from wellbook.present.terminal import render_page, terminal_width
 
     page = build_page(record, findings, day, silenced=silenced)
-    ascii_only = (sys.stdout.encoding or "utf-8").lower().replace("-", "") not in ("utf8",)
-    width = terminal_width(sys.stdout)
-    show(render_page(page, lambda height: draw_hole(record, height, ascii=ascii_only), width))
+    show(render_page(page, width=terminal_width(sys.stdout)))
 
 
 def _judged(
@@ -66,18 +64,55 @@ def _judged(
 
 
 @app.command("history")
-def history(ctx: typer.Context, well: list[str] = WELL, as_json: bool = JSON) -> None:
-    """Every visit, call and part ever set or pulled, newest first, with spans and causes."""
-    from wellbook.present.history import build_history, history_json, render_history
+def history(
+    ctx: typer.Context,
+    well: list[str] = WELL,
+    visit: int = typer.Option(
+        0,
+        "--visit",
+        metavar="NO",
+        show_default=False,
+        help="One sheet as it was written, with its older versions.",
+    ),
+    as_json: bool = JSON,
+) -> None:
+    """Every visit, call and part ever set or pulled, newest first, with spans and causes.
+
+    Sheets that were corrected or withdrawn are named with the reason; --visit shows their text.
+    """
+    from wellbook.present.history import (
+        build_history,
+        history_json,
+        render_history,
+        render_versions,
+    )
     from wellbook.present.terminal import terminal_width
     from wellbook.store.holes import load_hole
+    from wellbook.store.past_sheets import all_versions
     from wellbook.store.search import the_well
 
     with session(ctx).open().reading() as connection:
-        record = load_hole(connection, the_well(connection, " ".join(well)))
-    entries = build_history(record)
+        number = the_well(connection, " ".join(well))
+        record = load_hole(connection, number)
+        versions = all_versions(connection, number)
+    if visit:
+        versions = _of_one_sheet(versions, visit, record.tag)
+    entries = () if visit else build_history(record, versions)
+    width = terminal_width(sys.stdout)
     if as_json:
-        show_json(history_json(record, entries))
+        show_json(history_json(record, entries, versions))
+    elif visit:
+        show(render_versions(record, versions, width))
     else:
-        width = terminal_width(sys.stdout)
         show(render_history(record, entries, width))
+
+
+def _of_one_sheet(versions: list[SheetVersion], visit: int, tag: str) -> list[SheetVersion]:
+    """All versions of the sheet that bears a number, whichever of them it is."""
+    root = next((v.root_uid for v in versions if v.number == visit), None)
+    if root is None:
+        raise NotFoundError(
+            f"{tag} has no sheet of the number {visit}; wellbook history {tag} shows the numbers",
+            where="--visit",
+        )
+    return [v for v in versions if v.root_uid == root]

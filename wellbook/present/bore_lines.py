@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from wellbook.engineering.bore import specific_capacity_gpm_per_ft, stored_gal
 from wellbook.hole.describe import describe_interval
@@ -23,6 +24,8 @@ from wellbook.terms import (
 
 STILL = (LevelState.STATIC, LevelState.FLOWING)
 """States in which a level is where the water stands by itself."""
+AT_REST = (*STILL, LevelState.DRY)
+"""States that tell where the water stands by itself, or that there was none."""
 
 
 def bore_lines(hole: Hole) -> Iterator[Line]:
@@ -49,6 +52,8 @@ def _made(hole: Hole) -> Iterator[Line]:
     for visit in hole.visits:
         if visit.reason in REWORKED:
             said.append(f"{visit.reason.label} {visit.end or visit.start}")
+    if hole.permit_no:
+        said.append(f"permit {hole.permit_no}")
     if said:
         yield Line("made", ", ".join(said))
 
@@ -77,10 +82,10 @@ def _intervals(hole: Hole) -> Iterator[Line]:
     casing = hole.casing()
     rest = [i for i in hole.intervals if i.kind is not IntervalKind.CASING]
     rest.sort(key=lambda i: (i.from_ft or 0.0, i.to_ft or 0.0))
-    for label, rows in (("casing", casing), ("below", rest)):
-        if rows:
-            pieces = [Noted(describe_interval(i), i.basis, i.when) for i in rows]
-            yield merged(label, pieces)
+    rows = [*casing, *rest]
+    if rows:
+        pieces = [Noted(describe_interval(i), i.basis, i.when) for i in rows]
+        yield merged("casing" if casing else "below", pieces)
 
 
 # -- water -------------------------------------------------------------------------------------
@@ -125,7 +130,7 @@ def _level_text(hole: Hole, label: str, fact: Fact) -> str:
     if seen and seen.at_gpm is not None:
         said.append(f"at {show(seen.at_gpm, 'gpm')}")
     if seen and seen.minutes is not None:
-        said.append(f"after {show(seen.minutes, 'minutes')}")
+        said.append(f"{show(seen.minutes, '')} min")
     return ", ".join(said)
 
 
@@ -145,11 +150,27 @@ def _yield(hole: Hole) -> Iterator[Line]:
     capacity = specific_capacity(hole)
     if capacity is not None:
         pieces.append(capacity)
+    before = _before_rework(hole)
+    if before is not None:
+        pieces.append(before)
     stall = hole.fact(Quantity.STALL_LEVEL_FT)
     if stall is not None:
         pieces.append(from_fact(f"level stalls at {depth_text(stall)}", stall))
     if pieces:
         yield merged("yield", pieces)
+
+
+def _before_rework(hole: Hole) -> Noted | None:
+    """What it gave before the last work on the hole: whether that was worth it."""
+    now = {o.uid for o in hole.valid_observations(Quantity.YIELD_GPM)}
+    done = [v for v in hole.visits if v.reason in REWORKED]
+    old = [o for o in hole.observations if o.quantity is Quantity.YIELD_GPM and o.uid not in now]
+    old = [o for o in old if o.value is not None]
+    if not done or not old:
+        return None
+    last = max(old, key=lambda o: (o.when.latest or date.min, o.basis is Basis.MEASURED)).fact()
+    work = max(done, key=lambda v: v.end or v.start).reason.label
+    return from_fact(f"{show(last.number, 'gpm')} before {work}", last)
 
 
 def specific_capacity(hole: Hole) -> Noted | None:
@@ -177,16 +198,21 @@ def _measured_still(hole: Hole) -> Fact | None:
 def _standing(hole: Hole) -> Iterator[Line]:
     found = standing_water(hole)
     if found is not None:
-        yield Line("stands", found.text, found.basis.mark)
+        yield merged("stands", [found])
 
 
 def standing_water(hole: Hole) -> Noted | None:
-    """How much water stands over the pump, in feet and, where the width is known, in gallons."""
-    still, pump = hole.level(*STILL), hole.the(Pump)
+    """How much water stands over the pump, in feet and, where the width is known, in gallons.
+
+    The newest level at rest tells it: after a dry reading no older level does.
+    """
+    still, pump = hole.level(*AT_REST), hole.the(Pump)
     set_at = pump[0].fact("set_depth_ft") if pump else None
-    if still is None or still.value is None or set_at is None:
+    if still is None or set_at is None or hole.closed_without_pump is not None:
         return None
-    level = max(hole.below_ground(still), 0.0)
+    if still.state is LevelState.DRY:
+        return Noted("dry when last read: no water over the pump", still.basis, still.as_of)
+    level = 0.0 if still.value is None else max(hole.below_ground(still), 0.0)
     feet = set_at.number - level
     bases: list[Basis] = [still.basis, set_at.basis]
     if feet <= 0:

@@ -18,7 +18,7 @@ COLOURS = {
     Severity.WATCH: "cyan",
     Severity.ASK: "dim",
 }
-_HEAD = 18
+_HEAD, _UNDER = 18, 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,16 +86,12 @@ def since_words(finding: Finding, day: date) -> str:
 
 
 def draw_finding(line: FindingLine, width: int | None, indent: int = 0) -> Iterator[Text]:
-    """Severity and occasion in columns, then the reasons and what to do, under each other.
+    """Severity and occasion in columns, then the reasons and what to do, right of the severity.
 
     Without a width, as into a pipe, it is one line.
     """
-    head = Text.assemble(
-        " " * indent,
-        (f"{line.severity.value:<6}", COLOURS[line.severity]),
-        f"{line.occasion.label:<12}",
-    )
-    said = Text(clean(line.text))
-    rows = wrap(said, width - indent - _HEAD) if width else [said]
-    yield head + rows[0]
-    yield from (Text(" " * (indent + _HEAD)) + row for row in rows[1:])
+    severity = Text(" " * indent).append(f"{line.severity.value:<{_UNDER}}", COLOURS[line.severity])
+    said = Text(f"{line.occasion.label:<{_HEAD - _UNDER}}{clean(line.text)}")
+    rows = wrap(said, width - indent - _UNDER) if width else [said]
+    yield severity + rows[0]
+    yield from (Text(" " * (indent + _UNDER)) + row for row in rows[1:])

@@ -5,24 +5,30 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 from rich.text import Text
 
 from wellbook.dates import When
-from wellbook.hole.describe import describe_found
 from wellbook.hole.records import Component, Hole, Visit
+from wellbook.hole.sheet_text import sheet_text as as_toml
 from wellbook.present.json_page import component_json, visit_json
 from wellbook.present.json_shapes import Shape, day_json, envelope
 from wellbook.present.part_texts import part_text
 from wellbook.present.place_lines import title
 from wellbook.present.recent import sheet_text
+from wellbook.present.sheet_details import reading_of, sample_of, sheet_details
 from wellbook.present.string_lines import left_words
 from wellbook.present.terminal import WIDTH, hanging
-from wellbook.present.text import clean, one_line, plural, when_words
-from wellbook.terms import SheetKind
+from wellbook.present.text import clean, one_line, plural, when_words, wrap
+from wellbook.terms import SheetKind, SheetStatus
+
+if TYPE_CHECKING:
+    from wellbook.store.past_sheets import SheetVersion
 
 SHEET, SET, PULLED, BACK, LEFT = "sheet", "set", "pulled", "put back", "left"
-_ORDER = (SHEET, PULLED, BACK, LEFT, SET)
+WITHDRAWN, NOTED = "withdrawn", "noted"
+_ORDER = (SHEET, WITHDRAWN, PULLED, BACK, LEFT, SET, NOTED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +36,7 @@ class Entry:
     """One thing that happened: a sheet, a part that was set, or a part that was pulled.
 
     `day` is what it is sorted by, the last day that it can have been; `when` is what is known.
+    `details` are what the sheet says was found, measured and sampled, each with its word.
     """
 
     what: str
@@ -37,33 +44,90 @@ class Entry:
     when: When
     label: str
     text: str
-    found: tuple[str, ...] = ()
+    details: tuple[tuple[str, str], ...] = ()
     visit: Visit | None = None
     component: Component | None = None
+    number: int | None = None
 
 
-def build_history(hole: Hole) -> tuple[Entry, ...]:
-    """All that ever happened at a well, the newest first; what has no date at all comes last."""
-    entries = [*_sheets(hole), *_parts(hole)]
+def build_history(hole: Hole, versions: Sequence[SheetVersion] = ()) -> tuple[Entry, ...]:
+    """All that ever happened at a well, the newest first; what has no date at all comes last.
+
+    Parameters
+    ----------
+    hole
+        The well, ever.
+    versions
+        All its sheets, those that no longer count too, as they were entered.
+    """
+    entries = [*_sheets(hole, versions), *_withdrawn(versions), *_parts(hole), *_sheetless(hole)]
     entries.sort(key=_place)
     return tuple(entries)
 
 
 def _place(entry: Entry) -> tuple[int, int, int]:
-    number = entry.visit.number if entry.visit else 0
-    return (-entry.day.toordinal(), _ORDER.index(entry.what), -number)
+    return (-entry.day.toordinal(), _ORDER.index(entry.what), -(entry.number or 0))
 
 
-def _sheets(hole: Hole) -> Iterator[Entry]:
+def _sheets(hole: Hole, versions: Sequence[SheetVersion]) -> Iterator[Entry]:
     for visit in hole.visits:
-        found = tuple(describe_found(f) for f in hole.found if f.sheet_uid == visit.uid)
         when = When.on(visit.start)
         if visit.end is not None and visit.end != visit.start:
             when = When.between(visit.start, visit.end, f"{visit.start} to {visit.end}")
-        kind = "on record" if visit.kind is SheetKind.OPENING else visit.kind.label
+        old = [v for v in versions if v.root_uid == visit.uid and v.number != visit.number]
         yield Entry(
-            SHEET, visit.start, when, kind, sheet_text(hole, visit, number=True), found, visit=visit
+            SHEET,
+            visit.start,
+            when,
+            "on record" if visit.kind is SheetKind.OPENING else visit.kind.label,
+            sheet_text(hole, visit, number=True),
+            (*sheet_details(hole, visit), *(("corrects", _ended_text(v)) for v in old)),
+            visit=visit,
+            number=visit.number,
         )
+
+
+def _withdrawn(versions: Sequence[SheetVersion]) -> Iterator[Entry]:
+    for version in versions:
+        if version.status is SheetStatus.WITHDRAWN:
+            reason = "call" if version.kind is SheetKind.CALL else version.reason.label
+            old = [v for v in versions if v.root_uid == version.root_uid and v is not version]
+            yield Entry(
+                WITHDRAWN,
+                version.start,
+                When.on(version.start),
+                version.kind.label,
+                f"{reason}, WITHDRAWN {_by(version)}",
+                tuple(("corrects", _ended_text(v)) for v in old),
+                number=version.number,
+            )
+
+
+def _ended_text(version: SheetVersion) -> str:
+    return f"no. {version.number} of {version.recorded_on}, {_by(version)}"
+
+
+def _by(version: SheetVersion) -> str:
+    """When, by whom and why a sheet stopped counting."""
+    who = f" by {version.ended_by}" if version.ended_by else ""
+    return f"{version.ended_on or ''}{who}".strip() + (f": {version.why}" if version.why else "")
+
+
+def _sheetless(hole: Hole) -> Iterator[Entry]:
+    """Readings and samples that came without a sheet, as from a public record."""
+    for seen in hole.observations:
+        if seen.sheet_uid is None:
+            yield _noted(seen.when, reading_of(seen, None))
+    for sample in hole.samples:
+        if sample.sheet_uid is None:
+            yield _noted(sample.taken_on, f"sample: {sample_of(sample, None)}")
+
+
+def _noted(when: When, text: str) -> Entry:
+    return Entry(NOTED, when.latest or when.earliest or date.min, when, "noted", text)
+
+
+# -- parts -------------------------------------------------------------------------------------
 
 
 def _parts(hole: Hole) -> Iterator[Entry]:
@@ -116,29 +180,63 @@ def render_history(hole: Hole, entries: Sequence[Entry], width: int = WIDTH) -> 
         lines += _entry(entry, width)
     sheets = sum(e.what == SHEET for e in entries)
     parts = sum(e.what == SET for e in entries)
-    lines.append(Text(f"{plural(sheets, 'sheet')}, {plural(parts, 'part')}", style="dim"))
+    count = f"{plural(sheets, 'sheet')}, {plural(parts, 'part')}"
+    more = f"; a sheet as it was written: wellbook history {hole.tag} --visit NO" if sheets else ""
+    lines.append(Text(one_line(count + more, width), style="dim"))
     return lines
 
 
 def _entry(entry: Entry, width: int) -> Iterator[Text]:
-    verb = "" if entry.what == SHEET else f"{entry.what} "
-    words = f"{entry.label}: {entry.text or 'no more noted'}"
-    if entry.visit is not None:
-        # By this number a sheet is corrected or withdrawn.
-        words = f"no. {entry.visit.number}, {entry.text}"
     label = when_words(entry.when)
-    long = len(label) > 10
-    date_text = entry.day.isoformat() if long and entry.day != date.min else label
-    said = f"{verb}{words}" + (f" ({label})" if long and entry.day != date.min else "")
+    long = len(label) > 10 and entry.day != date.min
+    date_text = entry.day.isoformat() if long else label
+    said = _words(entry) + (f"; {label}" if long else "")
     yield from hanging(date_text, Text(clean(said)), width, 12)
-    for found in entry.found:
-        yield from hanging("", Text(clean(f"found {found}")), width, 14)
+    for word, text in entry.details:
+        yield from hanging("", Text(clean(f"{word} {text}")), width, 14)
 
 
-def history_json(hole: Hole, entries: Sequence[Entry]) -> Shape:
+def _words(entry: Entry) -> str:
+    if entry.number is not None:
+        # By this number a sheet is corrected, withdrawn and read.
+        return f"no. {entry.number}, {entry.text}"
+    if entry.component is None:
+        return f"{entry.what}: {entry.text}"
+    return f"{entry.what} {entry.label}: {entry.text or 'no more noted'}"
+
+
+def render_versions(hole: Hole, versions: Sequence[SheetVersion], width: int = WIDTH) -> list[Text]:
+    """One sheet as it was written, and what stood in its place before; the newest first."""
+    lines = [Text(one_line(title(hole), width), style="bold")]
+    for version in sorted(versions, key=lambda v: v.number, reverse=True):
+        head = _version_head(version)
+        lines += [Text(""), *wrap(Text(clean(head), style="bold"), width)]
+        lines += [Text(clean(line)) for line in as_toml(version.document).splitlines()]
+    return lines
+
+
+def _version_head(version: SheetVersion) -> str:
+    state = {
+        SheetStatus.VALID: "counts",
+        SheetStatus.SUPERSEDED: f"corrected {_by(version)}",
+        SheetStatus.WITHDRAWN: f"withdrawn {_by(version)}",
+    }[version.status]
+    return (
+        f"no. {version.number}, {version.kind.label}, entered {version.recorded_on}"
+        f" by {version.recorded_by}; {state}"
+    )
+
+
+def history_json(
+    hole: Hole, entries: Sequence[Entry], versions: Sequence[SheetVersion] = ()
+) -> Shape:
     """The history for other programs."""
     return envelope(
-        "wellbook.history", 1, well=hole.tag, entries=[_entry_json(hole, e) for e in entries]
+        "wellbook.history",
+        1,
+        well=hole.tag,
+        entries=[_entry_json(hole, e) for e in entries],
+        sheets=[version_json(v) for v in versions],
     )
 
 
@@ -147,8 +245,25 @@ def _entry_json(hole: Hole, entry: Entry) -> Shape:
         "what": entry.what,
         "day": None if entry.day == date.min else day_json(entry.day),
         "label": entry.label,
+        "number": entry.number,
         "text": entry.text,
-        "found": list(entry.found),
+        "details": [{"word": word, "text": text} for word, text in entry.details],
         "visit": visit_json(entry.visit) if entry.visit else None,
         "component": component_json(hole, entry.component) if entry.component else None,
+    }
+
+
+def version_json(version: SheetVersion) -> Shape:
+    """One sheet as it was entered, and what became of it."""
+    return {
+        "number": version.number,
+        "uid": version.root_uid,
+        "kind": version.kind.value,
+        "status": version.status.value,
+        "recorded_on": day_json(version.recorded_on),
+        "recorded_by": version.recorded_by,
+        "ended_on": day_json(version.ended_on),
+        "ended_by": version.ended_by,
+        "why": version.why,
+        "document": dict(version.document),
     }

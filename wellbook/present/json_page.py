@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from datetime import date
 
 from wellbook.hole.parts import Cable, Pipe
@@ -20,7 +20,7 @@ from wellbook.present.json_shapes import (
 from wellbook.present.lines import unit_of
 from wellbook.present.load import load
 from wellbook.present.load_lines import cautions, load_lines
-from wellbook.present.page import loud_findings
+from wellbook.present.page import loud_findings, not_drilled_yet
 from wellbook.present.part_texts import known_rating_psi
 from wellbook.present.place_lines import occupants_now
 from wellbook.present.questions import questions
@@ -39,6 +39,9 @@ def page_json(
     silenced: Mapping[str, str] | None = None,
 ) -> Shape:
     """The page of a well; the parameters are those of `build_page`."""
+    if not_drilled_yet(hole, day):
+        # What is known of the hole came later.
+        hole, findings = replace(hole, intervals=(), observations=(), components=()), ()
     quiet = silenced or {}
     loud = loud_findings(findings, quiet)
     return envelope(
@@ -54,7 +57,11 @@ def page_json(
         samples=[_sample(s) for s in hole.samples],
         findings=[due_json(hole.tag, f) for f in loud],
         silenced=[{"what": what, "why": why} for what, why in quiet.items()],
-        questions=[{"key": q.key, "topic": q.topic, "text": q.text} for q in questions(hole)],
+        questions=[
+            {"key": q.key, "topic": q.topic, "text": q.text}
+            for q in questions(hole)
+            if not not_drilled_yet(hole, day)
+        ],
         visits=[visit_json(v) for v in newest_first(hole, *SheetKind)],
         load=_load(hole, day),
     )
@@ -236,7 +243,10 @@ def _load(hole: Hole, day: date) -> Shape:
     return {
         "string_ft": weighed.feet,
         "hook_lb": weighed.weight_lb,
+        "more_than_lb": weighed.more_than_lb,
+        "unknown": list(weighed.unknown),
         "taken": list(weighed.taken),
+        "told": weighed.told,
         "lines": [{"label": line.label, "text": line.text} for line in load_lines(hole)],
         "cautions": list(cautions(hole, day)),
     }

@@ -1,7 +1,9 @@
 """What to put on the truck to pull the string, and what to mind while it hangs on the hook.
 
-The weight is an estimate to choose a hoist by, so whatever is unknown is taken as the heavier of
-what is usual, and the page says what was taken.
+A hoist is chosen by the weight, so it is only told where it is a bound: no less than what hangs there.
+A detail that is not known (a wall, a gauge) is taken as the heaviest there is, and the page says so.
+Where a main part is not known, there is no such bound: then the page says what is missing, and only
+what is surely exceeded.
 """
 
 from __future__ import annotations
@@ -11,6 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from itertools import product
+from typing import NamedTuple
 
 from wellbook.engineering.pipe import (
     POLYETHYLENE,
@@ -26,129 +29,220 @@ from wellbook.engineering.weight import (
     cable_lb_per_ft,
     pump_and_motor_lb,
     string_weight,
+    water_lb_per_ft,
 )
-from wellbook.hole.parts import Cable, Pipe, Pump
+from wellbook.hole.parts import Cable, Motor, Pipe, Pump
 from wellbook.hole.records import Hole
 from wellbook.rules.materials import is_metal, is_plastic, pipe_material
 from wellbook.rules.pipe_rating import bottom_ft
-from wellbook.terms import Kind, PumpType
+from wellbook.terms import Basis, Kind, PumpType
 
 _PLASTICS = ("pvc", "pe3408")
 _MATERIALS = ("galvanized_steel", *_PLASTICS)
-_WALLS = ("sch 40", "sch 80", "sch 120", "SIDR 7", "SIDR 9", "SIDR 11.5")
-_SIZES = ("1", "1-1/4")
-_HEAVY_AWG, _HEAVY_WIRES = 8, 4
-_HEAVY_HP = 2.0
-_HEAVIEST_LB = 115.0
-# What hangs at the end of a jet's or a hand pump's pipe: an ejector, a cylinder with its rod.
-_DRY_END_LB = 50.0
+_WALLS = ("sch 40", "sch 80", "sch 120", "SIDR 5.3", "SIDR 7", "SIDR 9", "SIDR 11.5")
+# Thicker cable hangs in no house well; common practice, no published source.
+_HEAVY_AWG, _HEAVY_WIRES = 4, 4
+# A foot valve, or an ejector of iron with its foot valve; common practice, no published source.
+_JET_END_LB = 50.0
+_SHORTEST_GAP_FT = 1.0
+# Couplings: 19.18 lb/ft against 18.97 plain for 6 in schedule 40 (Illinois Admin. Code 35-604
+# table A), taken as 2 per cent. A check valve, a torque arrestor: common practice, no source.
+_COUPLED = 1.02
+_FITTING_LB = 5.0
+
+_RESTS_ON = {
+    Kind.PUMP: ("hp", "set_depth_ft"),
+    Kind.PIPE: ("material", "nominal_in", "to_ft"),
+    Kind.CABLE: ("awg",),
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """The string as a weight: its length, what it comes to, and what was taken for unknowns."""
+    """The string as a weight.
+
+    Parameters
+    ----------
+    feet
+        Its length; None where nothing hangs, or not even a depth is known.
+    weight_lb
+        What it weighs at most, full of water and hanging free; None where that cannot be said.
+    more_than_lb
+        What the pipe that is known weighs at least, empty and alone; None where none is known.
+    unknown
+        The main parts that are not known; there is no `weight_lb` then.
+    taken
+        What was taken for details that are not known, each the heaviest there is.
+    told
+        Whether any of it was only told or guessed.
+    """
 
     feet: float | None
-    weight_lb: int | None
-    taken: tuple[str, ...]
+    weight_lb: int | None = None
+    more_than_lb: int | None = None
+    unknown: tuple[str, ...] = ()
+    taken: tuple[str, ...] = ()
+    told: bool = False
 
 
 def load(hole: Hole) -> Load:
-    """Length and weight of what hangs in the well; None where not even a depth is known."""
+    """Length and weight of what hangs in the well, so far as it is safe to say."""
     taken: list[str] = []
+    unknown: list[str] = []
     feet = string_ft(hole, taken)
-    if feet is None or not _hangs(hole):
-        return Load(None, None, ())
+    if feet is None or not any(hole.down(kind) for kind in (Kind.PUMP, Kind.PIPE)):
+        return Load(None)
     try:
-        weight = _weight(hole, feet, taken)
+        most = _most_lb(hole, feet, unknown, taken)
+        least = math.floor(_least_lb(hole, feet) / 10) * 10
     except ValueError:
         # Numbers that cannot be are flagged by the rules; a weight from them would only mislead.
-        return Load(feet, None, ())
-    return Load(feet, math.ceil(weight / 10) * 10, tuple(dict.fromkeys(taken)))
+        return Load(feet, unknown=("the record cannot be right",))
+    if most is None:
+        return Load(feet, None, least or None, _once(unknown), told=_told(hole))
+    return Load(feet, math.ceil(most / 10) * 10, None, (), _once(taken), _told(hole))
 
 
-def _hangs(hole: Hole) -> bool:
-    return any(hole.down(kind) for kind in (Kind.PUMP, Kind.PIPE))
+def _once(texts: list[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(texts))
 
 
-def string_ft(hole: Hole, taken: list[str] | None = None) -> float | None:
-    """How much hangs: to the pump, else to the pipe's end, else (heavier) to the bottom."""
+def string_ft(hole: Hole, taken: list[str]) -> float | None:
+    """How much hangs: to the pump or the pipe's end, whichever is deeper; else to the bottom."""
     pump = hole.the(Pump)
-    if pump and pump[1].set_depth_ft:
-        return pump[1].set_depth_ft
     ends = [p.to_ft for _, p in hole.parts(Pipe) if p.to_ft]
+    if pump and pump[1].set_depth_ft:
+        ends.append(pump[1].set_depth_ft)
     if ends:
         return max(ends)
     depth = hole.depth_ft()
-    if depth and taken is not None:
+    if depth:
         taken.append("hanging to the bottom")
     return depth
 
 
-def _weight(hole: Hole, feet: float, taken: list[str]) -> float:
-    wet = _wet_type(hole)
-    cable_ft, per_ft = _cable(hole, feet, taken) if wet else (0.0, 0.0)
+def _told(hole: Hole) -> bool:
+    """Whether anything that a weight rests on was only told or guessed."""
+    facts = [
+        c.fact(name) for kind, names in _RESTS_ON.items() for c in hole.down(kind) for name in names
+    ]
+    return any(f is not None and f.basis.rank >= Basis.CUSTOMER_TOLD.rank for f in facts)
+
+
+def _most_lb(hole: Hole, feet: float, unknown: list[str], taken: list[str]) -> float | None:
+    """The weight on the hook at most; None, with what is unknown, where a main part is."""
+    runs = _runs(hole, feet, unknown, taken)
+    end_lb = _end_lb(hole, unknown, taken)
+    if unknown or end_lb is None:
+        return None
+    cable_ft, per_ft = _cable(hole, feet, taken) if _kind(hole) is PumpType.SUBMERSIBLE else (0, 0)
+    fittings = len(hole.down(Kind.CHECK_VALVE) + hole.down(Kind.TORQUE_ARRESTOR))
+    end_lb += fittings * _FITTING_LB
     return string_weight(
-        _runs(hole, feet, taken),
-        pump_motor_lb=_pump_lb(hole, taken),
-        cable_ft=cable_ft,
-        cable_lb_per_ft=per_ft,
+        runs, pump_motor_lb=end_lb, cable_ft=cable_ft, cable_lb_per_ft=per_ft
     ).hook_lb
 
 
-def _wet_type(hole: Hole) -> bool:
-    """Whether a motor hangs in the water, so that a cable goes down to it."""
+def _kind(hole: Hole) -> PumpType | None:
+    """The kind of pump; where cable hangs down the well, it is a submersible."""
     pump = hole.the(Pump)
-    return pump is None or pump[1].type in (None, PumpType.SUBMERSIBLE)
+    if pump is None or pump[1].type is not None:
+        return pump[1].type if pump else None
+    return PumpType.SUBMERSIBLE if hole.down(Kind.CABLE) else None
 
 
-def _runs(hole: Hole, feet: float, taken: list[str]) -> list[PipeRun]:
-    runs = [
-        run
-        for _, pipe in hole.parts(Pipe)
-        if (run := _run(pipe, pipe.from_ft or 0.0, bottom_ft(hole, pipe) or feet, taken))
-    ]
-    if runs:
-        return runs
-    whole = _run(Pipe(), 0.0, feet, taken)
-    return [whole] if whole else []
+# -- the pipe ----------------------------------------------------------------------------------
 
 
-def _run(pipe: Pipe, top: float, bottom: float, taken: list[str]) -> PipeRun | None:
-    if bottom <= top:
+def _runs(hole: Hole, feet: float, unknown: list[str], taken: list[str]) -> list[PipeRun]:
+    pipes = [pipe for _, pipe in hole.parts(Pipe)]
+    runs: list[PipeRun] = []
+    for pipe in pipes:
+        top, bottom = _stretch(hole, pipe, feet)
+        found = heaviest(pipe)
+        if found is None:
+            unknown.append("the pipe's material and size")
+        elif bottom > top:
+            lb_per_ft, inside_in, said = found
+            taken += [said] if said else []
+            runs.append(PipeRun(bottom - top, _COUPLED * lb_per_ft, inside_in))
+    unknown += (
+        _gaps([_stretch(hole, pipe, feet) for pipe in pipes], feet) if pipes else ["the pipe"]
+    )
+    if _kind(hole) is PumpType.DEEP_JET and len(pipes) == 1:
+        # One pipe leads down to the ejector and one up from it.
+        taken.append("a second pipe like the first")
+        runs += runs
+    return runs
+
+
+def _stretch(hole: Hole, pipe: Pipe, feet: float) -> tuple[float, float]:
+    return pipe.from_ft or 0.0, bottom_ft(hole, pipe) or feet
+
+
+def _gaps(stretches: list[tuple[float, float]], feet: float) -> Iterator[str]:
+    """Where there must be pipe that is not on record."""
+    reached = 0.0
+    for top, bottom in [*sorted(stretches), (feet, feet)]:
+        if top - reached >= _SHORTEST_GAP_FT:
+            yield f"the pipe from {reached:g} to {top:g} ft"
+        reached = max(reached, bottom)
+
+
+def _least_lb(hole: Hole, feet: float) -> float:
+    """What the known pipe weighs at least, empty: not even its water is sure to be there."""
+    least = 0.0
+    for _, pipe in hole.parts(Pipe):
+        top, bottom = _stretch(hole, pipe, feet)
+        fitting = _fitting_what_is_known(pipe)
+        if fitting and bottom > top:
+            least += min(fit.lb_per_ft for fit in fitting) * (bottom - top)
+    return least
+
+
+class _Fit(NamedTuple):
+    lb_per_ft: float
+    inside_in: float
+    material: str
+    wall: str
+
+
+def heaviest(pipe: Pipe) -> tuple[float, float, str] | None:
+    """The heaviest pipe, full, that fits what is known: lb/ft, inside in inches, what was taken.
+
+    None where its material or its size is not known: then nothing bounds it.
+    """
+    fitting = _fitting_what_is_known(pipe)
+    if not fitting:
         return None
-    lb_per_ft, inside_in, said = heaviest(pipe)
-    taken += [said] if said else []
-    return PipeRun(bottom - top, lb_per_ft, inside_in)
-
-
-def heaviest(pipe: Pipe) -> tuple[float, float, str]:
-    """The heaviest usual pipe that fits what is known: lb/ft, inside in inches, what was taken."""
-    materials = _materials(pipe.material)
-    walls = (pipe.wall,) if pipe.wall and parse_wall(pipe.wall) else _WALLS
-    sizes = (pipe.nominal_in,) if pipe.nominal_in and _size(pipe.nominal_in) else _SIZES
-    found = list(_fitting(materials, walls, sizes)) or list(_fitting(materials, _WALLS, sizes))
-    lb_per_ft, inside_in, material, wall, size = max(found)
+    fit = max(fitting, key=lambda f: f.lb_per_ft + water_lb_per_ft(f.inside_in))
     said = [
         text
-        for text, known in (
-            (f"{size} in", sizes != _SIZES),
-            (material.replace("_", " "), len(materials) == 1),
-            (wall, walls == (wall,)),
+        for text, among in (
+            (fit.material.replace("_", " "), {f.material for f in fitting}),
+            (fit.wall, {f.wall for f in fitting}),
         )
-        if not known
+        if len(among) > 1
     ]
-    return lb_per_ft, inside_in, f"pipe {' '.join(said)}" if said else ""
+    return fit.lb_per_ft, fit.inside_in, " ".join(said)
 
 
-def _fitting(
-    materials: tuple[str, ...], walls: tuple[str, ...], sizes: tuple[str, ...]
-) -> Iterator[tuple[float, float, str, str, str]]:
-    for material, wall, size in product(materials, walls, sizes):
+def _fitting_what_is_known(pipe: Pipe) -> list[_Fit]:
+    """Every pipe of the tables that it may be; none where its material or size is not known."""
+    materials = _materials(pipe.material)
+    size = _size(pipe.nominal_in) if pipe.nominal_in else None
+    if size is None or materials == _MATERIALS:
+        return []
+    walls = (pipe.wall,) if pipe.wall and parse_wall(pipe.wall) else _WALLS
+    return list(_fitting(materials, walls, size)) or list(_fitting(materials, _WALLS, size))
+
+
+def _fitting(materials: tuple[str, ...], walls: tuple[str, ...], size: str) -> Iterator[_Fit]:
+    for material, wall in product(materials, walls):
         lb_per_ft = pipe_lb_per_ft(material, wall, size)
         inside_in = inside_diameter_in(material, wall, size)
         if lb_per_ft is not None and inside_in is not None:
-            yield lb_per_ft, inside_in, material, wall, size
+            yield _Fit(lb_per_ft, inside_in, material, wall)
 
 
 def _size(nominal_in: str) -> str | None:
@@ -171,16 +265,14 @@ def _materials(said: str | None) -> tuple[str, ...]:
     return _PLASTICS if is_plastic(word) else _MATERIALS
 
 
+# -- what hangs on it --------------------------------------------------------------------------
+
+
 def _cable(hole: Hole, feet: float, taken: list[str]) -> tuple[float, float]:
-    length, pounds = 0.0, 0.0
-    for _, cable in hole.parts(Cable):
-        bottom = cable.to_ft or feet
-        run = max(bottom - (cable.from_ft or 0.0), 0.0)
-        length += run
-        pounds += run * _cable_lb(cable, taken)
-    if not length:
-        return feet, _cable_lb(Cable(), taken)
-    return length, pounds / length
+    """Length and lb/ft of the cable; what is not on record of it is as its heaviest section."""
+    cables = [cable for _, cable in hole.parts(Cable)]
+    length = sum(max((c.to_ft or feet) - (c.from_ft or 0.0), 0.0) for c in cables)
+    return max(length, feet), max(_cable_lb(c, taken) for c in cables or [Cable()])
 
 
 def _cable_lb(cable: Cable, taken: list[str]) -> float:
@@ -192,17 +284,31 @@ def _cable_lb(cable: Cable, taken: list[str]) -> float:
     return cable_lb_per_ft(_HEAVY_AWG, _HEAVY_WIRES) or 0.0
 
 
-def _pump_lb(hole: Hole, taken: list[str]) -> float:
-    pump = hole.the(Pump)
-    if not _wet_type(hole):
-        return _DRY_END_LB
-    hp = pump[1].hp if pump else None
-    known = pump_and_motor_lb(hp) if hp else pump_and_motor_lb(_HEAVY_HP)
+def _end_lb(hole: Hole, unknown: list[str], taken: list[str]) -> float | None:
+    """What hangs at the pipe's end, at most; None, with what is unknown, where nothing bounds it."""
+    kind = _kind(hole)
+    if kind in (PumpType.SHALLOW_JET, PumpType.DEEP_JET):
+        end = "foot valve" if kind is PumpType.SHALLOW_JET else "ejector"
+        taken.append(f"{end} {_JET_END_LB:g} lb")
+        return _JET_END_LB
+    if kind is PumpType.SUBMERSIBLE:
+        return _pump_lb(hole, unknown)
+    unknown.append(_UNBOUNDED.get(kind, "what kind of pump"))
+    return None
+
+
+_UNBOUNDED: dict[PumpType | None, str] = {
+    PumpType.LINESHAFT: "the shaft and bowls",
+    PumpType.HAND: "the rods and cylinder",
+}
+
+
+def _pump_lb(hole: Hole, unknown: list[str]) -> float | None:
+    told = [*(p.hp for _, p in hole.parts(Pump)), *(m.hp for _, m in hole.parts(Motor))]
+    hp = max((hp for hp in told if hp), default=None)
+    known = pump_and_motor_lb(hp) if hp else None
     if known is None:
-        taken.append("pump at the weight of 5 hp: weigh it, it is more")
-        return _HEAVIEST_LB
-    if not hp:
-        taken.append(f"pump {_HEAVY_HP:g} hp")
+        unknown.append(f"a pump of {hp:g} hp" if hp else "the pump's horsepower")
     return known
 
 

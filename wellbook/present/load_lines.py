@@ -10,6 +10,7 @@ from wellbook.hole.records import Hole
 from wellbook.present.lines import Line
 from wellbook.present.load import Load, load, may_hold_pcb
 from wellbook.present.part_texts import joints_text, wires_text
+from wellbook.present.questions import flows_without_pump
 from wellbook.present.string_lines import sorted_down
 from wellbook.quantities import show
 from wellbook.terms import Construction, Kind, PumpType, SealType, WellStatus
@@ -42,19 +43,27 @@ def _nothing(hole: Hole) -> str:
         return "length unknown: come prepared for the deepest well nearby"
     if hole.status is WellStatus.SEALED:
         return "nothing to pull: the well is sealed for good"
-    gone = any(c.kind is Kind.PUMP for c in hole.components)
-    return "nothing on record" if gone else "unknown: nothing on record of what is down there"
+    if any(c.kind is Kind.PUMP for c in hole.components) or flows_without_pump(hole):
+        return "nothing on record"
+    return "unknown: nothing on record of what is down there"
 
 
 def _hangs(hole: Hole, weighed: Load) -> str:
-    said = show(weighed.feet or 0.0, "ft")
     pieces = list(dict.fromkeys(_coil_or_joints(hole, pipe) for _, pipe in _pipes(hole)))
-    how = ", ".join(p for p in pieces if p)
-    text = f"{said} of pipe" + (f", {how}" if how else "")
+    length = f"{show(weighed.feet or 0.0, 'ft')} of pipe"
+    return f"{', '.join(p for p in (length, *pieces) if p)}; {_weight(weighed)}"
+
+
+def _weight(weighed: Load) -> str:
     if weighed.weight_lb is None:
-        return f"{text}; weight unknown"
-    text += f"; about {weighed.weight_lb:,} lb on the hook, full"
-    return f"{text} (unknown, so taken: {', '.join(weighed.taken)})" if weighed.taken else text
+        more = weighed.more_than_lb
+        least = f"; surely more than {more:,} lb, the pipe alone and empty" if more else ""
+        missing = ", ".join(weighed.unknown)
+        return f"WEIGHT UNKNOWN ({missing}): weigh it or ask before you choose a hoist{least}"
+    text = f"at most {weighed.weight_lb:,} lb full and hanging free"
+    if weighed.told:
+        text += ", if what was only told is right"
+    return f"{text} (unknown, taken: {', '.join(weighed.taken)})" if weighed.taken else text
 
 
 def _pipes(hole: Hole) -> list[tuple[object, Pipe]]:

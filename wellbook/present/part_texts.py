@@ -49,7 +49,7 @@ def _cap(_hole: Hole, c: Component, _day: date | None) -> str:
 
 def _seal(_hole: Hole, c: Component, _day: date | None) -> str:
     depth = field_text(c, "depth_ft")
-    return _join(_join(field_text(c, "material"), field_text(c, "type"), by=" "), _at(depth))
+    return _join(field_text(c, "material"), field_text(c, "type"), _at(depth), by=" ")
 
 
 def _at(depth: str) -> str:
@@ -62,7 +62,7 @@ def _pipe(hole: Hole, c: Component, _day: date | None) -> str:
     inches = f"{size} in" if size and "in" not in size else size
     made_of = _join(inches, _material(c), field_text(c, "wall"), by=" ")
     span = span_text(c.part.from_ft, c.part.to_ft)
-    return _join(made_of, span, joints_text(hole, c.part), _rating(c.part))
+    return _join(made_of, _rating(c.part), span, joints_text(hole, c.part))
 
 
 def _material(c: Component) -> str:
@@ -99,7 +99,7 @@ def is_steel(pipe: Pipe) -> bool:
 
 def _rating(pipe: Pipe) -> str:
     if pipe.rating_psi is not None:
-        return f"rated {show(pipe.rating_psi, 'psi')}"
+        return show(pipe.rating_psi, "psi")
     worked_out = known_rating_psi(pipe)
     if worked_out is None and is_steel(pipe):
         # Its wall is not what limits a setting at these depths: no rating is missed.
@@ -119,7 +119,8 @@ def _cable(hole: Hole, c: Component, day: date | None) -> str:
     return _join(
         _join(gauge, wires_text(part), field_text(c, "jacket"), by=" "),
         span_text(part.from_ft, part.to_ft),
-        _join(_age(born(c, part), day), f"({made})" if made and day else made, by=" "),
+        _age(born(c, part), day),
+        made,
         _wear(hole, c) if day else "",
     )
 
@@ -193,8 +194,10 @@ def _down_since(c: Component, day: date | None) -> str:
     if not c.set_on.known:
         return "set date unknown"
     age = c.set_on.age_text(day)
-    since = f"set {when_words(c.set_on)}"
-    return since if age == "age unknown" else f"{since}, {age} down"
+    down = "" if age == "age unknown" else f"{age} down"
+    # What was set on the day that its mark is from need not say so twice.
+    same = down and c.set_on.exact and c.set_on.earliest == c.noted_on
+    return _join("" if same else f"set {when_words(c.set_on)}", down)
 
 
 def _motor(_hole: Hole, c: Component, _day: date | None) -> str:

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from rich.cells import cell_len, set_cell_size
 
 from wellbook.hole.parts import Pipe, Pump
 from wellbook.hole.records import Fact, Hole
-from wellbook.present.bore_lines import STILL
-from wellbook.present.text import to_ascii
+from wellbook.present.bore_lines import AT_REST, STILL
 from wellbook.terms import LevelState, PumpType, Quantity
 
 WIDTH = 24
@@ -62,8 +62,8 @@ def _head(hole: Hole) -> Iterator[Feature]:
     if hole.stick_up_ft:
         yield Feature("top", -hole.stick_up_ft, "casing top")
     yield Feature("ground", 0.0, "ground")
-    fact = hole.level(*STILL)
-    if fact is not None and fact.value is None:
+    fact = hole.level(*AT_REST)
+    if fact is not None and fact.value is None and fact.state is not LevelState.DRY:
         yield Feature("flow", min(-(hole.stick_up_ft or 0.0), 0.0), "flows", fact.basis.mark)
 
 
@@ -80,13 +80,20 @@ def _water(hole: Hole) -> Iterator[Feature]:
         ("pumping", (LevelState.PUMPING,), "pumping"),
     ):
         fact = hole.level(*states)
-        if fact is not None and fact.value is not None:
+        if fact is not None and fact.value is not None and not _since_dry(hole, fact):
             flows = fact.state is LevelState.FLOWING
             yield _at(hole, what, fact, "flows" if flows else label)
     if hole.level(*STILL) is None:
         other = hole.level(LevelState.RECENTLY_PUMPED, LevelState.UNKNOWN) or _unstated(hole)
         if other is not None and other.value is not None:
             yield _at(hole, "water", other, "level")
+
+
+def _since_dry(hole: Hole, fact: Fact) -> bool:
+    """Whether the well was dry since: then no water stands where a level was read before."""
+    rest = hole.level(*AT_REST)
+    dry = rest.as_of.latest if rest is not None and rest.state is LevelState.DRY else None
+    return dry is not None and (fact.as_of.latest or date.min) <= dry
 
 
 def _unstated(hole: Hole) -> Fact | None:
@@ -109,7 +116,7 @@ _PUMP_LABELS = {
 def _pump(hole: Hole) -> Iterator[Feature]:
     pump = hole.the(Pump)
     set_at = pump[0].fact("set_depth_ft") if pump else None
-    if pump is not None and set_at is not None:
+    if pump is not None and set_at is not None and hole.closed_without_pump is None:
         label = _PUMP_LABELS.get(pump[1].type or PumpType.SUBMERSIBLE, "pump")
         yield Feature("pump", set_at.number, label, set_at.basis.mark)
         return
@@ -154,7 +161,7 @@ def place_rows(depths_ft: Sequence[float], height: int) -> list[int]:
 # -- drawing -----------------------------------------------------------------------------------
 
 
-def draw(scene: Scene, height: int, *, ascii: bool = False) -> list[str]:
+def draw(scene: Scene, height: int) -> list[str]:
     """The picture as rows of at most 24 columns: depth below ground, the hole, a label.
 
     Parameters
@@ -163,19 +170,18 @@ def draw(scene: Scene, height: int, *, ascii: bool = False) -> list[str]:
         What is to be seen.
     height
         Rows wanted; a scene with more features than that takes a row for each.
-    ascii
-        Whether to keep to ASCII, for a terminal whose encoding has no lines.
     """
+    if not scene.features:
+        return []
     rows = place_rows([f.depth_ft for f in scene.features], height)
     at = dict(zip(rows, scene.features, strict=True))
     where = {f.what: row for row, f in at.items()}
-    lines = [_row(row, at.get(row), where) for row in range(max(height, len(rows)))]
-    return [to_ascii(line) if ascii else line for line in lines]
+    return [_row(row, at.get(row), where) for row in range(max(height, len(rows)))]
 
 
-def draw_hole(hole: Hole, height: int, *, ascii: bool = False) -> list[str]:
+def draw_hole(hole: Hole, height: int) -> list[str]:
     """The picture of a hole, as `draw` gives it."""
-    return draw(scene_of(hole), height, ascii=ascii)
+    return draw(scene_of(hole), height)
 
 
 def _row(row: int, feature: Feature | None, where: dict[str, int]) -> str:

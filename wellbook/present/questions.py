@@ -15,10 +15,12 @@ from wellbook.present.bore_lines import STILL
 from wellbook.present.part_texts import is_steel, known_rating_psi
 from wellbook.present.place_lines import occupants_now
 from wellbook.terms import (
+    IN_THE_HOLE,
     REWORKED,
     Basis,
     Construction,
     IntervalKind,
+    LevelState,
     MeasuringPoint,
     PumpType,
     Quantity,
@@ -72,12 +74,23 @@ def _pump_type(hole: Hole) -> PumpType | None:
     return found[1].type if found else None
 
 
+def flows_without_pump(hole: Hole) -> bool:
+    """Whether it flows by itself, and nobody ever noted a pump in it: there may be none."""
+    level = hole.level(*STILL)
+    flows = hole.flowing or (level is not None and level.state is LevelState.FLOWING)
+    return bool(flows) and not any(c.kind in IN_THE_HOLE for c in hole.components)
+
+
+def _pumped(hole: Hole) -> bool:
+    return not flows_without_pump(hole)
+
+
 def _powered(hole: Hole) -> bool:
-    return _pump_type(hole) is not PumpType.HAND
+    return _pumped(hole) and _pump_type(hole) is not PumpType.HAND
 
 
 def _submersible(hole: Hole) -> bool:
-    return _pump_type(hole) in (PumpType.SUBMERSIBLE, None)
+    return _pumped(hole) and _pump_type(hole) in (PumpType.SUBMERSIBLE, None)
 
 
 def _has_log(hole: Hole) -> bool:
@@ -141,6 +154,8 @@ def _wires(hole: Hole) -> bool:
 
 def _jointed(hole: Hole) -> bool:
     """Whether joints are worth asking for: polyethylene comes in one coil."""
+    if not _pumped(hole):
+        return False
     pipes = [p for _, p in hole.parts(Pipe)]
     return not pipes or not all(
         (p.material or "").lower().startswith(("pe", "poly")) for p in pipes
@@ -174,7 +189,9 @@ _ASKED: dict[str, tuple[_Asked, ...]] = {
         _Asked("depth_ft", "how deep?", lambda h: h.fact(Quantity.DEPTH_FT)),
         _Asked("casing", "casing how wide, to what depth?", _cased),
         _Asked(
-            "static_level_ft", "how far down is the water, pump off?", lambda h: h.level(*STILL)
+            "static_level_ft",
+            "how far down is the water, pump off?",
+            lambda h: h.level(*STILL) or h.flowing,
         ),
         _Asked(
             "level_point",
@@ -191,13 +208,14 @@ _ASKED: dict[str, tuple[_Asked, ...]] = {
         _Asked("reworked", "ever deepened or fractured?", _reworked_or_new),
     ),
     "the pump": (
-        _Asked("pump_type", "what kind?", _has(Pump, "type")),
+        _Asked("pump", "is there one in it, though it flows?", _pumped),
+        _Asked("pump_type", "what kind?", _has(Pump, "type"), _pumped),
         _Asked("pump_hp", "what horsepower?", _has(Pump, "hp"), _powered),
         _Asked("pump_rated_gpm", "rated for what flow?", _has(Pump, "rated_gpm"), _powered),
-        _Asked("pump_set_depth_ft", "how far down?", _has(Pump, "set_depth_ft")),
-        _Asked("pump_age", "how old; from before 1979?", _pump_age),
+        _Asked("pump_set_depth_ft", "how far down?", _has(Pump, "set_depth_ft"), _pumped),
+        _Asked("pump_age", "how old; from before 1979?", _pump_age, _pumped),
         _Asked("wires", "two-wire or three-wire?", _wires, _submersible),
-        _Asked("pipe", "what pipe?", _rated),
+        _Asked("pipe", "what pipe?", _rated, _pumped),
         _Asked("pipe_rating", "the pipe's rating?", _pressure_known, _rated),
         _Asked("joints", "joints of what length, or a coil?", _has(Pipe, "joint_ft"), _jointed),
         _Asked("cable", "what cable?", _has(Cable, "awg"), _submersible),

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from wellbook.hole.records import Fact, Hole, Sample
 from wellbook.present.lines import Line, Noted, from_fact, merged
 from wellbook.present.text import when_words
 from wellbook.quantities import show
-from wellbook.terms import Quantity
+from wellbook.terms import Kind, Quantity
 
 _GROUPS = (
     (
@@ -44,9 +45,31 @@ def reading_lines(hole: Hole) -> Iterator[Line]:
     yield from _water(hole)
 
 
+_SET_ON = {
+    Quantity.CUT_IN_PSI: (Kind.SWITCH, "cut_in_psi"),
+    Quantity.CUT_OUT_PSI: (Kind.SWITCH, "cut_out_psi"),
+    Quantity.PRECHARGE_PSI: (Kind.TANK, "precharge_psi"),
+}
+
+
+def _said_of_part(hole: Hole, quantity: Quantity, fact: Fact) -> bool:
+    """Whether the line of the switch or the tank says the same, and of no older day."""
+    if quantity not in _SET_ON:
+        return False
+    kind, name = _SET_ON[quantity]
+    facts = [c.fact(name) for c in hole.down(kind)]
+    return any(
+        f is not None
+        and f.value == fact.value
+        and f.basis.rank <= fact.basis.rank
+        and (fact.as_of.latest or date.max) <= (f.as_of.latest or date.min)
+        for f in facts
+    )
+
+
 def _pieces(hole: Hole, quantity: Quantity) -> Iterator[Noted]:
     fact = hole.fact(quantity)
-    if fact is None:
+    if fact is None or _said_of_part(hole, quantity, fact):
         return
     yield from_fact(reading_text(quantity, fact), fact)
     measured = hole.last_measured(quantity, fact)

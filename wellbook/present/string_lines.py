@@ -12,6 +12,7 @@ from wellbook.hole.parts import Pump, Seal
 from wellbook.hole.records import Component, Hole
 from wellbook.present.lines import Line, dated
 from wellbook.present.part_texts import part_text
+from wellbook.present.questions import flows_without_pump
 from wellbook.present.text import and_list, when_words
 from wellbook.terms import IN_THE_HOLE, Kind, PumpType, SealType, WellStatus
 
@@ -58,7 +59,10 @@ def string_lines(hole: Hole, day: date) -> Iterator[Line]:
 
 def _line(hole: Hole, component: Component, day: date, common: When | None) -> Line:
     said = part_text(hole, component, day) or "there, no more noted"
-    line = dated(_label(component), said, component.basis, When.on(component.noted_on))
+    label = _label(component)
+    # What the label says need not be said twice.
+    said = said.replace(f"{label} ", "", 1) if component.kind is Kind.SEAL else said
+    line = dated(label, said, component.basis, When.on(component.noted_on))
     own = component.kind in IN_THE_HOLE and component.kind is not Kind.PUMP
     # A part that went down on the day that its mark is from need not say so twice.
     needless = component.set_on == common or when_words(component.set_on) == line.as_of
@@ -90,6 +94,8 @@ def _set_together(hole: Hole) -> When | None:
 def _needless(hole: Hole, kind: Kind) -> bool:
     if hole.status is WellStatus.SEALED:
         return True
+    if flows_without_pump(hole):
+        return kind is not Kind.PUMP
     pump = hole.the(Pump)
     return pump is not None and pump[1].type is PumpType.HAND and kind in _WITHOUT_MOTOR
 

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
 from itertools import zip_longest
 from typing import IO
 
+from rich.cells import cell_len
 from rich.text import Text
 
 from wellbook.present import picture
@@ -23,6 +25,7 @@ WIDTH = 100
 _LABEL = 9
 _MARK = 13
 _GAP = 2
+_BESIDE = 1
 _NARROW = 84
 _LEAST_ROWS = 10
 _LEGEND = "● measured  ◐ log, paper, plate  ○ told, guessed"
@@ -49,8 +52,8 @@ def render_page(page: HolePage, draw: Draw | None = None, width: int = WIDTH) ->
         *_hole(page, draw, width),
         *_section(_findings(page, width)),
         *_section(_asked(page, width)),
-        *_section(_last(page, width)),
-        *_section(_load(page, width)),
+        *_last(page, width),
+        *_load(page, width),
     ]
     for line in lines:
         line.rstrip()
@@ -122,9 +125,10 @@ def _plain_lines(lines: Iterable[Line], width: int) -> Iterator[Text]:
 
 
 def _marked(line: Line, width: int) -> list[Text]:
-    """A line with its mark and date in a column at the right."""
-    rows = hanging(line.label, Text(clean(line.text)), width - _MARK)
-    if line.mark or line.as_of:
+    """A line with its mark and date, where it has them, in a column at the right."""
+    bears = bool(line.mark or line.as_of)
+    rows = hanging(line.label, Text(clean(line.text)), width - (_MARK if bears else 0))
+    if bears:
         rows[0].pad_right(width - _MARK - rows[0].cell_len + 1)
         rows[0].append(
             f"{line.mark or ' '} {one_line(line.as_of, _MARK - 3)}".rstrip(), style="dim"
@@ -139,20 +143,40 @@ def _heading(text: str, more: str = "") -> Text:
 def _hole(page: HolePage, draw: Draw, width: int) -> list[Text]:
     """Bore, string and readings, with the picture beside them where there is room for it."""
     beside = width >= _NARROW
-    room = width - picture.WIDTH - _GAP if beside else width
+    room = width - picture.WIDTH - _BESIDE if beside else width
     since = f"top down, set {clean(page.down_since)}" if page.down_since else "top down"
     left = [_heading("THE BORE", _LEGEND)]
     left += [row for line in page.bore for row in _marked(line, room)]
     if not page.bore:
         left.append(Text(f"{'':{_LABEL}}nothing on record"))
-    left.append(_heading("THE STRING", one_line(since, room - 13)))
-    left += [row for line in (*page.string, *page.readings) for row in _marked(line, room)]
-    drawn = [Text("below ground, ft", style="dim")]
+    if page.string:
+        left.append(_heading("THE STRING", one_line(since, room - 13)))
+    string = _packed(page.string, room - _MARK - _LABEL)
+    left += [row for line in (*string, *page.readings) for row in _marked(line, room)]
+    drawn = [Text("below ground, ft" if page.scene.features else "", style="dim")]
     if not beside:
         drawn += [Text(row) for row in draw(_LEAST_ROWS)]
         return [Text(""), *left, Text(""), *drawn]
     drawn += [Text(row) for row in draw(max(len(left) - 1, _LEAST_ROWS))]
-    return [Text(""), *_side_by_side(left, drawn, room + _GAP)]
+    return [Text(""), *_side_by_side(left, drawn, room + _BESIDE)]
+
+
+def _packed(lines: Iterable[Line], room: int) -> Iterator[Line]:
+    """Short lines that rest on the same share a row: a screen has few."""
+    held: Line | None = None
+    for line in lines:
+        if held is None:
+            held = line
+            continue
+        both = f"{held.text} · {line.label}: {line.text}"
+        same = held.mark and (held.mark, held.as_of) == (line.mark, line.as_of)
+        if same and cell_len(both) <= room:
+            held = replace(held, text=both)
+        else:
+            yield held
+            held = line
+    if held is not None:
+        yield held
 
 
 def _side_by_side(left: list[Text], right: list[Text], at: int) -> Iterator[Text]:
@@ -178,7 +202,7 @@ def _asked(page: HolePage, width: int) -> list[Text]:
         topics.setdefault(question.topic, []).append(question.text)
     texts = [f"{topic}: {' '.join(asked)}" for topic, asked in topics.items()]
     texts += [line.text for line in page.to_find_out]
-    return _under("ASK", texts or ["nothing: all is on record"], width)
+    return _under("ASK", texts or ["nothing"], width)
 
 
 def _under(heading: str, texts: Sequence[str], width: int) -> list[Text]:
@@ -195,8 +219,8 @@ def _last(page: HolePage, width: int) -> list[Text]:
 
 
 def _load(page: HolePage, width: int) -> list[Text]:
-    mind = Line("mind", " · ".join(page.cautions))
-    first, *rest = (*page.load, mind)
+    mind = [Line("mind", " · ".join(page.cautions))] if page.cautions else []
+    first, *rest = (*page.load, *mind)
     return [
         *hanging("TO PULL", Text(clean(first.text)), width),
         *_plain_lines(rest, width),

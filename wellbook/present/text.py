@@ -128,21 +128,13 @@ def _break(plain: str, start: int, width: int) -> int:
 
 
 def when_words(when: When) -> str:
-    """A date in the user's words; else by its bounds, in words.
+    """A date as people read it: in the words it was said in, else by its bounds, in words.
 
     >>> from datetime import date
     >>> when_words(When.between(None, date(2019, 6, 3)))
     'by 2019-06-03'
     """
-    if when.text:
-        return when.text
-    if not when.known:
-        return "unknown"
-    if when.earliest is None:
-        return f"by {when.latest}"
-    if when.latest is None:
-        return f"since {when.earliest}"
-    return when.edtf()
+    return str(when)
 
 
 def and_list(words: list[str]) -> str:
