@@ -122,11 +122,16 @@ RULE = Rule(
     title="cable with too many splices or rubs",
     why=__doc__ or "",
     thresholds=(
-        Threshold("splices_plan", 3, "splices from which to plan a new cable", COMMON_PRACTICE),
-        Threshold("splices_act", 5, "splices that are far too many", COMMON_PRACTICE),
-        Threshold("rubs_plan", 4, "rubs from which to plan a new cable", COMMON_PRACTICE),
-        Threshold("rubs_act", 10, "rubs that are far too many", COMMON_PRACTICE),
-        Threshold("old_years", 15, "with any splice, too old from this age", COMMON_PRACTICE),
+        Threshold(
+            "splices_plan", 3, "splices from which to plan a new cable", COMMON_PRACTICE, 1, 100
+        ),
+        Threshold("splices_act", 5, "splices that are far too many", COMMON_PRACTICE, 1, 100),
+        Threshold("rubs_plan", 4, "rubs from which to plan a new cable", COMMON_PRACTICE, 1, 500),
+        Threshold("rubs_act", 10, "rubs that are far too many", COMMON_PRACTICE, 1, 500),
+        Threshold(
+            "old_years", 15, "with any splice, too old from this age", COMMON_PRACTICE, 0, 100
+        ),
     ),
     judge=judge,
+    in_order=(("splices_plan", "splices_act"), ("rubs_plan", "rubs_act")),
 )

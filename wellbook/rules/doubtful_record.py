@@ -275,11 +275,19 @@ RULE = Rule(
             10,
             "a static level as near to the pump as this, or below it, is doubtful",
             COMMON_PRACTICE,
+            0,
+            200,
         ),
         Threshold(
-            "shallow_ft", 25, "a depth under this, unless dug or driven, is doubtful", FILE_SOURCE
+            "shallow_ft",
+            25,
+            "a depth under this, unless dug or driven, is doubtful",
+            FILE_SOURCE,
+            0,
+            500,
         ),
-        Threshold("deep_ft", 1000, "a depth over this is doubtful", FILE_SOURCE),
+        Threshold("deep_ft", 1000, "a depth over this is doubtful", FILE_SOURCE, 100, 10_000),
     ),
     judge=judge,
+    in_order=(("shallow_ft", "deep_ft"),),
 )

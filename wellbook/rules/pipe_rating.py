@@ -128,6 +128,8 @@ RULE = Rule(
             50,
             "the cut-out taken where none is recorded",
             "30/50 is the switch most often set: " + COMMON_PRACTICE,
+            0,
+            200,
         ),
     ),
     judge=judge,

@@ -98,10 +98,15 @@ RULE = Rule(
     title="pump past the years that pumps last",
     why=__doc__ or "",
     thresholds=(
-        Threshold("may_years", 8, "an age that a pump may not outlast", PUBLISHED),
-        Threshold("surely_years", 15, "an age that few pumps outlast", PUBLISHED),
-        Threshold("deep_from_ft", 300, "a pump set this deep or deeper is deep", COMMON_PRACTICE),
-        Threshold("deep_may_years", 7, "an age that a deep pump may not outlast", COMMON_PRACTICE),
+        Threshold("may_years", 8, "an age that a pump may not outlast", PUBLISHED, 1, 100),
+        Threshold("surely_years", 15, "an age that few pumps outlast", PUBLISHED, 1, 100),
+        Threshold(
+            "deep_from_ft", 300, "a pump set this deep or deeper is deep", COMMON_PRACTICE, 0, 5000
+        ),
+        Threshold(
+            "deep_may_years", 7, "an age that a deep pump may not outlast", COMMON_PRACTICE, 1, 100
+        ),
     ),
     judge=judge,
+    in_order=(("may_years", "surely_years"), ("deep_may_years", "surely_years")),
 )

@@ -113,9 +113,22 @@ RULE = Rule(
     why=__doc__ or "",
     thresholds=(
         Threshold(
-            "act_off_bottom_ft", 5, "nearer to the bottom than this is wrong", COMMON_PRACTICE
+            "act_off_bottom_ft",
+            5,
+            "nearer to the bottom than this is wrong",
+            COMMON_PRACTICE,
+            0,
+            200,
         ),
-        Threshold("plan_off_bottom_ft", 10, "nearer than this is better mended", COMMON_PRACTICE),
+        Threshold(
+            "plan_off_bottom_ft",
+            10,
+            "nearer than this is better mended",
+            COMMON_PRACTICE,
+            0,
+            200,
+        ),
     ),
     judge=judge,
+    in_order=(("act_off_bottom_ft", "plan_off_bottom_ft"),),
 )

@@ -291,7 +291,13 @@ RULE = Rule(
     why=__doc__ or "",
     thresholds=(
         Threshold(
-            "wait_days", 5, "days after disinfection before a sample says anything", WAIT_SOURCE
+            "wait_days",
+            5,
+            "days after disinfection before a sample says anything",
+            WAIT_SOURCE,
+            0,
+            90,
+            whole=True,
         ),
         Threshold(
             "clean",
@@ -300,8 +306,12 @@ RULE = Rule(
             CLEAN_SOURCE,
             choices=("one", "two_in_a_row"),
         ),
-        Threshold("nitrate_mg_l", 10, "nitrate above this owes a second sample", NITRATE_SOURCE),
-        Threshold("arsenic_mg_l", 0.010, "arsenic above this owes a second sample", ARSENIC_SOURCE),
+        Threshold(
+            "nitrate_mg_l", 10, "nitrate above this owes a second sample", NITRATE_SOURCE, 0, 100
+        ),
+        Threshold(
+            "arsenic_mg_l", 0.010, "arsenic above this owes a second sample", ARSENIC_SOURCE, 0, 1
+        ),
     ),
     judge=judge,
 )

@@ -88,6 +88,8 @@ RULE = Rule(
             0,
             "how far a pump may be rated above the yield before it counts",
             COMMON_PRACTICE,
+            0,
+            1000,
         ),
     ),
     judge=judge,
