@@ -7,6 +7,7 @@ import json
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from typing import overload
 
 from wellbook.dates import When, add_days, add_months
 from wellbook.hole.records import Hole
@@ -209,6 +210,14 @@ def from_age(born: When, may_years: float, surely_years: float) -> tuple[date | 
     return later(born.earliest, months=may), later(born.latest, months=surely)
 
 
+@overload
+def later(day: date, *, months: int = 0, days: int = 0) -> date: ...
+
+
+@overload
+def later(day: None, *, months: int = 0, days: int = 0) -> None: ...
+
+
 def later(day: date | None, *, months: int = 0, days: int = 0) -> date | None:
     """So much later; None stays None.
 
@@ -237,8 +246,17 @@ def over(value: float, limit: float) -> float:
     return round(value - limit, 3) + 0.0
 
 
+def figure(value: float) -> str:
+    """A recorded number as it is compared, to a thousandth.
+
+    >>> figure(312.5), figure(304.801 / 0.3048), figure(304.8 / 0.3048)
+    ('312.5', '1000.003', '1000')
+    """
+    return f"{round(value, 3):.10g}"
+
+
 def shown(value: float, limit: float) -> str:
-    """A value in so many digits that one sees on which side of a limit it lies.
+    """A worked-out value in so many digits that one sees on which side of a limit it lies.
 
     >>> shown(160.395, 160), shown(160.009185, 160), shown(200.0, 160)
     ('160.4', '160.009', '200')

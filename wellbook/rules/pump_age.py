@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 
 from wellbook.dates import When
 from wellbook.hole.parts import Pump
@@ -21,7 +22,9 @@ from wellbook.rules.finding import (
     Threshold,
     from_age,
     occurrence,
+    over,
 )
+from wellbook.rules.spans import said_since
 from wellbook.terms import Occasion, PumpType, Severity
 
 NAME = "pump-age"
@@ -40,9 +43,11 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     born, told_by_model = _born(component, pump)
     if not born.known:
         return
-    deep = pump.set_depth_ft is not None and pump.set_depth_ft >= numbers["deep_from_ft"]
+    deep = pump.set_depth_ft is not None and over(pump.set_depth_ft, numbers["deep_from_ft"]) >= 0
     may_years = numbers["deep_may_years" if deep else "may_years"]
     may, surely = from_age(born, may_years, numbers["surely_years"])
+    if deep:
+        may = _deep_from(hole, component, may, from_age(born, numbers["may_years"], 0)[0])
     what = _what(component.set_on, born, told_by_model)
     basis = f"set at {pump.set_depth_ft:g} ft: deep ones" if deep else "pumps"
     watch = Finding(
@@ -84,6 +89,16 @@ def _born(component: Component, pump: Pump) -> tuple[When, bool]:
     if pump.model_year is not None and pump.model_year.known:
         return pump.model_year, True
     return set_on, False
+
+
+def _deep_from(
+    hole: Hole, component: Component, may: date | None, not_deep: date | None
+) -> date | None:
+    """From when a deep pump may be past its years: let down later, it was no deep one before."""
+    hangs, _ = said_since(hole, component, "set_depth_ft")
+    if may is None or not_deep is None or hangs is None:
+        return may
+    return max(may, min(hangs, not_deep))
 
 
 def _what(set_on: When, born: When, told_by_model: bool) -> str:

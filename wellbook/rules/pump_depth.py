@@ -18,6 +18,7 @@ from wellbook.rules.finding import (
     Rule,
     Threshold,
     occurrence,
+    over,
 )
 from wellbook.rules.spans import both, hangs_since, read_since
 from wellbook.terms import Basis, LevelState, Occasion, PumpType, Severity
@@ -44,8 +45,7 @@ def _off_the_bottom(
     act, plan = numbers["act_off_bottom_ft"], numbers["plan_off_bottom_ft"]
     if depth is None:
         return
-    # Feet in tenths do not subtract exactly.
-    gap = round(depth - set_ft, 3)
+    gap = over(depth, set_ft)
     if gap >= max(act, plan):
         return
     may, surely = hangs_since(hole, component, "set_depth_ft")
@@ -82,7 +82,7 @@ def _above_pumping_level(hole: Hole, component: Component, set_ft: float) -> Ite
     if fact is None or fact.value is None:
         return
     level = hole.below_ground(fact)
-    above = round(level - set_ft, 3)
+    above = over(level, set_ft)
     if above <= 0:
         return
     may, surely = both(hangs_since(hole, component, "set_depth_ft"), read_since(hole, fact.record))
