@@ -40,7 +40,9 @@ def string_ft(hole: Hole) -> tuple[float, Span] | None:
     if not ends:
         return None
     length, lowest = max(ends, key=lambda end: end[0])
-    return length, said_since(hole, lowest, "to_ft")
+    # The pump before this one may have told another length.
+    told = since(found[0].set_on, found[0].noted_on) if found else none_since(hole, Kind.PUMP)
+    return length, both(said_since(hole, lowest, "to_ft"), told)
 
 
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
