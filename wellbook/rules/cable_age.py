@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from wellbook.dates import When
 from wellbook.hole.parts import Cable
 from wellbook.hole.records import Component, Hole
+from wellbook.rules.figures import dated
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -46,7 +47,7 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
             severity=Severity.PLAN,
             occasion=Occasion.NEXT_PULL,
             reason=(
-                f"cable new {when}; {numbers['may_years']:g} to"
+                f"cable new {dated(when)}; {numbers['may_years']:g} to"
                 f" {numbers['surely_years']:g} years is old for a cable"
             ),
             action="when the string is up, replace the cable",

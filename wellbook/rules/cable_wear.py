@@ -14,6 +14,7 @@ from datetime import date
 from wellbook.hole.parts import Cable
 from wellbook.hole.records import Component, Hole
 from wellbook.rules import cable_age
+from wellbook.rules.figures import dated
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -135,7 +136,7 @@ def _old_and_spliced(
         severity=Severity.ACT,
         occasion=Occasion.NEXT_PULL,
         reason=(
-            f"cable new {born}, so past {years:g} years, and has"
+            f"cable new {dated(born)}, so past {years:g} years, and has"
             f" {seen.splices} splice{'s' if seen.splices != 1 else ''}:"
             " not worth sending back down"
         ),

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from wellbook.hole.parts import Pump
 from wellbook.hole.records import Component, Hole, Observation
+from wellbook.rules.figures import dated, figure, over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -17,9 +18,7 @@ from wellbook.rules.finding import (
     Numbers,
     Rule,
     Threshold,
-    figure,
     occurrence,
-    over,
 )
 from wellbook.rules.pipe_rating import below_pipe
 from wellbook.rules.spans import Span, both, hangs_since, read_since
@@ -92,7 +91,7 @@ def _levels_below_bottom(hole: Hole) -> Iterator[Finding]:
                 "level below the bottom",
                 o.uid,
                 read_since(hole, o.uid),
-                f"water level of {figure(level)} ft ({o.when}) is below the bottom at"
+                f"water level of {figure(level)} ft ({dated(o.when)}) is below the bottom at"
                 f" {figure(depth)} ft",
                 "measure the level and sound the bottom, both from the same point",
                 level_ft=level,
@@ -129,7 +128,8 @@ def _pump_below_pipe(hole: Hole) -> Iterator[Finding]:
         found.since,
         f"pump set at {found.set_depth_ft:g} ft hangs {below_ft:g} ft below the end of its pipe on"
         f" record, {found.end_ft:g} ft",
-        "ask what pipe the pump hangs on and its rating; count it when the string is up",
+        f"ask on what pipe the pump hangs below {found.end_ft:g} ft, and its rating; count it when the"
+        " string is up",
         set_depth_ft=found.set_depth_ft,
         pipe_end_ft=found.end_ft,
         below_pipe_ft=below_ft,
@@ -167,7 +167,7 @@ def _static_at_the_pump(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         "static level at the pump",
         fact.record,
         both(read_since(hole, fact.record), hangs_since(hole, component, "set_depth_ft")),
-        f"static level of {level:g} ft ({fact.as_of}) is {where} the pump at {set_ft:g} ft",
+        f"static level of {level:g} ft ({dated(fact.as_of)}) is {where} the pump at {set_ft:g} ft",
         "measure the level with the pump at rest; ask whether it had been running",
         static_level_ft=level,
         set_depth_ft=set_ft,
@@ -195,7 +195,7 @@ def _static_below_pumping(hole: Hole) -> Iterator[Finding]:
             "static below pumping level",
             static.uid,
             read_since(hole, static.uid),
-            f"static level of {figure(at_rest)} ft ({static.when}) is below that day's pumping level of"
+            f"static level of {figure(at_rest)} ft ({dated(static.when)}) is below that day's pumping level of"
             f" {figure(max(drawn))} ft",
             "the two may have changed places: look at the sheet, and measure again",
             static_level_ft=at_rest,
@@ -227,7 +227,7 @@ def _date_slips(component: Component) -> Iterator[Finding]:
                 f"{kind} {words}",
                 component.uid,
                 noted,
-                f"{kind} {words} {made} is later than its setting ({set_on})",
+                f"{kind} {words} {dated(made)} is later than its setting ({dated(set_on)})",
                 "read the plate or the print on it; ask when it was set",
             )
     if pulled_on is not None and pulled_on.latest is not None and set_on.is_after(pulled_on.latest):
@@ -235,7 +235,7 @@ def _date_slips(component: Component) -> Iterator[Finding]:
             f"{kind} pulled before set",
             component.uid,
             noted,
-            f"{kind} pulled {pulled_on}, before it was set ({set_on})",
+            f"{kind} pulled {dated(pulled_on)}, before it was set ({dated(set_on)})",
             "look at the two sheets: one of the dates is wrong",
         )
 
@@ -257,7 +257,7 @@ def _drilled_after_set(hole: Hole) -> Iterator[Finding]:
         "drilled date",
         hole.uid,
         (noted, noted),
-        f"well drilled {hole.drilled_on}, but its {first.kind.label} was set {first.set_on}",
+        f"well drilled {dated(hole.drilled_on)}, but its {first.kind.label} was set {dated(first.set_on)}",
         "ask when the well was drilled, and whether it was drilled anew",
     )
 

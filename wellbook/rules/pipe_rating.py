@@ -15,6 +15,7 @@ from wellbook.engineering.pressure import PSI_PER_FT, column_psi
 from wellbook.engineering.ratings import rating_from_dimensions
 from wellbook.hole.parts import Control, Pipe, Pump, Switch
 from wellbook.hole.records import Component, Hole
+from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -22,8 +23,6 @@ from wellbook.rules.finding import (
     Rule,
     Threshold,
     occurrence,
-    over,
-    shown,
 )
 from wellbook.rules.materials import pipe_material
 from wellbook.rules.spans import Span, both, none_since, said_since

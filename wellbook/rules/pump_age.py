@@ -14,6 +14,7 @@ from datetime import date
 from wellbook.dates import When
 from wellbook.hole.parts import Pump
 from wellbook.hole.records import Component, Hole
+from wellbook.rules.figures import dated, over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -22,7 +23,6 @@ from wellbook.rules.finding import (
     Threshold,
     from_age,
     occurrence,
-    over,
 )
 from wellbook.rules.spans import said_since
 from wellbook.terms import Occasion, PumpType, Severity
@@ -103,9 +103,9 @@ def _deep_from(
 
 def _what(set_on: When, born: When, told_by_model: bool) -> str:
     if not told_by_model:
-        return f"pump set {born}"
-    when = f"set {set_on.text}" if set_on.known and set_on.text else "setting date unknown"
-    return f"pump at least as old as its model year ({born}), {when}"
+        return f"pump set {dated(born)}"
+    when = f"set {dated(set_on)}" if set_on.known else "setting date unknown"
+    return f"pump at least as old as its model year ({dated(born)}), {when}"
 
 
 RULE = Rule(

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from wellbook.hole.parts import Pump
 from wellbook.hole.records import Component, Hole
+from wellbook.rules.figures import dated, over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -18,7 +19,6 @@ from wellbook.rules.finding import (
     Rule,
     Threshold,
     occurrence,
-    over,
 )
 from wellbook.rules.spans import both, hangs_since, read_since
 from wellbook.terms import Basis, LevelState, Occasion, PumpType, Severity
@@ -98,7 +98,7 @@ def _above_pumping_level(hole: Hole, component: Component, set_ft: float) -> Ite
         occasion=Occasion.NEXT_PULL,
         reason=(
             f"pump set at {set_ft:g} ft, {above:g} ft above the pumping level of {level:g} ft"
-            f" ({fact.basis.label}, {fact.as_of})"
+            f" ({fact.basis.label}, {dated(fact.as_of)})"
         ),
         action="when the string is up, hang the pump below the pumping level or hold its flow back",
         source=COMMON_PRACTICE,

@@ -15,6 +15,7 @@ from datetime import date
 from itertools import permutations
 
 from wellbook.hole.records import Hole, Sample, Visit
+from wellbook.rules.figures import dated
 from wellbook.rules.finding import Finding, Number, Numbers, Rule, Threshold, later, occurrence
 from wellbook.rules.spans import Span
 from wellbook.terms import Bacteria, Occasion, Reason, Severity
@@ -155,7 +156,7 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
     done = [day for day in days if day > _last(positive)]
     maybe_done = maybe_clean or any(day > _first(positive) for day in days)
     kind = "E. coli" if positive.bacteria is Bacteria.ECOLI_PRESENT else "coliform bacteria"
-    what = f"{kind} present in the sample of {positive.taken_on}"
+    what = f"{kind} present in the sample of {dated(positive.taken_on)}"
     taken: Span = (positive.taken_on.earliest, positive.taken_on.latest)
     if not done:
         yield _finding(
@@ -262,7 +263,7 @@ def _retest(
         f"{what} sample",
         sample.uid,
         (taken.earliest, taken.latest if sure else None),
-        f"{what} {number:g} mg/L in the sample of {taken}, compared with {limit:g} mg/L",
+        f"{what} {number:g} mg/L in the sample of {dated(taken)}, compared with {limit:g} mg/L",
         f"take a second sample for {what}",
         source=source,
         numbers={f"{what}_mg_l": number, f"{what}_limit_mg_l": limit},

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from wellbook.hole.parts import Pipe, Pump, Seal
 from wellbook.hole.records import Component, Hole
+from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -18,7 +19,6 @@ from wellbook.rules.finding import (
     Rule,
     Threshold,
     occurrence,
-    over,
     since,
 )
 from wellbook.rules.materials import is_plastic

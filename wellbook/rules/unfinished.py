@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from wellbook.hole.records import Component, Hole, Visit
+from wellbook.rules.figures import dated
 from wellbook.rules.finding import COMMON_PRACTICE, Finding, Numbers, Rule, occurrence, since
 from wellbook.rules.spans import Span
 from wellbook.terms import Kind, Occasion, Reason, Severity, WellStatus
@@ -48,7 +49,7 @@ def _without_pump(hole: Hole) -> Iterator[Finding]:
             "pump",
             pulled.uid,
             since(pulled.pulled_on, hole.entered_on),
-            f"pump pulled {pulled.pulled_on}{why}, and none set since",
+            f"pump pulled {dated(pulled.pulled_on)}{why}, and none set since",
             "set a pump, or find out who did and write it down",
         )
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from wellbook.hole.records import Hole, Sample
+from wellbook.rules.figures import dated
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, later, occurrence
 from wellbook.terms import Occasion, Severity
 
@@ -62,7 +63,7 @@ def _due(hole: Hole, what: str, samples: list[Sample], months: float, source: st
         surely_from=None if None in ends else later(latest, months=round(months)),
         severity=Severity.PLAN,
         occasion=Occasion.NEXT_VISIT,
-        reason=f"last {what} test {last.taken_on}; {every}",
+        reason=f"last {what} test {dated(last.taken_on)}; {every}",
         action=f"take a sample for {what}",
         source=source,
         counts_from=last.uid,

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from wellbook.hole.parts import Control, Pump
 from wellbook.hole.records import Hole
+from wellbook.rules.figures import dated, over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -18,7 +19,6 @@ from wellbook.rules.finding import (
     Rule,
     Threshold,
     occurrence,
-    over,
     since,
 )
 from wellbook.rules.spans import both, none_since, read_since, said_since
@@ -60,7 +60,7 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         occasion=Occasion.NEXT_VISIT,
         reason=(
             f"pump rated {pump.rated_gpm:g} gpm on a well that gives {gives.number:g} gpm"
-            f" ({gives.basis.label}, {gives.as_of});"
+            f" ({gives.basis.label}, {dated(gives.as_of)});"
             f" low-water protection {'none' if unprotected else 'not recorded'}"
         ),
         action=(
