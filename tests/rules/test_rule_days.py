@@ -50,6 +50,7 @@ WORK = st.one_of(
     st.just({"left_without_pump": True, "pulled": {"pump": {"why": "worn"}}}),
     st.just({"left_without_pump": True}),
     st.just({"back": {"pipe": {}}}),
+    st.sampled_from([40, 60]).map(lambda psi: {"measured": {"cut_out_psi": psi}}),
     SPLICES.map(lambda row: {"found": [row]}),
     st.just({}),
 )
@@ -77,6 +78,7 @@ def records(draw: Any) -> Hole:
     return hole(
         entered_on=FIRST,
         components=story.components,
+        observations=[row for _, row in story.observations],
         inspections=[row for _, row in story.inspections],
         visits=[_visit(one) for one in kept],
     )

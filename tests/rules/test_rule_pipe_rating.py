@@ -10,12 +10,12 @@ from datetime import date
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from rule_holes import component, hole, judged, pipe, pump, the_one, visit
+from rule_holes import component, hole, judged, pipe, pump, reading, the_one, visit
 
 from wellbook.hole.parts import Control, Pipe, Switch
 from wellbook.hole.records import Claim, System
 from wellbook.rules.pipe_rating import RULE
-from wellbook.terms import Basis, Occasion, Reason, Severity
+from wellbook.terms import Basis, Occasion, Quantity, Reason, Severity
 
 SET = date(2019, 6, 3)
 
@@ -145,6 +145,26 @@ def test_a_switch_or_drive_of_later_counts_from_its_day(part):
     old = component(Switch(cut_out_psi=50.0), set_on=date(2005, 5, 1), pulled_on=date(2024, 3, 1))
     found = the_one(RULE, hole(components=[section, old, component(part, set_on=date(2024, 3, 1))]))
     assert (found.may_from, found.surely_from) == (date(2024, 3, 1), date(2024, 3, 1))
+
+
+@pytest.mark.parametrize(
+    ("on", "basis", "cut_out"),
+    [
+        (date(2024, 3, 1), Basis.MEASURED, 60.0),
+        (SET, Basis.MEASURED, 60.0),
+        (date(2018, 3, 1), Basis.MEASURED, 50.0),
+        ("2019", Basis.MEASURED, 50.0),
+        (date(2024, 3, 1), Basis.CUSTOMER_TOLD, 50.0),
+    ],
+    ids=["later", "at the setting", "of the switch before", "perhaps before", "only told"],
+)
+def test_a_cut_out_that_was_measured_since_counts(on, basis, cut_out):
+    well = hung(300, observations=[reading(Quantity.CUT_OUT_PSI, 60.0, on, basis=basis)])
+    switch = replace(well.components[1], noted_on=SET)
+    found = the_one(RULE, replace(well, components=(well.components[0], switch)))
+    assert found.numbers["cut_out_psi"] == cut_out
+    if on == date(2024, 3, 1) and cut_out == 60.0:
+        assert (found.may_from, found.surely_from) == (on, on)
 
 
 def test_a_bare_column_does_not_wait_for_a_switch():

@@ -10,7 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 
+from wellbook.dates import When
 from wellbook.engineering.pressure import PSI_PER_FT, column_psi
 from wellbook.engineering.ratings import rating_from_dimensions
 from wellbook.hole.parts import Control, Pipe, Pump, Switch
@@ -25,8 +27,8 @@ from wellbook.rules.finding import (
     occurrence,
 )
 from wellbook.rules.materials import pipe_material
-from wellbook.rules.spans import Span, both, none_since, said_since
-from wellbook.terms import Kind, Occasion, Severity
+from wellbook.rules.spans import Span, both, none_since, read_since, said_since
+from wellbook.terms import Basis, Kind, Occasion, Quantity, Severity
 
 NAME = "pipe-rating"
 SOURCE = (
@@ -129,9 +131,14 @@ def _ends_since(hole: Hole, component: Component, pipe: Pipe) -> Span:
 def _cut_out(hole: Hole) -> tuple[float | None, Span]:
     """The pressure at which the pump stops, None where it is not recorded; and from when.
 
-    It is the switch's cut-out, else the drive's setpoint.
+    It is the switch's cut-out, else the drive's setpoint; or what was measured since either was
+    written down, for a switch is soon turned up.
     """
     switch, control = hole.the(Switch), hole.the(Control)
+    written = max((_written_on(found[0]) for found in (switch, control) if found), default=date.min)
+    read = hole.fact(Quantity.CUT_OUT_PSI)
+    if read is not None and read.basis is Basis.MEASURED and not _before(read.as_of, written):
+        return read.number, read_since(hole, read.record)
     if switch and switch[1].cut_out_psi is not None:
         return switch[1].cut_out_psi, said_since(hole, switch[0], "cut_out_psi")
     # An earlier switch or drive that is gone may have stopped the pump at another pressure.
@@ -139,6 +146,14 @@ def _cut_out(hole: Hole) -> tuple[float | None, Span]:
     if control and control[1].setpoint_psi is not None:
         return control[1].setpoint_psi, both(said_since(hole, control[0], "setpoint_psi"), gone[0])
     return None, both(*gone)
+
+
+def _written_on(component: Component) -> date:
+    return max([component.noted_on, *(c.noted_on for c in component.claims if c.counts)])
+
+
+def _before(when: When, day: date) -> bool:
+    return when.earliest is None or when.earliest < day
 
 
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
