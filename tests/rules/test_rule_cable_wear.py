@@ -69,6 +69,33 @@ def test_the_latest_count_replaces_older_ones():
     assert [f.subject for f in found] == ["cable, old and spliced"]
 
 
+def test_it_holds_from_the_first_of_the_counts_that_were_all_as_high():
+    part = cable(NEW)
+    years = [(2025, 3), (2026, 4)]
+    seen = [inspection(part, date(y, 5, 1), splices=n) for y, n in years]
+    found = judged(RULE, hole(components=[part], inspections=seen))[0]
+    assert (found.may_from, found.numbers["splices"]) == (date(2025, 5, 1), 4)
+    spliced_anew = [*seen, inspection(part, date(2026, 6, 1), splices=5)]
+    found = judged(RULE, hole(components=[part], inspections=spliced_anew))[0]
+    assert (found.severity, found.may_from) == (Severity.ACT, date(2026, 6, 1))
+
+
+def test_a_lower_count_between_begins_it_anew():
+    part = cable(NEW)
+    years = [(2024, 4), (2025, 1), (2026, 3)]
+    seen = [inspection(part, date(y, 7, 1), splices=n) for y, n in years]
+    found = judged(RULE, hole(components=[part], inspections=seen))[0]
+    assert found.may_from == date(2026, 7, 1)
+
+
+def test_old_and_spliced_counts_from_its_first_splice():
+    part = cable(date(2005, 5, 14))
+    seen = [inspection(part, date(y, 5, 1), splices=n) for y, n in ((2015, 1), (2026, 2))]
+    found = the_one(RULE, hole(components=[part], inspections=seen))
+    assert (found.may_from, found.surely_from) == (date(2020, 5, 14), date(2020, 5, 14))
+    assert found.numbers["splices"] == 2
+
+
 def test_another_cable_s_splices_are_its_own():
     old, new = cable(date(2000, 1, 1), pulled_on=NEW), cable(NEW)
     seen = [inspection(old, date(2020, 1, 1), splices=7, rubs=20)]

@@ -15,6 +15,7 @@ from rule_holes import (
     interval,
     judged,
     level,
+    pipe,
     pump,
     the_one,
     visit,
@@ -238,3 +239,44 @@ def test_a_shop_may_change_the_feet():
 
 def test_nothing_is_known():
     assert judged(RULE, hole()) == []
+
+
+@pytest.mark.parametrize(("metres", "fires"), [(304.8, False), (304.801, True), (7.62, False)])
+def test_a_depth_that_was_metres_on_the_sheet(metres, fires):
+    """1000 ft is 304.8 m and 25 ft is 7.62 m, 0.3048 m to the foot by definition."""
+    found = judged(RULE, hole(observations=[depth(metres / 0.3048)]))
+    assert bool(found) is fires
+    assert all("1000.003 ft is doubtful: over 1000 ft" in f.reason for f in found)
+
+
+# -- a pump below its pipe -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("set_ft", "fires"), [(300, False), (310, False), (310.1, True)])
+def test_a_pump_below_the_end_of_its_pipe(set_ft, fires):
+    parts = [pipe(SET, to_ft=300.0), pump(SET, set_depth_ft=set_ft)]
+    assert subjects(components=parts) == (["pump below its pipe"] if fires else [])
+
+
+def test_it_says_how_far_below_and_counts_from_the_later_of_the_two():
+    later = date(2025, 4, 1)
+    new = pump(later, set_depth_ft=450.0, uid="new")
+    found = the_one(RULE, hole(components=[pipe("1999", to_ft=300.0), new]))
+    assert "hangs 150 ft below the end of its pipe on record, 300 ft" in found.reason
+    assert (found.counts_from, found.severity) == ("new", Severity.ASK)
+    assert (found.may_from, found.surely_from) == (later, later)
+
+
+@pytest.mark.parametrize(
+    "parts",
+    [
+        [pump(SET, set_depth_ft=450.0)],
+        [pump(SET), pipe(SET, to_ft=300.0)],
+        [pump(SET, set_depth_ft=450.0), pipe(SET)],
+        [pump(SET, set_depth_ft=450.0), pipe(SET, to_ft=300.0), pipe(SET, from_ft=300.0)],
+        [pipe(SET, to_ft=300.0)],
+    ],
+    ids=["no pipe", "no depth", "no end", "the lower one has no end", "no pump"],
+)
+def test_where_the_end_or_the_pump_is_unknown_there_is_no_doubt(parts):
+    assert subjects(components=parts) == []

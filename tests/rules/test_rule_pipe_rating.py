@@ -3,15 +3,19 @@ psi pipe is not put deeper than about 360 ft, and that 450 ft on it is wrong, is
 no published source.
 """
 
+import re
+from dataclasses import replace
 from datetime import date
 
 import pytest
-from rule_holes import component, hole, judged, pipe, pump, the_one
+from hypothesis import given
+from hypothesis import strategies as st
+from rule_holes import component, hole, judged, pipe, pump, reading, the_one, visit
 
-from wellbook.hole.parts import Control, Switch
-from wellbook.hole.records import System
+from wellbook.hole.parts import Control, Pipe, Switch
+from wellbook.hole.records import Claim, System
 from wellbook.rules.pipe_rating import RULE
-from wellbook.terms import Occasion, Severity
+from wellbook.terms import Basis, Occasion, Quantity, Reason, Severity
 
 SET = date(2019, 6, 3)
 
@@ -101,6 +105,172 @@ def test_an_uncertain_setting():
 )
 def test_nothing_to_judge(section):
     assert judged(RULE, hole(components=[section])) == []
+
+
+# -- since when ----------------------------------------------------------------------------------
+
+MOVED = date(2018, 6, 3)
+
+
+def let_down():
+    """Hung at 300 ft from 1999, let down to 400 ft."""
+    end, depth = (
+        Claim(field, 400.0, Basis.MEASURED, MOVED, True, "back", 300.0)
+        for field in ("to_ft", "set_depth_ft")
+    )
+    section = pipe("1999", rating_psi=160.0, to_ft=400.0, claims=(end,))
+    return hole(
+        components=[section, pump("1999", set_depth_ft=400.0, claims=(depth,))],
+        visits=[visit(MOVED, Reason.PULL_AND_INSPECT, opened=True, uid="back")],
+    )
+
+
+def test_a_pipe_let_down_hangs_there_since_that_day():
+    found = the_one(RULE, let_down())
+    assert found.severity is Severity.ACT
+    assert (found.may_from, found.surely_from) == (MOVED, MOVED)
+    earlier = the_one(RULE, let_down().on(date(2010, 1, 1)))
+    assert (earlier.severity, earlier.subject) == (Severity.PLAN, "pipe to 300 ft")
+
+
+def test_a_better_reading_of_where_it_ends_may_have_been_so_all_along():
+    seen = replace(let_down(), visits=(visit(MOVED, Reason.CHECK_UP, uid="back"),))
+    found = the_one(RULE, seen)
+    assert (found.may_from, found.surely_from) == (date(1999, 1, 1), MOVED)
+
+
+@pytest.mark.parametrize("part", [Switch(cut_out_psi=60.0), Control(setpoint_psi=60.0)])
+def test_a_switch_or_drive_of_later_counts_from_its_day(part):
+    section = pipe(date(2005, 5, 1), rating_psi=160.0, to_ft=250.0)
+    old = component(Switch(cut_out_psi=50.0), set_on=date(2005, 5, 1), pulled_on=date(2024, 3, 1))
+    found = the_one(RULE, hole(components=[section, old, component(part, set_on=date(2024, 3, 1))]))
+    assert (found.may_from, found.surely_from) == (date(2024, 3, 1), date(2024, 3, 1))
+
+
+@pytest.mark.parametrize(
+    ("on", "basis", "cut_out"),
+    [
+        (date(2024, 3, 1), Basis.MEASURED, 60.0),
+        (SET, Basis.MEASURED, 60.0),
+        (date(2018, 3, 1), Basis.MEASURED, 50.0),
+        ("2019", Basis.MEASURED, 50.0),
+        (date(2024, 3, 1), Basis.CUSTOMER_TOLD, 50.0),
+    ],
+    ids=["later", "at the setting", "of the switch before", "perhaps before", "only told"],
+)
+def test_a_cut_out_that_was_measured_since_counts(on, basis, cut_out):
+    well = hung(300, observations=[reading(Quantity.CUT_OUT_PSI, 60.0, on, basis=basis)])
+    switch = replace(well.components[1], noted_on=SET)
+    found = the_one(RULE, replace(well, components=(well.components[0], switch)))
+    assert found.numbers["cut_out_psi"] == cut_out
+    if on == date(2024, 3, 1) and cut_out == 60.0:
+        assert (found.may_from, found.surely_from) == (on, on)
+
+
+def test_a_bare_column_does_not_wait_for_a_switch():
+    section = pipe(date(2005, 5, 1), rating_psi=160.0, to_ft=400.0)
+    new = component(Switch(cut_out_psi=60.0), set_on=date(2024, 3, 1))
+    assert the_one(RULE, hole(components=[section, new])).surely_from == date(2005, 5, 1)
+
+
+def test_the_usual_cut_out_is_not_taken_before_a_known_one_was_gone():
+    section = pipe(date(2005, 5, 1), rating_psi=160.0, to_ft=300.0)
+    gone = component(Switch(cut_out_psi=30.0), set_on="2005", pulled_on=date(2024, 3, 1))
+    found = the_one(RULE, hole(components=[section, gone]))
+    assert (found.may_from, found.surely_from) == (date(2024, 3, 1), None)
+
+
+def test_what_is_left_of_a_section_ends_there_since_it_was_cut():
+    rest = component(
+        Pipe(rating_psi=100.0, to_ft=300.0), set_on=date(2005, 5, 1), cut_on=date(2019, 4, 2)
+    )
+    found = the_one(RULE, hole(components=[rest]))
+    assert (found.may_from, found.surely_from) == (date(2019, 4, 2), date(2019, 4, 2))
+
+
+def test_without_its_own_end_it_counts_from_the_pump_s_setting():
+    section = pipe(date(2005, 5, 1), rating_psi=160.0)
+    deep = pump(date(2020, 2, 1), set_depth_ft=450.0)
+    assert the_one(RULE, hole(components=[section, deep])).may_from == date(2020, 2, 1)
+
+
+# -- a pump below its pipe -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("pump_ft", "severity", "sure"),
+    [
+        (300, Severity.PLAN, True),
+        (310, Severity.PLAN, True),
+        (360, Severity.PLAN, True),
+        (370, Severity.ACT, False),
+        (450, Severity.ACT, False),
+    ],
+)
+def test_a_pump_below_its_pipe_on_record(pump_ft, severity, sure):
+    """450 ft on 160 psi pipe is wrong (common practice), though nobody wrote the pipe down."""
+    found = the_one(RULE, hung(300, 160.0, pump(SET, set_depth_ft=float(pump_ft))))
+    assert found.severity is severity
+    assert (found.surely_from is not None) is sure
+    assert found.may_from == SET
+    assert (
+        f"ends at 300 ft on record, but its pump hangs at {pump_ft} ft" in found.reason
+    ) is not sure
+
+
+def test_the_new_pump_s_day_counts_for_what_hangs_below():
+    later = date(2025, 4, 1)
+    found = the_one(RULE, hung(300, 160.0, pump(later, set_depth_ft=450.0)))
+    assert (found.may_from, found.surely_from) == (later, None)
+
+
+def test_only_the_lowest_section_reaches_down_to_the_pump():
+    upper = pipe(SET, rating_psi=100.0, from_ft=0.0, to_ft=100.0)
+    lower = pipe(SET, rating_psi=250.0, from_ft=100.0, to_ft=200.0)
+    deep = pump(SET, set_depth_ft=500.0)
+    assert judged(RULE, hole(components=[upper, lower, deep])) != []
+    for only, count in ((upper, 0), (lower, 1)):
+        found = judged(RULE, hole(components=[upper, lower, deep]))
+        assert sum(f.counts_from == only.uid for f in found) == count
+
+
+def test_a_section_without_an_end_ends_where_the_next_begins():
+    upper = pipe(SET, rating_psi=100.0, from_ft=0.0)
+    lower = pipe(SET, rating_psi=250.0, from_ft=100.0, to_ft=400.0)
+    deep = pump(SET, set_depth_ft=400.0)
+    assert judged(RULE, hole(components=[upper, lower, deep])) == []
+
+
+# -- digits --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("to_ft", "said"),
+    [
+        # 0.4335 x feet, computed: 160.395, 160.00485 and 195.075 psi.
+        (370.0, "rated 160 psi hangs to 370 ft: column alone 160.4 psi"),
+        (369.1, "rated 160 psi hangs to 369.1 ft: column alone 160.005 psi"),
+        (450.0, "rated 160 psi hangs to 450 ft: column alone 195 psi"),
+    ],
+)
+def test_the_reason_shows_which_is_more(to_ft, said):
+    assert said in the_one(RULE, hung(to_ft)).reason
+
+
+def test_a_rating_that_is_just_reached_holds():
+    """160 psi of 0.4335 psi a foot, in floats a hair more or less."""
+    assert the_one(RULE, hung(160 / 0.4335)).severity is Severity.PLAN
+
+
+@given(
+    to_ft=st.floats(1, 2000), rating=st.sampled_from([100.0, 160.0, 200.0]), rise=st.floats(0, 99)
+)
+def test_the_numbers_that_are_shown_compare_as_the_verdict_does(to_ft, rating, rise):
+    system = System("y", "", rise, (), ())
+    for found in judged(RULE, hung(to_ft, rating, system=system)):
+        column, both = (float(n) for n in re.findall(r"([0-9.]+) psi(?:;|$)", found.reason)[-2:])
+        assert (column > rating) is (found.severity is Severity.ACT)
+        assert both > rating
 
 
 def test_it_waits_for_the_next_pull():

@@ -351,6 +351,23 @@ def test_every_rule_says_why_and_every_number_where_it_is_from(rule):
             assert threshold.default in threshold.choices
         else:
             assert isinstance(threshold.default, (int, float))
+            assert 0 <= threshold.least <= threshold.default <= threshold.most
+            assert threshold.least < threshold.most
+
+
+@pytest.mark.parametrize("rule", catalogue.RULES, ids=lambda rule: rule.name)
+def test_the_milder_figure_comes_before_the_graver_one(rule):
+    numbers = SHOP.numbers(rule)
+    names = {threshold.name for threshold in rule.thresholds}
+    for low, high in rule.in_order:
+        assert {low, high} <= names
+        rule.check_order(low, numbers)
+    pairs = {("plan", "act"), ("may", "surely")}
+    for one in names:
+        for first, second in pairs:
+            other = one.replace(first, second)
+            if other != one and other in names and not one.endswith("_off_bottom_ft"):
+                assert (one, other) in rule.in_order
 
 
 def test_names_are_one_of_a_kind_and_the_catalogue_has_all():

@@ -6,10 +6,11 @@ years is common practice, no published source.
 from datetime import date
 
 import pytest
-from rule_holes import hole, judged, pump
+from rule_holes import hole, judged, pump, visit
 
+from wellbook.hole.records import Claim
 from wellbook.rules.pump_age import RULE
-from wellbook.terms import Occasion, PumpType, Severity
+from wellbook.terms import Basis, Occasion, PumpType, Reason, Severity
 
 
 def test_may_hold_from_8_and_surely_from_15_years_after_the_setting():
@@ -91,3 +92,25 @@ def test_nothing_to_judge(parts):
 def test_a_shop_may_change_the_years():
     found = judged(RULE, hole(components=[pump(date(2010, 5, 14))]), may_years=10, surely_years=12)
     assert [f.may_from for f in found] == [date(2020, 5, 14), date(2022, 5, 14)]
+
+
+@pytest.mark.parametrize(
+    ("moved", "may_from"),
+    [
+        (date(2016, 4, 1), date(2017, 1, 1)),
+        (date(2017, 6, 1), date(2017, 6, 1)),
+        (date(2022, 4, 1), date(2018, 1, 1)),
+    ],
+    ids=["before its 7 years", "between", "after its 8 years"],
+)
+def test_a_pump_let_down_later_is_deep_only_since_then(moved, may_from):
+    said = Claim("set_depth_ft", 320.0, Basis.MEASURED, moved, True, "pull", 200.0)
+    part = pump(date(2010, 1, 1), set_depth_ft=320.0, claims=(said,))
+    job = visit(moved, Reason.PULL_AND_INSPECT, uid="pull", opened=True)
+    assert judged(RULE, hole(components=[part], visits=[job]))[0].may_from == may_from
+
+
+def test_300_ft_that_were_metres_on_the_sheet():
+    """91.44 m is 300 ft, 0.3048 m to the foot by definition."""
+    part = pump(date(2010, 1, 1), set_depth_ft=91.44 / 0.3048)
+    assert judged(RULE, hole(components=[part]))[0].numbers["may_years"] == 7

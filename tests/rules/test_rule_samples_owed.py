@@ -171,6 +171,50 @@ def test_bacteria_after_an_opening_take_its_place():
     assert all(f.severity is Severity.ACT for f in judged(RULE, well))
 
 
+def test_an_opening_after_a_disinfection_that_was_never_tested_owes_one_of_its_own():
+    """Bacteria 2020, disinfected, not tested; the pump replaced in 2026 and not disinfected."""
+    well = hole(
+        samples=[sample(date(2020, 3, 1), COLIFORM, uid="bad")],
+        visits=[visit(date(2020, 3, 10), Reason.DISINFECTION), opened()],
+    )
+    retest, disinfection = judged(RULE, well)
+    assert (retest.subject, retest.counts_from) == ("bacteria sample owed", "bad")
+    assert (retest.severity, retest.may_from) == (Severity.ACT, date(2020, 3, 15))
+    assert (disinfection.subject, disinfection.counts_from) == ("disinfection owed", "job")
+    assert (disinfection.severity, disinfection.surely_from) == (Severity.PLAN, OPENED)
+
+
+def test_disinfected_after_the_opening_both_owe_the_one_sample():
+    well = hole(
+        samples=[sample(date(2020, 3, 1), COLIFORM, uid="bad")],
+        visits=[visit(date(2020, 3, 10), Reason.DISINFECTION), opened(disinfected=True)],
+    )
+    found = the_one(RULE, well)
+    assert (found.subject, found.counts_from) == ("bacteria sample owed", "bad")
+    assert (found.may_from, found.surely_from) == (march(15), march(15))
+
+
+@pytest.mark.parametrize("disinfected", [date(2026, 2, 20), march(12), None])
+@pytest.mark.parametrize("positive", [date(2026, 2, 10), march(11), "2026", None])
+def test_one_thing_to_do_is_owed_once(positive, disinfected):
+    samples = [sample(positive, COLIFORM)]
+    visits = [visit(disinfected, Reason.DISINFECTION)] if disinfected else []
+    visits = sorted([opened(), *visits], key=lambda v: v.start)
+    names = subjects(hole(samples=samples, visits=visits))
+    assert len(names) == len(set(names))
+    assert "bacteria sample owed" in names
+    assert ("disinfection owed" in names) is (
+        disinfected != march(12) or positive in ("2026", None)
+    )
+
+
+def test_bacteria_that_may_be_gone_leave_an_opening_surely_owed():
+    samples = [sample("May 2025", COLIFORM), sample(date(2025, 5, 20), CLEAN)]
+    found = judged(RULE, hole(samples=samples, visits=[opened()]))
+    assert [f.surely_from for f in found] == [march(10), march(15)]
+    assert [f.may_from for f in found] == [date(2025, 5, 1), date(2025, 5, 6)]
+
+
 def test_an_opening_after_bacteria_were_gone_owes_its_own():
     samples = [sample(march(1), COLIFORM), sample(march(8), CLEAN)]
     found = judged(RULE, hole(visits=[opened()], samples=samples))

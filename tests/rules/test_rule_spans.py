@@ -5,9 +5,10 @@ from datetime import date
 import pytest
 from rule_holes import ENTERED, depth, hole, interval, pump, visit, when
 
+from wellbook.hole.records import Claim
 from wellbook.rules.finding import since
-from wellbook.rules.spans import both, hangs_since, read_since
-from wellbook.terms import Reason, SheetKind
+from wellbook.rules.spans import both, hangs_since, none_since, read_since, said_since
+from wellbook.terms import Basis, Kind, Reason, SheetKind
 
 NOTED = date(2020, 6, 15)
 
@@ -52,6 +53,46 @@ def test_a_pump_in_a_hole_that_was_cleaned_out_since():
     cleaned = visit(date(2022, 3, 1), Reason.CLEANING_OUT, end=date(2022, 3, 2))
     well = hole(components=[part], visits=[cleaned])
     assert hangs_since(well, part, "set_depth_ft") == (date(2022, 3, 2), date(2022, 3, 2))
+
+
+MOVED = date(2023, 4, 1)
+
+
+@pytest.mark.parametrize(
+    ("was", "by", "span"),
+    [
+        (280.0, "pull", (MOVED, MOVED)),
+        (280.0, "look", (date(2015, 1, 1), MOVED)),
+        (None, "pull", (date(2015, 1, 1), MOVED)),
+        (300.0, "pull", (date(2015, 1, 1), date(2015, 1, 1))),
+    ],
+    ids=["moved", "a better reading", "read for the first time", "read again, the same"],
+)
+def test_a_part_moves_only_where_the_well_was_opened(was, by, span):
+    said = Claim("set_depth_ft", 300.0, Basis.MEASURED, MOVED, True, by, was)
+    part = pump(date(2015, 1, 1), set_depth_ft=300.0, claims=(said,))
+    visits = [
+        visit(MOVED, Reason.PULL_AND_INSPECT, uid="pull", opened=True),
+        visit(MOVED, Reason.CHECK_UP, uid="look"),
+    ]
+    assert said_since(hole(components=[part], visits=visits), part, "set_depth_ft") == span
+
+
+def test_what_does_not_count_or_is_another_field_moves_nothing():
+    claims = (
+        Claim("set_depth_ft", 280.0, Basis.CUSTOMER_TOLD, MOVED, False, "call", 300.0),
+        Claim("hp", 1.0, Basis.MEASURED, MOVED, True, "pull", 0.5),
+    )
+    part = pump(date(2015, 1, 1), set_depth_ft=300.0, claims=claims)
+    day = date(2015, 1, 1)
+    assert said_since(hole(components=[part]), part, "set_depth_ft") == (day, day)
+
+
+def test_a_part_is_missing_since_the_last_of_its_kind_came_out():
+    gone = [pump("1990", pulled_on="2005"), pump("2005", pulled_on="2018")]
+    well = hole(components=gone)
+    assert none_since(well, Kind.PUMP) == (date(2018, 1, 1), date(2018, 12, 31))
+    assert none_since(well, Kind.SWITCH) == (None, date.min)
 
 
 def test_what_can_never_be_sure_keeps_the_whole_from_being_sure():

@@ -97,3 +97,19 @@ def test_missing_facts():
 def test_a_shop_may_change_the_lengths():
     assert judged(RULE, sealed("plastic"), metal_seal_from_ft=301) == []
     assert judged(RULE, seen(400.0), second_check_from_ft=401) == []
+
+
+def test_300_ft_that_were_metres_on_the_sheet():
+    """91.44 m is 300 ft, 0.3048 m to the foot by definition."""
+    assert judged(RULE, sealed("plastic", 91.44 / 0.3048)) != []
+
+
+def test_without_a_second_check_valve_since_the_last_one_came_out():
+    valve = component(CheckValve(depth_ft=150.0), set_on=SET, pulled_on=date(2022, 5, 1))
+    found = the_one(RULE, seen(300, valve))
+    assert (found.may_from, found.surely_from) == (date(2022, 5, 1), date(2022, 5, 1))
+
+
+def test_work_on_the_hole_itself_changes_nothing_for_the_string():
+    deepened = visit(date(2023, 1, 1), Reason.DEEPENING)
+    assert the_one(RULE, sealed("plastic", visits=[deepened])).surely_from == SET

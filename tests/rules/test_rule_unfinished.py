@@ -3,10 +3,13 @@
 from datetime import date
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from rule_holes import ENTERED, hole, judged, pump, the_one, visit
 
+from wellbook.hole.records import Claim
 from wellbook.rules.unfinished import RULE
-from wellbook.terms import Occasion, Reason, Severity, SheetKind, WellStatus
+from wellbook.terms import Basis, Occasion, Reason, Severity, SheetKind, WellStatus
 
 DAY = date(2026, 5, 14)
 LATER = date(2026, 5, 20)
@@ -28,12 +31,39 @@ def test_a_pump_set_later_ends_it():
     assert judged(RULE, hole(components=[down], visits=[left(), later])) == []
 
 
-def test_the_same_pump_put_back_later_ends_it():
-    """It is no new component: only the later sheet tells that it went back down."""
+@pytest.mark.parametrize(("by", "back"), [("next", True), ("call", False), ("job", False)])
+def test_the_same_pump_put_back_later_ends_it(by, back):
+    """It is no new component: a later sheet tells that it hangs there. A caller's word does not."""
+    said = Claim("set_depth_ft", 280.0, Basis.MEASURED, LATER, True, by, 260.0)
+    old = pump("2015", uid="old", set_depth_ft=280.0, claims=(said,))
+    call = visit(LATER, Reason.OTHER, kind=SheetKind.CALL, uid="call")
+    later = visit(LATER, Reason.REPLACEMENT, opened=True, uid="next")
+    found = judged(RULE, hole(components=[old], visits=[left(), call, later]))
+    assert (found == []) is back
+
+
+def test_that_something_else_went_back_brings_no_pump():
     old = pump("2015", uid="old")
-    later = visit(LATER, Reason.REPLACEMENT, opened=True)
-    assert judged(RULE, hole(components=[old], visits=[left(), later])) == []
-    assert judged(RULE, hole(components=[old], visits=[left()])) != []
+    pipe_back = visit(LATER, Reason.NO_WATER, opened=True, uid="next")
+    found = the_one(RULE, hole(components=[old], visits=[left(), pipe_back]))
+    assert (found.subject, found.counts_from) == ("pump", "job")
+
+
+def test_a_pump_described_on_the_sheet_that_leaves_it_out_is_not_back():
+    seen = pump(noted_on=DAY, set_by="job")
+    assert judged(RULE, hole(components=[seen], visits=[left()])) != []
+
+
+def test_a_pump_that_somebody_tells_of_later_ends_it():
+    other = pump("about 2026", noted_on=LATER, set_by="call")
+    call = visit(LATER, Reason.OTHER, kind=SheetKind.CALL, uid="call")
+    assert judged(RULE, hole(components=[other], visits=[left(), call])) == []
+
+
+def test_a_pump_set_since_and_pulled_again_is_another_story():
+    gone = pump(LATER, pulled_on=date(2026, 8, 1), noted_on=LATER, set_by="next", uid="gone")
+    later = visit(LATER, Reason.REPLACEMENT, uid="next", opened=True)
+    assert the_one(RULE, hole(components=[gone], visits=[left(), later])).counts_from == "gone"
 
 
 def test_a_later_visit_that_set_none_does_not_end_it():
@@ -101,13 +131,48 @@ def test_a_job_left_open_is_for_now():
         [],
         [visit(DAY)],
         [visit(DAY, still_open=True), visit(LATER)],
+        [visit(DAY, Reason.NO_WATER, still_open=True), visit(LATER, Reason.NO_WATER)],
         [visit(DAY, still_open=True, kind=SheetKind.CALL)],
         [visit(DAY, still_open=True, kind=SheetKind.OPENING)],
     ],
-    ids=["none", "closed", "a later visit", "a call", "the opening record"],
+    ids=["none", "closed", "the same reason", "no water again", "a call", "the opening record"],
 )
 def test_no_job_is_open(visits):
     assert judged(RULE, hole(visits=visits)) == []
+
+
+@pytest.mark.parametrize(
+    ("later", "closed"),
+    [
+        (visit(LATER, Reason.WATER_SAMPLE), False),
+        (visit(LATER, Reason.CHECK_UP), False),
+        (visit(LATER, Reason.OTHER, opened=True), False),
+        (visit(LATER, Reason.NO_WATER), True),
+        (visit(LATER, Reason.REPLACEMENT, uid="next"), True),
+        (visit(LATER, Reason.REPLACEMENT, uid="next", still_open=True), False),
+    ],
+    ids=["a sample", "a check-up", "other work", "the same reason", "a pump set", "open too"],
+)
+def test_a_job_stays_open_until_it_is_finished(later, closed):
+    job = visit(DAY, Reason.NO_WATER, still_open=True, uid="job")
+    new = pump(LATER, noted_on=LATER, set_by="next")
+    found = judged(RULE, hole(components=[new], visits=[job, later]))
+    assert ("job" not in {f.counts_from for f in found}) is closed
+
+
+def test_a_job_of_before_is_not_closed_by_an_earlier_visit():
+    earlier = visit(date(2026, 5, 1), Reason.NO_WATER)
+    job = visit(DAY, Reason.NO_WATER, still_open=True, uid="job")
+    assert the_one(RULE, hole(visits=[earlier, job])).counts_from == "job"
+
+
+@given(st.lists(st.sampled_from(Reason), max_size=6), st.sampled_from(Reason))
+def test_visits_for_other_reasons_never_close_a_job(reasons, reason):
+    job = visit(DAY, reason, still_open=True, uid="job", left_without_pump=True)
+    others = [visit(LATER, r, opened=True) for r in reasons if r is not reason]
+    found = judged(RULE, hole(components=[pump("2015")], visits=[job, *others]))
+    meant = reason in (Reason.CLOSING_DOWN, Reason.DECOMMISSIONING)
+    assert [f.subject for f in found] == (["job"] if meant else ["pump", "job"])
 
 
 def test_nothing_is_known():

@@ -80,3 +80,19 @@ def test_nothing_to_judge():
 @pytest.mark.parametrize(("margin", "fires"), [(1.9, True), (2, False)])
 def test_a_shop_may_leave_a_margin(margin, fires):
     assert bool(judged(RULE, well(), margin_gpm=margin)) is fires
+
+
+def test_protection_that_was_taken_out_counts_from_that_day():
+    out = date(2024, 2, 1)
+    gone = component(Control(low_water_protection=True), set_on=SET, pulled_on=out)
+    parts = [pump(SET, rated_gpm=10.0), gone]
+    well = hole(components=parts, observations=[reading(Quantity.YIELD_GPM, 8.0, SET)])
+    found = the_one(RULE, well)
+    assert (found.may_from, found.surely_from) == (out, None)
+
+
+def test_a_control_of_later_without_protection_counts_from_its_day():
+    new = component(Control(low_water_protection=False), set_on=date(2024, 2, 1))
+    parts = [pump(SET, rated_gpm=10.0), new]
+    well = hole(components=parts, observations=[reading(Quantity.YIELD_GPM, 8.0, SET)])
+    assert the_one(RULE, well).surely_from == date(2024, 2, 1)

@@ -64,8 +64,11 @@ RULE = Rule(
     title="cable due for replacement by age",
     why=__doc__ or "",
     thresholds=(
-        Threshold("may_years", 15, "an age from which a cable may be too old", COMMON_PRACTICE),
-        Threshold("surely_years", 20, "an age from which it surely is", COMMON_PRACTICE),
+        Threshold(
+            "may_years", 15, "an age from which a cable may be too old", COMMON_PRACTICE, 1, 100
+        ),
+        Threshold("surely_years", 20, "an age from which it surely is", COMMON_PRACTICE, 1, 100),
     ),
     judge=judge,
+    in_order=(("may_years", "surely_years"),),
 )

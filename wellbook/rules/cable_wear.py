@@ -28,49 +28,77 @@ from wellbook.terms import Occasion, Severity
 NAME = "cable-wear"
 
 
+Counts = tuple[tuple[date, int], ...]
+"""What was counted at each inspection, oldest first."""
+
+
 @dataclass(frozen=True, slots=True)
 class Wear:
-    """Splices and rubs of one cable; None where they were never counted."""
+    """Splices and rubs of one cable, as they were counted; the latest count is what it has."""
 
-    splices: int | None
-    rubs: int | None
-    splices_on: date | None
-    rubs_on: date | None
+    splice_counts: Counts
+    rub_counts: Counts
+
+    @property
+    def splices(self) -> int | None:
+        """How many splices it has; None where they were never counted."""
+        return self.splice_counts[-1][1] if self.splice_counts else None
+
+    @property
+    def splices_on(self) -> date | None:
+        """When they were counted, or the last of them made."""
+        return self.splice_counts[-1][0] if self.splice_counts else None
+
+    @property
+    def rubs(self) -> int | None:
+        """How many rubs it has; None where they were never counted."""
+        return self.rub_counts[-1][1] if self.rub_counts else None
+
+    @property
+    def rubs_on(self) -> date | None:
+        """When they were counted."""
+        return self.rub_counts[-1][0] if self.rub_counts else None
 
 
 def wear(hole: Hole, component: Component) -> Wear:
-    """What was counted at the latest inspections, splices added since included."""
-    splices: int | None = None
-    rubs: int | None = None
-    splices_on: date | None = None
-    rubs_on: date | None = None
+    """What was counted at the inspections, splices added since included."""
+    splices: list[tuple[date, int]] = []
+    rubs: list[tuple[date, int]] = []
     rows = [i for i in hole.inspections if i.component_uid == component.uid]
     for row in sorted(rows, key=lambda i: i.on):
-        if row.splices is not None:
-            splices, splices_on = row.splices, row.on
-        if row.splices_added:
-            splices, splices_on = (splices or 0) + row.splices_added, row.on
+        before = splices[-1][1] if splices else 0
+        counted = before if row.splices is None else row.splices
+        if row.splices is not None or row.splices_added:
+            splices.append((row.on, counted + row.splices_added))
         if row.rubs is not None:
-            rubs, rubs_on = row.rubs, row.on
-    return Wear(splices, rubs, splices_on, rubs_on)
+            rubs.append((row.on, row.rubs))
+    return Wear(tuple(splices), tuple(rubs))
+
+
+def reached_on(counts: Counts, limit: float) -> date | None:
+    """Since when a count has been as high as a limit without a break; None where it is lower."""
+    begun: date | None = None
+    for on, count in counts:
+        begun = (begun or on) if count >= limit else None
+    return begun
 
 
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     """Splices, rubs, and age with splices, each cable section by itself."""
     for component, cable in hole.parts(Cable):
         seen = wear(hole, component)
-        yield from _count(component, numbers, "splices", seen.splices, seen.splices_on)
-        yield from _count(component, numbers, "rubs", seen.rubs, seen.rubs_on)
+        yield from _count(component, numbers, "splices", seen.splice_counts)
+        yield from _count(component, numbers, "rubs", seen.rub_counts)
         yield from _old_and_spliced(component, cable, numbers, seen)
 
 
-def _count(
-    component: Component, numbers: Numbers, what: str, count: int | None, on: date | None
-) -> Iterator[Finding]:
+def _count(component: Component, numbers: Numbers, what: str, counts: Counts) -> Iterator[Finding]:
     plan, act = numbers[f"{what}_plan"], numbers[f"{what}_act"]
-    if count is None or count < plan:
-        return
+    count = counts[-1][1] if counts else 0
     limit = act if count >= act else plan
+    on = reached_on(counts, limit)
+    if on is None:
+        return
     yield Finding(
         rule=NAME,
         subject=f"cable {what}",
@@ -90,7 +118,8 @@ def _count(
 def _old_and_spliced(
     component: Component, cable: Cable, numbers: Numbers, seen: Wear
 ) -> Iterator[Finding]:
-    if not seen.splices or seen.splices_on is None:
+    spliced_on = reached_on(seen.splice_counts, 1)
+    if spliced_on is None:
         return
     born = cable_age.born(component, cable)
     if not born.known:
@@ -101,8 +130,8 @@ def _old_and_spliced(
         rule=NAME,
         subject="cable, old and spliced",
         occurrence=occurrence(NAME, "old-and-spliced", component.uid),
-        may_from=max(may, seen.splices_on) if may else seen.splices_on,
-        surely_from=max(surely, seen.splices_on) if surely else None,
+        may_from=max(may, spliced_on) if may else spliced_on,
+        surely_from=max(surely, spliced_on) if surely else None,
         severity=Severity.ACT,
         occasion=Occasion.NEXT_PULL,
         reason=(
@@ -122,11 +151,16 @@ RULE = Rule(
     title="cable with too many splices or rubs",
     why=__doc__ or "",
     thresholds=(
-        Threshold("splices_plan", 3, "splices from which to plan a new cable", COMMON_PRACTICE),
-        Threshold("splices_act", 5, "splices that are far too many", COMMON_PRACTICE),
-        Threshold("rubs_plan", 4, "rubs from which to plan a new cable", COMMON_PRACTICE),
-        Threshold("rubs_act", 10, "rubs that are far too many", COMMON_PRACTICE),
-        Threshold("old_years", 15, "with any splice, too old from this age", COMMON_PRACTICE),
+        Threshold(
+            "splices_plan", 3, "splices from which to plan a new cable", COMMON_PRACTICE, 1, 100
+        ),
+        Threshold("splices_act", 5, "splices that are far too many", COMMON_PRACTICE, 1, 100),
+        Threshold("rubs_plan", 4, "rubs from which to plan a new cable", COMMON_PRACTICE, 1, 500),
+        Threshold("rubs_act", 10, "rubs that are far too many", COMMON_PRACTICE, 1, 500),
+        Threshold(
+            "old_years", 15, "with any splice, too old from this age", COMMON_PRACTICE, 0, 100
+        ),
     ),
     judge=judge,
+    in_order=(("splices_plan", "splices_act"), ("rubs_plan", "rubs_act")),
 )

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wellbook.days import add_months
 from wellbook.hole.records import Hole
-from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
+from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, later, occurrence
 from wellbook.terms import Occasion, Reason, Severity
 
 NAME = "check-up"
@@ -26,7 +25,7 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     # A repair is no check-up: the crew looked at what was broken.
     days = [(v.end or v.start, v.uid) for v in hole.visited() if v.reason is Reason.CHECK_UP]
     last, uid = max(days, default=(None, hole.uid))
-    due = hole.entered_on if last is None else add_months(last, round(months))
+    due = hole.entered_on if last is None else later(last, months=round(months))
     yield Finding(
         rule=NAME,
         subject="check-up",
@@ -55,6 +54,8 @@ RULE = Rule(
     name=NAME,
     title="check-up due",
     why=__doc__ or "",
-    thresholds=(Threshold("months", 12, "months from one check-up to the next", SOURCE),),
+    thresholds=(
+        Threshold("months", 12, "months from one check-up to the next", SOURCE, 1, 240, whole=True),
+    ),
     judge=judge,
 )

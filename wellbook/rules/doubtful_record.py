@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from wellbook.hole.parts import Pump
 from wellbook.hole.records import Component, Hole, Observation
+from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -19,6 +20,7 @@ from wellbook.rules.finding import (
     Threshold,
     occurrence,
 )
+from wellbook.rules.pipe_rating import below_pipe
 from wellbook.rules.spans import Span, both, hangs_since, read_since
 from wellbook.terms import (
     IN_THE_HOLE,
@@ -43,6 +45,7 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     yield from _depth(hole, numbers)
     yield from _levels_below_bottom(hole)
     yield from _pump_below_bottom(hole)
+    yield from _pump_below_pipe(hole)
     yield from _intervals(hole)
     yield from _static_at_the_pump(hole, numbers)
     yield from _static_below_pumping(hole)
@@ -59,9 +62,9 @@ def _depth(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     if fact is None or depth is None:
         return
     shallow, deep = numbers["shallow_ft"], numbers["deep_ft"]
-    if depth < shallow and hole.construction not in _SHALLOW_BY_NATURE:
+    if over(depth, shallow) < 0 and hole.construction not in _SHALLOW_BY_NATURE:
         limit, what = shallow, f"under {shallow:g} ft and neither dug nor driven"
-    elif depth > deep:
+    elif over(depth, deep) > 0:
         limit, what = deep, f"over {deep:g} ft"
     else:
         return
@@ -69,7 +72,7 @@ def _depth(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         "depth",
         fact.record,
         read_since(hole, fact.record),
-        f"a depth of {depth:g} ft is doubtful: {what}",
+        f"a depth of {figure(depth)} ft is doubtful: {what}",
         "ask how deep the well is, dug or driven or drilled, in feet or metres; sound it",
         depth_ft=depth,
         limit_ft=limit,
@@ -83,12 +86,13 @@ def _levels_below_bottom(hole: Hole) -> Iterator[Finding]:
         return
     for o in hole.valid_observations(Quantity.WATER_LEVEL_FT):
         level = _below_ground(hole, o)
-        if level is not None and round(level - depth, 3) > 0:
+        if level is not None and over(level, depth) > 0:
             yield _doubt(
                 "level below the bottom",
                 o.uid,
                 read_since(hole, o.uid),
-                f"water level of {level:g} ft ({o.when}) is below the bottom at {depth:g} ft",
+                f"water level of {figure(level)} ft ({o.when}) is below the bottom at"
+                f" {figure(depth)} ft",
                 "measure the level and sound the bottom, both from the same point",
                 level_ft=level,
                 depth_ft=depth,
@@ -101,16 +105,35 @@ def _pump_below_bottom(hole: Hole) -> Iterator[Finding]:
     if depth is None or found is None or found[1].set_depth_ft is None:
         return
     component, set_ft = found[0], found[1].set_depth_ft
-    if round(set_ft - depth, 3) > 0:
+    if over(set_ft, depth) > 0:
         yield _doubt(
             "pump below the bottom",
             component.uid,
             hangs_since(hole, component, "set_depth_ft"),
-            f"pump set at {set_ft:g} ft is below the bottom at {depth:g} ft",
+            f"pump set at {figure(set_ft)} ft is below the bottom at {figure(depth)} ft",
             "ask for the log; count the pipe and sound the bottom when the string is up",
             set_depth_ft=set_ft,
             depth_ft=depth,
         )
+
+
+def _pump_below_pipe(hole: Hole) -> Iterator[Finding]:
+    found = below_pipe(hole)
+    if found is None:
+        return
+    below_ft = round(found.set_depth_ft - found.end_ft, 3)
+    yield _doubt(
+        "pump below its pipe",
+        found.pump.uid,
+        found.since,
+        f"pump set at {found.set_depth_ft:g} ft hangs {below_ft:g} ft below the end of its pipe on"
+        f" record, {found.end_ft:g} ft",
+        f"ask on what pipe the pump hangs below {found.end_ft:g} ft, and its rating; count it when the"
+        " string is up",
+        set_depth_ft=found.set_depth_ft,
+        pipe_end_ft=found.end_ft,
+        below_pipe_ft=below_ft,
+    )
 
 
 def _intervals(hole: Hole) -> Iterator[Finding]:
@@ -136,10 +159,10 @@ def _static_at_the_pump(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         return
     component, set_ft = found[0], found[1].set_depth_ft
     level = hole.below_ground(fact)
-    over = round(set_ft - level, 3)
-    if over > numbers["near_pump_ft"]:
+    above = over(set_ft, level)
+    if above > numbers["near_pump_ft"]:
         return
-    where = f"{over:g} ft above" if over >= 0 else f"{-over:g} ft below"
+    where = f"{above:g} ft above" if above >= 0 else f"{-above:g} ft below"
     yield _doubt(
         "static level at the pump",
         fact.record,
@@ -166,14 +189,14 @@ def _static_below_pumping(hole: Hole) -> Iterator[Finding]:
             and (level := _below_ground(hole, o)) is not None
         ]
         # Of several steps of a test the deepest is the one that a level at rest must lie above.
-        if at_rest is None or not drawn or round(at_rest - max(drawn), 3) <= 0:
+        if at_rest is None or not drawn or over(at_rest, max(drawn)) <= 0:
             continue
         yield _doubt(
             "static below pumping level",
             static.uid,
             read_since(hole, static.uid),
-            f"static level of {at_rest:g} ft ({static.when}) is below that day's pumping level of"
-            f" {max(drawn):g} ft",
+            f"static level of {figure(at_rest)} ft ({static.when}) is below that day's pumping level of"
+            f" {figure(max(drawn))} ft",
             "the two may have changed places: look at the sheet, and measure again",
             static_level_ft=at_rest,
             pumping_level_ft=max(drawn),
@@ -275,11 +298,19 @@ RULE = Rule(
             10,
             "a static level as near to the pump as this, or below it, is doubtful",
             COMMON_PRACTICE,
+            0,
+            200,
         ),
         Threshold(
-            "shallow_ft", 25, "a depth under this, unless dug or driven, is doubtful", FILE_SOURCE
+            "shallow_ft",
+            25,
+            "a depth under this, unless dug or driven, is doubtful",
+            FILE_SOURCE,
+            0,
+            500,
         ),
-        Threshold("deep_ft", 1000, "a depth over this is doubtful", FILE_SOURCE),
+        Threshold("deep_ft", 1000, "a depth over this is doubtful", FILE_SOURCE, 100, 10_000),
     ),
     judge=judge,
+    in_order=(("shallow_ft", "deep_ft"),),
 )

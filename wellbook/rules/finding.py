@@ -7,9 +7,10 @@ import json
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from typing import overload
 
 from wellbook.dates import When
-from wellbook.days import add_years
+from wellbook.days import add_days, add_months
 from wellbook.hole.records import Hole
 from wellbook.terms import Occasion, Severity
 
@@ -71,6 +72,11 @@ class Threshold:
         One sentence for the shop.
     source
         Where the default is from.
+    least, most
+        Between these a number makes sense, both included. They are wide: a shop may know better
+        than the default, but not that a pump lasts 9000 years.
+    whole
+        Whether it is counted in whole ones: months and days of the calendar.
     choices
         The words allowed, where it is a choice and no number.
     """
@@ -79,7 +85,38 @@ class Threshold:
     default: float | str
     meaning: str
     source: str
+    least: float = 0.0
+    most: float = 0.0
+    whole: bool = False
     choices: tuple[str, ...] = ()
+
+    def read(self, text: str) -> float | str:
+        """The shop's value, from what was typed.
+
+        Raises
+        ------
+        ValueError
+            Saying what would be right.
+
+        >>> Threshold("months", 12, "", "", least=1, most=240, whole=True).read("900000")
+        Traceback (most recent call last):
+        ValueError: 900000 is out of range; give a whole number from 1 to 240
+        """
+        if self.choices:
+            if text not in self.choices:
+                raise ValueError(f"'{text}' is not one of: {', '.join(self.choices)}")
+            return text
+        right = f"a {'whole ' if self.whole else ''}number from {self.least:g} to {self.most:g}"
+        try:
+            number = float(text)
+        except ValueError:
+            raise ValueError(f"'{text}' is not a number; give {right}") from None
+        # Asked this way round, what is not a number at all ("nan") is refused too.
+        if not self.least <= number <= self.most:
+            raise ValueError(f"{text} is out of range; give {right}")
+        if self.whole and number != int(number):
+            raise ValueError(f"{text} is no whole number; give {right}")
+        return number
 
 
 Judge = Callable[[Hole, "Numbers"], Iterator[Finding]]
@@ -87,13 +124,35 @@ Judge = Callable[[Hole, "Numbers"], Iterator[Finding]]
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """A rule: why a shop wants it, what it rests on, its numbers, and the function that judges."""
+    """A rule: why a shop wants it, what it rests on, its numbers, and the function that judges.
+
+    `in_order` names pairs of its numbers of which the first is never more than the second: the
+    milder figure is reached before the graver one.
+    """
 
     name: str
     title: str
     why: str
     thresholds: tuple[Threshold, ...]
     judge: Judge
+    in_order: tuple[tuple[str, str], ...] = ()
+
+    def check_order(self, name: str, numbers: Numbers) -> None:
+        """Whether a number that was changed still stands in order with those beside it.
+
+        Raises
+        ------
+        ValueError
+            Naming the other number, which would have to be changed first.
+        """
+        for low, high in self.in_order:
+            if name not in (low, high) or numbers[low] <= numbers[high]:
+                continue
+            other, than = (high, "more") if name == low else (low, "less")
+            raise ValueError(
+                f"{numbers[name]:g} would be {than} than {self.name}.{other}, which is"
+                f" {numbers[other]:g}; change that one first"
+            )
 
 
 class Numbers:
@@ -148,9 +207,33 @@ def from_age(born: When, may_years: float, surely_years: float) -> tuple[date | 
 
     An open beginning may have been any time ago (None); an open end can never be sure (None).
     """
-    may = None if born.earliest is None else add_years(born.earliest, may_years)
-    surely = None if born.latest is None else add_years(born.latest, surely_years)
-    return may, surely
+    may, surely = round(may_years * 12), round(surely_years * 12)
+    return later(born.earliest, months=may), later(born.latest, months=surely)
+
+
+@overload
+def later(day: date, *, months: int = 0, days: int = 0) -> date: ...
+
+
+@overload
+def later(day: None, *, months: int = 0, days: int = 0) -> None: ...
+
+
+def later(day: date | None, *, months: int = 0, days: int = 0) -> date | None:
+    """So much later; None stays None.
+
+    The calendar ends with the year 9999. What would fall due after it falls due on its last day: a
+    shop's odd number is no reason for a visit not to be recorded.
+
+    >>> later(date(2023, 1, 31), months=1), later(date(2023, 1, 31), months=900_000)
+    (datetime.date(2023, 2, 28), datetime.date(9999, 12, 31))
+    """
+    if day is None:
+        return None
+    try:
+        return add_days(add_months(day, months), days)
+    except ValueError:
+        return date.max
 
 
 def since(when: When, fallback: date) -> tuple[date | None, date]:

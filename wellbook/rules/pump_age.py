@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 
 from wellbook.dates import When
 from wellbook.hole.parts import Pump
 from wellbook.hole.records import Component, Hole
+from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -22,6 +24,7 @@ from wellbook.rules.finding import (
     from_age,
     occurrence,
 )
+from wellbook.rules.spans import said_since
 from wellbook.terms import Occasion, PumpType, Severity
 
 NAME = "pump-age"
@@ -40,9 +43,11 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     born, told_by_model = _born(component, pump)
     if not born.known:
         return
-    deep = pump.set_depth_ft is not None and pump.set_depth_ft >= numbers["deep_from_ft"]
+    deep = pump.set_depth_ft is not None and over(pump.set_depth_ft, numbers["deep_from_ft"]) >= 0
     may_years = numbers["deep_may_years" if deep else "may_years"]
     may, surely = from_age(born, may_years, numbers["surely_years"])
+    if deep:
+        may = _deep_from(hole, component, may, from_age(born, numbers["may_years"], 0)[0])
     what = _what(component.set_on, born, told_by_model)
     basis = f"set at {pump.set_depth_ft:g} ft: deep ones" if deep else "pumps"
     watch = Finding(
@@ -86,10 +91,20 @@ def _born(component: Component, pump: Pump) -> tuple[When, bool]:
     return set_on, False
 
 
+def _deep_from(
+    hole: Hole, component: Component, may: date | None, not_deep: date | None
+) -> date | None:
+    """From when a deep pump may be past its years: let down later, it was no deep one before."""
+    hangs, _ = said_since(hole, component, "set_depth_ft")
+    if may is None or not_deep is None or hangs is None:
+        return may
+    return max(may, min(hangs, not_deep))
+
+
 def _what(set_on: When, born: When, told_by_model: bool) -> str:
     if not told_by_model:
         return f"pump set {born}"
-    when = f"set {set_on.text}" if set_on.known and set_on.text else "setting date unknown"
+    when = f"set {set_on}" if set_on.known else "setting date unknown"
     return f"pump at least as old as its model year ({born}), {when}"
 
 
@@ -98,10 +113,15 @@ RULE = Rule(
     title="pump past the years that pumps last",
     why=__doc__ or "",
     thresholds=(
-        Threshold("may_years", 8, "an age that a pump may not outlast", PUBLISHED),
-        Threshold("surely_years", 15, "an age that few pumps outlast", PUBLISHED),
-        Threshold("deep_from_ft", 300, "a pump set this deep or deeper is deep", COMMON_PRACTICE),
-        Threshold("deep_may_years", 7, "an age that a deep pump may not outlast", COMMON_PRACTICE),
+        Threshold("may_years", 8, "an age that a pump may not outlast", PUBLISHED, 1, 100),
+        Threshold("surely_years", 15, "an age that few pumps outlast", PUBLISHED, 1, 100),
+        Threshold(
+            "deep_from_ft", 300, "a pump set this deep or deeper is deep", COMMON_PRACTICE, 0, 5000
+        ),
+        Threshold(
+            "deep_may_years", 7, "an age that a deep pump may not outlast", COMMON_PRACTICE, 1, 100
+        ),
     ),
     judge=judge,
+    in_order=(("may_years", "surely_years"), ("deep_may_years", "surely_years")),
 )

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from wellbook.hole.parts import Pump
 from wellbook.hole.records import Component, Hole
+from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -44,8 +45,7 @@ def _off_the_bottom(
     act, plan = numbers["act_off_bottom_ft"], numbers["plan_off_bottom_ft"]
     if depth is None:
         return
-    # Feet in tenths do not subtract exactly.
-    gap = round(depth - set_ft, 3)
+    gap = over(depth, set_ft)
     if gap >= max(act, plan):
         return
     may, surely = hangs_since(hole, component, "set_depth_ft")
@@ -82,7 +82,7 @@ def _above_pumping_level(hole: Hole, component: Component, set_ft: float) -> Ite
     if fact is None or fact.value is None:
         return
     level = hole.below_ground(fact)
-    above = round(level - set_ft, 3)
+    above = over(level, set_ft)
     if above <= 0:
         return
     may, surely = both(hangs_since(hole, component, "set_depth_ft"), read_since(hole, fact.record))
@@ -113,9 +113,22 @@ RULE = Rule(
     why=__doc__ or "",
     thresholds=(
         Threshold(
-            "act_off_bottom_ft", 5, "nearer to the bottom than this is wrong", COMMON_PRACTICE
+            "act_off_bottom_ft",
+            5,
+            "nearer to the bottom than this is wrong",
+            COMMON_PRACTICE,
+            0,
+            200,
         ),
-        Threshold("plan_off_bottom_ft", 10, "nearer than this is better mended", COMMON_PRACTICE),
+        Threshold(
+            "plan_off_bottom_ft",
+            10,
+            "nearer than this is better mended",
+            COMMON_PRACTICE,
+            0,
+            200,
+        ),
     ),
     judge=judge,
+    in_order=(("act_off_bottom_ft", "plan_off_bottom_ft"),),
 )

@@ -10,12 +10,12 @@ The figures bind public systems; for a private well they are what a result is co
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import date
 from itertools import permutations
 
-from wellbook.days import add_days
 from wellbook.hole.records import Hole, Sample, Visit
-from wellbook.rules.finding import Finding, Number, Numbers, Rule, Threshold, occurrence
+from wellbook.rules.finding import Finding, Number, Numbers, Rule, Threshold, later, occurrence
 from wellbook.rules.spans import Span
 from wellbook.terms import Bacteria, Occasion, Reason, Severity
 
@@ -46,13 +46,15 @@ DISINFECT = (
 
 
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
-    """What the last bacteria or else the last opening still owe, and what the figures do."""
+    """What the last bacteria and the last opening still owe, and what the figures do."""
     positive = _last_positive(hole)
-    # One disinfection and one sample serve both: where bacteria owe them, the opening adds nothing.
+    owed: dict[str, Finding] = {}
     if positive and not _clean_since(hole, positive, numbers, sure=True):
-        yield from _after_bacteria(hole, positive, numbers)
-    else:
-        yield from _after_opening(hole, numbers)
+        owed = {f.subject: f for f in _after_bacteria(hole, positive, numbers)}
+    for found in _after_opening(hole, numbers):
+        graver = owed.get(found.subject)
+        owed[found.subject] = found if graver is None else _for_both(graver, found)
+    yield from owed.values()
     yield from _retest(
         hole, "nitrate", lambda s: s.nitrate_mg_l, numbers["nitrate_mg_l"], NITRATE_SOURCE
     )
@@ -108,7 +110,7 @@ def _after(sample: Sample, other: Sample, sure: bool) -> bool:
 
 def _waited(sample: Sample, days: list[date], wait: int, sure: bool) -> bool:
     """Whether a sample was taken outside the waiting time that begins on each of some days."""
-    spans = [(day, add_days(day, wait)) for day in days]
+    spans = [(day, later(day, days=wait)) for day in days]
     if sure:
         return all(_last(sample) < begin or _first(sample) >= end for begin, end in spans)
     return not any(begin <= _first(sample) and _last(sample) < end for begin, end in spans)
@@ -174,7 +176,7 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
         )
     wait = round(numbers["wait_days"])
     base: Span = (done[-1], done[-1]) if done else taken
-    may, surely = (None if day is None else add_days(day, wait) for day in base)
+    may, surely = (later(day, days=wait) for day in base)
     yield _finding(
         "bacteria sample",
         positive.uid,
@@ -185,6 +187,15 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
         numbers={"wait_days": wait, "clean": numbers.word("clean")},
         grave=True,
     )
+
+
+def _for_both(bacteria: Finding, opening: Finding) -> Finding:
+    """One disinfection and one sample serve both: they are owed from when either owes them."""
+    sure = [day for day in (bacteria.surely_from, opening.surely_from) if day is not None]
+    may = None
+    if bacteria.may_from is not None and opening.may_from is not None:
+        may = min(bacteria.may_from, opening.may_from)
+    return replace(bacteria, may_from=may, surely_from=min(sure, default=None))
 
 
 def _after_opening(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
@@ -208,7 +219,7 @@ def _after_opening(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
             numbers={},
         )
     wait = round(numbers["wait_days"])
-    due = add_days(done[-1] if done else begin, wait)
+    due = later(done[-1] if done else begin, days=wait)
     yield _finding(
         "bacteria sample",
         opening.uid,
@@ -245,7 +256,7 @@ def _retest(
     unsure = [(s, n) for s, n in others if not _after(sample, s, sure=True)]
     before = [(s, n) for s, n in others if _after(sample, s, sure=True)]
     last = [
-        (s, n) for s, n in before if not any(_after(later, s, sure=True) for later, _ in before)
+        (s, n) for s, n in before if not any(_after(newer, s, sure=True) for newer, _ in before)
     ]
     previous = [n for _, n in (*last, *unsure)]
     if previous and min(previous) > limit:
@@ -297,7 +308,13 @@ RULE = Rule(
     why=__doc__ or "",
     thresholds=(
         Threshold(
-            "wait_days", 5, "days after disinfection before a sample says anything", WAIT_SOURCE
+            "wait_days",
+            5,
+            "days after disinfection before a sample says anything",
+            WAIT_SOURCE,
+            0,
+            90,
+            whole=True,
         ),
         Threshold(
             "clean",
@@ -306,8 +323,12 @@ RULE = Rule(
             CLEAN_SOURCE,
             choices=("one", "two_in_a_row"),
         ),
-        Threshold("nitrate_mg_l", 10, "nitrate above this owes a second sample", NITRATE_SOURCE),
-        Threshold("arsenic_mg_l", 0.010, "arsenic above this owes a second sample", ARSENIC_SOURCE),
+        Threshold(
+            "nitrate_mg_l", 10, "nitrate above this owes a second sample", NITRATE_SOURCE, 0, 100
+        ),
+        Threshold(
+            "arsenic_mg_l", 0.010, "arsenic above this owes a second sample", ARSENIC_SOURCE, 0, 1
+        ),
     ),
     judge=judge,
 )

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from wellbook.hole.records import Component, Hole, Interval, Observation
+from wellbook.hole.records import PLACES, Component, Hole, Interval, Observation
 from wellbook.rules.finding import since
+from wellbook.terms import Kind
 
 Span = tuple[date | None, date | None]
 
@@ -43,15 +44,38 @@ def read_since(hole: Hole, uid: str) -> Span:
     return when.earliest, when.latest or max(hole.entered_on, when.earliest or hole.entered_on)
 
 
+def said_since(hole: Hole, component: Component, field: str) -> Span:
+    """From when a part is what the record says of it in one field.
+
+    A later statement may be a better reading of what was so all along: it may have been so since
+    the part was set, and surely is since the statement. But a place that was said anew at a visit
+    that opened the well is a move: the part hung elsewhere before. What is left of a longer section
+    ends where it does since the rest was cut off.
+    """
+    opened = {v.uid for v in hole.visits if v.opened}
+    spans: list[Span] = [since(component.set_on, component.noted_on)]
+    for c in component.claims:
+        if c.counts and c.field == field and c.value != c.was:
+            moved = field in PLACES and c.was is not None and c.sheet_uid in opened
+            spans.append((c.noted_on if moved else None, c.noted_on))
+    if component.cut_on is not None:
+        spans.append((component.cut_on, component.cut_on))
+    return both(*spans)
+
+
 def hangs_since(hole: Hole, component: Component, field: str) -> Span:
     """From when a part hangs where the record says, in the hole as it is now.
 
-    A later statement may be a better reading of the same place or a move to another one: it may
-    have hung there since it was set, and surely does since the statement. Work on the hole itself
-    ends what was true of the two together before it.
+    Work on the hole itself ends what was true of the two together before it.
     """
-    may, surely = since(component.set_on, component.noted_on)
-    said = [c.noted_on for c in component.claims if c.counts and c.field == field]
-    span: Span = (may, max([surely, *said]))
-    reworked = hole.reworked_on
+    span, reworked = said_since(hole, component, field), hole.reworked_on
     return span if reworked is None else both(span, (reworked, reworked))
+
+
+def none_since(hole: Hole, kind: Kind) -> Span:
+    """From when a part that is missed is missing: since the last of its kind came out.
+
+    Where none is on record there never was one, and nothing is held back.
+    """
+    out = [c.pulled_on for c in hole.components if c.kind is kind and c.pulled_on is not None]
+    return both((None, date.min), *((when.earliest, when.latest) for when in out))

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from wellbook.hole.parts import Pipe, Pump, Seal
 from wellbook.hole.records import Component, Hole
+from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -21,7 +22,7 @@ from wellbook.rules.finding import (
     since,
 )
 from wellbook.rules.materials import is_plastic
-from wellbook.rules.spans import Span, both, hangs_since
+from wellbook.rules.spans import Span, both, none_since, said_since
 from wellbook.terms import Kind, Occasion, PumpType, Severity
 
 NAME = "string-fittings"
@@ -34,12 +35,14 @@ def string_ft(hole: Hole) -> tuple[float, Span] | None:
     """
     found = hole.the(Pump)
     if found and found[1].set_depth_ft is not None:
-        return found[1].set_depth_ft, hangs_since(hole, found[0], "set_depth_ft")
+        return found[1].set_depth_ft, said_since(hole, found[0], "set_depth_ft")
     ends = [(p.to_ft, c) for c, p in hole.parts(Pipe) if p.to_ft is not None]
     if not ends:
         return None
     length, lowest = max(ends, key=lambda end: end[0])
-    return length, hangs_since(hole, lowest, "to_ft")
+    # The pump before this one may have told another length.
+    told = since(found[0].set_on, found[0].noted_on) if found else none_since(hole, Kind.PUMP)
+    return length, both(said_since(hole, lowest, "to_ft"), told)
 
 
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
@@ -48,9 +51,9 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     if string is None:
         return
     length, span = string
-    if length >= numbers["metal_seal_from_ft"]:
+    if over(length, numbers["metal_seal_from_ft"]) >= 0:
         yield from _seal(hole, length, span, numbers["metal_seal_from_ft"])
-    if length >= numbers["second_check_from_ft"]:
+    if over(length, numbers["second_check_from_ft"]) >= 0:
         yield from _valves(hole, length, span, numbers["second_check_from_ft"])
 
 
@@ -87,7 +90,7 @@ def _valves(hole: Hole, length: float, span: Span, limit: float) -> Iterator[Fin
         return
     if found[1].type not in (PumpType.SUBMERSIBLE, None):
         return
-    may, surely = span
+    may, surely = both(span, none_since(hole, Kind.CHECK_VALVE))
     yield Finding(
         rule=NAME,
         subject="check valve",
@@ -127,12 +130,16 @@ RULE = Rule(
             300,
             "from this length of string the seal or pitless is of steel or brass",
             COMMON_PRACTICE,
+            0,
+            5000,
         ),
         Threshold(
             "second_check_from_ft",
             300,
             "from this length of string there is a check valve beside the pump's own",
             COMMON_PRACTICE,
+            0,
+            5000,
         ),
     ),
     judge=judge,

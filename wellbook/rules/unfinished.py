@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from wellbook.hole.parts import Pump
 from wellbook.hole.records import Component, Hole, Visit
 from wellbook.rules.finding import COMMON_PRACTICE, Finding, Numbers, Rule, occurrence, since
 from wellbook.rules.spans import Span
@@ -24,7 +23,7 @@ _MEANT = frozenset({Reason.CLOSING_DOWN, Reason.DECOMMISSIONING})
 def judge(hole: Hole, _numbers: Numbers) -> Iterator[Finding]:
     """No numbers: a well has a pump or not, a job is closed or not."""
     yield from _without_pump(hole)
-    yield from _job_open(hole)
+    yield from _jobs_open(hole)
 
 
 def _without_pump(hole: Hole) -> Iterator[Finding]:
@@ -60,18 +59,27 @@ def _without_pump(hole: Hole) -> Iterator[Finding]:
 
 
 def _left_without(hole: Hole) -> Visit | None:
-    """The last visit that says so, unless a pump came back after it."""
-    visits = hole.visited()
-    said = [n for n, v in enumerate(visits) if v.left_without_pump]
-    if not said:
+    """The last visit that says so, unless a pump went in after it.
+
+    That something else was done down the well since, or a sample was taken, brings no pump back.
+    """
+    left = next((v for v in reversed(hole.visited()) if v.left_without_pump), None)
+    if left is None or left.reason in _MEANT:
         return None
-    left, later = visits[said[-1]], visits[said[-1] + 1 :]
-    if left.reason in _MEANT:
-        return None
-    there = hole.the(Pump)
-    # The same pump put back is no new component: the later sheet that opened the well tells of it.
-    back = there is not None and (there[0].noted_on >= left.start or any(v.opened for v in later))
-    return None if back else left
+    later = {v.uid for v in hole.visits[hole.visits.index(left) + 1 :]}
+    return None if later & _pump_went_in(hole) else left
+
+
+def _pump_went_in(hole: Hole) -> set[str]:
+    """The sheets by which a pump went in: it was set, or the one that hangs was put back or seen.
+
+    A customer's word on a pump that hangs is no sign that it came back.
+    """
+    visits = {v.uid for v in hole.visited()}
+    pumps = [c for c in hole.components if c.kind is Kind.PUMP]
+    seen = {claim.sheet_uid for c in hole.down(Kind.PUMP) for claim in c.claims}
+    back = {away.back_by for c in pumps for away in c.absences}
+    return {c.set_by for c in pumps} | back | (seen & visits)
 
 
 def _pulled_last(hole: Hole) -> Component | None:
@@ -103,17 +111,28 @@ def _pulled_at(component: Component) -> tuple[date, date]:
     return on.latest or date.max, on.earliest or date.min
 
 
-def _job_open(hole: Hole) -> Iterator[Finding]:
-    last = max(hole.visited(), key=lambda v: (v.start, v.number), default=None)
-    # Whoever came after it must have found it closed, or has an open job of his own.
-    if last is None or last.end is not None:
-        return
-    yield _finding(
-        "job",
-        last.uid,
-        (last.start, last.start),
-        f"{last.reason.label} job begun {last.start} and not closed",
-        "finish the job and give the sheet its end",
+def _jobs_open(hole: Hole) -> Iterator[Finding]:
+    visits = hole.visited()
+    for n, job in enumerate(visits):
+        if job.end is None and not any(_closes(v, job, hole) for v in visits[n + 1 :]):
+            yield _finding(
+                "job",
+                job.uid,
+                (job.start, job.start),
+                f"{job.reason.label} job begun {job.start} and not closed",
+                "finish the job and give the sheet its end",
+            )
+
+
+def _closes(later: Visit, job: Visit, hole: Hole) -> bool:
+    """Whether a later visit finished a job whose own sheet was never given an end.
+
+    It did where it was for the same reason and has an end itself, or where a pump went in at it:
+    nobody hangs one in a well on which another job is under way. Whoever only took a sample may
+    have found the well as it was left.
+    """
+    return later.end is not None and (
+        later.reason is job.reason or later.uid in _pump_went_in(hole)
     )
 
 

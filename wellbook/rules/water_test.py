@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from wellbook.days import add_months
 from wellbook.hole.records import Hole, Sample
-from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
+from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, later, occurrence
 from wellbook.terms import Occasion, Severity
 
 NAME = "water-test"
@@ -59,8 +58,8 @@ def _due(hole: Hole, what: str, samples: list[Sample], months: float, source: st
         rule=NAME,
         subject=f"{what} test",
         occurrence=occurrence(NAME, f"{what}-again", last.uid),
-        may_from=_later(last.taken_on.earliest, months),
-        surely_from=None if None in ends else _later(latest, months),
+        may_from=later(last.taken_on.earliest, months=round(months)),
+        surely_from=None if None in ends else later(latest, months=round(months)),
         severity=Severity.PLAN,
         occasion=Occasion.NEXT_VISIT,
         reason=f"last {what} test {last.taken_on}; {every}",
@@ -71,19 +70,29 @@ def _due(hole: Hole, what: str, samples: list[Sample], months: float, source: st
     )
 
 
-def _later(day: date | None, months: float) -> date | None:
-    return None if day is None else add_months(day, round(months))
-
-
 RULE = Rule(
     name=NAME,
     title="bacteria or nitrate test due",
     why=__doc__ or "",
     thresholds=(
         Threshold(
-            "bacteria_months", 12, "months from one bacteria test to the next", BACTERIA_SOURCE
+            "bacteria_months",
+            12,
+            "months from one bacteria test to the next",
+            BACTERIA_SOURCE,
+            1,
+            240,
+            whole=True,
         ),
-        Threshold("nitrate_months", 12, "months from one nitrate test to the next", NITRATE_SOURCE),
+        Threshold(
+            "nitrate_months",
+            12,
+            "months from one nitrate test to the next",
+            NITRATE_SOURCE,
+            1,
+            240,
+            whole=True,
+        ),
     ),
     judge=judge,
 )

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from wellbook.hole.parts import Control, Pump
 from wellbook.hole.records import Hole
+from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -20,8 +21,8 @@ from wellbook.rules.finding import (
     occurrence,
     since,
 )
-from wellbook.rules.spans import both, read_since
-from wellbook.terms import Occasion, PumpType, Quantity, Severity
+from wellbook.rules.spans import both, none_since, read_since, said_since
+from wellbook.terms import Kind, Occasion, PumpType, Quantity, Severity
 
 NAME = "yield-protection"
 
@@ -38,16 +39,15 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     margin = numbers["margin_gpm"]
     if pump.rated_gpm is None or protected:
         return
-    over = round(pump.rated_gpm - gives.number, 3)
-    if over <= margin:
+    if over(pump.rated_gpm - gives.number, margin) <= 0:
         return
-    spans = [
+    may, surely = both(
         since(component.set_on, component.noted_on),
         read_since(hole, gives.record),
-    ]
-    if control and protected is False:
-        spans.append(since(control[0].set_on, control[0].noted_on))
-    may, surely = both(*spans)
+        said_since(hole, control[0], "low_water_protection")
+        if control
+        else none_since(hole, Kind.CONTROL),
+    )
     unprotected = protected is False
     yield Finding(
         rule=NAME,
@@ -88,6 +88,8 @@ RULE = Rule(
             0,
             "how far a pump may be rated above the yield before it counts",
             COMMON_PRACTICE,
+            0,
+            1000,
         ),
     ),
     judge=judge,

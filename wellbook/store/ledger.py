@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, delete, func, insert, or_, select, update
+from sqlalchemy import ColumnElement, Connection, delete, func, insert, or_, select, update
 
 from wellbook.errors import WellbookError
 from wellbook.hole.records import Hole
@@ -131,9 +131,10 @@ class DueItem:
 
 
 def due(connection: Connection, asked: Asked, *, today: date) -> list[DueItem]:
-    """What is due by a day, worst first, without what is silenced.
+    """What is due by a day, worst first, without what is still silenced then.
 
-    What would only be done at the next pull is left out unless that occasion is asked for.
+    What would only be done at the next pull is left out unless that occasion is asked for. In a
+    span, what a silence held back comes due on the day on which that silence ends.
     """
     ledger, well, site = table_of(t.Due), table_of(t.Well), table_of(t.Site)
     query = (
@@ -146,7 +147,7 @@ def due(connection: Connection, asked: Asked, *, today: date) -> list[DueItem]:
     wanted = [asked.occasion] if asked.occasion else [Occasion.NOW, Occasion.NEXT_VISIT]
     query = query.where(ledger.c.occasion.in_([o.value for o in wanted]))
     if asked.start is not None:
-        query = query.where(ledger.c.from_day >= asked.start)
+        query = query.where(or_(ledger.c.from_day >= asked.start, _woken(asked.start, asked.by)))
     if asked.rule:
         query = query.where(ledger.c.rule == asked.rule)
     if asked.severity:
@@ -154,7 +155,7 @@ def due(connection: Connection, asked: Asked, *, today: date) -> list[DueItem]:
     if asked.town:
         query = query.where(func.lower(site.c.town) == asked.town.lower())
     rows = records(connection, query)
-    silent = silences(connection, {r["well_id"] for r in rows}, today)
+    silent = silences(connection, {r["well_id"] for r in rows}, max(asked.by, today))
     rows = [r for r in rows if (r["well_id"], r["rule"]) not in silent]
     people = _who(connection, {r["site_id"] for r in rows if r["site_id"]}, today)
     items = [_item(r, people) for r in rows]
@@ -208,17 +209,36 @@ def ledger_of(connection: Connection, well_id: int) -> list[Finding]:
 # -- silences ----------------------------------------------------------------------------------
 
 
+def _woken(start: date, by: date) -> ColumnElement[bool]:
+    """Whether a silence over a row of the ledger ends within these days."""
+    ledger, kept = table_of(t.Due), table_of(t.Silence)
+    return (
+        select(kept.c.id)
+        .where(
+            kept.c.well_id == ledger.c.well_id,
+            kept.c.rule == ledger.c.rule,
+            kept.c.until > kept.c.since,
+            kept.c.until.between(start, by),
+        )
+        .exists()
+    )
+
+
 def silences(
-    connection: Connection, well_ids: Iterable[int], today: date
+    connection: Connection, well_ids: Iterable[int], day: date
 ) -> dict[tuple[int, str], str]:
-    """Which rules are silent for which wells today, with the reason."""
+    """Which rules are silent for which wells on a day, with the reason.
+
+    On the day on which a silence ends the rule speaks again.
+    """
     table = table_of(t.Silence)
     numbers = sorted(well_ids)
     found: dict[tuple[int, str], str] = {}
     for start in range(0, len(numbers), AT_ONCE):
         query = select(table.c.well_id, table.c.rule, table.c.reason).where(
             table.c.well_id.in_(numbers[start : start + AT_ONCE]),
-            or_(table.c.until.is_(None), table.c.until > today),
+            table.c.since <= day,
+            or_(table.c.until.is_(None), table.c.until > day),
         )
         found.update({(w, rule): reason for w, rule, reason in connection.execute(query)})
     return found
@@ -294,29 +314,17 @@ def with_setting(current: Settings, name: str, value: str) -> Settings:
         raise WellbookError(
             f"{rule.name} has no '{threshold_name}'; it has: {', '.join(known)}", where=name
         )
-    threshold = known[threshold_name]
     changed = dict(current.changed)
     key = f"{rule.name}.{threshold_name}"
-    if value.strip().lower() == "default":
-        changed.pop(key, None)
-    elif threshold.choices:
-        if value not in threshold.choices:
-            choices = ", ".join(threshold.choices)
-            raise WellbookError(f"'{value}' is not one of: {choices}", where=name)
-        changed[key] = value
-    else:
-        changed[key] = _number(value, name)
-    return Settings(changed)
-
-
-def _number(value: str, name: str) -> float:
+    changed.pop(key, None)
     try:
-        number = float(value)
-    except ValueError:
-        raise WellbookError(f"'{value}' is not a number", where=name) from None
-    if not 0 <= number < 1e6:
-        raise WellbookError(f"{value} is out of range (0 to 1,000,000)", where=name)
-    return number
+        if value.strip().lower() != "default":
+            changed[key] = known[threshold_name].read(value.strip())
+        proposed = Settings(changed)
+        rule.check_order(threshold_name, proposed.numbers(rule))
+    except ValueError as error:
+        raise WellbookError(str(error), where=name) from None
+    return proposed
 
 
 def preview(connection: Connection, proposed: Settings, *, on: date) -> Preview:
