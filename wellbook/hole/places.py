@@ -70,7 +70,8 @@ def name_of(part: Part) -> str:
     >>> name_of(Tank(volume_gal=44.0))
     'volume_gal = 44'
     """
-    known = {n: getattr(part, n) for n in _NAMED_BY.get(part.kind, STRETCH)}
+    names = _NAMED_BY.get(part.kind, STRETCH)
+    known = {n: getattr(part, n) for n in names if hasattr(part, n)}
     said = [
         f"{name} = {value:g}" if isinstance(value, float) else f'{name} = "{value}"'
         for name, value in known.items()
