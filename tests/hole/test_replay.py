@@ -284,6 +284,15 @@ def test_what_is_seen_of_the_pipe_says_where_its_lowest_section_ends() -> None:
         replay([sheet("s", RUN), sheet("v", seen.replace("480", "250"))])
 
 
+def test_what_is_told_of_the_end_of_a_pipe_changes_no_section() -> None:
+    told = "date = 2020-05-05\n[down.pipe]\nto_ft = 250"
+    story = replay([sheet("s", RUN), call("c", told)])
+    assert stretches(story) == FOUR
+    (said,) = [c.told_otherwise("to_ft") for c in of(story, Kind.PIPE) if c.claims]
+    assert said is not None
+    assert said.value == 250
+
+
 def test_two_sections_in_one_stretch_are_refused() -> None:
     with pytest.raises(ReplayError, match="two sections of pipe in one stretch"):
         after("[back.pipe]\nfrom_ft = 100\nto_ft = 250")
