@@ -393,6 +393,13 @@ def test_a_visit_that_left_the_well_without_its_pump_took_it() -> None:
     again = left.replace("05-05", "05-06")
     assert replay([sheet("v", left), sheet("w", again)]).components == []
     assert len(replay([sheet("s", PUMP), sheet("v", left), sheet("w", again)]).components) == 1
+    # What a later sheet says outright counts more than what was concluded.
+    out = 'date = 2020-05-07\nreason = "other"\n[pulled.pump]\nwhy = "worn"\n[set.pump]\nhp = 2'
+    old, _ = of(replay([sheet("s", PUMP), sheet("v", left), sheet("w", out)]), Kind.PUMP)
+    assert (str(old.pulled_on.edtf() if old.pulled_on else ""), old.absences) == ("2020-05-07", ())
+    down = 'date = 2020-05-07\nreason = "check up"\n[down.pump]\nhp = 1'
+    (pump,) = of(replay([sheet("s", PUMP), sheet("v", left), sheet("w", down)]), Kind.PUMP)
+    assert (pump.pulled_on, len(pump.absences)) == (None, 1)
     told = call("c", "date = 2020-05-05\nleft_without_pump = true")
     assert of(replay([sheet("s", PUMP), told]), Kind.PUMP)[0].pulled_on is None
 

@@ -42,6 +42,8 @@ class Hanging:
         """What came out and may go back, by well and kind, in the order in which it came out."""
         self.emptied: dict[tuple[str, Kind], str] = {}
         """By well and kind, the sheet that took the last one out."""
+        self.concluded: dict[str, str] = {}
+        """By well, the pump that a visit left out without saying that it came out."""
         self.sealed: dict[str, str] = {}
         """By well, the sheet that sealed it."""
         self.spoken_of: set[str] = set()
@@ -197,17 +199,14 @@ class Hanging:
             why=old.why_pulled,
             cause=old.cause,
         )
-        new = replace(
-            old,
-            pulled_on=None,
-            pulled_by=None,
-            why_pulled="",
-            cause=None,
-            absences=(*old.absences, away),
-        )
-        self.story.components[self.story.components.index(old)] = new
-        self.down.append(new)
-        return new
+        return self.as_if_never_out(replace(old, absences=(*old.absences, away)), old)
+
+    def as_if_never_out(self, new: Component, old: Component | None = None) -> Component:
+        """Put a part down again, in place of what the story has of it."""
+        there = replace(new, pulled_on=None, pulled_by=None, why_pulled="", cause=None)
+        self.story.components[self.story.components.index(old or new)] = there
+        self.down.append(there)
+        return there
 
     # -- the sheet as a whole ------------------------------------------------------------------
 

@@ -73,6 +73,20 @@ class _Player(Hanging):
         left = one.sheet.left_without_pump and one.sheet.kind is not SheetKind.CALL
         if left and self.there(one, Kind.PUMP):
             self._pull(one, Pulled(Kind.PUMP, {}, one.sheet.basis), ("left_without_pump", 0))
+            self.concluded[one.well_uid] = self.out[self.key(one, Kind.PUMP)][-1].uid
+            del self.emptied[self.key(one, Kind.PUMP)]
+
+    def _taken_up(self, one: Recorded, said: PartSaid | Pulled) -> list[Component]:
+        """The pump that was only concluded to be out, where a later sheet speaks of it outright."""
+        if said.kind is not Kind.PUMP:
+            return []
+        out = self.out.get(self.key(one, Kind.PUMP), [])
+        known = [c for c in out if c.uid == self.concluded.get(one.well_uid)]
+        for old in known:
+            out.remove(old)
+        if isinstance(said, Pulled):
+            return [self.as_if_never_out(old) for old in known]
+        return [self.bring_back(one, old) for old in known]
 
     # -- in and out ----------------------------------------------------------------------------
 
@@ -124,7 +138,8 @@ class _Player(Hanging):
 
     def _pull(self, one: Recorded, out: Pulled, path: Path) -> None:
         on = When.between(one.sheet.start, one.sheet.end or one.sheet.start)
-        there = self.which(one, out, path) or [self._never_noted(one, out, path)]
+        there = self.which(one, out, path) or self._taken_up(one, out)
+        there = there or [self._never_noted(one, out, path)]
         taken = self.out.setdefault(self.key(one, out.kind), [])
         for old in there:
             place = place_of(out.values)
@@ -217,7 +232,7 @@ class _Player(Hanging):
 
     def _seen(self, one: Recorded, said: PartSaid, path: Path) -> None:
         """What is said to be down there: it describes the one on record, or puts one on record."""
-        there = self.which(one, said, path)
+        there = self.which(one, said, path) or self._taken_up(one, said)
         if not there:
             self.refuse_if_emptied(one, said.kind, "speaks of")
         gone = [c for c in there if another_since(c, said.set_on, said.basis)]

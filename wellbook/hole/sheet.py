@@ -6,7 +6,6 @@ a whole: every mistake is collected with its place, so that a user mends them in
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import MISSING, dataclass, fields
 from datetime import date
@@ -15,9 +14,16 @@ from enum import StrEnum
 from typing import Any
 
 from wellbook.dates import When
-from wellbook.hole.fields import field_types, not_negative, read_field, read_when, word
+from wellbook.hole.fields import field_types, read_field, read_when, word
 from wellbook.hole.materials import in_the_books_word
 from wellbook.hole.parts import PARTS
+from wellbook.hole.readings import (
+    READINGS,
+    WITHOUT_VALUE,
+    over_the_scale,
+    quantity_of,
+    read_number,
+)
 from wellbook.hole.records import OVER_THE_SCALE
 from wellbook.hole.said import (
     FoundSaid,
@@ -29,8 +35,7 @@ from wellbook.hole.said import (
     Sheet,
 )
 from wellbook.limits import within_limits
-from wellbook.quantities import read
-from wellbook.terms import ON_PAPER, Basis, Cause, Kind, LevelState, Quantity, Reason, SheetKind
+from wellbook.terms import ON_PAPER, Basis, Cause, Kind, Reason, SheetKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,24 +237,23 @@ class _Reader:
         self, made: list[Measured], name: str, raw: object, path: tuple[str | int, ...]
     ) -> None:
         row: Mapping[str, Any] = raw if isinstance(raw, Mapping) else {"value": raw}
-        quantity_name, state = _LEVELS.get(name, (name, None))
-        if quantity_name not in Quantity._value2member_map_:
-            known = {q.value for q in Quantity} | set(_LEVELS)
-            self.wrong(path, _unknown_key(name, known))
+        quantity, state = quantity_of(name)
+        if quantity is None:
+            self.wrong(path, _unknown_key(name, READINGS))
             return
-        quantity = Quantity(quantity_name)
         values = self.take(Measured, row, path, also=("value", "when", "quantity"))
         values.update(self.common(row, path, {"basis": Basis}))
         values.setdefault("basis", self.basis)
         values.setdefault("state", state)
         try:
             when = read_when(row["when"], self.said_on) if row.get("when") else None
-            mark, over = _over_the_scale(row.get("value"), quantity)
-            number = None if mark is None else self.within(quantity.value, _number(mark, quantity))
+            mark, over = over_the_scale(row.get("value"), quantity)
+            number = None if mark is None else read_number(mark, quantity)
+            self.within(quantity.value, number)
         except (ValueError, TypeError) as error:
             self.wrong(path, str(error))
             return
-        if number is None and values["state"] not in _WITHOUT_VALUE:
+        if number is None and values["state"] not in WITHOUT_VALUE:
             self.wrong(path, "needs a value, such as value = 141")
             return
         if over:
@@ -259,36 +263,6 @@ class _Reader:
             copied = values["basis"] in ON_PAPER
             when = When.between(None if copied else self.said_on, self.said_on)
         made.append(Measured(quantity, number, when=when, **_known(values)))
-
-
-_LEVELS = {
-    "static_level_ft": ("water_level_ft", LevelState.STATIC),
-    "pumping_level_ft": ("water_level_ft", LevelState.PUMPING),
-}
-_WITHOUT_VALUE = (LevelState.DRY, LevelState.OBSTRUCTED, LevelState.FLOWING)
-
-
-_METERED = frozenset({Quantity.INSULATION_MEGOHM})
-"""What is read on a meter whose needle stands past the last mark where all is well."""
-_OVER = re.compile(r"(?i)\s*(?:>=?|over|above|more than|at least)\s*(?P<mark>.+)|(?P<plus>.+)\+\s*")
-
-
-def _over_the_scale(raw: object, quantity: Quantity) -> tuple[object, bool]:
-    """A reading, and whether it is past the end of the meter's scale: then it is the last mark.
-
-    >>> _over_the_scale("over 500", Quantity.INSULATION_MEGOHM)
-    ('500', True)
-    """
-    found = _OVER.fullmatch(raw) if isinstance(raw, str) and quantity in _METERED else None
-    return (raw, False) if found is None else (found["mark"] or found["plus"], True)
-
-
-def _number(raw: Any, quantity: Quantity) -> float:
-    value = read(raw, quantity.unit) if quantity.unit else float(raw)
-    # A flowing well's level stands above the ground: below zero is a level like any other.
-    if quantity is Quantity.WATER_LEVEL_FT:
-        return value
-    return not_negative(value, quantity.value)
 
 
 def _known(values: Mapping[str, Any]) -> dict[str, Any]:
