@@ -9,7 +9,8 @@ import socket
 import sqlite3
 import subprocess
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from datetime import date
 from pathlib import Path
 
@@ -77,21 +78,35 @@ def server_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 _NUMBER = iter(range(1, 100_000))
 
 
+@contextmanager
+def server_place(server: str) -> Iterator[str]:
+    """Where a book can be made on a server: a database of its own, gone afterwards."""
+    name = f"wb_{os.getpid()}_{next(_NUMBER)}"
+    admin = create_engine(server, isolation_level="AUTOCOMMIT")
+    with admin.connect() as connection:
+        connection.execute(text(f"CREATE DATABASE {name}"))
+    try:
+        yield server.rsplit("/", 1)[0] + f"/{name}"
+    finally:
+        with admin.connect() as connection:
+            connection.execute(text(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)"))
+        admin.dispose()
+
+
+@pytest.fixture
+def new_place(server_url: str) -> Callable[[], AbstractContextManager[str]]:
+    """Makes places on a server, for a test that wants one after another."""
+    return lambda: server_place(server_url)
+
+
 @pytest.fixture(params=["sqlite", "postgresql"])
 def place(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     """Where a book can be made, on each engine in turn."""
     if request.param == "sqlite":
         yield str(tmp_path / "shop.book")
         return
-    server = request.getfixturevalue("server_url")
-    name = f"wb_{os.getpid()}_{next(_NUMBER)}"
-    admin = create_engine(server, isolation_level="AUTOCOMMIT")
-    with admin.connect() as connection:
-        connection.execute(text(f"CREATE DATABASE {name}"))
-    yield server.rsplit("/", 1)[0] + f"/{name}"
-    with admin.connect() as connection:
-        connection.execute(text(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)"))
-    admin.dispose()
+    with server_place(request.getfixturevalue("server_url")) as made:
+        yield made
 
 
 @pytest.fixture

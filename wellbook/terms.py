@@ -344,3 +344,7 @@ class FoundKind(Word):
     LOOSE_CAP = "loose_cap"
     DAMAGE = "damage"
     OTHER = "other"
+
+
+KNOWN_AS = "known as "
+"""A line of a well's notes that begins so says a name of the well: it is found by it."""

@@ -1,23 +1,26 @@
 """Importing wells: invented files for each kind of mess, and open sets of real records whole."""
 
 import csv
-import json
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
+from import_files import count, written
 from sqlalchemy import func, select
 
 from wellbook.cli import run
 from wellbook.dates import When
 from wellbook.exchange import well_import as store_imports
-from wellbook.exchange.mapping import WellMapping, from_toml, propose, to_toml
-from wellbook.exchange.wells_csv import Row, gather, look, read_rows
+from wellbook.exchange.csv_file import data_rows, header_of, look
+from wellbook.exchange.mapping import WellMapping
+from wellbook.exchange.mapping_file import from_toml, to_toml
+from wellbook.exchange.proposing import propose
+from wellbook.exchange.well_clerk import Clerk
+from wellbook.exchange.well_record import Row, WellRecord
 from wellbook.store import tables as t
-from wellbook.store.book import Book, make_book
-from wellbook.store.rows import table_of
+from wellbook.store.book import Book
 from wellbook.store.search import find
 
 TODAY = date(2026, 11, 25)
@@ -25,48 +28,25 @@ DATA = Path(__file__).resolve().parents[3] / "shared" / "data"
 HEAD = "well_tag_number,city,construction_end_date,well_depth_ft,static_water_level_ft-btoc\n"
 
 
-@pytest.fixture
-def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Book:
-    place = tmp_path / "shop.book"
-    monkeypatch.setenv("WELLBOOK_BOOK", str(place))
-    monkeypatch.setenv("WELLBOOK_TODAY", TODAY.isoformat())
-    return make_book(place)
-
-
-@pytest.fixture
-def answer(capsys: pytest.CaptureFixture[str]) -> Callable[..., dict[str, Any]]:
-    def ask(*words: object) -> dict[str, Any]:
-        status = run(["import", "wells", *map(str, words), "--json"])
-        said: dict[str, Any] = json.loads(capsys.readouterr().out)
-        assert status == (2 if "error" in said else 0)
-        if "error" not in said:
-            parts = (said[k] for k in ("written", "unchanged", "changed", "refused"))
-            assert said["rows"] == sum(parts)
-        return said
-
-    return ask
-
-
-def written(path: Path, text: str, encoding: str = "utf-8") -> Path:
-    path.write_bytes(text.encode(encoding))
-    return path
-
-
 def read(path: Path, unit: str = "") -> list[Row]:
     mapping = propose(look(path), "s")
     mapping = mapping.with_unit(unit) if unit else mapping
     mapping.check()
-    return list(read_rows(path, mapping, TODAY))
+    clerk = Clerk(mapping, header_of(path, mapping), TODAY)
+    return [clerk.row(number, cells) for number, cells in data_rows(path, mapping)]
+
+
+def joined(rows: list[Row]) -> list[WellRecord]:
+    wells: dict[str, WellRecord] = {}
+    for record in (r.record for r in rows if r.record):
+        if wells.setdefault(record.key, record) is not record:
+            wells[record.key].join(record)
+    return list(wells.values())
 
 
 def only(path: Path, unit: str = "") -> Row:
     (row,) = read(path, unit)
     return row
-
-
-def count(book: Book, model: type[t.Base]) -> int:
-    with book.reading() as connection:
-        return connection.execute(select(func.count()).select_from(table_of(model))).scalar_one()
 
 
 @pytest.mark.parametrize("encoding", ["utf-8-sig", "cp1252", "utf-16"])
@@ -296,7 +276,7 @@ def test_texas_extract_without_headers() -> None:
     path = real("wells/tx_gwdb_headerless_pecos_valley.csv")
     with path.open(newline="") as file:
         rows = list(csv.reader(file))
-    wells = gather(read(path, "ft"))
+    wells = joined(read(path, "ft"))
     depths = [float(r[13]) for r in rows if r[13] and float(r[13])]
     years = [int(float(r[12])) for r in rows if r[12] and not r[12].startswith("Unnamed")]
     seen = [o.value for w in wells for o in w.readings]
@@ -321,4 +301,4 @@ def test_casing_intervals_joined_well_by_well() -> None:
     assert sum(r.record is None for r in read_back) == len(bad)
     doubts = [d for r in read_back for d in r.doubts if "begins below" in d.reason]
     assert len(doubts) == len(upside_down) > 50
-    assert len(gather(read_back)) <= len({r["well_tag_number"] for r in rows})
+    assert len(joined(read_back)) <= len({r["well_tag_number"] for r in rows})

@@ -3,20 +3,34 @@
 from __future__ import annotations
 
 import tempfile
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, ExitStack, contextmanager
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    initialize,
+    invariant,
+    rule,
+    run_state_machine_as_test,
+)
 
 from wellbook.errors import ReplayError, WellbookError
+from wellbook.exchange.csv_file import data_rows, header_of, look
+from wellbook.exchange.proposing import propose
+from wellbook.exchange.rows_aside import RowsAside
+from wellbook.exchange.well_clerk import Clerk
+from wellbook.exchange.well_import import import_wells
 from wellbook.rules import catalogue
 from wellbook.store import ledger, sheets
 from wellbook.store.book import Book, make_book
 from wellbook.store.holes import load_hole
-from wellbook.store.wells import add_well, edit_well, join_systems
+from wellbook.store.wells import add_well, edit_well, join_systems, well_by_tag
+from wellbook.terms import Role
 
 TODAY = date(2026, 11, 25)
 DAYS = st.integers(0, 9000).map(lambda n: TODAY - timedelta(days=n))
@@ -73,13 +87,23 @@ def sheet(draw: Any) -> dict[str, Any]:
     return data
 
 
+@contextmanager
+def file_place() -> Iterator[str]:
+    """Where a book can be made as a file."""
+    with tempfile.TemporaryDirectory() as folder:
+        yield str(Path(folder) / "shop.book")
+
+
 class Shop(RuleBasedStateMachine):
-    """Two wells, worked on in any order."""
+    """Two wells, worked on in any order, and a list of others that is brought in now and then."""
+
+    new_place: Callable[[], AbstractContextManager[str]] = staticmethod(file_place)
 
     def __init__(self) -> None:
         super().__init__()
-        self.folder = tempfile.TemporaryDirectory()
-        self.book: Book = make_book(Path(self.folder.name) / "shop.book")
+        self.stack = ExitStack()
+        self.book: Book = make_book(self.stack.enter_context(self.new_place()))
+        self.folder = Path(self.stack.enter_context(tempfile.TemporaryDirectory()))
         self.wells: list[int] = []
         self.numbers: list[int] = []
 
@@ -90,11 +114,13 @@ class Shop(RuleBasedStateMachine):
             for tag in ("A-1", "A-2"):
                 self.wells.append(add_well(connection, "me", tag, {}, today=TODAY))
 
-    @rule(data=sheet(), which=st.integers(0, 1))
+    @rule(data=sheet(), which=st.integers(0, 3))
     def visit(self, data: dict[str, Any], which: int) -> None:
         try:
             with self.book.writing() as connection:
-                made = sheets.record(connection, "me", self.wells[which], data, today=TODAY)
+                made = sheets.record(
+                    connection, "me", self.wells[which % len(self.wells)], data, today=TODAY
+                )
             self.numbers.append(made.number)
         except ReplayError:
             pass
@@ -127,21 +153,38 @@ class Shop(RuleBasedStateMachine):
             proposed = ledger.with_setting(shop, "pump-age.surely_years", str(years))
             ledger.save_settings(connection, "me", proposed)
 
-    @rule(which=st.integers(0, 1), use=st.sampled_from(["ours", "reference"]))
+    @rule(which=st.integers(0, 3), use=st.sampled_from(["ours", "reference"]))
     def change_role(self, which: int, use: str) -> None:
         with self.book.writing() as connection:
-            edit_well(connection, "me", self.wells[which], {"role": use})
+            edit_well(connection, "me", self.wells[which % len(self.wells)], {"role": use})
 
-    @rule(which=st.integers(0, 1), status=st.sampled_from(["in_use", "seasonal", "sealed"]))
+    @rule(which=st.integers(0, 3), status=st.sampled_from(["in_use", "seasonal", "sealed"]))
     def change_status(self, which: int, status: str) -> None:
         with self.book.writing() as connection:
-            edit_well(connection, "me", self.wells[which], {"status": status})
+            edit_well(connection, "me", self.wells[which % len(self.wells)], {"status": status})
 
-    @rule()
-    def share_a_tank(self) -> None:
+    @rule(day=DAYS, depth=DEPTHS, hp=st.sampled_from(["", "1/2", "1"]), role=st.sampled_from(Role))
+    def bring_in(self, day: date, depth: int, hp: str, role: Role) -> None:
+        path = self.folder / "list.csv"
+        lines = f"L-1,{depth},{day},{hp},{depth - 5}\nL-2,{depth},,1,{depth + 5}\n"
+        path.write_text("id,depth_ft,date_measured,pump_hp,pump_depth_ft\n" + lines, "utf-8")
+        mapping = propose(look(path), "list")
+        clerk = Clerk(mapping, header_of(path, mapping), TODAY)
+        with RowsAside() as aside, self.book.writing() as connection:
+            aside.put((n, clerk.key(c), c) for n, c in data_rows(path, mapping))
+            import_wells(
+                connection, aside, clerk, who="me", file_name="list", role=role, today=TODAY
+            )
+            listed = [well_by_tag(connection, f"{p}L-{n}") for p in ("", "R-") for n in (1, 2)]
+        # Own wells and the list's: visits, corrections and shared tanks go on with either.
+        self.wells += [w for w in listed if w is not None and w not in self.wells]
+
+    @rule(one=st.integers(0, 3), other=st.integers(0, 3))
+    def share_a_tank(self, one: int, other: int) -> None:
+        first, second = (self.wells[n % len(self.wells)] for n in (one, other))
         try:
             with self.book.writing() as connection:
-                join_systems(connection, "me", self.wells[1], self.wells[0])
+                join_systems(connection, "me", first, second)
         except ReplayError:
             pass
 
@@ -155,7 +198,7 @@ class Shop(RuleBasedStateMachine):
 
     def teardown(self) -> None:
         self.book.close()
-        self.folder.cleanup()
+        self.stack.close()
 
 
 Shop.TestCase.settings = settings(
@@ -165,3 +208,12 @@ Shop.TestCase.settings = settings(
     suppress_health_check=list(HealthCheck),
 )
 TestShop = Shop.TestCase
+
+
+def test_on_a_server_too(new_place: Callable[[], AbstractContextManager[str]]) -> None:
+    class OnServer(Shop):
+        pass
+
+    OnServer.new_place = staticmethod(new_place)
+    few = settings(Shop.TestCase.settings, max_examples=4, stateful_step_count=10)
+    run_state_machine_as_test(OnServer, settings=few)

@@ -40,11 +40,12 @@ def find(
             f"no well fits '{' '.join(words)}'; try fewer words, or the road instead of the name"
         )
     from wellbook.present.tables import table
+    from wellbook.terms import KNOWN_AS
 
     rows = [
         [
             m.tag,
-            m.customer or "(customer unknown)",
+            m.customer or (f"({KNOWN_AS}{m.known_as})" if m.known_as else "(customer unknown)"),
             m.phone,
             f"{m.road}, {m.town}".strip(", "),
             "" if m.role == "ours" else "reference" if m.status != "sealed" else "sealed",

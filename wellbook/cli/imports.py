@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,15 +16,17 @@ from wellbook.errors import WellbookError
 from wellbook.terms import Role
 
 if TYPE_CHECKING:
-    from wellbook.exchange.mapping import Layout, WellMapping
-    from wellbook.exchange.wells_csv import Remark, Row
+    from wellbook.exchange.csv_file import Layout
+    from wellbook.exchange.mapping import WellMapping
+    from wellbook.exchange.well_import import Counts
+    from wellbook.exchange.well_record import Remark
 
 app = typer.Typer(rich_markup_mode=None, help="Bring well records in from a CSV file.")
 _SHOWN = 20
 
 _FILE = typer.Argument(..., metavar="FILE.csv", help="Parted by commas, tabs or ;.")
 _ROLE = typer.Option(
-    Role.REFERENCE, "--as", help="Public records for reference, or the shop's own wells."
+    Role.REFERENCE, "--as", help="Public records for reference (new wells), or the shop's own."
 )
 _MAPPING = typer.Option(
     None, "--mapping", help="Which column is what: a TOML file made by --keep-mapping."
@@ -54,17 +57,24 @@ def wells(
     """Bring well records in. The same file twice adds nothing; a changed record is changed.
 
     Good rows are written, bad ones refused with their reason. Rows of one well are joined, and
-    counted by what became of that well.
+    counted by what became of that well. What is down the hole becomes an opening sheet.
+
+    Two files of one source (its wells, its casings) speak of the same wells where their mapping
+    files bear the same source.
     """
-    from wellbook.exchange import wells_csv
-    from wellbook.exchange.mapping import load_mapping, propose, to_toml
-    from wellbook.exchange.well_import import import_wells, plan
+    from wellbook.cli.visit import rehearsed
+    from wellbook.exchange import csv_file
+    from wellbook.exchange.mapping_file import load_mapping, to_toml
+    from wellbook.exchange.proposing import propose
+    from wellbook.exchange.rows_aside import RowsAside
+    from wellbook.exchange.well_clerk import Clerk
+    from wellbook.exchange.well_import import import_wells
     from wellbook.present.json_shapes import envelope
 
     now = session(ctx)
     if unit not in ("", "ft", "m"):
         raise WellbookError("'ft' or 'm' is wanted", where="--unit")
-    layout = wells_csv.look(file)
+    layout = csv_file.look(file)
     mapping = load_mapping(mapping_file) if mapping_file else propose(layout, file.stem)
     mapping = mapping.with_unit(unit) if unit else mapping
     if not as_json:
@@ -74,48 +84,53 @@ def wells(
         text = to_toml(mapping, [h for h in layout.headers if h not in used])
         _keep(keep, text)
     mapping.check()
-    rows = list(wells_csv.read_rows(file, mapping, now.today))
-    refused = [r for r in rows if r.record is None]
-    if rejects is not None:
-        _write_rejects(rejects, file, wells_csv.header_of(file, mapping), refused, mapping)
-    doubts = [d for r in rows for d in r.doubts if r.record is not None]
-    records = wells_csv.gather(rows)
-    book = now.open()
-    if dry_run:
-        with book.reading() as connection:
-            counts = plan(connection, mapping.source, records).counts(len(refused))
-    else:
-        prefix = mapping.prefix
-        with book.writing() as connection:
+    header = csv_file.header_of(file, mapping)
+    clerk = Clerk(mapping, header, now.today)
+    with RowsAside() as aside:
+        aside.put((n, clerk.key(c), c) for n, c in csv_file.data_rows(file, mapping))
+        with rehearsed(now.open(), dry_run) as connection:
             counts = import_wells(
                 connection,
-                records,
+                aside,
+                clerk,
                 who=now.who,
-                source=mapping.source,
                 file_name=file.name,
                 role=role,
-                prefix=prefix if prefix is not None else "R-" if role is Role.REFERENCE else "",
-                refused=len(refused),
                 today=now.today,
             )
-    remarks = [x for r in refused for x in r.refusals]
-    if as_json:
-        shown = [asdict(x) for x in remarks]
-        show_json(envelope("wellbook.import", 1, **counts, doubtful=len(doubts), refusals=shown))
-        return
-    would = "would be " if dry_run else ""
-    show(
-        [
-            "",
-            f"{counts['rows']:,} rows, {len(records):,} wells:"
-            f" {would}written {counts['written']:,}, changed {counts['changed']:,};"
-            f" unchanged {counts['unchanged']:,}, refused {counts['refused']:,}",
-        ]
-    )
-    _show_remarks("refused", remarks)
-    _show_remarks("doubtful, but kept", doubts)
-    if refused and rejects is None:
+            if rejects is not None:
+                _write_rejects(rejects, file, header, aside.refused(), mapping)
+        if as_json:
+            doubtful = sum(1 for _ in aside.doubts)
+            refusals = [asdict(x) for x in aside.refusals]
+            said = {**asdict(counts), "doubtful": doubtful, "refusals": refusals}
+            show_json(envelope("wellbook.import", 1, **said))
+            return
+        show(["", *_told(counts, dry_run)])
+        _show_remarks("refused", aside.refusals)
+        _show_remarks("doubtful, but kept", aside.doubts)
+    if counts.refused and rejects is None:
         note("--rejects FILE keeps the refused rows, each with its reason")
+
+
+def _told(counts: Counts, dry_run: bool) -> Iterator[str]:
+    """What became of the rows, and of the roles of wells."""
+    would = "would be " if dry_run else ""
+    yield (
+        f"{counts.rows:,} rows, {counts.wells:,} wells:"
+        f" {would}written {counts.written:,}, changed {counts.changed:,};"
+        f" unchanged {counts.unchanged:,}, refused {counts.refused:,}"
+    )
+    if counts.made_ours:
+        yield (
+            f"{counts.made_ours:,} wells in the book for reference"
+            f" {'would become' if dry_run else 'are now'} the shop's own"
+        )
+    if counts.stay_ours:
+        yield (
+            f"{counts.stay_ours:,} wells in the book as the shop's own stay so; to give one up:"
+            " wellbook well edit WELL --role reference"
+        )
 
 
 def _show_mapping(mapping: WellMapping, layout: Layout) -> None:
@@ -136,16 +151,17 @@ def _show_mapping(mapping: WellMapping, layout: Layout) -> None:
     show([f"not read: {name}: {why}" for name, why in mapping.left_out])
 
 
-def _show_remarks(what: str, remarks: Sequence[Remark]) -> None:
+def _show_remarks(what: str, remarks: Iterator[Remark]) -> None:
     from wellbook.present.tables import table
 
-    if not remarks:
+    rows = [[str(x.row), x.column, x.value[:30], x.reason] for x in islice(remarks, _SHOWN)]
+    if not rows:
         return
-    rows = [[str(x.row), x.column, x.value[:30], x.reason] for x in remarks[:_SHOWN]]
-    show(["", f"{what}: {len(remarks):,}"])
+    more = sum(1 for _ in remarks)
+    show(["", f"{what}: {len(rows) + more:,}"])
     show(table(["row", "column", "value", "reason"], rows))
-    if len(remarks) > _SHOWN:
-        show([f"and {len(remarks) - _SHOWN:,} more"])
+    if more:
+        show([f"and {more:,} more"])
 
 
 def _keep(path: Path, text: str) -> None:
@@ -161,7 +177,11 @@ def _keep(path: Path, text: str) -> None:
 
 
 def _write_rejects(
-    path: Path, source: Path, header: tuple[str, ...], rows: Iterable[Row], mapping: WellMapping
+    path: Path,
+    source: Path,
+    header: tuple[str, ...],
+    rows: Iterable[tuple[list[str], list[Remark]]],
+    mapping: WellMapping,
 ) -> None:
     """The refused rows as they stood, with a column for the reason."""
     if path.exists() and path.samefile(source):
@@ -171,9 +191,9 @@ def _write_rejects(
             writer = csv.writer(file, delimiter=mapping.delimiter)
             if header:
                 writer.writerow([*header, "reason"])
-            for row in rows:
-                blanks = [""] * (len(header) - len(row.cells))
-                reason = "; ".join(f"{x.column}: {x.reason}" for x in row.refusals)
-                writer.writerow([*row.cells, *blanks, reason])
+            for cells, remarks in rows:
+                blanks = [""] * (len(header) - len(cells))
+                reason = "; ".join(f"{x.column}: {x.reason}" for x in remarks)
+                writer.writerow([*cells, *blanks, reason])
     except OSError as error:
         raise WellbookError(error.strerror or "cannot be written", where=str(path)) from None

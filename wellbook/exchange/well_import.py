@@ -1,261 +1,271 @@
-"""Writing imported wells: in one transaction, in bulk, and the same record never twice.
+"""Bringing well records in: in one transaction, some hundred wells at a time, no record twice.
 
-`imported_row` keeps the sum of what a source said of each well. All rows of a file that are joined
-in one well share its outcome, so that written + unchanged + changed + refused are all the rows.
+A number of a source is one well, whichever of the source's tables speaks of it. `imported_row`
+keeps the sum of what each table said of each well. All rows of a file that are joined in one well
+share its outcome, so that written + unchanged + changed + refused are all the rows.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import asdict, dataclass
 from datetime import date
+from itertools import islice
 from typing import Any
 
-from sqlalchemy import Connection, Table, delete, insert, select, update
+from sqlalchemy import Connection, delete, insert, select, update
 
-from wellbook.exchange.wells_csv import WellRecord
+from wellbook.errors import ReplayError
+from wellbook.exchange.import_sheets import SheetsOfTable, Versions
+from wellbook.exchange.rows_aside import RowsAside
+from wellbook.exchange.well_clerk import Clerk
+from wellbook.exchange.well_record import Remark, WellRecord
+from wellbook.exchange.well_writing import Facts, WellInBook, add_wells, change_well
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid, now
-from wellbook.store.rows import log, put_when, table_of
+from wellbook.store.ledger import renew
+from wellbook.store.replaying import rebuild
+from wellbook.store.rows import log, records, table_of
 from wellbook.store.search import index_wells
-from wellbook.store.wells import SITE_BLANK, WELL_BLANK, checked_tag, refresh
-from wellbook.terms import Basis, Role, WellStatus
+from wellbook.terms import Role
 
 _AT_ONCE = 500
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """What an import would do: the new wells, those that changed, and those that did not."""
+@dataclass(slots=True)
+class Counts:
+    """The rows by what became of them, and what became of the wells' roles."""
 
-    new: list[WellRecord]
-    changed: list[tuple[int, WellRecord]]
-    same: list[WellRecord]
+    rows: int = 0
+    wells: int = 0
+    written: int = 0
+    unchanged: int = 0
+    changed: int = 0
+    refused: int = 0
+    made_ours: int = 0
+    stay_ours: int = 0
 
-    def counts(self, refused: int) -> dict[str, int]:
-        """The rows by what becomes of them."""
-        written = sum(r.rows for r in self.new)
-        unchanged = sum(r.rows for r in self.same)
-        changed = sum(r.rows for _, r in self.changed)
-        return {
-            "rows": written + unchanged + changed + refused,
-            "written": written,
-            "unchanged": unchanged,
-            "changed": changed,
-            "refused": refused,
-        }
-
-
-def plan(connection: Connection, source: str, records: Iterable[WellRecord]) -> Plan:
-    """Sort records by what the book has of this source already."""
-    table = table_of(t.ImportedRow)
-    query = select(table.c.row_key, table.c.digest, table.c.well_id).where(table.c.source == source)
-    known = {key: (digest, well) for key, digest, well in connection.execute(query)}
-    made = Plan([], [], [])
-    for record in records:
-        digest, well_id = known.get(record.key, ("", 0))
-        if not digest:
-            made.new.append(record)
-        elif digest == record.digest():
-            made.same.append(record)
-        else:
-            made.changed.append((well_id, record))
-    return made
+    @property
+    def by_row(self) -> dict[str, int]:
+        """What is kept of a run."""
+        names = ("rows", "written", "unchanged", "changed", "refused")
+        return {name: getattr(self, name) for name in names}
 
 
 def import_wells(
     connection: Connection,
-    records: Sequence[WellRecord],
+    aside: RowsAside,
+    clerk: Clerk,
     *,
     who: str,
-    source: str,
     file_name: str,
     role: Role,
-    prefix: str,
-    refused: int,
     today: date,
-) -> dict[str, int]:
-    """Write records in the caller's transaction; the counts of rows by what became of them."""
-    made = plan(connection, source, records)
-    counts = made.counts(refused)
-    run = {"uid": new_uid(), "at": now(), "who": who, "file_name": file_name, "source": source}
-    run_id = _added(connection, table_of(t.ImportRun), [{**run, **counts}])[0]
-    new_ids = _new_wells(connection, made.new, role, prefix, today)
-    changed_ids = [number for number, _ in made.changed]
-    _forget(connection, changed_ids)
-    for number, record in made.changed:
-        _change(connection, number, record)
-    ids = [*new_ids, *changed_ids]
-    written = [*made.new, *(r for _, r in made.changed)]
-    _write_details(connection, ids, written, source, run_id)
-    owing = table_of(t.Well)
-    ours = set(
-        connection.execute(select(owing.c.id).where(owing.c.role == Role.OURS.value)).scalars()
-    )
-    refresh(connection, [n for n in ids if n in ours])
-    index_wells(connection, [n for n in ids if n not in ours])
-    said = {"file": file_name, "source": source, "role": role.value, **counts}
+) -> Counts:
+    """Write the rows that were set aside in the caller's transaction; what is wrong is noted there.
+
+    Parameters
+    ----------
+    role
+        Whose the new wells are. A well that is in the book already can become the shop's own so,
+        and is never taken from its care.
+    """
+    counts = Counts()
+    name = clerk.mapping.name
+    run = {"uid": new_uid(), "at": now(), "who": who, "file_name": file_name, "source": name}
+    runs = table_of(t.ImportRun)
+    made = connection.execute(insert(runs).values(**run, **counts.by_row))
+    run_id = made.inserted_primary_key[0]  # type: ignore[index]
+    desk = _Desk(connection, aside, clerk, counts, who=who, role=role, today=today, run_id=run_id)
+    wells = _records(aside, clerk, counts)
+    while some := list(islice(wells, _AT_ONCE)):
+        desk.bring_in(some)
+    connection.execute(update(runs).where(runs.c.id == run_id).values(**counts.by_row))
+    said = {"file": file_name, "source": name, "role": role.value, **asdict(counts)}
     log(connection, who, "import", "import_run", run["uid"], new=said)
     return counts
 
 
-def _added(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> list[int]:
-    """Add rows in bulk and give their numbers, in the order of the rows."""
-    if not rows:
+def _records(aside: RowsAside, clerk: Clerk, counts: Counts) -> Iterator[WellRecord]:
+    """The wells of the good rows, the rows of one well joined."""
+    for rows in aside.wells():
+        record: WellRecord | None = None
+        for number, cells in rows:
+            row = clerk.row(number, cells)
+            counts.rows += 1
+            if row.record is None:
+                counts.refused += 1
+                aside.refuse(row.refusals)
+                continue
+            aside.doubt(row.doubts)
+            if record is None:
+                record = row.record
+            else:
+                record.join(row.record)
+        if record is not None:
+            counts.wells += 1
+            yield record
+
+
+Pairs = list[tuple[WellInBook, WellRecord]]
+
+
+class _Desk:
+    """Where some hundred records at a time are held against the book, and written."""
+
+    def __init__(
+        self,
+        connection: Connection,
+        aside: RowsAside,
+        clerk: Clerk,
+        counts: Counts,
+        *,
+        who: str,
+        role: Role,
+        today: date,
+        run_id: int,
+    ) -> None:
+        self.connection, self.aside, self.clerk = connection, aside, clerk
+        self.role, self.today, self.run_id, self.counts = role, today, run_id, counts
+        self.name = clerk.mapping.name
+        self.touched: set[int] = set()
+        self.facts = Facts(connection, self.name)
+        self.sheets = SheetsOfTable(connection, who, self.name, today)
+        runs = select(t.ImportRun.source).where(t.ImportRun.id != run_id).distinct()
+        of_source = clerk.mapping.source
+        self.tables = [
+            name
+            for name in connection.execute(runs).scalars()
+            if name.rpartition(" / ")[0] == of_source
+        ]
+
+    def bring_in(self, some: list[WellRecord]) -> None:
+        """Write what is new in these records."""
+        self.touched.clear()
+        known, sums = self._known([r.key for r in some])
+        new = [r for r in some if r.key not in known]
+        changed: Pairs = []
+        for record in some:
+            well = known.get(record.key)
+            if well is None:
+                continue
+            if sums.get(record.key) == record.digest() and not self._made_ours(well):
+                self.counts.unchanged += len(record.rows)
+            else:
+                changed.append((well, record))
+            if self.role is Role.REFERENCE and well.role is Role.OURS:
+                self.counts.stay_ours += 1
+        pairs = [*self._add(new), *self._change(changed)]
+        self.facts.write(pairs)
+        self._remember(pairs, sums)
+        self._refresh({*self.touched, *(well.id for well, _ in pairs)})
+
+    def _made_ours(self, well: WellInBook) -> bool:
+        return self.role is Role.OURS and well.role is Role.REFERENCE
+
+    def _known(self, keys: list[str]) -> tuple[dict[str, WellInBook], dict[str, str]]:
+        """The wells that this source has brought in, and what this table said of them."""
+        if not self.tables:
+            return {}, {}
+        row, well = table_of(t.ImportedRow), table_of(t.Well)
+        query = (
+            select(row.c.row_key, row.c.source, row.c.digest, well)
+            .join(well, well.c.id == row.c.well_id)
+            .where(row.c.source.in_(self.tables), row.c.row_key.in_(keys))
+        )
+        wells: dict[str, WellInBook] = {}
+        sums: dict[str, str] = {}
+        for found in records(self.connection, query):
+            own = found["source"] == self.name
+            if own:
+                sums[found["row_key"]] = found["digest"]
+            if own or found["row_key"] not in wells:
+                wells[found["row_key"]] = WellInBook.of(found)
+        return wells, sums
+
+    def _add(self, new: list[WellRecord]) -> Pairs:
+        prefix = self.clerk.mapping.prefix
+        if prefix is None:
+            prefix = "R-" if self.role is Role.REFERENCE else ""
+        wells = add_wells(self.connection, new, self.role, prefix, self.today)
+        pairs = list(zip(wells, new, strict=True))
+        self.counts.written += sum(len(r.rows) for r in new)
+        with_parts = [(well, record) for well, record in pairs if record.parts]
+        for well, record in with_parts:
+            self.sheets.enter(well, record.parts)
+        if with_parts:
+            rebuild(self.connection, *(well.system_id for well, _ in with_parts))
+        return pairs
+
+    def _change(self, pairs: Pairs) -> Pairs:
+        """Change what can be changed; a record that its well's sheets speak against is refused."""
+        known = self.sheets.known({well.id: well.uid for well, _ in pairs})
+        with_sheets = [p for p in pairs if p[1].parts or p[0].id in known]
+        refused = {well.id for well, _ in self._refused(with_sheets, known)}
+        done = [(well, record) for well, record in pairs if well.id not in refused]
+        for well, record in done:
+            role = self.role if self._made_ours(well) else well.role
+            change_well(self.connection, well, record, role)
+            self.counts.made_ours += role is not well.role
+            self.counts.changed += len(record.rows)
+        self.facts.forget([well for well, _ in done])
+        return done
+
+    def _refused(self, pairs: Pairs, known: Mapping[int, list[Versions]]) -> Pairs:
+        """Bring the sheets of wells to what their records say now; those that the replay refuses.
+
+        All are replayed at once; where that is refused, each half by itself, down to the one.
+        """
+        stays: list[Remark] = []
+        systems: set[int] = set()
+        try:
+            with self.connection.begin_nested():
+                for well, record in pairs:
+                    news = self.sheets.renew(well, record.parts, known.get(well.id, []))
+                    systems |= {well.system_id} if news.written else set()
+                    stays += (x for why in news.stays for x in self._remarks(record, why))
+                self.touched.update(rebuild(self.connection, *systems) if systems else ())
+        except ReplayError as error:
+            if len(pairs) == 1:
+                ((_, record),) = pairs
+                self.aside.refuse(self._remarks(record, error.message))
+                self.counts.refused += len(record.rows)
+                return pairs
+            half = len(pairs) // 2
+            return [*self._refused(pairs[:half], known), *self._refused(pairs[half:], known)]
+        self.aside.doubt(stays)
         return []
-    statement = insert(table).returning(table.c.id, sort_by_parameter_order=True)
-    return list(connection.execute(statement, rows).scalars())
 
+    def _remarks(self, record: WellRecord, reason: str) -> Iterator[Remark]:
+        """The same of all rows of a well."""
+        column = self.clerk.mapping.columns.get("key")
+        return (Remark(n, column.name if column else "", record.key, reason) for n in record.rows)
 
-def _put(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
-    if rows:
-        connection.execute(insert(table), rows)
+    def _remember(self, pairs: Pairs, sums: Mapping[str, str]) -> None:
+        """Keep the sums by which the records are known again."""
+        table = table_of(t.ImportedRow)
+        if again := [record.key for _, record in pairs if record.key in sums]:
+            mine = (table.c.source == self.name) & table.c.row_key.in_(again)
+            self.connection.execute(delete(table).where(mine))
+        rows: list[dict[str, Any]] = [
+            {
+                "source": self.name,
+                "row_key": record.key,
+                "digest": record.digest(),
+                "well_id": well.id,
+                "run_id": self.run_id,
+            }
+            for well, record in pairs
+        ]
+        if rows:
+            self.connection.execute(insert(table), rows)
 
-
-def _new_wells(
-    connection: Connection, records: list[WellRecord], role: Role, prefix: str, today: date
-) -> list[int]:
-    placed = [n for n, r in enumerate(records) if r.site]
-    sites = [{"uid": new_uid(), **SITE_BLANK, **records[n].site} for n in placed]
-    site_of = dict(zip(placed, _added(connection, table_of(t.Site), sites), strict=True))
-    blank = [{"uid": new_uid(), "name": "", "rise_to_tank_ft": None} for _ in records]
-    systems = _added(connection, table_of(t.WaterSystem), blank)
-    pairs = [{"system_id": systems[n], "site_id": site} for n, site in site_of.items()]
-    _put(connection, table_of(t.SystemSite), pairs)
-    taken = set(connection.execute(select(t.Well.tag)).scalars())
-    wells = [
-        {
-            "uid": new_uid(),
-            **WELL_BLANK,
-            # A public record is found by its number whatever stands before it in the tag.
-            "permit_no": r.key if r.own_key else "",
-            **_values(r),
-            "notes": "\n".join(r.notes),
-            "tag": free_tag(prefix, r.key, taken),
-            "system_id": systems[n],
-            "site_id": site_of.get(n),
-            "role": role.value,
-            "entered_on": today,
-        }
-        for n, r in enumerate(records)
-    ]
-    return _added(connection, table_of(t.Well), wells)
-
-
-def free_tag(prefix: str, key: str, taken: set[str]) -> str:
-    """A tag from a source's key, made fit and unlike all others; it is then taken.
-
-    >>> free_tag("R-", "VT PQW  3", {"R-VT-PQW-3"})
-    'R-VT-PQW-3-2'
-    """
-    plain = re.sub(r"[^A-Z0-9._/-]+", "-", (prefix + key).upper()).strip("-._/")[:24] or "WELL"
-    tag, n = checked_tag(plain), 1
-    while tag in taken:
-        n += 1
-        tag = f"{plain}-{n}"
-    taken.add(tag)
-    return tag
-
-
-def _values(record: WellRecord) -> dict[str, Any]:
-    """What is known of the well itself, as columns."""
-    values = {k: v for k, v in record.well.items() if k not in ("drilled", "sealed")}
-    if "drilled" in record.well:
-        values |= put_when("drilled", record.well["drilled"])
-    if record.well.get("sealed"):
-        values["status"] = WellStatus.SEALED.value
-    return values
-
-
-def _forget(connection: Connection, well_ids: list[int]) -> None:
-    """Take away what an import wrote of these wells; what sheets say stays."""
-    for start in range(0, len(well_ids), _AT_ONCE):
-        some = well_ids[start : start + _AT_ONCE]
-        for table in (table_of(t.Observation), table_of(t.BoreInterval)):
-            connection.execute(
-                delete(table).where(
-                    table.c.well_id.in_(some),
-                    table.c.sheet_root_uid.is_(None),
-                    table.c.basis == Basis.DRILLERS_LOG.value,
-                )
+    def _refresh(self, well_ids: Iterable[int]) -> None:
+        """Renew the ledger of the shop's own wells among these, and the words of all."""
+        numbers = list(well_ids)
+        if numbers:
+            of_shop = select(t.Well.id).where(
+                t.Well.id.in_(numbers), t.Well.role == Role.OURS.value
             )
-
-
-def _change(connection: Connection, number: int, record: WellRecord) -> None:
-    """Bring what is now known over; what the source no longer says is left as it was."""
-    wells, sites = table_of(t.Well), table_of(t.Site)
-    row = connection.execute(
-        select(wells.c.site_id, wells.c.system_id, wells.c.role).where(wells.c.id == number)
-    ).one()
-    values = _values(record)
-    if row.role == Role.REFERENCE.value:
-        # The shop writes notes of its own on its own wells: those are not written over.
-        values["notes"] = "\n".join(record.notes)
-    if record.site and row.site_id is not None:
-        connection.execute(update(sites).where(sites.c.id == row.site_id).values(**record.site))
-    elif record.site:
-        site = {"uid": new_uid(), **SITE_BLANK, **record.site}
-        values["site_id"] = _added(connection, sites, [site])[0]
-        pair = {"system_id": row.system_id, "site_id": values["site_id"]}
-        _put(connection, table_of(t.SystemSite), [pair])
-    if values:
-        connection.execute(update(wells).where(wells.c.id == number).values(**values))
-
-
-def _write_details(
-    connection: Connection, ids: list[int], records: list[WellRecord], source: str, run_id: int
-) -> None:
-    """Readings and stretches of the bore, and the sums by which the records are known again."""
-    pairs = list(zip(ids, records, strict=True))
-    rest = {"method": "", "at_gpm": None, "minutes": None, "sheet_root_uid": None}
-    basis = Basis.DRILLERS_LOG.value
-    readings = [
-        {
-            "uid": new_uid(),
-            "well_id": number,
-            "quantity": o.quantity.value,
-            "value": o.value,
-            **put_when("when", o.when),
-            "basis": basis,
-            "point": o.point.value if o.point else None,
-            "state": o.state.value if o.state else None,
-            **rest,
-        }
-        for number, record in pairs
-        for o in record.readings
-    ]
-    stretches = [
-        {
-            "uid": new_uid(),
-            "well_id": number,
-            "kind": s.kind.value,
-            "from_ft": s.from_ft,
-            "to_ft": s.to_ft,
-            "diameter_in": s.diameter_in,
-            "material": s.material,
-            "basis": basis,
-            **put_when("when", s.when),
-            "sheet_root_uid": None,
-        }
-        for number, record in pairs
-        for s in record.stretches
-    ]
-    _put(connection, table_of(t.Observation), readings)
-    _put(connection, table_of(t.BoreInterval), stretches)
-    table = table_of(t.ImportedRow)
-    keys = [record.key for record in records]
-    for start in range(0, len(keys), _AT_ONCE):
-        some = keys[start : start + _AT_ONCE]
-        connection.execute(delete(table).where(table.c.source == source, table.c.row_key.in_(some)))
-    sums = [
-        {
-            "source": source,
-            "row_key": record.key,
-            "digest": record.digest(),
-            "well_id": number,
-            "run_id": run_id,
-        }
-        for number, record in pairs
-    ]
-    _put(connection, table, sums)
+            renew(self.connection, list(self.connection.execute(of_shop).scalars()))
+            index_wells(self.connection, numbers)

@@ -39,6 +39,8 @@ class Recorded:
     @property
     def name(self) -> str:
         """How a message names the sheet."""
+        if self.sheet.kind is SheetKind.OPENING:
+            return f"the opening record of {self.sheet.start}"
         return f"the {self.sheet.reason.label} {self.sheet.kind.label} of {self.sheet.start}"
 
 

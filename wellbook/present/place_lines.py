@@ -118,4 +118,4 @@ def _notes(hole: Hole) -> str:
     notes = [o.notes for o in occupants_now(hole)]
     notes += [hole.site.notes] if hole.site else []
     permit = f"permit {hole.permit_no}" if hole.permit_no else ""
-    return " · ".join(n for n in (*notes, hole.notes, permit) if n)
+    return " · ".join(n for n in (*notes, *hole.notes.splitlines(), permit) if n)

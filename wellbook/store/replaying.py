@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
+from dataclasses import fields
 from datetime import date
 from typing import Any
 
@@ -21,8 +22,8 @@ from wellbook.store.status import status_by_hand
 from wellbook.terms import Kind, Reason, SheetKind, SheetStatus, WellStatus
 
 
-def recorded_sheets(connection: Connection, system_id: int) -> list[Recorded]:
-    """The valid sheets of all wells of a water system."""
+def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[int, list[Recorded]]:
+    """The valid sheets of all wells of water systems, by system."""
     sheet, well = table_of(t.Sheet), table_of(t.Well)
     version = sheet.alias()
     first = select(func.min(version.c.id)).where(version.c.root_uid == sheet.c.root_uid)
@@ -35,33 +36,32 @@ def recorded_sheets(connection: Connection, system_id: int) -> list[Recorded]:
             sheet.c.document,
             sheet.c.recorded_at,
             well.c.uid.label("well_uid"),
+            well.c.system_id,
         )
         .join(well, well.c.id == sheet.c.well_id)
-        .where(well.c.system_id == system_id, sheet.c.status == SheetStatus.VALID)
+        .where(well.c.system_id.in_(list(system_ids)), sheet.c.status == SheetStatus.VALID)
         .order_by(sheet.c.id)
     )
-    return [
-        Recorded(
-            row["root_uid"],
-            row["well_uid"],
-            read_recorded(
-                json.loads(row["document"]),
-                today=date.fromisoformat(row["recorded_at"][:10]),
-                kind=SheetKind(row["kind"]),
-            ),
-            row["id"],
-            row["entered"],
+    recorded: dict[int, list[Recorded]] = {}
+    for row in connection.execute(query).mappings():
+        sheet_read = read_recorded(
+            json.loads(row["document"]),
+            today=date.fromisoformat(row["recorded_at"][:10]),
+            kind=SheetKind(row["kind"]),
         )
-        for row in connection.execute(query).mappings()
-    ]
+        one = Recorded(row["root_uid"], row["well_uid"], sheet_read, row["id"], row["entered"])
+        recorded.setdefault(row["system_id"], []).append(one)
+    return recorded
 
 
-def rebuild(connection: Connection, system_id: int) -> list[int]:
-    """Replay a system's sheets and write what they come to in place of what stood there.
+def rebuild(connection: Connection, *system_ids: int) -> list[int]:
+    """Replay the sheets of water systems and write what they come to in place of what stood there.
+
+    Each system is replayed by itself; what they come to is written at once.
 
     Returns
     -------
-    The numbers of the system's wells.
+    The numbers of the systems' wells.
 
     Raises
     ------
@@ -72,16 +72,25 @@ def rebuild(connection: Connection, system_id: int) -> list[int]:
     numbers = {
         uid: number
         for number, uid in connection.execute(
-            select(well.c.id, well.c.uid).where(well.c.system_id == system_id)
+            select(well.c.id, well.c.uid).where(well.c.system_id.in_(system_ids))
         )
     }
-    recorded = recorded_sheets(connection, system_id)
-    story = replay(recorded)
+    recorded = recorded_sheets(connection, system_ids)
+    stories = [replay(recorded.get(system_id, [])) for system_id in system_ids]
     _clear(connection, list(numbers.values()))
-    _write_components(connection, story.components, numbers)
-    _write_rest(connection, story, numbers)
-    _mark_sealed(connection, recorded, numbers)
+    _write_components(connection, [s.components for s in stories], numbers)
+    _write_rest(connection, _together(stories), numbers)
+    _mark_sealed(connection, [r for some in recorded.values() for r in some], numbers)
     return list(numbers.values())
+
+
+def _together(stories: Iterable[Story]) -> Story:
+    """What several systems come to, as one."""
+    whole = Story()
+    for story in stories:
+        for field in fields(Story):
+            getattr(whole, field.name).extend(getattr(story, field.name))
+    return whole
 
 
 def _clear(connection: Connection, well_ids: list[int]) -> None:
@@ -101,11 +110,13 @@ def _clear(connection: Connection, well_ids: list[int]) -> None:
 
 
 def _write_components(
-    connection: Connection, components: list[Component], wells: Mapping[str, int]
+    connection: Connection, by_system: Iterable[list[Component]], wells: Mapping[str, int]
 ) -> None:
-    if not components:
+    placed = [(n, c) for components in by_system for n, c in enumerate(components)]
+    if not placed:
         return
-    rows = [_component_row(c, n, wells[c.well_uid]) for n, c in enumerate(components)]
+    components = [c for _, c in placed]
+    rows = [_component_row(c, n, wells[c.well_uid]) for n, c in placed]
     made = connection.execute(
         insert(table_of(t.Component)).returning(
             table_of(t.Component).c.id, sort_by_parameter_order=True
@@ -295,6 +306,7 @@ def _mark_sealed(
     Whoever sealed a well by hand, without a sheet, did so for good.
     """
     sealed = {wells[r.well_uid] for r in recorded if r.sheet.reason is Reason.DECOMMISSIONING}
+    others = [number for number in wells.values() if number not in sealed]
     table = table_of(t.Well)
     if sealed:
         connection.execute(
@@ -304,7 +316,7 @@ def _mark_sealed(
         t.Sheet.well_id == table.c.id, t.Sheet.reason == Reason.DECOMMISSIONING.value
     )
     opened = select(table.c.id, table.c.uid).where(
-        table.c.id.in_([n for n in wells.values() if n not in sealed]),
+        table.c.id.in_(others),
         table.c.status == WellStatus.SEALED.value,
         has_had.exists(),
     )

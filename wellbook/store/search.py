@@ -20,6 +20,7 @@ from sqlalchemy import ColumnElement, Connection, delete, func, insert, or_, sel
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
 from wellbook.store.rows import table_of
+from wellbook.terms import KNOWN_AS
 
 _SHORTEST_SLIP = 4
 _SHORTEST_DIGITS = 4
@@ -68,6 +69,16 @@ def one_slip(one: str, other: str) -> bool:
     return longer[n + 1 :] == shorter[n:]
 
 
+def names_in(notes: str) -> list[str]:
+    """The names of a well that its notes say, one a line.
+
+    >>> names_in("gate by the creek\\nknown as Mill Lane 2")
+    ['Mill Lane 2']
+    """
+    lines = (line.strip() for line in notes.splitlines())
+    return [line[len(KNOWN_AS) :].strip() for line in lines if line.lower().startswith(KNOWN_AS)]
+
+
 # -- keeping the index -------------------------------------------------------------------------
 
 
@@ -107,13 +118,15 @@ def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, st
     """What a well is known by: (well, text, weight); a telephone has weight 0: digits only."""
     well, site = table_of(t.Well), table_of(t.Site)
     query = (
-        select(well.c.id, well.c.tag, well.c.permit_no, site.c.road, site.c.town)
+        select(well.c.id, well.c.tag, well.c.permit_no, well.c.notes, site.c.road, site.c.town)
         .outerjoin(site, site.c.id == well.c.site_id)
         .where(well.c.id.in_(numbers))
     )
-    for number, tag, permit, road, town in connection.execute(query):
+    for number, tag, permit, notes, road, town in connection.execute(query):
         yield number, tag, TAG_WEIGHT
         yield number, permit, TAG_WEIGHT
+        for name in names_in(notes):
+            yield number, name, NAME_WEIGHT
         yield number, f"{road or ''} {town or ''}", PLACE_WEIGHT
     people = (
         select(well.c.id, t.Customer.name, t.Occupancy.until_text, t.Customer.id)
@@ -181,6 +194,7 @@ class Match:
     role: str
     status: str
     permit_no: str
+    known_as: str
     customer: str
     phone: str
     road: str
@@ -349,6 +363,7 @@ def _matches(connection: Connection, wells: list[int], scores: Mapping[int, _Sco
                 row["role"],
                 row["status"],
                 row["permit_no"],
+                ", ".join(names_in(row["notes"])),
                 row["name"] or "",
                 phones.get(row["customer_id"], ""),
                 row["road"] or "",
@@ -416,7 +431,9 @@ def _tagged(connection: Connection, words: str) -> list[int]:
 
 def _named(matches: Sequence[Match]) -> str:
     some = "; ".join(
-        ", ".join(x for x in (m.tag, m.customer or "customer unknown", m.road, m.town) if x)
+        ", ".join(
+            x for x in (m.tag, m.known_as, m.customer or "customer unknown", m.road, m.town) if x
+        )
         for m in matches[:6]
     )
     return some + (f" and {len(matches) - 6} more" if len(matches) > 6 else "")

@@ -86,8 +86,14 @@ def enter(
     today: date,
     kind: SheetKind = SheetKind.VISIT,
     call: CallSaid | None = None,
+    root_uid: str = "",
 ) -> tuple[int, Sheet]:
     """Check a sheet and write it, without replaying: for many sheets, replayed once at their end.
+
+    Parameters
+    ----------
+    root_uid
+        The identity of the sheet where it follows from something; a new one otherwise.
 
     Raises
     ------
@@ -95,7 +101,9 @@ def enter(
         If the sheet itself is wrong.
     """
     sheet = read_sheet(data, today=today, kind=kind)
-    number = _write(connection, who, well_id, sheet, data, root_uid=new_uid(), today=today)
+    number = _write(
+        connection, who, well_id, sheet, data, root_uid=root_uid or new_uid(), today=today
+    )
     if kind is SheetKind.CALL:
         said = call or CallSaid()
         connection.execute(
@@ -121,16 +129,31 @@ def correct(
     why: str = "",
 ) -> Recording:
     """Put a new sheet in place of one on record; the old one stays readable."""
+    well_id = the_sheet(connection, number)["well_id"]
+    before = load_hole(connection, well_id)
+    made, sheet = supersede(connection, who, number, data, today=today, why=why or "corrected")
+    return Recording(made, sheet, before, _replayed(connection, well_id))
+
+
+def supersede(
+    connection: Connection,
+    who: str,
+    number: int,
+    data: Mapping[str, Any],
+    *,
+    today: date,
+    why: str,
+) -> tuple[int, Sheet]:
+    """Put a new sheet in place of one on record, without replaying."""
     old = the_sheet(connection, number)
     sheet = read_sheet(data, today=today, kind=SheetKind(old["kind"]))
-    before = load_hole(connection, old["well_id"])
-    _end(connection, who, old, SheetStatus.SUPERSEDED, why or "corrected")
+    _end(connection, who, old, SheetStatus.SUPERSEDED, why)
     made = _write(
         connection, who, old["well_id"], sheet, data, root_uid=old["root_uid"], today=today
     )
     for row in records(connection, select(table_of(t.Call)).where(t.Call.sheet_id == number)):
         connection.execute(insert(t.Call).values({**row, "sheet_id": made}))
-    return Recording(made, sheet, before, _replayed(connection, old["well_id"]))
+    return made, sheet
 
 
 def withdraw(
@@ -140,8 +163,13 @@ def withdraw(
     old = the_sheet(connection, number)
     sheet = read_recorded(json.loads(old["document"]), today=today, kind=SheetKind(old["kind"]))
     before = load_hole(connection, old["well_id"])
-    _end(connection, who, old, SheetStatus.WITHDRAWN, why or "withdrawn")
+    take_out(connection, who, number, why=why or "withdrawn")
     return Recording(number, sheet, before, _replayed(connection, old["well_id"]))
+
+
+def take_out(connection: Connection, who: str, number: int, *, why: str) -> None:
+    """Take a sheet out of the count, without replaying."""
+    _end(connection, who, the_sheet(connection, number), SheetStatus.WITHDRAWN, why)
 
 
 def the_sheet(connection: Connection, number: int) -> Mapping[str, Any]:

@@ -1,243 +1,57 @@
-"""Well records from a CSV file, each row checked or refused with the column and the reason.
+"""Rows of a file read as well records: each is checked, or refused with the column and the reason.
 
 Blank and NA are not known. A depth of nothing is not known either, and counted as doubtful. A
 negative depth, an impossible or future date and a place off the globe are refused: the whole row,
-so that no well is half right. Rows of one well (its casing, length by length) are joined by key.
+so that no well is half right. What is down the hole passes the check of any visit sheet.
 """
 
 from __future__ import annotations
 
-import csv
 import hashlib
-import json
 import re
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator
 from datetime import UTC, date, datetime
-from itertools import islice
-from pathlib import Path
+from enum import StrEnum
 from typing import Any
 
 from wellbook import quantities
 from wellbook.dates import When
-from wellbook.errors import WellbookError
 from wellbook.exchange.mapping import (
     DATES,
+    OF_A_PART,
     STRETCHES,
     Column,
-    Layout,
     WellMapping,
     index_of,
-    matched,
+    is_date,
     unit_of,
 )
-from wellbook.terms import Construction, IntervalKind, LevelState, MeasuringPoint, Quantity
+from wellbook.exchange.well_record import (
+    Parts,
+    Reading,
+    Remark,
+    Row,
+    Stretch,
+    WellRecord,
+    sheet_tables,
+)
+from wellbook.hole.fields import field_types
+from wellbook.hole.parts import PARTS
+from wellbook.hole.sheet import SheetError, read_sheet
+from wellbook.terms import (
+    KNOWN_AS,
+    Construction,
+    IntervalKind,
+    LevelState,
+    MeasuringPoint,
+    Quantity,
+    SheetKind,
+)
 
 _BLANK = frozenset({"", "na", "n/a", "nan", "null", "none", "-", "--", "#n/a"})
-_SAMPLE = 400
 
 
-@dataclass(frozen=True, slots=True)
-class Remark:
-    """What is wrong, or doubtful, in one cell."""
-
-    row: int
-    column: str
-    value: str
-    reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """A value of a well."""
-
-    quantity: Quantity
-    value: float
-    when: When
-    point: MeasuringPoint | None = None
-    state: LevelState | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Stretch:
-    """A stretch of the bore."""
-
-    kind: IntervalKind
-    from_ft: float | None
-    to_ft: float | None
-    diameter_in: float | None
-    material: str
-    when: When
-
-
-@dataclass(slots=True)
-class WellRecord:
-    """One well as a file has it, from one row or several."""
-
-    key: str
-    own_key: bool
-    well: dict[str, Any]
-    site: dict[str, Any]
-    readings: list[Reading] = field(default_factory=list)
-    stretches: list[Stretch] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
-    rows: int = 1
-
-    def join(self, other: WellRecord) -> None:
-        """Take in another row of the same well: what is known already stays."""
-        for mine, theirs in ((self.well, other.well), (self.site, other.site)):
-            for name, value in theirs.items():
-                mine.setdefault(name, value)
-        self.readings += [r for r in other.readings if r not in self.readings]
-        self.stretches += [s for s in other.stretches if s not in self.stretches]
-        self.notes += [n for n in other.notes if n not in self.notes]
-        self.rows += other.rows
-
-    def digest(self) -> str:
-        """The sum of all that is said, by which it is known again."""
-        said = [self.well, self.site, self.readings, self.stretches, self.notes]
-        text = json.dumps(said, default=_spelled, sort_keys=True)
-        return hashlib.sha256(text.encode()).hexdigest()
-
-
-def _spelled(value: Any) -> Any:
-    # Only the words of a date: "12 years old" read again next year says the same.
-    if isinstance(value, When):
-        return value.text
-    return [getattr(value, name) for name in value.__slots__]
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """A row: its record, or why it has none."""
-
-    number: int
-    cells: tuple[str, ...]
-    record: WellRecord | None
-    refusals: tuple[Remark, ...] = ()
-    doubts: tuple[Remark, ...] = ()
-
-
-# -- looking into a file -----------------------------------------------------------------------
-
-
-def look(path: Path) -> Layout:
-    """Encoding, delimiter and header of a file.
-
-    Raises
-    ------
-    WellbookError
-        If it is no text, or empty.
-    """
-    encoding = _encoding(path)
-    with path.open(encoding=encoding, newline="") as file:
-        head = file.read(65536)
-    delimiter = _delimiter(head)
-    rows = list(islice(_rows(path, encoding, delimiter), _SAMPLE))
-    if not rows:
-        raise WellbookError("the file is empty", where=str(path))
-    # Banners stand above a header: the line with most known names is it.
-    best = max(rows[:12], key=lambda r: (matched(r[1]), -r[0]))
-    first = next((r for r in rows if len(r[1]) > 1), rows[0])
-    if matched(best[1]):
-        header = best
-    elif sum(bool(re.fullmatch(r"-?[0-9]+(\.[0-9]+)?", c.strip())) for c in first[1]) > 1:
-        return Layout(encoding, delimiter, 0, (), tuple(_no_names(r[1]) for r in rows))
-    else:
-        header = first
-    headers = tuple(h.strip() for h in header[1])
-    sample = tuple(tuple(r[1]) for r in rows if r[0] > header[0])
-    return Layout(encoding, delimiter, header[0], headers, sample)
-
-
-def _encoding(path: Path) -> str:
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        raise WellbookError(error.strerror or "cannot be read", where=str(path)) from None
-    if data.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
-        raise WellbookError("this is a spreadsheet; save it as CSV first", where=str(path))
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return "utf-16"
-    for encoding in ("utf-8-sig", "cp1252"):
-        try:
-            data.decode(encoding)
-        except UnicodeDecodeError:
-            continue
-        return encoding
-    return "latin-1"
-
-
-def _delimiter(head: str) -> str:
-    """The sign that parts the cells: the one that gives most lines the same many cells."""
-    lines = head.splitlines()[:40]
-
-    def even(sign: str) -> tuple[int, int]:
-        counts = [len(r) for r in csv.reader(lines, delimiter=sign) if len(r) > 1]
-        usual = max(set(counts), key=counts.count, default=0)
-        return counts.count(usual), usual
-
-    return max(",\t;|", key=even)
-
-
-def _rows(path: Path, encoding: str, delimiter: str) -> Iterator[tuple[int, list[str]]]:
-    """Rows with their numbers as a spreadsheet counts them; comments and empty ones left out."""
-    try:
-        with path.open(encoding=encoding, newline="") as file:
-            for number, row in enumerate(csv.reader(file, delimiter=delimiter), 1):
-                if row and row[0].startswith("#"):
-                    continue
-                if any(c.strip() for c in row):
-                    yield number, row
-    except OSError as error:
-        raise WellbookError(error.strerror or "cannot be read", where=str(path)) from None
-    except (csv.Error, UnicodeError) as error:
-        raise WellbookError(f"cannot be read as CSV: {error}", where=str(path)) from None
-
-
-def _no_names(cells: Sequence[str]) -> tuple[str, ...]:
-    # A first row of data that a program took for headers, its blanks "named".
-    return tuple("" if re.fullmatch(r"Unnamed: \d+", c) else c for c in cells)
-
-
-# -- reading -----------------------------------------------------------------------------------
-
-
-def read_rows(path: Path, mapping: WellMapping, today: date) -> Iterator[Row]:
-    """The rows of a file one by one, each checked."""
-    headers: tuple[str, ...] = ()
-    clerk: _Clerk | None = None if mapping.header_row else _Clerk(mapping, (), today)
-    for number, cells in _rows(path, mapping.encoding, mapping.delimiter):
-        if mapping.header_row and number < mapping.header_row:
-            continue
-        if clerk is None:
-            headers = tuple(h.strip() for h in cells)
-            clerk = _Clerk(mapping, headers, today)
-        elif not all(re.fullmatch(r"\d+[sdn]", c) for c in cells):
-            yield clerk.row(number, cells if headers else list(_no_names(cells)))
-
-
-def header_of(path: Path, mapping: WellMapping) -> tuple[str, ...]:
-    """The header line of a file as it stands; empty where there is none."""
-    rows = _rows(path, mapping.encoding, mapping.delimiter)
-    return next((tuple(c) for n, c in rows if mapping.header_row and n >= mapping.header_row), ())
-
-
-def gather(rows: Iterable[Row]) -> list[WellRecord]:
-    """The wells of the good rows, the rows of one well joined."""
-    wells: dict[str, WellRecord] = {}
-    for row in rows:
-        if row.record is None:
-            continue
-        known = wells.get(row.record.key)
-        if known is None:
-            wells[row.record.key] = row.record
-        else:
-            known.join(row.record)
-    return list(wells.values())
-
-
-class _Clerk:
+class Clerk:
     """Reads row after row by one mapping."""
 
     def __init__(self, mapping: WellMapping, headers: tuple[str, ...], today: date) -> None:
@@ -248,9 +62,16 @@ class _Clerk:
             for t, c in mapping.columns.items()
             if unit_of(t) and c.unit
         }
+        self.parts = [(t, *OF_A_PART[t]) for t in mapping.columns if t in OF_A_PART]
         self.dates: dict[str, When] = {}
 
+    def key(self, cells: list[str]) -> str:
+        """By what the well of a row is known: the source's number, or what else tells it apart."""
+        self.cells = cells
+        return self._own_key() or self._made_key()
+
     def row(self, number: int, cells: list[str]) -> Row:
+        """A row, checked."""
         self.number, self.cells = number, cells
         self.bad: list[Remark] = []
         self.odd: list[Remark] = []
@@ -285,19 +106,20 @@ class _Clerk:
         record.readings = list(self._readings(when))
         record.stretches = list(self._stretches(drilled or When.unknown()))
         if name := self._text("name"):
-            record.notes.append(f"known as {name}")
-        if (depth := self._number("set_depth_ft", none_at_zero=True)) is not None:
-            record.notes.append(
-                f"pump set at {quantities.show(depth, 'ft')} by the imported record"
-            )
+            record.notes.append(KNOWN_AS + name)
         if notes := self._text("notes"):
             record.notes.append(notes)
-        key = re.sub(r"^(\d+)\.0$", r"\1", self._text("key"))
-        record.own_key, record.key = bool(key), key or self._made_key(name)
+        record.parts = self._parts(dates["measured_on"], record.notes)
+        record.own_key, record.key = bool(self._own_key()), self.key(self.cells)
+        record.rows.append(self.number)
         return record
 
-    def _made_key(self, name: str) -> str:
+    def _own_key(self) -> str:
+        return re.sub(r"^(\d+)\.0$", r"\1", self._text("key"))
+
+    def _made_key(self) -> str:
         """A key from what tells a well from others: its name and place, else all of its row."""
+        name = self._text("name")
         where = [self._text(t) for t in ("road", "town", "latitude", "longitude", "drilled_on")]
         told = [name, *where] if name and any(where) else [c.strip() for c in self.cells]
         return "X" + hashlib.sha256("\x1f".join(told).encode()).hexdigest()[:10].upper()
@@ -329,7 +151,7 @@ class _Clerk:
             if top is None and bottom is None and wide is None:
                 continue
             material = self._text(f"{name}_material").lower().replace("_", " ")
-            kind = IntervalKind(name)
+            kind = name
             if "open hole" in material or self._text("casing_code").lower() in (
                 "open",
                 "open_hole",
@@ -340,6 +162,68 @@ class _Clerk:
             if wide is not None and wide > 60:
                 self._doubt(f"{name}_diameter_in", "over 60 inches wide; kept as it is")
             yield Stretch(kind, top, bottom, wide, material, when)
+
+    # -- what is down the hole -----------------------------------------------------------------
+
+    def _parts(self, measured: When | None, notes: list[str]) -> dict[date | None, Parts]:
+        """Parts by the day on which the row says that they are there; by None where it names none.
+
+        The bore's own date is no such day, for a pump is not as old as the hole; nor is the day on
+        which one part was set, since others may have been replaced after it. A row that tells of a
+        setting after its own date was written later than that.
+        """
+        down: Parts = {}
+        day = min(measured.latest, self.today) if measured and measured.latest else None
+        for target, kind, name in self.parts:
+            if name == "set_on":
+                when = self._date(target)
+                day = None if day and when and when.is_after(day) else day
+            if said := self._said(target, notes):
+                down.setdefault(kind, [{}])[0][name] = said
+        if not down or self.bad:
+            return {}
+        self._check_parts(day or self.today, down)
+        return {day: down}
+
+    def _check_parts(self, day: date, down: Parts) -> None:
+        document = {"date": day.isoformat(), "down": sheet_tables(down)}
+        try:
+            read_sheet(document, today=self.today, kind=SheetKind.OPENING)
+        except SheetError as error:
+            for mistake in error.mistakes:
+                self._refuse(f"{mistake.path[1]}.{mistake.path[-1]}", mistake.message)
+
+    def _said(self, target: str, notes: list[str]) -> str:
+        """A cell as a sheet has it, with its unit."""
+        text, unit = self._text(target), self._column(target).unit
+        if not text:
+            return ""
+        if is_date(target):
+            return self._iso(text)
+        kind, name = OF_A_PART[target]
+        if unit and name != "from_ft" and re.fullmatch(r"0+(\.0*)?", text):
+            self._doubt(target, "zero is taken as not known")
+            return ""
+        hint = field_types(PARTS[kind])[name]
+        if issubclass(hint, StrEnum):
+            return self._word(target, hint, notes)
+        # A nominal size is a name: it stands in inches without its unit.
+        if hint is str and unit not in ("", unit_of(target)):
+            value = self._number(target)
+            return "" if value is None else quantities.show(value, unit_of(target))
+        return f"{text} {unit}" if unit and not re.search(r"[^\W\d_]|['\"]", text) else text
+
+    def _word(self, target: str, words: type[StrEnum], notes: list[str]) -> str:
+        """The one word of the trade that a cell names; else the cell is kept as a note."""
+        text = self._text(target)
+        said = re.sub("[_-]", " ", text.lower())
+        labels = {word.value: word.value.replace("_", " ") for word in words}
+        near = [v for v, label in labels.items() if label in said or label.startswith(said)]
+        if len(near) == 1:
+            return near[0]
+        self._doubt(target, f"none of: {', '.join(labels.values())}; kept as a note")
+        notes.append(f"{target.replace('.', ' ')}: {text}")
+        return ""
 
     # -- cells ---------------------------------------------------------------------------------
 

@@ -1,0 +1,37 @@
+"""What the tests of imports share: a book on each engine, and the command as a program calls it."""
+
+import json
+from collections.abc import Callable, Iterator
+from datetime import date
+from typing import Any
+
+import pytest
+
+from wellbook.cli import run
+from wellbook.store.book import Book, make_book
+
+TODAY = date(2026, 11, 25)
+
+
+@pytest.fixture
+def book(place: str, monkeypatch: pytest.MonkeyPatch) -> Iterator[Book]:
+    """A new book on each engine in turn, which commands then use."""
+    monkeypatch.setenv("WELLBOOK_BOOK", place)
+    monkeypatch.setenv("WELLBOOK_TODAY", TODAY.isoformat())
+    made = make_book(place)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def answer(capsys: pytest.CaptureFixture[str]) -> Callable[..., dict[str, Any]]:
+    def ask(*words: object) -> dict[str, Any]:
+        status = run(["import", "wells", *map(str, words), "--json"])
+        said: dict[str, Any] = json.loads(capsys.readouterr().out)
+        assert status == (2 if "error" in said else 0)
+        if "error" not in said:
+            parts = (said[k] for k in ("written", "unchanged", "changed", "refused"))
+            assert said["rows"] == sum(parts)
+        return said
+
+    return ask

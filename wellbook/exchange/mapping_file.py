@@ -1,0 +1,168 @@
+"""A mapping as a small TOML file that a person can edit."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping
+from difflib import get_close_matches
+from pathlib import Path
+from typing import Any
+
+from wellbook import quantities
+from wellbook.errors import WellbookError
+from wellbook.exchange.mapping import (
+    OF_A_PART,
+    OF_THE_WELL,
+    Column,
+    WellMapping,
+    unit_of,
+    usual_unit,
+)
+from wellbook.hole.parts import PARTS
+from wellbook.terms import MeasuringPoint
+
+_HEAD = """\
+# How `wellbook import wells` reads this file. Edit it and give it back with --mapping.
+# Files of one source (its wells, its casings) bear the same `source`: a number is then the same
+# well in all of them. `table` tells these files apart.
+# A column may be read as:
+{targets}
+#   or as any field of a part, as a visit sheet has it: pump.hp, pump.set_on, pipe.material ...
+"""
+
+
+def to_toml(mapping: WellMapping, unused: Iterable[str] = ()) -> str:
+    """A mapping as a TOML document that a person can edit."""
+    lines = [_HEAD.format(targets="\n".join(_listed(OF_THE_WELL))).rstrip()]
+    for name in ("source", "table", "encoding", "delimiter", "header_row", "date_order"):
+        lines.append(f"{name} = {_quoted(getattr(mapping, name))}")
+    if mapping.prefix is not None:
+        lines.append(f"prefix = {_quoted(mapping.prefix)}")
+    lines += ["", "[columns]"]
+    for target, column in mapping.columns.items():
+        parts = [f"column = {_quoted(column.name)}"]
+        if unit_of(target):
+            parts.append(f"unit = {_quoted(column.unit)}")
+        if column.point:
+            parts.append(f"point = {_quoted(column.point.value)}")
+        lines.append(
+            f"{target} = {{ {', '.join(parts)} }}" if parts[1:] else f"{target} = {parts[0][9:]}"
+        )
+    lines += [f"# not used: {clean_comment(name)}" for name in unused]
+    return "\n".join(lines) + "\n"
+
+
+def _listed(names: Iterable[str]) -> Iterator[str]:
+    """Names as comment lines of a fair width."""
+    line = "#  "
+    for name in names:
+        if len(line) + len(name) > 92:
+            yield line.rstrip()
+            line = "#  "
+        line += f" {name},"
+    yield line.rstrip(",")
+
+
+def clean_comment(text: str) -> str:
+    """Text that stays on its line of a TOML comment."""
+    return "".join(c if c.isprintable() else " " for c in text)
+
+
+def _quoted(value: str | int) -> str:
+    # A JSON string is a TOML basic string, except that TOML also wants DEL escaped.
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def load_mapping(path: Path) -> WellMapping:
+    """The mapping in a file."""
+    try:
+        return from_toml(path.read_text(encoding="utf-8-sig"), str(path))
+    except (OSError, UnicodeDecodeError) as error:
+        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
+        raise WellbookError(str(reason), where=str(path)) from None
+
+
+def from_toml(text: str, where: str) -> WellMapping:
+    """Read a mapping that was kept.
+
+    Raises
+    ------
+    WellbookError
+        Naming the key that will not do.
+    """
+    try:
+        document = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise WellbookError(str(error), where=where) from None
+    columns = document.pop("columns", None)
+    if not isinstance(columns, dict):
+        raise WellbookError("a table [columns] is wanted, target = column", where=where)
+    _check_head(document, where)
+    read = {
+        target: _column(target, value, f"{where}: {target}") for target, value in _flat(columns)
+    }
+    return WellMapping(columns=read, **document)
+
+
+def _check_head(values: Mapping[str, Any], where: str) -> None:
+    known = {"source", "table", "encoding", "delimiter", "header_row", "date_order", "prefix"}
+    for name in values.keys() - known:
+        raise WellbookError(
+            f"no key '{name}' is known; known: columns, {', '.join(sorted(known))}", where=where
+        )
+    for name, value in values.items():
+        wanted = int if name == "header_row" else str
+        if type(value) is not wanted:
+            kind = "a number" if wanted is int else "a text"
+            raise WellbookError(f"{kind} is wanted", where=f"{where}: {name}")
+    for name, what in (
+        ("source", 'a name for where these records are from, such as "county wells"'),
+        ("table", 'a name for what this file of the source holds, such as "casings"'),
+    ):
+        if not values.get(name, "").strip():
+            raise WellbookError(f"{what}, is wanted", where=f"{where}: {name}")
+    if "/" in values["table"]:
+        raise WellbookError("write it without '/'", where=f"{where}: table")
+    if len(values.get("delimiter", ",")) != 1 or values.get("delimiter", ",") in '\r\n"':
+        raise WellbookError('one sign is wanted, such as ","', where=f"{where}: delimiter")
+    if values.get("date_order", "") not in ("", "mdy", "dmy"):
+        raise WellbookError("'mdy' or 'dmy' is wanted, or nothing", where=f"{where}: date_order")
+    try:
+        "".encode(values.get("encoding", "utf-8"))
+    except LookupError:
+        raise WellbookError("no such encoding", where=f"{where}: encoding") from None
+
+
+def _flat(columns: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
+    """Targets by their full names: `pump.hp = "HP"` is a table within a table to TOML."""
+    for name, value in columns.items():
+        if isinstance(value, dict) and name in PARTS:
+            yield from ((f"{name}.{field}", one) for field, one in value.items())
+        else:
+            yield name, value
+
+
+def _column(target: str, value: object, where: str) -> Column:
+    if target not in OF_THE_WELL and target not in OF_A_PART:
+        near = get_close_matches(target, [*OF_THE_WELL, *OF_A_PART], n=1)
+        hint = f"did you mean '{near[0]}'?" if near else "--keep-mapping FILE lists them"
+        raise WellbookError(f"a column cannot be read as that; {hint}", where=where)
+    given: dict[str, Any] = value if isinstance(value, dict) else {"column": value}
+    name, unit, point = given.get("column"), given.get("unit", ""), given.get("point")
+    if (
+        isinstance(name, bool)
+        or not isinstance(name, str | int)
+        or given.keys() - {"column", "unit", "point"}
+    ):
+        raise WellbookError('write "header", or { column = "header", unit = "ft" }', where=where)
+    if unit:
+        try:
+            quantities.read(f"1 {unit}", unit_of(target))
+        except ValueError as error:
+            raise WellbookError(str(error), where=where) from None
+    try:
+        at = MeasuringPoint(point) if point is not None else None
+    except ValueError:
+        raise WellbookError("a point is 'ground' or 'casing_top'", where=where) from None
+    return Column(str(name), str(unit) or usual_unit(target), at)

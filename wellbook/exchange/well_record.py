@@ -1,0 +1,119 @@
+"""What a file says of a row and of a well, before any of it is in the book."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from wellbook.dates import When
+from wellbook.hole.places import MANY
+from wellbook.terms import IntervalKind, LevelState, MeasuringPoint, Quantity
+
+Parts = dict[str, list[dict[str, str]]]
+"""What is said to be down the hole, by kind, as the tables of a visit sheet have it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What is wrong, or doubtful, in one cell."""
+
+    row: int
+    column: str
+    value: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A value of a well."""
+
+    quantity: Quantity
+    value: float
+    when: When
+    point: MeasuringPoint | None = None
+    state: LevelState | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A stretch of the bore."""
+
+    kind: IntervalKind
+    from_ft: float | None
+    to_ft: float | None
+    diameter_in: float | None
+    material: str
+    when: When
+
+
+@dataclass(slots=True)
+class WellRecord:
+    """One well as a file has it, from one row or several.
+
+    What is down the hole stands by the day on which the record says so, None where it names none:
+    each day becomes an opening sheet.
+    """
+
+    key: str
+    own_key: bool
+    well: dict[str, Any]
+    site: dict[str, Any]
+    readings: list[Reading] = field(default_factory=list)
+    stretches: list[Stretch] = field(default_factory=list)
+    parts: dict[date | None, Parts] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+    rows: list[int] = field(default_factory=list)
+
+    def join(self, other: WellRecord) -> None:
+        """Take in another row of the same well: what is known already stays."""
+        for mine, theirs in ((self.well, other.well), (self.site, other.site)):
+            for name, value in theirs.items():
+                mine.setdefault(name, value)
+        self.readings += [r for r in other.readings if r not in self.readings]
+        self.stretches += [s for s in other.stretches if s not in self.stretches]
+        self.notes += [n for n in other.notes if n not in self.notes]
+        self.rows += other.rows
+        for day, parts in other.parts.items():
+            for kind, said in parts.items():
+                known = self.parts.setdefault(day, {}).setdefault(kind, [])
+                if kind in MANY or not known:
+                    known += [p for p in said if p not in known]
+                else:
+                    known[0] = {**said[0], **known[0]}
+
+    def digest(self) -> str:
+        """The sum of all that is said, by which it is known again."""
+        parts = sorted((str(day or ""), said) for day, said in self.parts.items())
+        said = [self.well, self.site, self.readings, self.stretches, parts, self.notes]
+        text = json.dumps(said, default=_spelled, sort_keys=True)
+        return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _spelled(value: Any) -> Any:
+    # Only the words of a date: "12 years old" read again next year says the same.
+    if isinstance(value, When):
+        return value.text
+    return [getattr(value, name) for name in value.__slots__]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row: its record, or why it has none."""
+
+    number: int
+    cells: tuple[str, ...]
+    record: WellRecord | None
+    refusals: tuple[Remark, ...] = ()
+    doubts: tuple[Remark, ...] = ()
+
+
+def sheet_tables(parts: Parts) -> dict[str, Any]:
+    """Parts as the `down` tables of a sheet: one part of a kind as a table, several as a list.
+
+    >>> sheet_tables({"pump": [{"hp": "1/2"}]})
+    {'pump': {'hp': '1/2'}}
+    """
+    return {kind: said[0] if len(said) == 1 else said for kind, said in parts.items()}
