@@ -17,6 +17,7 @@ FLOORS = {
     "date_words": 1,
     "dates": 1,
     "quantities": 1,
+    "limits": 1,
     "errors": 1,
     "engineering": 2,
     "hole": 3,

@@ -49,6 +49,13 @@ class Basis(Word):
         return "○" if self in (Basis.CUSTOMER_TOLD, Basis.ESTIMATED) else "◐"
 
 
+TOLD = frozenset({Basis.CUSTOMER_TOLD, Basis.ESTIMATED})
+"""What somebody said, or guessed: it is kept beside what was seen, and takes the place of nothing."""
+
+ON_PAPER = frozenset({Basis.DRILLERS_LOG, Basis.PAPER_RECORD})
+"""Copied from paper: it is as old as the paper, not as the day on which it was copied."""
+
+
 class Severity(Word):
     """How bad a finding is, worst first."""
 
@@ -136,7 +143,10 @@ class Reason(Word):
 
 
 REWORKED = frozenset({Reason.HYDROFRACTURING, Reason.DEEPENING, Reason.CLEANING_OUT})
-"""Work on the hole itself: what was known of its depth and yield before no longer holds."""
+"""Work on the hole itself: what was known of its water level and yield before no longer holds."""
+
+NEW_BOTTOM = frozenset({Reason.DEEPENING, Reason.CLEANING_OUT})
+"""Work that leaves the hole another depth. Fracturing opens the rock at the sides, not the bottom."""
 
 
 class Kind(Word):
@@ -316,8 +326,8 @@ class Quantity(Word):
         return self.value.removesuffix("_" + unit if unit else "").replace("_", " ")
 
 
-CHANGING = frozenset(set(Quantity) - {Quantity.DEPTH_FT, Quantity.PEOPLE})
-"""Quantities of which the newest value counts; of the others the best basis does."""
+CHANGING = frozenset(set(Quantity) - {Quantity.DEPTH_FT})
+"""Quantities of which the newest value counts. A depth stays: of it the best basis does."""
 
 
 class FoundKind(Word):

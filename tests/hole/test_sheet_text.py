@@ -194,3 +194,12 @@ def _visit(uid: str, one: Recorded) -> Visit:
     sheet = one.sheet
     flags = (sheet.left_without_pump, "", "", sheet.opened, sheet.disinfected)
     return Visit(uid, sheet.kind, sheet.start, sheet.end, sheet.reason, (), *flags)
+
+
+def test_the_topmost_of_several_sections_is_named_and_its_block_left_alone_cuts_no_others() -> None:
+    upper = replace(_component(Pipe(material="pvc", to_ft=140.0)), uid="u")
+    lower = replace(_component(Pipe(material="pvc", from_ft=140.0, to_ft=280.0)), uid="l")
+    text = prefilled_text(a_hole(lower, upper), TODAY)
+    block = text[text.index("# [[back.pipe]]") :].split("\n\n", maxsplit=1)[0]
+    assert "# from_ft = 0\n" in block
+    assert "from_ft" not in prefilled_text(a_hole(upper), TODAY).split("[[back.pipe]]")[1]

@@ -61,7 +61,19 @@ def sheet(draw: Any) -> dict[str, Any]:
         data["pulled"] = {"pump": {"why": "worn"}}
         data["left_without_pump"] = draw(st.booleans())
     elif draw(st.booleans()):
-        data["back"] = {"pump": {"set_depth_ft": draw(DEPTHS)}, "cable": {"splices_added": 1}}
+        data["back"] = {
+            "pump": {"set_depth_ft": draw(DEPTHS)},
+            "pipe": {"to_ft": draw(DEPTHS)},
+            "cable": {"splices_added": 1},
+        }
+    elif draw(st.booleans()):
+        join, end = sorted(draw(st.lists(DEPTHS, min_size=2, max_size=2, unique=True)))
+        sections = [{"to_ft": join}, {"from_ft": join, "to_ft": end, "rating_psi": 160}]
+        data["set"] = {"pipe": sections, "motor": {"hp": 1}}
+    elif draw(st.booleans()):
+        told = draw(st.sampled_from(["5 years old", "about 2003", "unknown"]))
+        data["down"] = {"pump": {"set_on": told, "hp": 2}}
+        data["basis"] = draw(st.sampled_from(["customer told", "paper record", "measured"]))
     if draw(st.booleans()):
         volumes = st.sampled_from([20, 44, 62])
         section = draw(st.sampled_from(["set", "down", "pulled"]))
@@ -149,6 +161,11 @@ class Shop(RuleBasedStateMachine):
     def change_role(self, which: int, use: str) -> None:
         with self.book.writing() as connection:
             edit_well(connection, "me", self.wells[which % len(self.wells)], {"role": use})
+
+    @rule(which=st.integers(0, 3), status=st.sampled_from(["in_use", "seasonal", "sealed"]))
+    def change_status(self, which: int, status: str) -> None:
+        with self.book.writing() as connection:
+            edit_well(connection, "me", self.wells[which % len(self.wells)], {"status": status})
 
     @rule(day=DAYS, depth=DEPTHS, hp=st.sampled_from(["", "1/2", "1"]), role=st.sampled_from(Role))
     def bring_in(self, day: date, depth: int, hp: str, role: Role) -> None:

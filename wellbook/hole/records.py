@@ -14,6 +14,7 @@ from wellbook.dates import When
 from wellbook.hole.parts import Part
 from wellbook.terms import (
     CHANGING,
+    NEW_BOTTOM,
     OF_THE_SYSTEM,
     REWORKED,
     Bacteria,
@@ -37,6 +38,12 @@ from wellbook.terms import (
 
 P = TypeVar("P", bound=Part)
 
+SETTING = "set_on"
+"""The name under which claims on the day of a part's setting are kept, beside those on its fields."""
+
+OVER_THE_SCALE = "over the meter's scale"
+"""How a reading begins its method where the meter's needle stood past the last mark."""
+
 
 @dataclass(frozen=True, slots=True)
 class Fact:
@@ -55,6 +62,11 @@ class Fact:
     def number(self) -> float:
         """The value where it is known to be a number."""
         return float(cast(float, self.value))
+
+    @property
+    def at_least(self) -> bool:
+        """Whether the value is the end of the meter's scale, and the true one lies above it."""
+        return self.method.startswith(OVER_THE_SCALE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,18 +131,54 @@ class Component:
                 return Fact(value, unit, claim.basis, When.on(claim.noted_on), record=self.uid)
         return Fact(value, unit, self.basis, When.on(self.noted_on), record=self.uid)
 
+    @property
+    def setting(self) -> Fact:
+        """The day of its setting, with what it rests on."""
+        for claim in reversed(self.claims):
+            if claim.field == SETTING and claim.counts:
+                noted = When.on(claim.noted_on)
+                return Fact(self.set_on, "", claim.basis, noted, record=self.uid)
+        return Fact(self.set_on, "", self.basis, When.on(self.noted_on), record=self.uid)
+
+    @property
+    def seen_on(self) -> date:
+        """The last day on which it is known to have been this part, on a basis as good as its own."""
+        own = self.basis.rank
+        days = [c.noted_on for c in self.claims if c.basis.rank <= own]
+        return max([self.noted_on, *(a.back_on for a in self.absences), *days])
+
+    def told_otherwise(self, name: str) -> Claim | None:
+        """The newest statement on a field, or on `set_on`, that the record contradicts."""
+        said = [c for c in self.claims if c.field == name and not c.counts]
+        if name == SETTING:
+            said = [c for c in said if not cast(When, c.value).overlaps(self.set_on)]
+        else:
+            said = [c for c in said if c.value != getattr(self.part, name)]
+        return said[-1] if said else None
+
+    @property
+    def said_changed(self) -> Claim | None:
+        """The weaker statement that it was set later than it is known to hang there.
+
+        Either the date is wrong or the part was changed and nobody wrote it down: a thing to ask.
+        It is answered once somebody who knows better has seen the part again.
+        """
+        said = self.told_otherwise(SETTING)
+        if said is None or not cast(When, said.value).is_after(self.noted_on):
+            return None
+        since = self.claims[self.claims.index(said) + 1 :]
+        answered = any(c.basis.rank < said.basis.rank for c in since)
+        answered = answered or any(a.back_on >= said.noted_on for a in self.absences)
+        return None if answered else said
+
     def on(self, day: date) -> Component:
         """As it hung on a day: later moves undone, what was learnt of it since kept."""
-        part = self.part
-        for claim in reversed(self.claims):
-            if claim.noted_on > day and claim.counts and claim.field in PLACES:
-                part = replace(part, **{claim.field: claim.was})
+        kept = self._undone(day)
         over = tuple(a for a in self.absences if a.back_on <= day)
         away = self._away(day)
         if away is not None:
             return replace(
-                self,
-                part=part,
+                kept,
                 pulled_on=When.on(away.out_on),
                 pulled_by=away.pulled_by,
                 why_pulled=away.why,
@@ -138,9 +186,22 @@ class Component:
                 absences=over,
             )
         if not self.was_down(day):
-            return replace(self, part=part)
-        there = replace(self, part=part, pulled_on=None, pulled_by=None, absences=over)
+            return kept
+        there = replace(kept, pulled_on=None, pulled_by=None, absences=over)
         return replace(there, why_pulled="", cause=None)
+
+    def _undone(self, day: date) -> Component:
+        """With its place as it was on a day, and as that place was known."""
+        # A place that was not known before was not another place.
+        moves = [
+            c
+            for c in self.claims
+            if c.noted_on > day and c.counts and c.field in PLACES and c.was is not None
+        ]
+        part = self.part
+        for claim in reversed(moves):
+            part = replace(part, **{claim.field: claim.was})
+        return replace(self, part=part, claims=tuple(c for c in self.claims if c not in moves))
 
     def _away(self, day: date) -> Absence | None:
         return next((a for a in self.absences if a.out_on <= day < a.back_on), None)
@@ -197,6 +258,9 @@ class Interval:
     basis: Basis
     when: When
     sheet_uid: str | None = None
+    pressure_psi: float | None = None
+    """For a fractured zone: the pressure at which the rock opened, and the water that went in."""
+    volume_gal: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -341,16 +405,22 @@ class Hole:
     found: tuple[Found, ...] = ()
     samples: tuple[Sample, ...] = ()
     visits: tuple[Visit, ...] = ()
+    status_unsealed: WellStatus = WellStatus.IN_USE
+    """What it was before a decommissioning sealed it; of a well that is not sealed, nothing."""
     day: date | None = field(default=None)
 
     # -- as of a day ---------------------------------------------------------------------------
 
     def on(self, day: date) -> Hole:
-        """The hole as it was on a past day, as it is known now."""
+        """The hole as it was on a past day, as it is known now.
+
+        Before it was drilled there is nothing: no bore, and no part of its own.
+        """
 
         def past(when: When) -> bool:
             return when.earliest is None or when.earliest <= day
 
+        begun = not self.drilled_on.is_after(day)
         return replace(
             self,
             day=day,
@@ -360,12 +430,16 @@ class Hole:
                 for o in self.occupants
                 if past(o.since)
             ),
-            intervals=tuple(i for i in self.intervals if past(i.when)),
-            observations=tuple(o for o in self.observations if past(o.when)),
+            intervals=tuple(i for i in self.intervals if begun and past(i.when)),
+            observations=tuple(
+                o for o in self.observations if begun and (past(o.when) or self._stood(o, day))
+            ),
             components=tuple(
                 c.on(day)
                 for c in self.components
-                if past(c.set_on) and (c.cut_on is None or c.cut_on <= day)
+                if past(c.set_on)
+                and (c.cut_on is None or c.cut_on <= day)
+                and (begun or c.well_uid not in ("", self.uid))
             ),
             inspections=tuple(i for i in self.inspections if i.on <= day),
             found=tuple(f for f in self.found if f.on <= day),
@@ -373,10 +447,23 @@ class Hole:
             visits=tuple(v for v in self.visits if v.start <= day),
         )
 
+    @property
+    def not_yet_drilled(self) -> bool:
+        """Whether, as of the day that is shown, the well was certainly not there yet."""
+        return self.day is not None and self.drilled_on.is_after(self.day)
+
+    def _stood(self, seen: Observation, day: date) -> bool:
+        """Whether what was found later was there on a day: a depth stays, until it is worked on."""
+        if seen.quantity in CHANGING:
+            return False
+        found = seen.when.latest
+        works = [v for v in self.visits if v.reason in _ENDED_BY[seen.quantity] and v.start > day]
+        return not any(found is None or v.start <= found for v in works)
+
     def _status_on(self, day: date) -> WellStatus:
         sealed = self.sealed_on
         if self.status is WellStatus.SEALED and sealed is not None and sealed > day:
-            return WellStatus.IN_USE
+            return self.status_unsealed
         return self.status
 
     @property
@@ -461,8 +548,9 @@ class Hole:
     def owes(self) -> bool:
         """Only wells that are the shop's own and in use owe anything.
 
-        A seasonal place and a standby well are in use: somebody will drink from them again, and the
-        test and the check-up fall due all the same. Only a well that is sealed is done with.
+        A seasonal place is in use: somebody will drink from it again. So is a standby well: it is
+        kept for the day on which the other one fails, and a test or a check-up that is overdue is
+        found out on that very day. Only a well that is sealed for good is done with.
         """
         return self.role is Role.OURS and self.status is not WellStatus.SEALED
 
@@ -470,25 +558,45 @@ class Hole:
 
     @property
     def reworked_on(self) -> date | None:
-        """The day from which older depths, levels and yields no longer hold."""
-        work = self._rework()
+        """The day of the last work on the hole, from which older levels and yields do not hold.
+
+        A depth holds through a fracturing: see `worked_on`.
+        """
+        return self.worked_on(Quantity.WATER_LEVEL_FT)
+
+    def worked_on(self, quantity: Quantity) -> date | None:
+        """The day of the last work on the hole that ended older values of a quantity."""
+        work = self._work(quantity)
         return None if work is None else work.end or work.start
 
-    def _rework(self) -> Visit | None:
-        done = [v for v in self.visits if v.reason in REWORKED]
+    def _work(self, quantity: Quantity) -> Visit | None:
+        done = [v for v in self.visits if v.reason in _ENDED_BY.get(quantity, ())]
         return max(done, key=lambda v: v.end or v.start, default=None)
 
+    def before_work(self, quantity: Quantity) -> tuple[Fact, Visit] | None:
+        """The last value known before the work that ended it, and that work.
+
+        It no longer holds, but a bottom that was at 428 ft before the hole was deepened is no
+        higher now. None where no work ended any value.
+        """
+        work = self._work(quantity)
+        if work is None:
+            return None
+        old = [o for o in self._told(quantity) if not self._read_after(o, work)]
+        fact = _counting(quantity, [o for o in old if o.value is not None])
+        return None if fact is None else (fact, work)
+
     def valid_observations(self, quantity: Quantity) -> list[Observation]:
-        """Observations of a quantity that still hold, oldest first."""
-        work = self._rework() if quantity in _ENDED_BY_REWORK else None
-        return sorted(
-            (
-                o
-                for o in self.observations
-                if o.quantity is quantity and (work is None or self._read_after(o, work))
-            ),
-            key=lambda o: (o.when.latest or date.min, o.when.earliest or date.min),
-        )
+        """Observations of a quantity that still hold, oldest first.
+
+        One of which is only known that it was made by some day comes before all that have a
+        beginning: it may be as old as the well.
+        """
+        work = self._work(quantity)
+        return [o for o in self._told(quantity) if work is None or self._read_after(o, work)]
+
+    def _told(self, quantity: Quantity) -> list[Observation]:
+        return sorted((o for o in self.observations if o.quantity is quantity), key=_by_age)
 
     def _read_after(self, seen: Observation, work: Visit) -> bool:
         """Whether a reading may be of the hole as it was left by work on the hole itself.
@@ -496,11 +604,13 @@ class Hole:
         What the sheet of that work says without a date of its own is how the crew left it. Of one
         day, a sheet that was entered before it, or a record without a sheet, tells of the old hole.
         """
-        end, latest = work.end or work.start, seen.when.latest
+        end, latest, told = work.end or work.start, seen.when.latest, seen.sheet_uid
+        if seen.when.earliest is None and told != work.uid:
+            # Copied from paper: as likely as not of the hole as it was drilled.
+            return False
         if latest is None or latest != end:
             return latest is not None and latest > end
         sheets = [v.uid for v in self.visits]
-        told = seen.sheet_uid
         return told in sheets and sheets.index(told) >= sheets.index(work.uid)
 
     def fact(self, quantity: Quantity) -> Fact | None:
@@ -510,13 +620,9 @@ class Hole:
         """
         if quantity is Quantity.WATER_LEVEL_FT:
             return self.level(LevelState.STATIC, LevelState.FLOWING)
-        known = [o for o in self.valid_observations(quantity) if o.value is not None]
-        if not known:
-            return None
-        if quantity in CHANGING:
-            return known[-1].fact()
-        best = min(o.basis.rank for o in known)
-        return [o for o in known if o.basis.rank == best][-1].fact()
+        return _counting(
+            quantity, [o for o in self.valid_observations(quantity) if o.value is not None]
+        )
 
     def last_measured(self, quantity: Quantity, than: Fact) -> Fact | None:
         """The last measured value, to stand beside a newer one that was not measured."""
@@ -585,4 +691,24 @@ def _place_ft(component: Component) -> float:
     return 0.0
 
 
-_ENDED_BY_REWORK = frozenset({Quantity.DEPTH_FT, Quantity.WATER_LEVEL_FT, Quantity.YIELD_GPM})
+def _by_age(seen: Observation) -> tuple[bool, date, date]:
+    when = seen.when
+    return when.earliest is not None, when.latest or date.min, when.earliest or date.min
+
+
+def _counting(quantity: Quantity, known: list[Observation]) -> Fact | None:
+    """What counts of values that are in the order of their age."""
+    if not known:
+        return None
+    if quantity in CHANGING:
+        return known[-1].fact()
+    best = min(o.basis.rank for o in known)
+    return [o for o in known if o.basis.rank == best][-1].fact()
+
+
+_ENDED_BY = {
+    Quantity.DEPTH_FT: NEW_BOTTOM,
+    Quantity.WATER_LEVEL_FT: REWORKED,
+    Quantity.YIELD_GPM: REWORKED,
+}
+"""The work on the hole after which older values no longer hold."""

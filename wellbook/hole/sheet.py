@@ -14,9 +14,17 @@ from enum import StrEnum
 from typing import Any
 
 from wellbook.dates import When
-from wellbook.hole.fields import field_types, not_negative, read_field, read_when, word
+from wellbook.hole.fields import field_types, read_field, read_when, word
 from wellbook.hole.materials import in_the_books_word
 from wellbook.hole.parts import PARTS
+from wellbook.hole.readings import (
+    READINGS,
+    WITHOUT_VALUE,
+    over_the_scale,
+    quantity_of,
+    read_number,
+)
+from wellbook.hole.records import OVER_THE_SCALE
 from wellbook.hole.said import (
     FoundSaid,
     IntervalSaid,
@@ -26,8 +34,8 @@ from wellbook.hole.said import (
     SampleSaid,
     Sheet,
 )
-from wellbook.quantities import read
-from wellbook.terms import Basis, Cause, Kind, LevelState, Quantity, Reason, SheetKind
+from wellbook.limits import within_limits
+from wellbook.terms import ON_PAPER, Basis, Cause, Kind, Reason, SheetKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,14 +69,22 @@ class SheetError(Exception):
 class _Reader:
     """Reads the tables of a sheet and collects mistakes with their places."""
 
-    def __init__(self, data: Mapping[str, Any], said_on: date, basis: Basis) -> None:
+    def __init__(
+        self, data: Mapping[str, Any], said_on: date, basis: Basis, *, on_record: bool = False
+    ) -> None:
         self.data = data
         self.said_on = said_on
         self.basis = basis
+        self.on_record = on_record
         self.mistakes: list[Mistake] = []
 
     def wrong(self, path: tuple[str | int, ...], message: str) -> None:
         self.mistakes.append(Mistake(path, message))
+
+    def within(self, name: str, value: Any) -> Any:
+        """A value that can be. What is on record already was taken as it is, and stays readable."""
+        number = isinstance(value, (int, float)) and not isinstance(value, bool)
+        return within_limits(name, value) if number and not self.on_record else value
 
     def rows(self, *path: str) -> list[tuple[tuple[str | int, ...], Mapping[str, Any]]]:
         """The tables at a place: none, one, or a list of them."""
@@ -111,7 +127,7 @@ class _Reader:
         path: tuple[str | int, ...],
     ) -> None:
         try:
-            value = read_field(owner, name, raw, self.said_on)
+            value = self.within(name, read_field(owner, name, raw, self.said_on))
         except (ValueError, TypeError) as error:
             self.wrong((*path, name), str(error))
         else:
@@ -221,43 +237,32 @@ class _Reader:
         self, made: list[Measured], name: str, raw: object, path: tuple[str | int, ...]
     ) -> None:
         row: Mapping[str, Any] = raw if isinstance(raw, Mapping) else {"value": raw}
-        quantity_name, state = _LEVELS.get(name, (name, None))
-        if quantity_name not in Quantity._value2member_map_:
-            known = {q.value for q in Quantity} | set(_LEVELS)
-            self.wrong(path, _unknown_key(name, known))
+        quantity, state = quantity_of(name)
+        if quantity is None:
+            self.wrong(path, _unknown_key(name, READINGS))
             return
-        quantity = Quantity(quantity_name)
         values = self.take(Measured, row, path, also=("value", "when", "quantity"))
         values.update(self.common(row, path, {"basis": Basis}))
         values.setdefault("basis", self.basis)
         values.setdefault("state", state)
         try:
             when = read_when(row["when"], self.said_on) if row.get("when") else None
-            number = None if row.get("value") is None else _number(row["value"], quantity)
+            mark, over = over_the_scale(row.get("value"), quantity)
+            number = None if mark is None else read_number(mark, quantity)
+            self.within(quantity.value, number)
         except (ValueError, TypeError) as error:
             self.wrong(path, str(error))
             return
-        if number is None and values["state"] not in _WITHOUT_VALUE:
+        if number is None and values["state"] not in WITHOUT_VALUE:
             self.wrong(path, "needs a value, such as value = 141")
             return
-        made.append(
-            Measured(quantity, number, when=when or When.on(self.said_on), **_known(values))
-        )
-
-
-_LEVELS = {
-    "static_level_ft": ("water_level_ft", LevelState.STATIC),
-    "pumping_level_ft": ("water_level_ft", LevelState.PUMPING),
-}
-_WITHOUT_VALUE = (LevelState.DRY, LevelState.OBSTRUCTED, LevelState.FLOWING)
-
-
-def _number(raw: Any, quantity: Quantity) -> float:
-    value = read(raw, quantity.unit) if quantity.unit else float(raw)
-    # A flowing well's level stands above the ground: below zero is a level like any other.
-    if quantity is Quantity.WATER_LEVEL_FT:
-        return value
-    return not_negative(value, quantity.value)
+        if over:
+            values["method"] = "; ".join(x for x in (OVER_THE_SCALE, values.get("method")) if x)
+        if when is None:
+            # What is copied from paper is as old as the paper.
+            copied = values["basis"] in ON_PAPER
+            when = When.between(None if copied else self.said_on, self.said_on)
+        made.append(Measured(quantity, number, when=when, **_known(values)))
 
 
 def _known(values: Mapping[str, Any]) -> dict[str, Any]:
@@ -315,13 +320,35 @@ def read_sheet(data: Mapping[str, Any], *, today: date, kind: SheetKind = SheetK
     SheetError
         With every mistake in it, each with its place.
     """
-    reader = _Reader(data, today, kind.basis)
-    for name in data:
+    return _read(_Reader(data, today, kind.basis), kind)
+
+
+def read_recorded(data: Mapping[str, Any], *, today: date, kind: SheetKind) -> Sheet:
+    """A sheet that is on record, as it was taken on the day it was entered.
+
+    What a value can be is judged when it comes in. A sheet that was taken before there was a limit
+    stays readable: it can be corrected, and does not keep others from being replayed.
+
+    Parameters
+    ----------
+    data
+        Its document.
+    today
+        The day on which it was entered.
+    kind
+        What it records.
+    """
+    return _read(_Reader(data, today, kind.basis, on_record=True), kind)
+
+
+def _read(reader: _Reader, kind: SheetKind) -> Sheet:
+    today = reader.said_on
+    for name in reader.data:
         if name not in _TOP:
             reader.wrong((name,), _unknown_key(name, _TOP))
     start, end = _days(reader, today)
     reader.said_on = end or start
-    head = reader.common(data, (), {"reason": Reason, "basis": Basis})
+    head = reader.common(reader.data, (), {"reason": Reason, "basis": Basis})
     reader.basis = head.get("basis", kind.basis)
     sheet = _body(reader, kind, start, end, head.get("reason", Reason.OTHER))
     if reader.mistakes:

@@ -18,7 +18,7 @@ from wellbook.hole.parts import Part
 from wellbook.hole.places import MANY
 from wellbook.hole.records import Component, Hole
 from wellbook.hole.toml_lines import twice
-from wellbook.terms import IN_THE_HOLE, Basis, Cause, FoundKind, Kind, Reason
+from wellbook.terms import IN_THE_HOLE, SECTIONED, Basis, Cause, FoundKind, Kind, Reason
 
 # -- reading ------------------------------------------------------------------------------------
 
@@ -183,7 +183,7 @@ crew = []
 # flow_gpm =
 # supply_v =
 # running_a =
-# insulation_megohm =
+# insulation_megohm =        ## "over 500" where the needle stands past the last mark
 # precharge_psi =
 # cut_in_psi =
 # cut_out_psi =
@@ -258,7 +258,7 @@ def prefilled_text(hole: Hole, today: date) -> str:
         has="What hangs there now, from the top down." if there else "Nothing is on record there.",
         causes=_wrapped("", [c.label for c in Cause]),
     )
-    parts = [head, _FRACTURED, blocks, *(_block(component) for component in there)]
+    parts = [head, _FRACTURED, blocks, *(_block(component, there) for component in there)]
     if not any(c.kind is Kind.PUMP for c in there):
         parts.append(_NEW_PUMP)
     return "\n".join(parts)
@@ -275,7 +275,7 @@ def _wrapped(start: str, words: list[str]) -> str:
     return "\n## ".join(line.rstrip() for line in lines)
 
 
-def _block(component: Component) -> str:
+def _block(component: Component, there: list[Component]) -> str:
     """One part as a block under comment signs, with a word for what is likeliest done with it."""
     kind = component.kind
     done = "back" if kind in IN_THE_HOLE else "down"
@@ -283,6 +283,10 @@ def _block(component: Component) -> str:
     since += f", in store since {component.pulled_on}" if component.pulled_on else ""
     lines = [f"## {kind.label}{_prose(since)}", f"# [[{done}.{kind.value}]]"]
     known = _known(component.part)
+    run = [c for c in there if c.kind is kind and kind in SECTIONED]
+    if len(run) > 1 and component is run[0] and "to_ft" in known:
+        # Where it begins names a section: without, a block that is left alone would be of the run.
+        known = {"from_ft": 0.0, **known}
     lines += [f"# {name} = {_value(_plain(value))}" for name, value in known.items()]
     basis = _weakest(component, known)
     if basis is not Basis.MEASURED:

@@ -27,6 +27,8 @@ class Recorded:
     well_uid: str
     sheet: Sheet
     order: int = 0
+    entered: int = 0
+    """When its first version came into the book: the first to tell of a part gives it its name."""
 
     @property
     def place(self) -> tuple[date, int, int]:
@@ -114,6 +116,8 @@ def _tell_readings(story: Story, one: Recorded) -> None:
             b.basis,
             When.on(sheet.start) if b.kind is IntervalKind.FRACTURED else _since(sheet),
             root,
+            b.pressure_psi,
+            b.volume_gal,
         )
         story.intervals.append((well, interval))
     for n, s in enumerate(sheet.samples):

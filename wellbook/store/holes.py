@@ -18,6 +18,7 @@ from wellbook.hole.fields import field_types, read_field, word
 from wellbook.hole.materials import in_the_books_word, read_material
 from wellbook.hole.parts import PARTS, Part
 from wellbook.hole.records import (
+    SETTING,
     Absence,
     Claim,
     Component,
@@ -33,8 +34,11 @@ from wellbook.hole.records import (
     System,
     Visit,
 )
+from wellbook.hole.said import IntervalSaid
+from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
-from wellbook.store.rows import get_when, records, table_of
+from wellbook.store.rows import get_when, records, said_when, table_of
+from wellbook.store.status import status_by_hand
 from wellbook.terms import (
     OF_THE_SYSTEM,
     Bacteria,
@@ -93,7 +97,8 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
     sites = _Sites(connection, {w["site_id"] for w in wells.values() if w["site_id"]})
     everything = sorted({*wells, *systems.well_ids})
     parts = _Parts(connection, everything)
-    visits, bases = _visits(connection, well_ids)
+    visits, bases, zones = _visits(connection, well_ids)
+    unsealed = _unsealed(connection, wells.values())
 
     def of(model: type[t.Base]) -> Rows:
         return _rows(connection, table_of(model), "well_id", well_ids)
@@ -108,12 +113,13 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
             occupants=sites.occupants(well["site_id"]),
             system=systems.system(well),
             components=parts.of(number, systems.wells_of(well["system_id"])),
-            intervals=tuple(_interval(r) for r in intervals.get(number, ())),
+            intervals=tuple(_interval(r, zones) for r in intervals.get(number, ())),
             observations=tuple(_observation(r) for r in observations.get(number, ())),
             inspections=tuple(_inspection(r) for r in inspections.get(number, ())),
             found=tuple(_found(r) for r in found.get(number, ())),
             samples=tuple(_sample(r, bases) for r in samples.get(number, ())),
             visits=tuple(visits.get(number, ())),
+            status_unsealed=unsealed.get(well["uid"], WellStatus.IN_USE),
         )
 
 
@@ -126,6 +132,14 @@ def _well(row: Mapping[str, Any]) -> dict[str, Any]:
         "construction": Construction(row["construction"]),
         "drilled_on": get_when(row, "drilled") or When.unknown(),
     }
+
+
+def _unsealed(
+    connection: Connection, wells: Iterable[Mapping[str, Any]]
+) -> Mapping[str, WellStatus]:
+    """What wells that are sealed now were before."""
+    sealed = [w["uid"] for w in wells if w["status"] == WellStatus.SEALED.value]
+    return status_by_hand(connection, sealed) if sealed else {}
 
 
 class _Systems:
@@ -273,13 +287,22 @@ def _part(kind: Kind, row: Mapping[str, Any]) -> Part:
 def _claim(part: Part, row: Mapping[str, Any]) -> Claim:
     return Claim(
         field=row["field"],
-        value=read_field(type(part), row["field"], row["value"], row["noted_on"]),
+        value=_said(part, row, "value"),
         basis=Basis(row["basis"]),
         noted_on=row["noted_on"],
         counts=row["counts"],
         sheet_uid=row["sheet_root_uid"],
-        was=read_field(type(part), row["field"], row["was"], row["noted_on"]),
+        was=_said(part, row, "was"),
     )
+
+
+def _said(part: Part, row: Mapping[str, Any], column: str) -> object:
+    text, name = row[column], row["field"]
+    if text is None:
+        return None
+    if name == SETTING or field_types(type(part))[name] is When:
+        return said_when(text, row["noted_on"])
+    return read_field(type(part), name, text, row["noted_on"])
 
 
 def _absences(rows: Iterable[Mapping[str, Any]]) -> Iterator[Absence]:
@@ -316,7 +339,7 @@ def _observation(row: Mapping[str, Any]) -> Observation:
     )
 
 
-def _interval(row: Mapping[str, Any]) -> Interval:
+def _interval(row: Mapping[str, Any], zones: Mapping[str, Mapping[str, Any]]) -> Interval:
     return Interval(
         uid=row["uid"],
         kind=IntervalKind(row["kind"]),
@@ -327,6 +350,7 @@ def _interval(row: Mapping[str, Any]) -> Interval:
         basis=Basis(row["basis"]),
         when=get_when(row, "when") or When.unknown(),
         sheet_uid=row["sheet_root_uid"],
+        **zones.get(row["uid"], {}),
     )
 
 
@@ -372,8 +396,9 @@ def _sample(row: Mapping[str, Any], bases: Mapping[str, Basis]) -> Sample:
 
 def _visits(
     connection: Connection, well_ids: Sequence[int]
-) -> tuple[dict[int, list[Visit]], dict[str, Basis]]:
-    """Valid sheets by well, oldest first, with their crews and calls; and what each rests on."""
+) -> tuple[dict[int, list[Visit]], dict[str, Basis], dict[str, Mapping[str, Any]]]:
+    """Valid sheets by well, oldest first, with their crews and calls; and what only they tell:
+    what each rests on, and how hard each zone of a fracturing was pressed."""
     sheet, call = table_of(t.Sheet), table_of(t.Call)
     query = (
         select(sheet, call)
@@ -386,7 +411,22 @@ def _visits(
     visits: dict[int, list[Visit]] = defaultdict(list)
     for row in rows:
         visits[row["well_id"]].append(_visit(row, crews.get(row["id"], ())))
-    return visits, {row["root_uid"]: _basis(row) for row in rows}
+    bases = {row["root_uid"]: _basis(row) for row in rows}
+    return visits, bases, {uid: zone for row in rows for uid, zone in _zones(row)}
+
+
+_OF_A_ZONE = ("pressure_psi", "volume_gal")
+
+
+def _zones(row: Mapping[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
+    """The pressure and the volume of each zone of a fracturing, by the zone's uid."""
+    # Few have one, and reading every document costs more than all else of a hole.
+    if '"bore"' not in row["document"] or not any(k in row["document"] for k in _OF_A_ZONE):
+        return
+    bore = json.loads(row["document"]).get("bore") or []
+    for n, said in enumerate([bore] if isinstance(bore, Mapping) else bore):
+        zone = {k: read_field(IntervalSaid, k, said.get(k), row["start_on"]) for k in _OF_A_ZONE}
+        yield derived_uid(row["root_uid"], "bore", n), zone
 
 
 def _basis(row: Mapping[str, Any]) -> Basis:

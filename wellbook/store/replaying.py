@@ -8,25 +8,29 @@ from dataclasses import fields
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import Connection, delete, func, insert, select, update
 
 from wellbook.dates import When
 from wellbook.hole.fields import field_types
 from wellbook.hole.records import Component
 from wellbook.hole.replay import replay
-from wellbook.hole.sheet import read_sheet
+from wellbook.hole.sheet import read_recorded
 from wellbook.hole.story import Recorded, Story
 from wellbook.store import tables as t
-from wellbook.store.rows import put_when, table_of
+from wellbook.store.rows import claim_text, put_when, table_of
+from wellbook.store.status import status_by_hand
 from wellbook.terms import Kind, Reason, SheetKind, SheetStatus, WellStatus
 
 
 def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[int, list[Recorded]]:
     """The valid sheets of all wells of water systems, by system."""
     sheet, well = table_of(t.Sheet), table_of(t.Well)
+    version = sheet.alias()
+    first = select(func.min(version.c.id)).where(version.c.root_uid == sheet.c.root_uid)
     query = (
         select(
             sheet.c.id,
+            first.scalar_subquery().label("entered"),
             sheet.c.root_uid,
             sheet.c.kind,
             sheet.c.document,
@@ -40,12 +44,12 @@ def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[i
     )
     recorded: dict[int, list[Recorded]] = {}
     for row in connection.execute(query).mappings():
-        sheet_read = read_sheet(
+        sheet_read = read_recorded(
             json.loads(row["document"]),
             today=date.fromisoformat(row["recorded_at"][:10]),
             kind=SheetKind(row["kind"]),
         )
-        one = Recorded(row["root_uid"], row["well_uid"], sheet_read, row["id"])
+        one = Recorded(row["root_uid"], row["well_uid"], sheet_read, row["id"], row["entered"])
         recorded.setdefault(row["system_id"], []).append(one)
     return recorded
 
@@ -160,11 +164,11 @@ def _claim_rows(component: Component, number: int) -> list[dict[str, Any]]:
     rows = [
         {
             "field": claim.field,
-            "value": str(claim.value),
+            "value": claim_text(claim.value),
             "basis": claim.basis.value,
             "noted_on": claim.noted_on,
             "counts": claim.counts,
-            "was": None if claim.was is None else str(claim.was),
+            "was": None if claim.was is None else claim_text(claim.was),
             "sheet_root_uid": claim.sheet_uid,
         }
         for claim in component.claims
@@ -297,7 +301,10 @@ def observation_row(observation: Any, well_id: int) -> dict[str, Any]:
 def _mark_sealed(
     connection: Connection, recorded: Iterable[Recorded], wells: Mapping[str, int]
 ) -> None:
-    """A well is sealed while a decommissioning sheet is valid, and no longer."""
+    """A well is sealed while a decommissioning sheet is valid; then it is what it was before.
+
+    Whoever sealed a well by hand, without a sheet, did so for good.
+    """
     sealed = {wells[r.well_uid] for r in recorded if r.sheet.reason is Reason.DECOMMISSIONING}
     others = [number for number in wells.values() if number not in sealed]
     table = table_of(t.Well)
@@ -308,12 +315,13 @@ def _mark_sealed(
     has_had = select(t.Sheet.id).where(
         t.Sheet.well_id == table.c.id, t.Sheet.reason == Reason.DECOMMISSIONING.value
     )
-    connection.execute(
-        update(table)
-        .where(
-            table.c.id.in_(others),
-            table.c.status == WellStatus.SEALED.value,
-            has_had.exists(),
-        )
-        .values(status=WellStatus.IN_USE.value)
+    opened = select(table.c.id, table.c.uid).where(
+        table.c.id.in_(others),
+        table.c.status == WellStatus.SEALED.value,
+        has_had.exists(),
     )
+    uids = {row.id: row.uid for row in connection.execute(opened)}
+    by_hand = status_by_hand(connection, uids.values()) if uids else {}
+    for number, uid in uids.items():
+        status = by_hand.get(uid, WellStatus.IN_USE)
+        connection.execute(update(table).where(table.c.id == number).values(status=status.value))

@@ -48,6 +48,21 @@ def get_when(row: Mapping[str, Any], prefix: str) -> When | None:
     return When(row[f"{prefix}_earliest"], row[f"{prefix}_latest"], words)
 
 
+def claim_text(value: object) -> str:
+    """The value of a statement as text; of a date its bounds, then the words it was said in."""
+    return f"{value.edtf()} = {value.text}" if isinstance(value, When) else str(value)
+
+
+def said_when(text: str, noted_on: date) -> When:
+    """A date from the text of a statement that was made on a day."""
+    bounds, parted, words = text.partition(" = ")
+    if not parted:
+        # A book of an older version holds the words alone.
+        return When.parse(text, said_on=noted_on)
+    when = When.parse(bounds or "unknown", said_on=noted_on)
+    return When.between(when.earliest, when.latest, words)
+
+
 def plain(value: Any) -> Any:
     """A value as JSON has it: dates as ISO text, words as text."""
     if isinstance(value, date):

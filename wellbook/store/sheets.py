@@ -24,7 +24,7 @@ from wellbook.hole.describe import (
 )
 from wellbook.hole.records import Hole
 from wellbook.hole.said import Sheet
-from wellbook.hole.sheet import read_sheet
+from wellbook.hole.sheet import read_recorded, read_sheet
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole
 from wellbook.store.identity import new_uid, now
@@ -168,7 +168,7 @@ def withdraw(
 ) -> Recording:
     """Take a sheet out of the count; it stays readable."""
     old = the_sheet(connection, number)
-    sheet = read_sheet(json.loads(old["document"]), today=today, kind=SheetKind(old["kind"]))
+    sheet = read_recorded(json.loads(old["document"]), today=today, kind=SheetKind(old["kind"]))
     before = load_hole(connection, old["well_id"])
     take_out(connection, who, number, why=why or "withdrawn")
     return Recording(number, sheet, before, _replayed(connection, old["well_id"]))
