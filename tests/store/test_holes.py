@@ -66,7 +66,7 @@ def test_a_told_date_is_kept_beside_the_pump_and_ends_nothing(book: Book) -> Non
     said = component.said_changed
     assert said is not None
     assert (str(said.value), said.basis, said.noted_on) == (
-        "5 years old",
+        '"5 years old" (said 2026-11-25)',
         Basis.CUSTOMER_TOLD,
         date(2026, 11, 20),
     )
