@@ -4,7 +4,7 @@ from pathlib import Path
 
 from sqlalchemy import func, select
 
-from wellbook.hole.records import Hole
+from wellbook.hole.hole import Hole
 from wellbook.rules import catalogue
 from wellbook.store import ledger
 from wellbook.store import tables as t

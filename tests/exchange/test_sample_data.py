@@ -13,7 +13,7 @@ import pytest
 from sqlalchemy import select
 
 from wellbook.exchange.shop_files import load_shop, sample_folder
-from wellbook.hole.records import Hole
+from wellbook.hole.hole import Hole
 from wellbook.rules.catalogue import RULES
 from wellbook.rules.finding import Finding
 from wellbook.store import tables as t

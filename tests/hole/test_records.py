@@ -11,8 +11,10 @@ from datetime import date
 import pytest
 
 from wellbook.dates import When
+from wellbook.hole.component import Absence, Claim, Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cap, Pipe, Pump, Tank
-from wellbook.hole.records import Absence, Claim, Component, Hole, Observation, Visit
+from wellbook.hole.records import Observation, Visit
 from wellbook.terms import (
     Basis,
     Construction,

@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wellbook.errors import ReplayError
-from wellbook.hole.records import Component
+from wellbook.hole.component import Component
 from wellbook.hole.replay import NOT_PUT_BACK, replay
 from wellbook.hole.sheet import read_sheet
 from wellbook.hole.story import Recorded, Story

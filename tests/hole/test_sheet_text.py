@@ -11,8 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wellbook.dates import When
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe, Pump, Tank
-from wellbook.hole.records import Component, Hole, Visit
+from wellbook.hole.records import Visit
 from wellbook.hole.replay import replay
 from wellbook.hole.sheet import SheetError, read_sheet
 from wellbook.hole.sheet_text import plain_tables, prefilled_text, sheet_text

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from wellbook.dates import When
+from wellbook.hole.component import Claim, Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import (
     Cable,
     Cap,
@@ -20,11 +22,8 @@ from wellbook.hole.parts import (
     TorqueArrestor,
 )
 from wellbook.hole.records import (
-    Claim,
-    Component,
     Contact,
     Found,
-    Hole,
     Inspection,
     Interval,
     Observation,

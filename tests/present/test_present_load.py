@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from present_holes import CHECKED, component, level, seen, thin
 
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Motor, Part, Pipe, Pump
-from wellbook.hole.records import Hole
 from wellbook.present.load import Load, load
 from wellbook.present.load_lines import load_lines
 from wellbook.terms import Basis, LevelState, PumpType, Quantity

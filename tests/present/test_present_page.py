@@ -27,8 +27,9 @@ from present_holes import (
 from rich.text import Text
 
 from wellbook.dates import When
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Cap, CheckValve, Pipe, Pump
-from wellbook.hole.records import Hole, Inspection, Occupant
+from wellbook.hole.records import Inspection, Occupant
 from wellbook.present import terminal
 from wellbook.present.finding_lines import since_words
 from wellbook.present.page import build_page

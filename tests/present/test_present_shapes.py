@@ -12,8 +12,9 @@ from rich.cells import cell_len
 from rich.text import Text
 
 from wellbook.dates import When
+from wellbook.hole.component import Claim
 from wellbook.hole.parts import Pump
-from wellbook.hole.records import Claim, Interval, Sample
+from wellbook.hole.records import Interval, Sample
 from wellbook.present.history import (
     build_history,
     history_json,

@@ -8,8 +8,9 @@ from typing import Any
 from present_holes import TODAY, component, thin, visit
 
 from wellbook.dates import When
+from wellbook.hole.component import Absence
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control, Pipe, Pump
-from wellbook.hole.records import Absence, Hole
 from wellbook.present.history import build_history
 from wellbook.present.load_lines import load_lines
 from wellbook.present.questions import questions

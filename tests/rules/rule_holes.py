@@ -10,16 +10,10 @@ from itertools import count
 from typing import Any
 
 from wellbook.dates import When
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Part, Pipe, Pump
-from wellbook.hole.records import (
-    Component,
-    Hole,
-    Inspection,
-    Interval,
-    Observation,
-    Sample,
-    Visit,
-)
+from wellbook.hole.records import Inspection, Interval, Observation, Sample, Visit
 from wellbook.rules.finding import Finding, Rule, Settings
 from wellbook.terms import (
     Bacteria,

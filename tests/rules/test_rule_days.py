@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from rule_holes import hole
 
 from wellbook.errors import ReplayError
-from wellbook.hole.records import Hole, Visit
+from wellbook.hole.hole import Hole
+from wellbook.hole.records import Visit
 from wellbook.hole.replay import Recorded, replay
 from wellbook.hole.sheet import read_sheet
 from wellbook.rules import cable_wear, pipe_rating, pump_age, string_fittings, unfinished

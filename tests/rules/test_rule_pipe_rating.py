@@ -12,8 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rule_holes import component, hole, judged, pipe, pump, reading, the_one, visit
 
+from wellbook.hole.component import Claim
 from wellbook.hole.parts import Control, Pipe, Switch
-from wellbook.hole.records import Claim, System
+from wellbook.hole.records import System
 from wellbook.rules.pipe_rating import RULE
 from wellbook.terms import Basis, Occasion, Quantity, Reason, Severity
 

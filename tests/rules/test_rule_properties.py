@@ -10,18 +10,10 @@ from hypothesis import strategies as st
 from rule_holes import TODAY, check_form, hole, pump
 
 from wellbook.dates import When
+from wellbook.hole.component import Claim, Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import PARTS
-from wellbook.hole.records import (
-    Claim,
-    Component,
-    Hole,
-    Inspection,
-    Interval,
-    Observation,
-    Sample,
-    System,
-    Visit,
-)
+from wellbook.hole.records import Inspection, Interval, Observation, Sample, System, Visit
 from wellbook.rules import catalogue, doubtful_record, pump_age
 from wellbook.rules.finding import Finding, Settings
 from wellbook.terms import (

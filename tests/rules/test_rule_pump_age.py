@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 from rule_holes import hole, judged, pump, visit
 
-from wellbook.hole.records import Claim
+from wellbook.hole.component import Claim
 from wellbook.rules.pump_age import RULE
 from wellbook.terms import Basis, Occasion, PumpType, Reason, Severity
 

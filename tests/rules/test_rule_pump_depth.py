@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 from rule_holes import ENTERED, depth, hole, judged, level, pump, the_one, visit
 
-from wellbook.hole.records import Claim
+from wellbook.hole.component import Claim
 from wellbook.rules.pump_depth import RULE
 from wellbook.terms import (
     Basis,

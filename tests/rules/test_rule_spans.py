@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 from rule_holes import ENTERED, depth, hole, interval, pump, visit, when
 
-from wellbook.hole.records import Claim
+from wellbook.hole.component import Claim
 from wellbook.rules.finding import since
 from wellbook.rules.spans import both, hangs_since, none_since, read_since, said_since
 from wellbook.terms import Basis, Kind, Reason, SheetKind

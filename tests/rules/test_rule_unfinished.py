@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rule_holes import ENTERED, hole, judged, pump, the_one, visit
 
-from wellbook.hole.records import Claim
+from wellbook.hole.component import Claim
 from wellbook.rules.unfinished import RULE
 from wellbook.terms import Basis, Occasion, Reason, Severity, SheetKind, WellStatus
 

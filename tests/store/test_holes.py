@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pump
-from wellbook.hole.records import Hole
 from wellbook.hole.sheet import SheetError, read_recorded, read_sheet
 from wellbook.store import sheets
 from wellbook.store import tables as t

@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 
 from wellbook.errors import ReplayError, WellbookError
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe, Pump, Tank
-from wellbook.hole.records import Hole
 from wellbook.hole.sheet import SheetError
 from wellbook.rules import catalogue
 from wellbook.store import sheets

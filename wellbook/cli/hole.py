@@ -12,7 +12,7 @@ from wellbook.cli.session import JSON, WELL, one_day, session, show, show_json
 from wellbook.errors import NotFoundError, WellbookError
 
 if TYPE_CHECKING:
-    from wellbook.hole.records import Hole
+    from wellbook.hole.hole import Hole
     from wellbook.rules.finding import Finding
     from wellbook.store.past_sheets import SheetVersion
 

@@ -21,7 +21,7 @@ from wellbook.errors import NothingWritten, WellbookError
 
 if TYPE_CHECKING:
     from wellbook.cli.recording import Write
-    from wellbook.hole.records import Hole
+    from wellbook.hole.hole import Hole
     from wellbook.store.book import Book
     from wellbook.store.sheets import Recording
 

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import Any
 
-from wellbook.hole.records import Hole
+from wellbook.hole.hole import Hole
 from wellbook.hole.sheet import SheetError, read_sheet
 from wellbook.terms import Cause, Kind, Reason
 

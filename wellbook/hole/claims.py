@@ -12,7 +12,7 @@ from dataclasses import replace
 from datetime import date
 
 from wellbook.dates import When
-from wellbook.hole.records import PLACES, SETTING, Claim, Component
+from wellbook.hole.component import PLACES, SETTING, Claim, Component
 from wellbook.terms import TOLD, Basis
 
 

@@ -12,9 +12,10 @@ from dataclasses import replace
 from wellbook.dates import When
 from wellbook.errors import ReplayError
 from wellbook.hole.claims import seen_again, told
+from wellbook.hole.component import Absence, Component
 from wellbook.hole.parts import PARTS
 from wellbook.hole.places import APART, MANY, alike, describes, name_of, named, naming_fields
-from wellbook.hole.records import Absence, Component, Inspection
+from wellbook.hole.records import Inspection
 from wellbook.hole.said import PartSaid, Pulled
 from wellbook.hole.sections import (
     of_one_make,

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from wellbook.hole.component import Component
 from wellbook.hole.parts import Part, Tank
-from wellbook.hole.records import Component
 from wellbook.hole.sections import STRETCH, overlap_ft, place_of
 from wellbook.terms import SECTIONED, Kind, TankType
 

@@ -11,10 +11,10 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from wellbook.dates import When
 from wellbook.hole.claims import another_since, seen_again, told_when_set
+from wellbook.hole.component import Component
 from wellbook.hole.hanging import Hanging, Path, one_of
 from wellbook.hole.parts import Part
 from wellbook.hole.places import APART, MANY, alike, another, named
-from wellbook.hole.records import Component
 from wellbook.hole.said import PartSaid, Pulled
 from wellbook.hole.sections import made_alike, place_of, stretch, top_down
 from wellbook.hole.story import Recorded, Story, derived_uid, tell

@@ -10,8 +10,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, replace
 from typing import Any
 
+from wellbook.hole.component import Component
 from wellbook.hole.parts import Part
-from wellbook.hole.records import Component
 from wellbook.terms import SECTIONED
 
 STRETCH = ("from_ft", "to_ft", "depth_ft")

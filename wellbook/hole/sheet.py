@@ -14,6 +14,7 @@ from enum import StrEnum
 from typing import Any
 
 from wellbook.dates import When
+from wellbook.hole.facts import OVER_THE_SCALE
 from wellbook.hole.fields import field_types, read_field, read_when, word
 from wellbook.hole.materials import in_the_books_word
 from wellbook.hole.parts import PARTS
@@ -24,7 +25,6 @@ from wellbook.hole.readings import (
     quantity_of,
     read_number,
 )
-from wellbook.hole.records import OVER_THE_SCALE
 from wellbook.hole.said import (
     FoundSaid,
     IntervalSaid,

@@ -14,9 +14,10 @@ from enum import StrEnum
 from typing import Any
 
 from wellbook.dates import When
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Part
 from wellbook.hole.places import MANY
-from wellbook.hole.records import Component, Hole
 from wellbook.hole.toml_lines import twice
 from wellbook.terms import IN_THE_HOLE, SECTIONED, Basis, Cause, FoundKind, Kind, Reason
 

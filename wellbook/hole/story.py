@@ -11,7 +11,8 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from wellbook.dates import When
-from wellbook.hole.records import Component, Found, Inspection, Interval, Observation, Sample
+from wellbook.hole.component import Component
+from wellbook.hole.records import Found, Inspection, Interval, Observation, Sample
 from wellbook.hole.said import Sheet
 from wellbook.terms import IntervalKind, Reason, SheetKind
 

@@ -7,8 +7,10 @@ from datetime import date
 
 from wellbook.engineering.bore import specific_capacity_gpm_per_ft, stored_gal
 from wellbook.hole.describe import describe_interval
+from wellbook.hole.facts import Fact
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
-from wellbook.hole.records import Fact, Hole, Observation
+from wellbook.hole.records import Observation
 from wellbook.present.lines import Line, Noted, depth_text, from_fact, merged, weakest
 from wellbook.present.text import when_words
 from wellbook.quantities import show

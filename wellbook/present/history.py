@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from wellbook.dates import When
-from wellbook.hole.records import Component, Hole, Visit
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
+from wellbook.hole.records import Visit
 from wellbook.hole.sheet_text import sheet_text as as_toml
 from wellbook.present.json_page import component_json, visit_json
 from wellbook.present.json_shapes import Shape, day_json, envelope

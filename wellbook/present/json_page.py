@@ -6,8 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import fields, replace
 from datetime import date
 
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe
-from wellbook.hole.records import Component, Hole, Interval, Observation, Occupant, Sample, Visit
+from wellbook.hole.records import Interval, Observation, Occupant, Sample, Visit
 from wellbook.present.bore_lines import STILL
 from wellbook.present.json_shapes import (
     Shape,

@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 from wellbook.dates import When
-from wellbook.hole.records import Fact
+from wellbook.hole.facts import Fact
 from wellbook.rules.finding import Finding
 
 Shape = dict[str, Any]

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from wellbook.dates import When
-from wellbook.hole.records import Component, Fact
+from wellbook.hole.component import Component
+from wellbook.hole.facts import Fact
 from wellbook.present.text import when_words
 from wellbook.quantities import UNITS, show, split_suffix
 from wellbook.terms import Basis, MeasuringPoint, Word

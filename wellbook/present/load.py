@@ -31,8 +31,8 @@ from wellbook.engineering.weight import (
     string_weight,
     water_lb_per_ft,
 )
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Motor, Pipe, Pump
-from wellbook.hole.records import Hole
 from wellbook.rules.materials import is_metal, is_plastic, pipe_material
 from wellbook.rules.pipe_rating import bottom_ft
 from wellbook.terms import Basis, Kind, PumpType

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe, Pump, Seal
-from wellbook.hole.records import Hole
 from wellbook.present.lines import Line
 from wellbook.present.load import Load, load, may_hold_pcb
 from wellbook.present.part_texts import joints_text, wires_text

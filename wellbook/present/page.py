@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from wellbook.hole.records import Hole
+from wellbook.hole.hole import Hole
 from wellbook.present.bore_lines import bore_lines
 from wellbook.present.finding_lines import FindingLine, finding_lines
 from wellbook.present.lines import Line

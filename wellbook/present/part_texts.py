@@ -7,7 +7,9 @@ from collections.abc import Callable
 from datetime import date
 
 from wellbook.dates import When
+from wellbook.hole.component import Component
 from wellbook.hole.describe import span_text
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import (
     Booster,
     Cable,
@@ -19,7 +21,6 @@ from wellbook.hole.parts import (
     Tank,
     Treatment,
 )
-from wellbook.hole.records import Component, Hole
 from wellbook.present.lines import field_text
 from wellbook.present.text import plural, when_words
 from wellbook.quantities import show

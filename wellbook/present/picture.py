@@ -13,8 +13,9 @@ from datetime import date
 
 from rich.cells import cell_len, set_cell_size
 
+from wellbook.hole.facts import Fact
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pipe, Pump
-from wellbook.hole.records import Fact, Hole
 from wellbook.present.bore_lines import AT_REST, STILL
 from wellbook.terms import LevelState, PumpType, Quantity
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from wellbook.hole.records import Contact, Hole, Occupant, Site, System
+from wellbook.hole.hole import Hole
+from wellbook.hole.records import Contact, Occupant, Site, System
 from wellbook.present.lines import Line
 from wellbook.present.text import and_list, plural, when_words
 from wellbook.quantities import show

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from wellbook.hole.hole import Hole, P
 from wellbook.hole.parts import Cable, Control, Motor, Pipe, Pump, Switch, Tank
-from wellbook.hole.records import Hole, P
 from wellbook.present.bore_lines import STILL
 from wellbook.present.part_texts import is_steel, known_rating_psi
 from wellbook.present.place_lines import occupants_now

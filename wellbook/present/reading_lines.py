@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from wellbook.hole.records import Fact, Hole, Sample
+from wellbook.hole.facts import Fact
+from wellbook.hole.hole import Hole
+from wellbook.hole.records import Sample
 from wellbook.present.lines import Line, Noted, from_fact, merged
 from wellbook.present.text import when_words
 from wellbook.quantities import show

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wellbook.hole.records import Component, Hole, Visit
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
+from wellbook.hole.records import Visit
 from wellbook.present.lines import Line
 from wellbook.present.place_lines import phone_text
 from wellbook.present.text import and_list

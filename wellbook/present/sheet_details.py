@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from wellbook.hole.component import Claim
 from wellbook.hole.describe import describe_found, describe_interval
-from wellbook.hole.records import Claim, Hole, Interval, Observation, Sample, Visit
+from wellbook.hole.hole import Hole
+from wellbook.hole.records import Interval, Observation, Sample, Visit
 from wellbook.present.lines import depth_text, unit_of, value_text
 from wellbook.present.reading_lines import result_texts
 from wellbook.present.text import when_words

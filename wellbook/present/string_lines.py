@@ -8,8 +8,9 @@ from dataclasses import replace
 from datetime import date
 
 from wellbook.dates import When
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump, Seal
-from wellbook.hole.records import Component, Hole
 from wellbook.present.lines import Line, dated
 from wellbook.present.part_texts import part_text
 from wellbook.present.questions import flows_without_pump

@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wellbook.dates import When
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable
-from wellbook.hole.records import Component, Hole
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,

@@ -11,8 +11,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable
-from wellbook.hole.records import Component, Hole
 from wellbook.rules import cable_age
 from wellbook.rules.finding import (
     COMMON_PRACTICE,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import cache
 
 from wellbook.errors import NotFoundError
-from wellbook.hole.records import Hole
+from wellbook.hole.hole import Hole
 from wellbook.rules import (
     cable_age,
     cable_wear,

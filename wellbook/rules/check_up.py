@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wellbook.hole.records import Hole
+from wellbook.hole.hole import Hole
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, later, occurrence
 from wellbook.terms import Occasion, Reason, Severity
 

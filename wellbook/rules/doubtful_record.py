@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
-from wellbook.hole.records import Component, Hole, Observation
+from wellbook.hole.records import Observation
 from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,

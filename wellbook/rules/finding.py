@@ -11,7 +11,7 @@ from typing import overload
 
 from wellbook.dates import When
 from wellbook.days import add_days, add_months
-from wellbook.hole.records import Hole
+from wellbook.hole.hole import Hole
 from wellbook.terms import Occasion, Severity
 
 COMMON_PRACTICE = "common practice, no published source"

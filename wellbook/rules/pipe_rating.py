@@ -15,8 +15,9 @@ from datetime import date
 from wellbook.dates import When
 from wellbook.engineering.pressure import PSI_PER_FT, column_psi
 from wellbook.engineering.ratings import rating_from_dimensions
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control, Pipe, Pump, Switch
-from wellbook.hole.records import Component, Hole
 from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import (
     COMMON_PRACTICE,

@@ -12,8 +12,9 @@ from dataclasses import replace
 from datetime import date
 
 from wellbook.dates import When
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
-from wellbook.hole.records import Component, Hole
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,

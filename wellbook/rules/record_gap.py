@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pipe, Pump
-from wellbook.hole.records import Component, Hole
 from wellbook.rules.finding import COMMON_PRACTICE, Finding, Numbers, Rule, occurrence
 from wellbook.rules.materials import is_metal
 from wellbook.rules.pipe_rating import rating_psi

@@ -14,7 +14,8 @@ from dataclasses import replace
 from datetime import date
 from itertools import permutations
 
-from wellbook.hole.records import Hole, Sample, Visit
+from wellbook.hole.hole import Hole
+from wellbook.hole.records import Sample, Visit
 from wellbook.rules.finding import Finding, Number, Numbers, Rule, Threshold, later, occurrence
 from wellbook.rules.spans import Span
 from wellbook.terms import Bacteria, Occasion, Reason, Severity

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from wellbook.hole.records import PLACES, Component, Hole, Interval, Observation
+from wellbook.hole.component import PLACES, Component
+from wellbook.hole.hole import Hole
+from wellbook.hole.records import Interval, Observation
 from wellbook.rules.finding import since
 from wellbook.terms import Kind
 

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pipe, Pump, Seal
-from wellbook.hole.records import Component, Hole
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,

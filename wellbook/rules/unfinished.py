@@ -9,7 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from wellbook.hole.records import Component, Hole, Visit
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
+from wellbook.hole.records import Visit
 from wellbook.rules.finding import COMMON_PRACTICE, Finding, Numbers, Rule, occurrence, since
 from wellbook.rules.spans import Span
 from wellbook.terms import Kind, Occasion, Reason, Severity, WellStatus

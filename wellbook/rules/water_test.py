@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from wellbook.hole.records import Hole, Sample
+from wellbook.hole.hole import Hole
+from wellbook.hole.records import Sample
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, later, occurrence
 from wellbook.terms import Occasion, Severity
 

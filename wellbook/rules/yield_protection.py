@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control, Pump
-from wellbook.hole.records import Hole
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,

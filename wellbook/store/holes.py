@@ -14,17 +14,14 @@ from typing import Any
 from sqlalchemy import Connection, Table, select
 
 from wellbook.dates import When
+from wellbook.hole.component import SETTING, Absence, Claim, Component
 from wellbook.hole.fields import field_types, read_field, word
+from wellbook.hole.hole import Hole
 from wellbook.hole.materials import in_the_books_word, read_material
 from wellbook.hole.parts import PARTS, Part
 from wellbook.hole.records import (
-    SETTING,
-    Absence,
-    Claim,
-    Component,
     Contact,
     Found,
-    Hole,
     Inspection,
     Interval,
     Observation,

@@ -15,7 +15,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, delete, func, insert, or_, select, update
 
 from wellbook.errors import WellbookError
-from wellbook.hole.records import Hole
+from wellbook.hole.hole import Hole
 from wellbook.rules import catalogue
 from wellbook.rules.finding import Finding, Settings
 from wellbook.store import tables as t

@@ -11,8 +11,8 @@ from typing import Any
 from sqlalchemy import Connection, delete, func, insert, select, update
 
 from wellbook.dates import When
+from wellbook.hole.component import Component
 from wellbook.hole.fields import field_types
-from wellbook.hole.records import Component
 from wellbook.hole.replay import replay
 from wellbook.hole.sheet import read_recorded
 from wellbook.hole.story import Recorded, Story

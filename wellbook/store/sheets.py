@@ -22,7 +22,7 @@ from wellbook.hole.describe import (
     describe_reading,
     describe_sample,
 )
-from wellbook.hole.records import Hole
+from wellbook.hole.hole import Hole
 from wellbook.hole.said import Sheet
 from wellbook.hole.sheet import read_recorded, read_sheet
 from wellbook.store import tables as t
