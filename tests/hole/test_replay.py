@@ -404,6 +404,14 @@ def test_a_visit_that_left_the_well_without_its_pump_took_it() -> None:
     assert of(replay([sheet("s", PUMP), told]), Kind.PUMP)[0].pulled_on is None
 
 
+def test_a_caller_may_tell_of_a_pump_that_somebody_else_put_in() -> None:
+    left = 'date = 2020-05-05\nreason = "no water"\n[pulled.pump]\nwhy = "burnt out"\n'
+    told = call("c", "date = 2021-03-01\n[down.pump]\nhp = 0.5")
+    _, theirs = of(replay([sheet("s", PUMP), sheet("v", left), told]), Kind.PUMP)
+    assert (theirs.part.hp, theirs.basis) == (0.5, Basis.CUSTOMER_TOLD)  # type: ignore[attr-defined]
+    assert theirs.set_on.edtf() == "../2021-03-01"
+
+
 # -- the name of a part ------------------------------------------------------------------------
 
 

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
+from wellbook.errors import WellbookError
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pump
 from wellbook.hole.sheet import SheetError, read_recorded, read_sheet
@@ -145,6 +146,22 @@ def test_a_well_that_was_sealed_by_hand_stays_sealed(book: Book) -> None:
     edit(book, number, "standby")
     sealed_and_withdrawn(book, number)
     assert hole(book, number).status is WellStatus.STANDBY
+
+
+def test_nothing_is_hung_in_a_well_that_was_sealed_by_hand(book: Book) -> None:
+    number = well(book)
+    edit(book, number, "sealed")
+    today = date.today()
+    later = {"date": today.isoformat(), "reason": "replacement", "set": {"pump": {"hp": 1}}}
+    with (
+        pytest.raises(WellbookError, match="well edit W-1 --status in_use"),
+        book.writing() as connection,
+    ):
+        sheets.record(connection, "me", number, later, today=today)
+    assert hole(book, number).visits == ()
+    # A slip of older days goes in at its own date.
+    record(book, number, PUMP)
+    assert len(hole(book, number).visits) == 1
 
 
 # -- what a value can be -------------------------------------------------------------------------

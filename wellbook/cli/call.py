@@ -55,8 +55,6 @@ def call(
     if day > here.today:
         raise WellbookError(f"{day} lies ahead", where="--on")
     data = {"date": day.isoformat(), **told_tables(told, "--told")}
-    if not any((symptom, told, promised, outcome, new)):
-        raise WellbookError("say what the call was about, such as --symptom 'no water'")
     said = CallSaid(caller, phone, symptom, promised, outcome)
     start = {"name": name, "road": road, "town": town, "phone": phone}
     book = here.open()

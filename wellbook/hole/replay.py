@@ -233,7 +233,8 @@ class _Player(Hanging):
     def _seen(self, one: Recorded, said: PartSaid, path: Path) -> None:
         """What is said to be down there: it describes the one on record, or puts one on record."""
         there = self.which(one, said, path) or self._taken_up(one, said)
-        if not there:
+        if not there and one.sheet.kind is not SheetKind.CALL:
+            # A caller may tell of what somebody else has put in since.
             self.refuse_if_emptied(one, said.kind, "speaks of")
         gone = [c for c in there if another_since(c, said.set_on, said.basis)]
         since = said.set_on or When.unknown()

@@ -31,7 +31,8 @@ from wellbook.store.identity import new_uid, now
 from wellbook.store.ledger import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import add, by_id, log, plain, records, table_of
-from wellbook.terms import Kind, Reason, SheetKind, SheetStatus
+from wellbook.store.status import sealed_by_hand_on
+from wellbook.terms import Kind, Reason, SheetKind, SheetStatus, WellStatus
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,23 @@ def record(
     """
     before = load_hole(connection, well_id)
     number, sheet = enter(connection, who, well_id, data, today=today, kind=kind, call=call)
+    _not_sealed_by_hand(connection, before, sheet)
     return Recording(number, sheet, before, _replayed(connection, well_id))
+
+
+def _not_sealed_by_hand(connection: Connection, hole: Hole, sheet: Sheet) -> None:
+    """Refuse to hang parts in a well after somebody wrote that it is sealed for good.
+
+    Where a sheet sealed it, the replay knows. A slip of older days goes in at its own date.
+    """
+    if hole.status is not WellStatus.SEALED or not (sheet.set or sheet.back):
+        return
+    sealed_on = sealed_by_hand_on(connection, hole.uid)
+    if sealed_on is not None and sheet.start >= sealed_on:
+        raise WellbookError(
+            f"{hole.tag} is sealed for good; if it was opened again, say so first:"
+            f" wellbook well edit {hole.tag} --status in_use"
+        )
 
 
 def enter(
