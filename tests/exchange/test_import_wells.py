@@ -17,6 +17,7 @@ from wellbook.exchange.csv_file import data_rows, header_of, look
 from wellbook.exchange.mapping import WellMapping
 from wellbook.exchange.mapping_file import from_toml, to_toml
 from wellbook.exchange.proposing import propose
+from wellbook.exchange.surveying import survey
 from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_record import Row, WellRecord
 from wellbook.store import tables as t
@@ -31,9 +32,11 @@ HEAD = "well_tag_number,city,construction_end_date,well_depth_ft,static_water_le
 def read(path: Path, unit: str = "") -> list[Row]:
     mapping = propose(look(path), "s")
     mapping = mapping.with_unit(unit) if unit else mapping
+    header = header_of(path, mapping)
+    mapping = survey(path, mapping, header)
     mapping.check()
-    clerk = Clerk(mapping, header_of(path, mapping), TODAY)
-    return [clerk.row(number, cells) for number, cells in data_rows(path, mapping)]
+    clerk = Clerk(mapping, header, TODAY)
+    return [clerk.row(row) for row in data_rows(path, mapping)]
 
 
 def joined(rows: list[Row]) -> list[WellRecord]:
@@ -62,7 +65,7 @@ def test_unit_and_measuring_point_from_the_header(tmp_path: Path) -> None:
     record = only(written(tmp_path / "a.csv", text)).record
     assert record is not None
     depth, level = record.readings
-    assert depth.value == pytest.approx(328.084, abs=0.001)
+    assert depth.value == pytest.approx(328.084, abs=0.005)
     assert (depth.point, level.point, level.value) == ("ground", "casing_top", 70.5)
     assert depth.when == When.parse("2011-05", said_on=TODAY)
 
@@ -246,7 +249,8 @@ def test_open_sets_whole_with_their_own_totals(
         rows = list(csv.DictReader(file, delimiter=delimiter))
     key = next(k for k in rows[0] if k in ("well_tag_number", "source_id", "site_no"))
     told = {(r[key], r[depth], r.get(day)) for r in rows if r[depth] not in ("", "NA")}
-    depths = [float(d) * feet for _, d, _ in told if float(d)]
+    # A converted depth is kept to a hundredth of a foot.
+    depths = [round(float(d) * feet, 2) for _, d, _ in told if float(d)]
     dates = sorted(r[day] for r in rows if day and r[day] not in ("", "NA"))
 
     said = answer(path, *(["--unit", unit] if unit else []))
