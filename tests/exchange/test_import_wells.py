@@ -7,18 +7,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from import_files import count, written
+from import_files import count, read, written
 from sqlalchemy import func, select
 
 from wellbook.cli import run
 from wellbook.dates import When
 from wellbook.exchange import well_import as store_imports
-from wellbook.exchange.csv_file import data_rows, header_of, look
+from wellbook.exchange.csv_file import look
 from wellbook.exchange.mapping import WellMapping
 from wellbook.exchange.mapping_file import from_toml, to_toml
 from wellbook.exchange.proposing import propose
-from wellbook.exchange.surveying import survey
-from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_record import Row, WellRecord
 from wellbook.store import tables as t
 from wellbook.store.book import Book
@@ -27,16 +25,6 @@ from wellbook.store.search import find
 TODAY = date(2026, 11, 25)
 DATA = Path(__file__).resolve().parents[3] / "shared" / "data"
 HEAD = "well_tag_number,city,construction_end_date,well_depth_ft,static_water_level_ft-btoc\n"
-
-
-def read(path: Path, unit: str = "") -> list[Row]:
-    mapping = propose(look(path), "s")
-    mapping = mapping.with_unit(unit) if unit else mapping
-    header = header_of(path, mapping)
-    mapping = survey(path, mapping, header)
-    mapping.check()
-    clerk = Clerk(mapping, header, TODAY)
-    return [clerk.row(row) for row in data_rows(path, mapping)]
 
 
 def joined(rows: list[Row]) -> list[WellRecord]:

@@ -84,6 +84,7 @@ class Clerk:
         }
         self.parts = [(t, *OF_A_PART[t]) for t in mapping.columns if t in OF_A_PART]
         self.stays = [t for t in _STAYS if t in mapping.columns]
+        self.kinds = [k for k in STRETCHES if any(t.startswith(f"{k}_") for t in mapping.columns)]
         self.dates: dict[str, When] = {}
 
     def key(self, cells: list[str]) -> str:
@@ -209,7 +210,7 @@ class Clerk:
         return self._column("water_level_ft").point
 
     def _stretches(self, when: When) -> Iterator[Stretch]:
-        for name in STRETCHES:
+        for name in self.kinds:
             top, bottom = self._depth(f"{name}_from_ft"), self._depth(f"{name}_to_ft")
             wide = self._number(f"{name}_diameter_in", none_at_zero=True)
             if top is None and bottom is None and wide is None:
@@ -326,7 +327,7 @@ class Clerk:
 
     def _value(self, target: str) -> float | None:
         """A cell in the unit of its target; what is converted from another is rounded."""
-        text, unit = self._text(target), self._column(target).unit
+        text = self._text(target)
         if not text:
             return None
         try:
@@ -334,7 +335,8 @@ class Clerk:
             if re.fullmatch(r"-?[0-9]+(?:\.[0-9]*)?", text):
                 factor = self.factors.get(target, 1.0)
                 return float(text) if factor == 1.0 else _rounded(float(text) * factor, target)
-            said = text if _has_unit(text) else f"{text} {unit}".strip()
+            unit = "" if _has_unit(text) else self._column(target).unit
+            said = f"{text} {unit}".strip()
             return _rounded(quantities.read(said, unit_of(target)), target)
         except ValueError as error:
             self._refuse(target, str(error))
@@ -343,8 +345,9 @@ class Clerk:
     def _depth(self, target: str) -> float | None:
         """A depth below ground: from the casing's top it is less by the stick-up."""
         value = self._number(target)
-        at_top = self._column(target).point is MeasuringPoint.CASING_TOP
-        return self._from_ground(target, value) if value and at_top else value
+        if value and self._column(target).point is MeasuringPoint.CASING_TOP:
+            return self._from_ground(target, value)
+        return value
 
     def _from_ground(self, target: str, value: float) -> float:
         # Of a stick-up that will not do its own column speaks.
@@ -413,12 +416,14 @@ class Clerk:
         if found := SLASHED.fullmatch(text):
             one, two, year = found.groups()
             month_first, day_first = f"{year}-{one:0>2}-{two:0>2}", f"{year}-{two:0>2}-{one:0>2}"
-            if self.mapping.date_order:
-                return month_first if self.mapping.date_order == "mdy" else day_first
-            if one != two and max(int(one), int(two)) <= 12:
+            if not self.mapping.date_order and one != two and max(int(one), int(two)) <= 12:
                 first, last = sorted((month_first, day_first))
                 self._doubt(target, f"it can be {first} or {last}; kept as between the two")
                 return f"{first}/{last}"
+            day_leads = self.mapping.date_order == "dmy" or (
+                not self.mapping.date_order and int(one) > 12
+            )
+            return day_first if day_leads else month_first
         return re.sub(r"^(\d{4})\.0$", r"\1", text)
 
     def _construction(self) -> str:

@@ -132,7 +132,7 @@ class WellRecord:
                 continue
             newer = theirs.age > mine.age
             why = "the first" if theirs.age == mine.age else "of the newer date"
-            kept = f"{'this one' if newer else f'row {mine.row}'} is kept, {why}"
+            kept = f"{'this' if newer else 'that'} one is kept, {why}"
             yield Remark(
                 theirs.row, theirs.column, theirs.text, f"row {mine.row} says '{mine.text}'; {kept}"
             )
