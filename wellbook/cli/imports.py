@@ -57,7 +57,11 @@ def wells(
     """Bring well records in. The same file twice adds nothing; a changed record is changed.
 
     Good rows are written, bad ones refused with their reason. Rows of one well are joined, and
-    counted by what became of that well. What is down the hole becomes an opening sheet.
+    counted by what became of that well; where two contradict each other the newer date is kept,
+    else the first, and both are shown. What is down the hole becomes an opening sheet.
+
+    How dates and decimals are read is taken from the whole file and shown with the row that tells;
+    where none does, a date is kept as uncertain between two days, until the mapping says.
 
     Two files of one source (its wells, its casings) speak of the same wells where their mapping
     files bear the same source.
@@ -214,7 +218,7 @@ def _write_rejects(
                 writer.writerow([*header, "reason"])
             for cells, remarks in rows:
                 blanks = [""] * (len(header) - len(cells))
-                reason = "; ".join(f"{x.column}: {x.reason}" for x in remarks)
+                reason = "; ".join(f"{x.column}: {x.reason}".removeprefix(": ") for x in remarks)
                 writer.writerow([*cells, *blanks, reason])
     except OSError as error:
         raise WellbookError(error.strerror or "cannot be written", where=str(path)) from None

@@ -66,8 +66,11 @@ def file_rows(path: Path, encoding: str, delimiter: str) -> Iterator[FileRow]:
             yield from _rows(_Lines(file), delimiter)
     except OSError as error:
         raise WellbookError(error.strerror or "cannot be read", where=str(path)) from None
-    except UnicodeError as error:
-        raise WellbookError(f"it is no text in {encoding}: {error}", where=str(path)) from None
+    except UnicodeError:
+        raise WellbookError(
+            f'it is no text in {encoding}; of an older program on Windows, encoding = "cp1252"',
+            where=str(path),
+        ) from None
 
 
 def _rows(lines: _Lines, delimiter: str) -> Iterator[FileRow]:
