@@ -1,9 +1,15 @@
 """Files to import and what became of them, for the tests."""
 
+from datetime import date
 from pathlib import Path
 
 from sqlalchemy import func, select
 
+from wellbook.exchange.csv_file import data_rows, header_of, look
+from wellbook.exchange.proposing import propose
+from wellbook.exchange.surveying import survey
+from wellbook.exchange.well_clerk import Clerk
+from wellbook.exchange.well_record import Row
 from wellbook.hole.hole import Hole
 from wellbook.rules import catalogue
 from wellbook.store import ledger
@@ -13,10 +19,22 @@ from wellbook.store.holes import load_hole
 from wellbook.store.rows import table_of
 from wellbook.store.search import the_well
 
+TODAY = date(2026, 11, 25)
+
 
 def written(path: Path, text: str, encoding: str = "utf-8") -> Path:
     path.write_bytes(text.encode(encoding))
     return path
+
+
+def read(path: Path, unit: str = "") -> list[Row]:
+    mapping = propose(look(path), "s")
+    mapping = mapping.with_unit(unit) if unit else mapping
+    header = header_of(path, mapping)
+    mapping = survey(path, mapping, header)
+    mapping.check()
+    clerk = Clerk(mapping, header, TODAY)
+    return [clerk.row(row) for row in data_rows(path, mapping)]
 
 
 def count(book: Book, model: type[t.Base]) -> int:

@@ -39,7 +39,7 @@ def test_parts_are_down_the_hole_and_judged(own: Answer, book: Book) -> None:
     assert pump is not None
     assert (pump[1].hp, pump[1].type, pump[1].set_depth_ft) == (
         *(0.5, PumpType.SUBMERSIBLE),
-        pytest.approx(328.084, abs=0.001),
+        pytest.approx(328.084, abs=0.005),
     )
     assert (str(pump[0].set_on), pump[0].basis) == ("about 2006", Basis.PAPER_RECORD)
     assert pump[0].noted_on == date(2019, 6, 1)
@@ -69,7 +69,7 @@ def test_a_changed_cell_corrects_the_sheet(own: Answer, book: Book) -> None:
     _, hole = well(book, "M-1")
     after = hole.the(Pump)
     assert before and after and before[0].uid == after[0].uid
-    assert (after[1].hp, after[1].set_depth_ft) == (0.75, pytest.approx(360.892, abs=0.001))
+    assert (after[1].hp, after[1].set_depth_ft) == (0.75, pytest.approx(360.892, abs=0.005))
     with book.reading() as connection:
         (opening,) = hole.visited(SheetKind.OPENING)
         statuses = [v["status"] for v in versions(connection, opening.number)]
@@ -178,7 +178,7 @@ def test_a_repair_later_in_the_file_is_a_sheet_of_its_own_day(own: Answer, book:
     assert [v.start.year for v in hole.visited(SheetKind.OPENING)] == [2019, 2021]
     then, now = hole.on(date(2020, 1, 1)).the(Pump), hole.the(Pump)
     assert then and now and now[1].hp == 1
-    assert now[1].set_depth_ft == pytest.approx(328.084, abs=0.001)
+    assert now[1].set_depth_ft == pytest.approx(328.084, abs=0.005)
 
 
 def test_reference_wells_have_their_parts_and_owe_nothing_until_they_are_ours(

@@ -12,6 +12,7 @@ from sqlalchemy import select
 
 from wellbook.cli import run
 from wellbook.errors import WellbookError
+from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.mapping_file import from_toml
 from wellbook.exchange.rows_aside import RowsAside
 from wellbook.exchange.well_record import Remark
@@ -131,11 +132,12 @@ def test_the_screen_says_what_became_of_roles(
 
 def test_rows_of_a_well_come_back_together_in_the_order_of_the_file() -> None:
     with RowsAside() as aside:
-        aside.put((n, key, [str(n)]) for n, key in ((2, "b"), (3, "a"), (5, "b"), (9, "10")))
+        keys = ((2, "b"), (3, "a"), (5, "b"), (9, "10"))
+        aside.put((key, FileRow(n, [str(n)])) for n, key in keys)
         wells = list(aside.wells())
         aside.refuse([Remark(9, "x", "", "bad"), Remark(3, "y", "", "bad")])
         aside.doubt([Remark(3, "y", "", "odd"), Remark(2, "z", "", "odd")])
-        assert [[n for n, _ in rows] for rows in wells] == [[2, 5], [3], [9]]
+        assert [[row.number for row in rows] for rows in wells] == [[2, 5], [3], [9]]
         assert [x.row for x in aside.refusals] == [3, 9]
         assert [x.row for x in aside.doubts] == [2]
         assert [cells for cells, _ in aside.refused()] == [["3"], ["9"]]
@@ -145,7 +147,8 @@ def test_memory_does_not_grow_with_the_rows() -> None:
     def peak(rows: int) -> int:
         tracemalloc.start()
         with RowsAside() as aside:
-            aside.put((n, str(n % (rows // 2)), [str(n), "a cell"]) for n in range(rows))
+            cells = ((n, [str(n), "a cell"]) for n in range(rows))
+            aside.put((str(n % (rows // 2)), FileRow(n, c)) for n, c in cells)
             assert sum(len(w) for w in aside.wells()) == rows
         _, most = tracemalloc.get_traced_memory()
         tracemalloc.stop()

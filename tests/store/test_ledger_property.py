@@ -175,7 +175,7 @@ class Shop(RuleBasedStateMachine):
         mapping = propose(look(path), "list")
         clerk = Clerk(mapping, header_of(path, mapping), TODAY)
         with RowsAside() as aside, self.book.writing() as connection:
-            aside.put((n, clerk.key(c), c) for n, c in data_rows(path, mapping))
+            aside.put((clerk.key(row.cells), row) for row in data_rows(path, mapping))
             import_wells(
                 connection, aside, clerk, who="me", file_name="list", role=role, today=TODAY
             )

@@ -57,16 +57,21 @@ def wells(
     """Bring well records in. The same file twice adds nothing; a changed record is changed.
 
     Good rows are written, bad ones refused with their reason. Rows of one well are joined, and
-    counted by what became of that well. What is down the hole becomes an opening sheet.
+    counted by what became of that well; where two contradict each other the newer date is kept,
+    else the first, and both are shown. What is down the hole becomes an opening sheet.
+
+    How dates and decimals are read is taken from the whole file and shown with the row that tells;
+    where none does, a date is kept as uncertain between two days, until the mapping says.
 
     Two files of one source (its wells, its casings) speak of the same wells where their mapping
     files bear the same source.
     """
     from wellbook.cli.recording import rehearsed
     from wellbook.exchange import csv_file
-    from wellbook.exchange.mapping_file import load_mapping, to_toml
+    from wellbook.exchange.mapping_file import to_toml
     from wellbook.exchange.proposing import propose
     from wellbook.exchange.rows_aside import RowsAside
+    from wellbook.exchange.surveying import survey
     from wellbook.exchange.well_clerk import Clerk
     from wellbook.exchange.well_import import import_wells
     from wellbook.present.json_shapes import envelope
@@ -75,19 +80,20 @@ def wells(
     if unit not in ("", "ft", "m"):
         raise WellbookError("'ft' or 'm' is wanted", where="--unit")
     layout = csv_file.look(file)
-    mapping = load_mapping(mapping_file) if mapping_file else propose(layout, file.stem)
+    mapping = _load_mapping(mapping_file) if mapping_file else propose(layout, file.stem)
     mapping = mapping.with_unit(unit) if unit else mapping
+    header = csv_file.header_of(file, mapping)
+    mapping = survey(file, mapping, header)
     if not as_json:
         _show_mapping(mapping, layout)
     if keep is not None:
         used = {c.name for c in mapping.columns.values()}
-        text = to_toml(mapping, [h for h in layout.headers if h not in used])
+        text = to_toml(mapping, [h for h in layout.headers if h and h not in used])
         _keep(keep, text)
     mapping.check()
-    header = csv_file.header_of(file, mapping)
     clerk = Clerk(mapping, header, now.today)
     with RowsAside() as aside:
-        aside.put((n, clerk.key(c), c) for n, c in csv_file.data_rows(file, mapping))
+        aside.put((clerk.key(row.cells), row) for row in csv_file.data_rows(file, mapping))
         with rehearsed(now.open(), dry_run) as connection:
             counts = import_wells(
                 connection,
@@ -101,9 +107,10 @@ def wells(
             if rejects is not None:
                 _write_rejects(rejects, file, header, aside.refused(), mapping)
         if as_json:
-            doubtful = sum(1 for _ in aside.doubts)
             refusals = [asdict(x) for x in aside.refusals]
-            said = {**asdict(counts), "doubtful": doubtful, "refusals": refusals}
+            doubts = [asdict(x) for x in aside.doubts]
+            said = {**asdict(counts), "doubtful": len(doubts), "refusals": refusals}
+            said |= {"doubts": doubts, "grounds": dict(mapping.grounds)}
             show_json(envelope("wellbook.import", 1, **said))
             return
         show(["", *_told(counts, dry_run)])
@@ -111,6 +118,23 @@ def wells(
         _show_remarks("doubtful, but kept", aside.doubts)
     if counts.refused and rejects is None:
         note("--rejects FILE keeps the refused rows, each with its reason")
+
+
+def _load_mapping(path: Path) -> WellMapping:
+    from wellbook.cli.recording import not_toml
+    from wellbook.exchange.mapping_file import from_toml
+
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+        return from_toml(text, str(path))
+    except OSError as error:
+        raise WellbookError(error.strerror or "cannot be read", where=str(path)) from None
+    except UnicodeDecodeError:
+        raise WellbookError("it is not UTF-8 text", where=str(path)) from None
+    except (ValueError, RecursionError) as error:
+        wrong = not_toml(error, text)
+        where = f"{path}:{wrong.line}" if wrong.line else str(path)
+        raise WellbookError(wrong.message, where=where) from None
 
 
 def _told(counts: Counts, dry_run: bool) -> Iterator[str]:
@@ -149,6 +173,7 @@ def _show_mapping(mapping: WellMapping, layout: Layout) -> None:
         lines.append([target, name, f"{unit} {point}".strip(), sample])
     show(table(["read as", "from", "unit", "such as"], lines))
     show([f"not read: {name}: {why}" for name, why in mapping.left_out])
+    show(mapping.grounds.values())
 
 
 def _show_remarks(what: str, remarks: Iterator[Remark]) -> None:
@@ -193,7 +218,7 @@ def _write_rejects(
                 writer.writerow([*header, "reason"])
             for cells, remarks in rows:
                 blanks = [""] * (len(header) - len(cells))
-                reason = "; ".join(f"{x.column}: {x.reason}" for x in remarks)
+                reason = "; ".join(f"{x.column}: {x.reason}".removeprefix(": ") for x in remarks)
                 writer.writerow([*cells, *blanks, reason])
     except OSError as error:
         raise WellbookError(error.strerror or "cannot be written", where=str(path)) from None

@@ -63,7 +63,7 @@ def take(book: Book, text: str, write: Write, *, rehearse: bool) -> Recording:
     try:
         data = plain_tables(text)
     except (ValueError, RecursionError) as error:
-        raise WrongSheet([_not_toml(error, text)]) from None
+        raise WrongSheet([not_toml(error, text)]) from None
     try:
         with rehearsed(book, rehearse) as connection:
             return write(connection, data)
@@ -92,7 +92,7 @@ _PLAIN = {
 }
 
 
-def _not_toml(error: Exception, text: str) -> Wrong:
+def not_toml(error: Exception, text: str) -> Wrong:
     """What the TOML reader says, in plain words, with its line taken out of them."""
     message = str(error)
     if isinstance(error, RecursionError):

@@ -1,15 +1,17 @@
-"""How a CSV file is written, and its rows one by one: never the whole file at once."""
+"""How a CSV file is written, where its header is, and the rows below it."""
 
 from __future__ import annotations
 
 import csv
 import re
+from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
 
 from wellbook.errors import WellbookError
+from wellbook.exchange.csv_rows import FileRow, file_rows
 from wellbook.exchange.headers import matched
 from wellbook.exchange.mapping import WellMapping
 
@@ -39,7 +41,7 @@ def look(path: Path) -> Layout:
     with path.open(encoding=encoding, newline="") as file:
         head = file.read(65536)
     delimiter = _delimiter(head)
-    rows = list(islice(_rows(path, encoding, delimiter), _SAMPLE))
+    rows = [(r.number, r.cells) for r in islice(file_rows(path, encoding, delimiter), _SAMPLE)]
     if not rows:
         raise WellbookError("the file is empty", where=str(path))
     # Banners stand above a header: the line with most known names is it.
@@ -51,9 +53,22 @@ def look(path: Path) -> Layout:
         return Layout(encoding, delimiter, 0, (), tuple(_no_names(r[1]) for r in rows))
     else:
         header = first
-    headers = tuple(h.strip() for h in header[1])
     sample = tuple(tuple(r[1]) for r in rows if r[0] > header[0])
-    return Layout(encoding, delimiter, header[0], headers, sample)
+    return Layout(encoding, delimiter, header[0], told_apart(header[1]), sample)
+
+
+def told_apart(headers: Sequence[str]) -> tuple[str, ...]:
+    """Headers without blanks around them; the second of a name is numbered, so that it has one.
+
+    >>> told_apart(["id", " depth", "depth", ""])
+    ('id', 'depth', 'depth (2)', '')
+    """
+    seen: Counter[str] = Counter()
+    named = []
+    for header in (h.strip() for h in headers):
+        seen[header] += 1
+        named.append(f"{header} ({seen[header]})" if header and seen[header] > 1 else header)
+    return tuple(named)
 
 
 def _encoding(path: Path) -> str:
@@ -91,37 +106,23 @@ def _delimiter(head: str) -> str:
     return max(",\t;|", key=even)
 
 
-def _rows(path: Path, encoding: str, delimiter: str) -> Iterator[tuple[int, list[str]]]:
-    """Rows with their numbers as a spreadsheet counts them; comments and empty ones left out."""
-    try:
-        with path.open(encoding=encoding, newline="") as file:
-            for number, row in enumerate(csv.reader(file, delimiter=delimiter), 1):
-                if row and row[0].startswith("#"):
-                    continue
-                if any(c.strip() for c in row):
-                    yield number, row
-    except OSError as error:
-        raise WellbookError(error.strerror or "cannot be read", where=str(path)) from None
-    except (csv.Error, UnicodeError) as error:
-        raise WellbookError(f"cannot be read as CSV: {error}", where=str(path)) from None
-
-
 def _no_names(cells: Sequence[str]) -> tuple[str, ...]:
     # A first row of data that a program took for headers, its blanks "named".
     return tuple("" if re.fullmatch(r"Unnamed: \d+", c) else c for c in cells)
 
 
 def header_of(path: Path, mapping: WellMapping) -> tuple[str, ...]:
-    """The header line of a file as it stands; empty where there is none."""
-    rows = _rows(path, mapping.encoding, mapping.delimiter)
-    return next((tuple(c) for n, c in rows if mapping.header_row and n >= mapping.header_row), ())
+    """The header line of a file; empty where there is none."""
+    rows = file_rows(path, mapping.encoding, mapping.delimiter)
+    at = mapping.header_row
+    return next((told_apart(r.cells) for r in rows if at and r.number >= at), ())
 
 
-def data_rows(path: Path, mapping: WellMapping) -> Iterator[tuple[int, list[str]]]:
-    """The rows below the header, with their numbers; a line of column widths is none."""
+def data_rows(path: Path, mapping: WellMapping) -> Iterator[FileRow]:
+    """The rows below the header; a line of column widths is none."""
     begun = not mapping.header_row
-    for number, cells in _rows(path, mapping.encoding, mapping.delimiter):
+    for row in file_rows(path, mapping.encoding, mapping.delimiter):
         if not begun:
-            begun = number >= mapping.header_row
-        elif not all(re.fullmatch(r"\d+[sdn]", c) for c in cells):
-            yield number, cells if mapping.header_row else list(_no_names(cells))
+            begun = row.number >= mapping.header_row
+        elif not all(re.fullmatch(r"\d+[sdn]", c) for c in row.cells):
+            yield row if mapping.header_row else replace(row, cells=list(_no_names(row.cells)))

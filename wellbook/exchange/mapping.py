@@ -52,6 +52,8 @@ class WellMapping:
 
     `source` says whose numbers the wells have: in all files of one source a number is one well.
     `table` tells these files apart, so that each may change what it said itself, and no more.
+    `date_order` ("dmy", "mdy") and `decimal` ("," or ".") are "" where nobody has said and the file
+    does not tell; `grounds` says what each rests on.
     """
 
     source: str
@@ -61,8 +63,10 @@ class WellMapping:
     delimiter: str = ","
     header_row: int = 1
     date_order: str = ""
+    decimal: str = ""
     prefix: str | None = None
     left_out: tuple[tuple[str, str], ...] = field(default=(), compare=False)
+    grounds: Mapping[str, str] = field(default_factory=dict, compare=False)
 
     @property
     def name(self) -> str:

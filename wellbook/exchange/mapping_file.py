@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from difflib import get_close_matches
-from pathlib import Path
 from typing import Any
 
 from wellbook import quantities
@@ -20,22 +18,27 @@ from wellbook.exchange.mapping import (
     usual_unit,
 )
 from wellbook.hole.parts import PARTS
+from wellbook.hole.sheet_text import plain_tables
 from wellbook.terms import MeasuringPoint
 
 _HEAD = """\
 # How `wellbook import wells` reads this file. Edit it and give it back with --mapping.
 # Files of one source (its wells, its casings) bear the same `source`: a number is then the same
 # well in all of them. `table` tells these files apart.
+# date_order is "dmy" or "mdy", decimal "," or "."; where "", the file is looked through for it.
 # A column may be read as:
 {targets}
 #   or as any field of a part, as a visit sheet has it: pump.hp, pump.set_on, pipe.material ...
 """
+_HEAD_KEYS = ("source", "table", "encoding", "delimiter", "header_row", "date_order", "decimal")
 
 
 def to_toml(mapping: WellMapping, unused: Iterable[str] = ()) -> str:
     """A mapping as a TOML document that a person can edit."""
     lines = [_HEAD.format(targets="\n".join(_listed(OF_THE_WELL))).rstrip()]
-    for name in ("source", "table", "encoding", "delimiter", "header_row", "date_order"):
+    for name in _HEAD_KEYS:
+        if ground := mapping.grounds.get(name):
+            lines.append(f"# {clean_comment(ground)}")
         lines.append(f"{name} = {_quoted(getattr(mapping, name))}")
     if mapping.prefix is not None:
         lines.append(f"prefix = {_quoted(mapping.prefix)}")
@@ -74,27 +77,17 @@ def _quoted(value: str | int) -> str:
     return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
-def load_mapping(path: Path) -> WellMapping:
-    """The mapping in a file."""
-    try:
-        return from_toml(path.read_text(encoding="utf-8-sig"), str(path))
-    except (OSError, UnicodeDecodeError) as error:
-        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
-        raise WellbookError(str(reason), where=str(path)) from None
-
-
 def from_toml(text: str, where: str) -> WellMapping:
     """Read a mapping that was kept.
 
     Raises
     ------
+    ValueError
+        If it is no TOML; the reader's own message, with line and column.
     WellbookError
         Naming the key that will not do.
     """
-    try:
-        document = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise WellbookError(str(error), where=where) from None
+    document = plain_tables(text)
     columns = document.pop("columns", None)
     if not isinstance(columns, dict):
         raise WellbookError("a table [columns] is wanted, target = column", where=where)
@@ -106,7 +99,7 @@ def from_toml(text: str, where: str) -> WellMapping:
 
 
 def _check_head(values: Mapping[str, Any], where: str) -> None:
-    known = {"source", "table", "encoding", "delimiter", "header_row", "date_order", "prefix"}
+    known = {*_HEAD_KEYS, "prefix"}
     for name in values.keys() - known:
         raise WellbookError(
             f"no key '{name}' is known; known: columns, {', '.join(sorted(known))}", where=where
@@ -126,8 +119,10 @@ def _check_head(values: Mapping[str, Any], where: str) -> None:
         raise WellbookError("write it without '/'", where=f"{where}: table")
     if len(values.get("delimiter", ",")) != 1 or values.get("delimiter", ",") in '\r\n"':
         raise WellbookError('one sign is wanted, such as ","', where=f"{where}: delimiter")
-    if values.get("date_order", "") not in ("", "mdy", "dmy"):
-        raise WellbookError("'mdy' or 'dmy' is wanted, or nothing", where=f"{where}: date_order")
+    for name, words in (("date_order", ("mdy", "dmy")), ("decimal", (".", ","))):
+        if values.get(name, "") not in ("", *words):
+            one, two = words
+            raise WellbookError(f"'{one}' or '{two}' is wanted, or ''", where=f"{where}: {name}")
     try:
         "".encode(values.get("encoding", "utf-8"))
     except LookupError:

@@ -11,8 +11,6 @@ from wellbook.exchange.headers import KNOWN, names_of, split_unit
 from wellbook.exchange.mapping import (
     Column,
     WellMapping,
-    index_of,
-    is_date,
     unit_of,
     usual_unit,
 )
@@ -21,10 +19,9 @@ from wellbook.exchange.mapping import (
 def propose(layout: Layout, source: str) -> WellMapping:
     """A mapping for a file, from its headers; where it has none, from its values."""
     if layout.header_row:
-        columns, left_out = _by_header(layout.headers)
+        columns, left_out = _by_header(layout)
     else:
         columns, left_out = _by_value(layout.sample), []
-    dated = [c for t, c in columns.items() if is_date(t)]
     return WellMapping(
         source=source,
         table=source,
@@ -32,12 +29,12 @@ def propose(layout: Layout, source: str) -> WellMapping:
         encoding=layout.encoding,
         delimiter=layout.delimiter,
         header_row=layout.header_row,
-        date_order=_date_order(layout, dated),
         left_out=tuple(left_out),
     )
 
 
-def _by_header(headers: Sequence[str]) -> tuple[dict[str, Column], list[tuple[str, str]]]:
+def _by_header(layout: Layout) -> tuple[dict[str, Column], list[tuple[str, str]]]:
+    headers = layout.headers
     columns: dict[str, Column] = {}
     left_out: list[tuple[str, str]] = []
     taken: set[str] = set()
@@ -51,8 +48,31 @@ def _by_header(headers: Sequence[str]) -> tuple[dict[str, Column], list[tuple[st
             left_out.append((header, f"{target} without a unit; name it in a mapping file"))
             continue
         taken.add(header)
+        if twin := _twin(header, layout):
+            # The number of a well stands first in its table; of other things nobody could say.
+            said = (
+                f"a second column of this name; '{header}' is read"
+                if target == "key"
+                else (
+                    f"two columns are headed so and differ; name '{header}' or '{twin}' in a mapping"
+                    " file"
+                )
+            )
+            left_out.append((twin if target == "key" else header, said))
+            if target != "key":
+                continue
         columns[target] = column
     return columns, left_out
+
+
+def _twin(header: str, layout: Layout) -> str:
+    """The second column of this name, where it says something else; else ""."""
+    twin = f"{header} (2)"
+    if twin not in layout.headers:
+        return ""
+    one, two = layout.headers.index(header), layout.headers.index(twin)
+    rows = [r for r in layout.sample if max(one, two) < len(r)]
+    return twin if any(r[one].strip() != r[two].strip() for r in rows) else ""
 
 
 def _column(target: str, header: str) -> Column:
@@ -110,20 +130,3 @@ def _target_of_values(values: list[str], known: Mapping[str, Column]) -> str | N
         return "drilled_on"
     positive = all(0 <= n < 10000 for n in numbers)
     return "depth_ft" if positive and "depth_ft" not in known else None
-
-
-_SLASHED = re.compile(r"([0-9]{1,2})[/.-]([0-9]{1,2})[/.-][0-9]{4}\b.*")
-
-
-def _date_order(layout: Layout, columns: Iterable[Column]) -> str:
-    """Whether 3/4/2011 is in March or in April, as far as the other dates of the file tell."""
-    first = second = 0
-    for column in columns:
-        n = index_of(column, layout.headers if layout.header_row else ())
-        for row in layout.sample:
-            found = _SLASHED.fullmatch(row[n].strip()) if n < len(row) else None
-            if found:
-                first, second = max(first, int(found[1])), max(second, int(found[2]))
-    if first > 12 >= second > 0:
-        return "dmy"
-    return "mdy" if second > 12 >= first > 0 else ""

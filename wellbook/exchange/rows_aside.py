@@ -13,16 +13,17 @@ from itertools import groupby
 from operator import itemgetter
 from types import TracebackType
 
+from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.well_record import Remark
 
 _TABLES = """
-CREATE TABLE row (number INTEGER PRIMARY KEY, key TEXT, cells TEXT);
+CREATE TABLE row (number INTEGER PRIMARY KEY, key TEXT, cells TEXT, fault TEXT);
 CREATE TABLE refusal (number INTEGER, col TEXT, value TEXT, reason TEXT);
 CREATE TABLE doubt (number INTEGER, col TEXT, value TEXT, reason TEXT);
 """
 _BY_WELL = """
-SELECT first, number, cells
-FROM (SELECT number, cells, min(number) OVER (PARTITION BY key) AS first FROM row)
+SELECT first, number, cells, fault
+FROM (SELECT number, cells, fault, min(number) OVER (PARTITION BY key) AS first FROM row)
 ORDER BY first, number
 """
 
@@ -46,17 +47,17 @@ class RowsAside:
     ) -> None:
         self._db.close()
 
-    def put(self, rows: Iterable[tuple[int, str, list[str]]]) -> None:
-        """Set rows aside: each its number, the key of its well, and its cells."""
-        texts = ((number, key, json.dumps(cells)) for number, key, cells in rows)
+    def put(self, rows: Iterable[tuple[str, FileRow]]) -> None:
+        """Set rows aside, each with the key of its well."""
+        values = ((r.number, key, json.dumps(r.cells), r.fault) for key, r in rows)
         self._db.execute("BEGIN")
-        self._db.executemany("INSERT INTO row VALUES (?, ?, ?)", texts)
+        self._db.executemany("INSERT INTO row VALUES (?, ?, ?, ?)", values)
         self._db.execute("COMMIT")
 
-    def wells(self) -> Iterator[list[tuple[int, list[str]]]]:
+    def wells(self) -> Iterator[list[FileRow]]:
         """The rows of one well after another, in the order in which the file names the wells."""
         for _, rows in groupby(self._db.execute(_BY_WELL), key=itemgetter(0)):
-            yield [(number, json.loads(cells)) for _, number, cells in rows]
+            yield [FileRow(number, json.loads(cells), fault) for _, number, cells, fault in rows]
 
     def refuse(self, remarks: Iterable[Remark]) -> None:
         """Note why rows are not taken."""

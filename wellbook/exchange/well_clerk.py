@@ -2,7 +2,10 @@
 
 Blank and NA are not known. A depth of nothing is not known either, and counted as doubtful. A
 negative depth, an impossible or future date and a place off the globe are refused: the whole row,
-so that no well is half right. What is down the hole passes the check of any visit sheet.
+so that no well is half right. So are lines that are no well: totals, the header once more. A date
+that can be two days is kept as between them. What is converted from another unit is rounded to one
+place more than is shown, a hundredth of a foot. What is down the hole passes the check of any visit
+sheet; a depth from the casing's top is brought to the ground by the stick-up.
 """
 
 from __future__ import annotations
@@ -16,6 +19,7 @@ from typing import Any
 
 from wellbook import quantities
 from wellbook.dates import When
+from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.mapping import (
     DATES,
     OF_A_PART,
@@ -26,17 +30,20 @@ from wellbook.exchange.mapping import (
     is_date,
     unit_of,
 )
+from wellbook.exchange.surveying import SLASHED, with_point
 from wellbook.exchange.well_record import (
     Parts,
     Reading,
     Remark,
     Row,
+    Said,
     Stretch,
     WellRecord,
     sheet_tables,
 )
 from wellbook.hole.fields import field_types
 from wellbook.hole.parts import PARTS
+from wellbook.hole.places import MANY
 from wellbook.hole.sheet import SheetError, read_sheet
 from wellbook.terms import (
     KNOWN_AS,
@@ -48,6 +55,19 @@ from wellbook.terms import (
     SheetKind,
 )
 
+_STAYS = (
+    *("permit_no", "driller", "use", "construction", "stick_up_ft", "flowing", "drilled_on"),
+    *("road", "town", "region", "latitude", "longitude", "depth_ft"),
+)
+"""Facts of which two rows of one well cannot both be right."""
+_TELLS = ("key", "permit_no", "name", "road", "town", "latitude", "longitude")
+"""By which a well is told from others."""
+_TOTALS = re.compile(
+    r"(?:(?:grand|sub)[ -]?)?(?:totals?|sums?|averages?|avg|means?|medians?|counts?)\b"
+    r"(?: (?:of|all|depth|feet|wells|number|records)\b.*)?[:.]?",
+    re.IGNORECASE,
+)
+_DEPTHS = ("set_depth_ft", "depth_ft", "from_ft", "to_ft")
 _BLANK = frozenset({"", "na", "n/a", "nan", "null", "none", "-", "--", "#n/a"})
 
 
@@ -63,24 +83,45 @@ class Clerk:
             if unit_of(t) and c.unit
         }
         self.parts = [(t, *OF_A_PART[t]) for t in mapping.columns if t in OF_A_PART]
+        self.stays = [t for t in _STAYS if t in mapping.columns]
+        self.kinds = [k for k in STRETCHES if any(t.startswith(f"{k}_") for t in mapping.columns)]
         self.dates: dict[str, When] = {}
 
     def key(self, cells: list[str]) -> str:
-        """By what the well of a row is known: the source's number, or what else tells it apart."""
-        self.cells = cells
-        return self._own_key() or self._made_key()
+        """By what the well of a row is known: the source's number, or what else tells it apart.
 
-    def row(self, number: int, cells: list[str]) -> Row:
+        The number is the same in any case, and with or without blanks beside a letter.
+        """
+        self.cells = cells
+        return re.sub(r"(?<=\D) | (?=\D)", "", self._spelled().upper())
+
+    def row(self, line: FileRow) -> Row:
         """A row, checked."""
-        self.number, self.cells = number, cells
+        self.number, self.cells = line.number, line.cells
+        number, cells = line.number, line.cells
         self.bad: list[Remark] = []
         self.odd: list[Remark] = []
+        if why := line.fault or self._no_well():
+            n = next((n for n, c in enumerate(cells) if line.fault and c.startswith('"')), 0)
+            column = self.headers[n] if len(cells) == len(self.headers) else ""
+            return Row(number, tuple(cells), None, (Remark(number, column, cells[n].strip(), why),))
         if self.headers and any(c.strip() for c in cells[len(self.headers) :]):
             more = cells[len(self.headers)]
             self.bad.append(Remark(number, "", more, "more cells than the header has"))
         record = self._record()
         good = record if not self.bad else None
         return Row(number, tuple(cells), good, tuple(self.bad), tuple(self.odd))
+
+    def _no_well(self) -> str:
+        """Why a row is of no well; "" where it may be one."""
+        if self.headers and [c.strip() for c in self.cells] == list(self.headers):
+            return "the header once more"
+        first = self._text("key") or next((c.strip() for c in self.cells if c.strip()), "")
+        if _TOTALS.fullmatch(first):
+            return "a line of totals, and no well"
+        if "key" in self.places and not any(self._text(t) for t in _TELLS):
+            return "no number, name or place tells which well this is"
+        return ""
 
     def _record(self) -> WellRecord:
         dates = {name: self._date(name) for name in DATES}
@@ -102,7 +143,10 @@ class Clerk:
         for name, limit in (("latitude", 90), ("longitude", 180)):
             if (value := self._degrees(name, limit)) is not None:
                 site[name] = value
-        record = WellRecord("", False, well, site)
+        spelled, column = self._spelled(), self._column("key").name
+        record = WellRecord(
+            self.key(self.cells), spelled, column, bool(self._own_key()), well, site
+        )
         record.readings = list(self._readings(when))
         record.stretches = list(self._stretches(drilled or When.unknown()))
         if name := self._text("name"):
@@ -110,9 +154,30 @@ class Clerk:
         if notes := self._text("notes"):
             record.notes.append(notes)
         record.parts = self._parts(dates["measured_on"], record.notes)
-        record.own_key, record.key = bool(self._own_key()), self.key(self.cells)
         record.rows.append(self.number)
+        record.facts = dict(self._facts(record, when))
         return record
+
+    def _facts(
+        self, record: WellRecord, when: When
+    ) -> Iterator[tuple[tuple[str, date | None], Said]]:
+        """What another row of the same well may speak against."""
+        values = {**record.well, **record.site}
+        values |= {r.quantity.value: r.value for r in record.readings}
+        for target in self.stays:
+            if (value := values.get(target.removesuffix("_on"))) is not None:
+                yield (target, None), self._as_said(target, value, when)
+        for day, parts in record.parts.items():
+            for kind, said in parts.items():
+                for name, value in said[0].items() if kind not in MANY else ():
+                    target = f"{kind}.{name}"
+                    yield (target, day), self._as_said(target, value, When.unknown())
+
+    def _as_said(self, target: str, value: object, when: When) -> Said:
+        return Said(self.number, self._column(target).name, self._text(target), value, when)
+
+    def _spelled(self) -> str:
+        return self._own_key() or self._made_key()
 
     def _own_key(self) -> str:
         return re.sub(r"^(\d+)\.0$", r"\1", self._text("key"))
@@ -145,8 +210,8 @@ class Clerk:
         return self._column("water_level_ft").point
 
     def _stretches(self, when: When) -> Iterator[Stretch]:
-        for name in STRETCHES:
-            top, bottom = self._number(f"{name}_from_ft"), self._number(f"{name}_to_ft")
+        for name in self.kinds:
+            top, bottom = self._depth(f"{name}_from_ft"), self._depth(f"{name}_to_ft")
             wide = self._number(f"{name}_diameter_in", none_at_zero=True)
             if top is None and bottom is None and wide is None:
                 continue
@@ -199,7 +264,7 @@ class Clerk:
         if not text:
             return ""
         if is_date(target):
-            return self._iso(text)
+            return self._iso(target, text)
         kind, name = OF_A_PART[target]
         if unit and name != "from_ft" and re.fullmatch(r"0+(\.0*)?", text):
             self._doubt(target, "zero is taken as not known")
@@ -207,11 +272,21 @@ class Clerk:
         hint = field_types(PARTS[kind])[name]
         if issubclass(hint, StrEnum):
             return self._word(target, hint, notes)
+        of_field = unit_of(target)
+        if not of_field:
+            return text
+        value = self._value(target)
+        own = _has_unit(text)
+        if value is None or (hint is str and (own or unit in ("", of_field))):
+            return "" if value is None else text
         # A nominal size is a name: it stands in inches without its unit.
-        if hint is str and unit not in ("", unit_of(target)):
-            value = self._number(target)
-            return "" if value is None else quantities.show(value, unit_of(target))
-        return f"{text} {unit}" if unit and not re.search(r"[^\W\d_]|['\"]", text) else text
+        if hint is str:
+            return quantities.show(value, of_field)
+        if name in _DEPTHS and self._column(target).point is MeasuringPoint.CASING_TOP:
+            value = self._from_ground(target, value)
+        elif not own and unit in ("", of_field):
+            return f"{text} {unit}".strip()
+        return f"{value:.12g} {of_field}"
 
     def _word(self, target: str, words: type[StrEnum], notes: list[str]) -> str:
         """The one word of the trade that a cell names; else the cell is kept as a note."""
@@ -239,31 +314,56 @@ class Clerk:
         return "" if text.lower() in _BLANK else text
 
     def _refuse(self, target: str, reason: str) -> None:
-        column = self._column(target).name
-        self.bad.append(Remark(self.number, column, self._text(target), reason))
+        self._remark(self.bad, target, reason)
 
     def _doubt(self, target: str, reason: str) -> None:
-        column = self._column(target).name
-        self.odd.append(Remark(self.number, column, self._text(target), reason))
+        self._remark(self.odd, target, reason)
+
+    def _remark(self, remarks: list[Remark], target: str, reason: str) -> None:
+        remark = Remark(self.number, self._column(target).name, self._text(target), reason)
+        # A cell that is looked at twice is wrong once.
+        if remark not in remarks:
+            remarks.append(remark)
+
+    def _value(self, target: str) -> float | None:
+        """A cell in the unit of its target; what is converted from another is rounded."""
+        text = self._text(target)
+        if not text:
+            return None
+        try:
+            text = with_point(text) if self.mapping.decimal == "," else text
+            if re.fullmatch(r"-?[0-9]+(?:\.[0-9]*)?", text):
+                factor = self.factors.get(target, 1.0)
+                return float(text) if factor == 1.0 else _rounded(float(text) * factor, target)
+            unit = "" if _has_unit(text) else self._column(target).unit
+            said = f"{text} {unit}".strip()
+            return _rounded(quantities.read(said, unit_of(target)), target)
+        except ValueError as error:
+            self._refuse(target, str(error))
+            return None
+
+    def _depth(self, target: str) -> float | None:
+        """A depth below ground: from the casing's top it is less by the stick-up."""
+        value = self._number(target)
+        if value and self._column(target).point is MeasuringPoint.CASING_TOP:
+            return self._from_ground(target, value)
+        return value
+
+    def _from_ground(self, target: str, value: float) -> float:
+        # Of a stick-up that will not do its own column speaks.
+        stick_up = self._number("stick_up_ft")
+        if stick_up is None:
+            why = "from the casing's top, whose height over ground this row does not give; kept as"
+            self._doubt(target, f"{why} if from the ground")
+            return value
+        return max(0.0, _rounded(value - stick_up, target))
 
     def _number(
         self, target: str, *, none_at_zero: bool = False, below_zero: bool = False
     ) -> float | None:
-        text = self._text(target)
-        if not text:
+        value = self._value(target)
+        if value is None:
             return None
-        if re.fullmatch(r"-?[0-9]+(?:\.[0-9]*)?", text):
-            value, factor = float(text), self.factors.get(target, 1.0)
-            if factor != 1.0:
-                value = float(f"{value * factor:.12g}")
-        else:
-            try:
-                own = re.search("[^0-9.,+ -]", text)
-                unit = "" if own else self._column(target).unit
-                value = quantities.read(f"{text} {unit}".strip(), unit_of(target))
-            except ValueError as error:
-                self._refuse(target, str(error))
-                return None
         if value < 0 and not below_zero:
             self._refuse(target, "less than nothing")
             return None
@@ -280,7 +380,7 @@ class Clerk:
         if not text:
             return None
         try:
-            value = float(text)
+            value = float(text.replace(",", ".") if self.mapping.decimal == "," else text)
         except ValueError:
             self._refuse(target, "not a number of degrees, such as 44.26")
             return None
@@ -293,32 +393,37 @@ class Clerk:
         text = self._text(target)
         if not text:
             return None
-        if text not in self.dates:
+        iso = self._iso(target, text)
+        if iso not in self.dates:
             try:
-                when = When.parse(self._iso(text), said_on=self.today)
+                self.dates[iso] = When.parse(iso, said_on=self.today)
             except ValueError as error:
                 self._refuse(target, str(error))
                 return None
-            self.dates[text] = when
-        when = self.dates[text]
+        when = self.dates[iso]
         if when.is_after(self.today):
             self._refuse(target, "a day that lies ahead")
             return None
         return when if when.known else None
 
-    def _iso(self, text: str) -> str:
+    def _iso(self, target: str, text: str) -> str:
         """What programs write for a date, in the standard's form."""
         text = re.sub(r"[T ]\d{1,2}:\d\d.*$", "", text)
         if re.fullmatch(r"-?\d{11,13}", text):
             return datetime.fromtimestamp(int(text) / 1000, UTC).date().isoformat()
         if re.fullmatch(r"\d{8}", text):
             return f"{text[:4]}-{text[4:6]}-{text[6:]}"
-        if found := re.fullmatch(r"(\d{1,2})[/.-](\d{1,2})[/.-](\d{4})", text):
+        if found := SLASHED.fullmatch(text):
             one, two, year = found.groups()
-            if self.mapping.date_order == "mdy":
-                return f"{year}-{one:0>2}-{two:0>2}"
-            if self.mapping.date_order == "dmy":
-                return f"{year}-{two:0>2}-{one:0>2}"
+            month_first, day_first = f"{year}-{one:0>2}-{two:0>2}", f"{year}-{two:0>2}-{one:0>2}"
+            if not self.mapping.date_order and one != two and max(int(one), int(two)) <= 12:
+                first, last = sorted((month_first, day_first))
+                self._doubt(target, f"it can be {first} or {last}; kept as between the two")
+                return f"{first}/{last}"
+            day_leads = self.mapping.date_order == "dmy" or (
+                not self.mapping.date_order and int(one) > 12
+            )
+            return day_first if day_leads else month_first
         return re.sub(r"^(\d{4})\.0$", r"\1", text)
 
     def _construction(self) -> str:
@@ -327,3 +432,17 @@ class Clerk:
             if word in said:
                 return Construction("drilled" if word == "drill" else word).value
         return ""
+
+
+def _has_unit(text: str) -> bool:
+    """Whether a number bears a unit of its own.
+
+    >>> _has_unit("97.5 m"), _has_unit("49'6"), _has_unit("1-1/2")
+    (True, True, False)
+    """
+    return bool(re.search(r"[^\W\d_]|['\"\u2032\u2033\u2019\u201d]", text))
+
+
+def _rounded(value: float, target: str) -> float:
+    """A converted value to one place more than is shown: no tape reads finer."""
+    return round(value, quantities.UNITS[unit_of(target)].decimals + 1)

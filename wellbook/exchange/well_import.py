@@ -90,8 +90,8 @@ def _records(aside: RowsAside, clerk: Clerk, counts: Counts) -> Iterator[WellRec
     """The wells of the good rows, the rows of one well joined."""
     for rows in aside.wells():
         record: WellRecord | None = None
-        for number, cells in rows:
-            row = clerk.row(number, cells)
+        for line in rows:
+            row = clerk.row(line)
             counts.rows += 1
             if row.record is None:
                 counts.refused += 1
@@ -101,7 +101,7 @@ def _records(aside: RowsAside, clerk: Clerk, counts: Counts) -> Iterator[WellRec
             if record is None:
                 record = row.record
             else:
-                record.join(row.record)
+                aside.doubt(record.join(row.record))
         if record is not None:
             counts.wells += 1
             yield record
@@ -239,7 +239,9 @@ class _Desk:
     def _remarks(self, record: WellRecord, reason: str) -> Iterator[Remark]:
         """The same of all rows of a well."""
         column = self.clerk.mapping.columns.get("key")
-        return (Remark(n, column.name if column else "", record.key, reason) for n in record.rows)
+        return (
+            Remark(n, column.name if column else "", record.spelled, reason) for n in record.rows
+        )
 
     def _remember(self, pairs: Pairs, sums: Mapping[str, str]) -> None:
         """Keep the sums by which the records are known again."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -49,15 +50,44 @@ class Stretch:
     when: When
 
 
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What one row says of a fact that stays, in its words, and as of when."""
+
+    row: int
+    column: str
+    text: str
+    value: object
+    when: When
+
+    @property
+    def age(self) -> tuple[date, date]:
+        """By which the newer of two is told, as it is of readings; without a date it is older."""
+        return self.when.latest or date.min, self.when.earliest or date.min
+
+    def same(self, other: Said) -> bool:
+        """Whether both may be right: case is nothing, and a year has its days."""
+        mine, theirs = self.value, other.value
+        if isinstance(mine, When) and isinstance(theirs, When):
+            return mine.within(theirs) or theirs.within(mine)
+        if isinstance(mine, str) and isinstance(theirs, str):
+            return mine.lower() == theirs.lower()
+        return mine == theirs
+
+
 @dataclass(slots=True)
 class WellRecord:
     """One well as a file has it, from one row or several.
 
+    `key` is the source's number in one spelling, `spelled` as the file has it first. `facts` are
+    those that stay, by their targets, and what is one of its kind down the hole, by target and day.
     What is down the hole stands by the day on which the record says so, None where it names none:
     each day becomes an opening sheet.
     """
 
     key: str
+    spelled: str
+    key_column: str
     own_key: bool
     well: dict[str, Any]
     site: dict[str, Any]
@@ -66,9 +96,14 @@ class WellRecord:
     parts: dict[date | None, Parts] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
     rows: list[int] = field(default_factory=list)
+    facts: dict[tuple[str, date | None], Said] = field(default_factory=dict)
 
-    def join(self, other: WellRecord) -> None:
-        """Take in another row of the same well: what is known already stays."""
+    def join(self, other: WellRecord) -> list[Remark]:
+        """Take in another row of the same well; what the two say against each other.
+
+        Of two that differ the one of the newer date is kept, else the first.
+        """
+        remarks = [*self._spellings(other), *self._contradictions(other)]
         for mine, theirs in ((self.well, other.well), (self.site, other.site)):
             for name, value in theirs.items():
                 mine.setdefault(name, value)
@@ -83,6 +118,38 @@ class WellRecord:
                     known += [p for p in said if p not in known]
                 else:
                     known[0] = {**said[0], **known[0]}
+        return remarks
+
+    def _spellings(self, other: WellRecord) -> Iterator[Remark]:
+        if other.spelled != self.spelled:
+            reason = f"taken as the same well as '{self.spelled}' of row {self.rows[0]}"
+            yield Remark(other.rows[0], other.key_column, other.spelled, reason)
+
+    def _contradictions(self, other: WellRecord) -> Iterator[Remark]:
+        for name, theirs in other.facts.items():
+            mine = self.facts.setdefault(name, theirs)
+            if mine.same(theirs):
+                continue
+            newer = theirs.age > mine.age
+            why = "the first" if theirs.age == mine.age else "of the newer date"
+            kept = f"{'this' if newer else 'that'} one is kept, {why}"
+            yield Remark(
+                theirs.row, theirs.column, theirs.text, f"row {mine.row} says '{mine.text}'; {kept}"
+            )
+            if newer:
+                self.facts[name] = theirs
+            self._settle(name[0], other, newer=newer, dated=theirs.age != mine.age)
+
+    def _settle(self, target: str, other: WellRecord, *, newer: bool, dated: bool) -> None:
+        """Leave one value of a fact. Depths of two days stay both: the newer counts when read."""
+        if target == "depth_ft":
+            if not dated:
+                other.readings = [r for r in other.readings if r.quantity != Quantity.DEPTH_FT]
+            return
+        name = target.removesuffix("_on")
+        for mine, theirs in ((self.well, other.well), (self.site, other.site)):
+            if newer and name in theirs:
+                mine[name] = theirs[name]
 
     def digest(self) -> str:
         """The sum of all that is said, by which it is known again."""

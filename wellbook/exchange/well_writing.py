@@ -69,13 +69,13 @@ def add_wells(
     systems = _added(connection, table_of(t.WaterSystem), blank)
     pairs = [{"system_id": systems[n], "site_id": site} for n, site in site_of.items()]
     _put(connection, table_of(t.SystemSite), pairs)
-    tags = free_tags(connection, [prefix + r.key for r in records])
+    tags = free_tags(connection, [prefix + r.spelled for r in records])
     wells = [
         {
             "uid": new_uid(),
             **WELL_BLANK,
             # A public record is found by its number whatever stands before it in the tag.
-            "permit_no": r.key if r.own_key else "",
+            "permit_no": r.spelled if r.own_key else "",
             **_values(r),
             "notes": "\n".join(r.notes),
             "tag": tags[n],

@@ -1,0 +1,117 @@
+"""The rows of a CSV file one by one, each with its number and with what is wrong in its writing.
+
+A quote that opens and is never closed swallows the rows behind it: to a reader of CSV they are one
+long cell. A clerk sees it: the row with the quote is set aside, and the next line is read as a row.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections import Counter, deque
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TextIO
+
+from wellbook.errors import WellbookError
+
+_MOST_LINES = 200
+"""Of one row. The longest in the open sets of well records has 8, a remark in short lines."""
+_OPEN = 'a quote (") is not closed, or stands within quotes: close it, or write it twice'
+
+
+@dataclass(frozen=True, slots=True)
+class FileRow:
+    """A row: its number as a spreadsheet counts them, its cells, and why it cannot be read."""
+
+    number: int
+    cells: list[str]
+    fault: str = ""
+
+
+class _Lines:
+    """The lines of a file. What was taken for one row can be put back, all but its first line."""
+
+    def __init__(self, file: TextIO) -> None:
+        self.file = file
+        self.again: deque[str] = deque()
+        self.taken: list[str] = []
+
+    def __iter__(self) -> _Lines:
+        return self
+
+    def __next__(self) -> str:
+        if len(self.taken) == _MOST_LINES:
+            raise csv.Error(f"more than {_MOST_LINES} lines")
+        line = self.again.popleft() if self.again else next(self.file)
+        self.taken.append(line)
+        return line
+
+    def put_back(self) -> str:
+        first, *rest = self.taken
+        self.again.extendleft(reversed(rest))
+        return first
+
+
+def file_rows(path: Path, encoding: str, delimiter: str) -> Iterator[FileRow]:
+    """The rows of a file; comments and empty ones left out.
+
+    Raises
+    ------
+    WellbookError
+        If the file cannot be read, or is no text in this encoding.
+    """
+    try:
+        with path.open(encoding=encoding, newline="") as file:
+            yield from _rows(_Lines(file), delimiter)
+    except OSError as error:
+        raise WellbookError(error.strerror or "cannot be read", where=str(path)) from None
+    except UnicodeError:
+        raise WellbookError(
+            f'it is no text in {encoding}; of an older program on Windows, encoding = "cp1252"',
+            where=str(path),
+        ) from None
+
+
+def _rows(lines: _Lines, delimiter: str) -> Iterator[FileRow]:
+    reader = csv.reader(lines, delimiter=delimiter, strict=True)
+    widths: Counter[int] = Counter()
+    number = torn = 0
+    while True:
+        lines.taken.clear()
+        number += 1
+        try:
+            cells = next(reader)
+        except StopIteration:
+            return
+        except csv.Error:
+            cells = None
+        if cells is None or _are_rows(lines.taken, delimiter, widths):
+            torn = number
+            yield FileRow(number, lines.put_back().rstrip("\r\n").split(delimiter), _OPEN)
+            continue
+        if not any(c.strip() for c in cells) or cells[0].startswith("#"):
+            continue
+        if torn and len(cells) != (_usual(widths) or len(cells)):
+            fault = f"not a whole row: it may be what follows the open quote of row {torn}"
+            yield FileRow(number, cells, fault)
+            continue
+        torn = 0
+        widths[len(cells)] += 1
+        yield FileRow(number, cells)
+
+
+def _usual(widths: Counter[int]) -> int:
+    """How many cells most rows have had."""
+    return max(widths, key=widths.__getitem__, default=0)
+
+
+def _are_rows(lines: list[str], delimiter: str, widths: Counter[int]) -> bool:
+    """Whether the lines of one long row would each be a row by itself.
+
+    Of two cells a row has one delimiter, and so has many an address of two lines: from three on.
+    """
+    if len(lines) == 1:
+        return False
+    usual = _usual(widths)
+    return usual > 2 and all(line.count(delimiter) == usual - 1 for line in lines)

@@ -1,0 +1,135 @@
+"""How a file writes its dates and its numbers, as all of its rows together tell.
+
+One row may settle what the others leave open: 13/03/2001 can only be read with the day first, and
+30,5 only with a decimal comma. Where the rows do not tell, or speak against each other, nothing is
+taken for granted: the mapping file asks for it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from wellbook.exchange.csv_file import data_rows
+from wellbook.exchange.csv_rows import FileRow
+from wellbook.exchange.mapping import WellMapping, index_of, is_date, unit_of
+
+SLASHED = re.compile(r"(\d{1,2})[/.-](\d{1,2})[/.-](\d{4})\b")
+_GROUPED = re.compile(r"-?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
+_COMMA = re.compile(r"-?\d+,\d+|-?\d{1,3}(?:\.\d{3})+,\d+")
+_POINT = re.compile(r"-?\d*\.\d+")
+_LEADING = re.compile(r"([-0-9.,]*)(.*)", re.DOTALL)
+_IN_THREES = re.compile(r"-?[1-9]\d{0,2}\.\d{3}")
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """The first row and value that show something."""
+
+    row: int
+    value: str
+
+    def __str__(self) -> str:
+        return f"row {self.row} has {self.value}"
+
+
+def survey(path: Path, mapping: WellMapping, headers: tuple[str, ...]) -> WellMapping:
+    """The mapping with the order of dates and the decimal sign that a whole file shows.
+
+    What the mapping says already stays as it says.
+    """
+    columns = [(t, index_of(c, headers)) for t, c in mapping.columns.items()]
+    dates = [n for t, n in columns if is_date(t)] if not mapping.date_order else []
+    degrees = [n for t, n in columns if t in ("latitude", "longitude")]
+    lengths = [n for t, n in columns if unit_of(t)]
+    numbers = [] if mapping.decimal else [*degrees, *lengths]
+    if not dates and not numbers:
+        return mapping
+    first: dict[str, _Seen] = {}
+    for row in (r for r in data_rows(path, mapping) if not r.fault):
+        for what, value in (*_of_dates(row, dates), *_of_numbers(row, numbers, degrees)):
+            first.setdefault(what, _Seen(row.number, value))
+    order, why_order = _order(first)
+    decimal, why_decimal = _decimal(first)
+    grounds = {n: w for n, w in (("date_order", why_order), ("decimal", why_decimal)) if w}
+    return replace(
+        mapping,
+        date_order=mapping.date_order or order,
+        decimal=mapping.decimal or decimal,
+        grounds=grounds,
+    )
+
+
+def with_point(text: str) -> str:
+    """A number with a decimal comma, whatever follows it, with a point instead.
+
+    Raises
+    ------
+    ValueError
+        If its point can be a decimal one or part thousands.
+
+    >>> with_point("1.200,5 l/min"), with_point("30,5"), with_point("12.5"), with_point("1/2")
+    ('1200.5 l/min', '30.5', '12.5', '1/2')
+    """
+    number, rest = _LEADING.fullmatch(text).groups()  # type: ignore[union-attr]
+    if _COMMA.fullmatch(number):
+        return number.replace(".", "").replace(",", ".") + rest
+    if _IN_THREES.fullmatch(number):
+        plain = number.replace(".", "")
+        raise ValueError(f"'{text}' can be {plain} or {number}, where others have a decimal comma")
+    return text
+
+
+def _of_dates(row: FileRow, places: Iterable[int]) -> Iterable[tuple[str, str]]:
+    for n in places:
+        text = row.cells[n].strip() if n < len(row.cells) else ""
+        if found := SLASHED.match(text):
+            one, two = int(found[1]), int(found[2])
+            if one > 12 >= two:
+                yield "dmy", text
+            elif two > 12 >= one:
+                yield "mdy", text
+            elif one != two:
+                yield "either", text
+
+
+def _of_numbers(
+    row: FileRow, places: Iterable[int], degrees: Iterable[int]
+) -> Iterable[tuple[str, str]]:
+    for n in places:
+        text = row.cells[n].strip() if n < len(row.cells) else ""
+        if "," in text and _COMMA.fullmatch(text):
+            if n in degrees or not _GROUPED.fullmatch(text):
+                yield ",", text
+        elif "." in text and _POINT.fullmatch(text) and not _IN_THREES.fullmatch(text):
+            yield ".", text
+
+
+def _order(first: dict[str, _Seen]) -> tuple[str, str]:
+    day, month = first.get("dmy"), first.get("mdy")
+    open_date = first.get("either")
+    ask = 'write date_order = "dmy" (day first) or "mdy" into the mapping file'
+    if day and month:
+        why = f"dates: {day} and {month}, so the order of day and month is not known; {ask}"
+        return "", why
+    if day or month:
+        what = "day before month" if day else "month before day"
+        return ("dmy" if day else "mdy"), f"dates: {what}, since {day or month}"
+    if open_date:
+        return "", (
+            f"dates: {open_date}, and no row tells which is the day; kept as uncertain between the"
+            f" two. To settle it {ask}"
+        )
+    return "", ""
+
+
+def _decimal(first: dict[str, _Seen]) -> tuple[str, str]:
+    comma, point = first.get(","), first.get(".")
+    if comma and point:
+        return "", (
+            f"numbers: {comma} and {point}; numbers with a comma are not read. To settle it write"
+            ' decimal = "," or "." into the mapping file'
+        )
+    return (",", f"numbers: a comma before the decimals, since {comma}") if comma else ("", "")
