@@ -338,6 +338,18 @@ def test_what_paper_says_is_as_old_as_the_paper(
     assert facts["yield_gpm"]["value"] == yield_gpm  # type: ignore[index,call-overload]
 
 
+def test_whoever_draws_on_a_well_is_found_with_it(run: Run) -> None:
+    for road in ("1 Quince Ct", "3 Quince Ct", "5 Quince Ct"):
+        assert run("site", "add", "--road", road, "--town", "Ambelow")[0] == 0
+    assert run("customer", "add", "Ivo Thrupp", "--phone", "555-7781")[0] == 0
+    assert run("well", "add", "M-1", "--site", "1 Quince", "--also-serves", "3 Quince")[0] == 0
+    assert run("well", "edit", "M-1", "--also-serves", "5 Quince")[0] == 0
+    assert run("site", "moved-in", "5 Quince", "--customer", "thrupp")[0] == 0
+    for words in ("thrupp", "555-7781", "3 quince ct"):
+        found = run.json("find", words)["wells"]
+        assert [w["tag"] for w in found] == ["M-1"]  # type: ignore[attr-defined]
+
+
 def test_the_demo_leaves_the_shops_own_book_alone(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

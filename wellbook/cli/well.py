@@ -234,9 +234,7 @@ def _word(words: Any, text: str) -> str:
 def _system(connection: Any, who: str, number: int, given: dict[str, Any]) -> None:
     from wellbook.quantities import read
     from wellbook.store import wells
-    from wellbook.store.rows import by_id
     from wellbook.store.search import the_well
-    from wellbook.store.tables import Well
 
     if given["shares_tank_with"]:
         other = the_well(connection, given["shares_tank_with"])
@@ -245,8 +243,7 @@ def _system(connection: Any, who: str, number: int, given: dict[str, Any]) -> No
         rise = read_option(lambda: read(given["rise_to_tank"], "ft"), "--rise-to-tank")
         wells.edit_system(connection, who, number, {"rise_to_tank_ft": rise})
     for words in given["also_serves"]:
-        system_id = by_id(connection, Well, number)["system_id"]
-        wells.draw(connection, system_id, wells.the_site(connection, words))
+        wells.serve(connection, number, wells.the_site(connection, words))
 
 
 def _opening(connection: Any, who: str, number: int, given: dict[str, Any], today: date) -> str:

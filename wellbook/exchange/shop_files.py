@@ -29,10 +29,10 @@ from wellbook.store.wells import (
     add_customer,
     add_site,
     add_well,
-    draw,
     edit_system,
     join_systems,
     move_in,
+    serve,
     well_by_tag,
 )
 from wellbook.terms import SheetKind
@@ -138,10 +138,7 @@ def _system(connection: Connection, system: Mapping[str, Any], who: str, well_id
     values = {k: system[k] for k in ("name", "rise_to_tank_ft") if k in system}
     if values:
         edit_system(connection, who, well_id, values)
-    system_id = connection.execute(
-        select(t.Well.system_id).where(t.Well.id == well_id)
-    ).scalar_one()
     for place in system.get("also_serves", []):
         site = _site(connection, {"site": place}, who)
         if site is not None:
-            draw(connection, system_id, site)
+            serve(connection, well_id, site)

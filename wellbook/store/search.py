@@ -15,7 +15,17 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 
-from sqlalchemy import ColumnElement, Connection, delete, func, insert, or_, select
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Subquery,
+    delete,
+    func,
+    insert,
+    or_,
+    select,
+    union,
+)
 
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
@@ -117,22 +127,25 @@ def _index(connection: Connection, numbers: list[int]) -> None:
 def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, str, int]]:
     """What a well is known by: (well, text, weight); a telephone has weight 0: digits only."""
     well, site = table_of(t.Well), table_of(t.Site)
-    query = (
-        select(well.c.id, well.c.tag, well.c.permit_no, well.c.notes, site.c.road, site.c.town)
-        .outerjoin(site, site.c.id == well.c.site_id)
-        .where(well.c.id.in_(numbers))
-    )
-    for number, tag, permit, notes, road, town in connection.execute(query):
+    query = select(well.c.id, well.c.tag, well.c.permit_no, well.c.notes)
+    for number, tag, permit, notes in connection.execute(query.where(well.c.id.in_(numbers))):
         yield number, tag, TAG_WEIGHT
         yield number, permit, TAG_WEIGHT
         for name in names_in(notes):
             yield number, name, NAME_WEIGHT
-        yield number, f"{road or ''} {town or ''}", PLACE_WEIGHT
+    served = places_served()
+    places = (
+        select(served.c.well_id, site.c.road, site.c.town)
+        .join(site, site.c.id == served.c.site_id)
+        .where(served.c.well_id.in_(numbers))
+    )
+    for number, road, town in connection.execute(places):
+        yield number, f"{road} {town}", PLACE_WEIGHT
     people = (
-        select(well.c.id, t.Customer.name, t.Occupancy.until_text, t.Customer.id)
-        .join(t.Occupancy, t.Occupancy.site_id == well.c.site_id)
+        select(served.c.well_id, t.Customer.name, t.Occupancy.until_text, t.Customer.id)
+        .join(t.Occupancy, t.Occupancy.site_id == served.c.site_id)
         .join(t.Customer, t.Customer.id == t.Occupancy.customer_id)
-        .where(well.c.id.in_(numbers))
+        .where(served.c.well_id.in_(numbers))
     )
     owners: dict[int, list[int]] = defaultdict(list)
     for number, name, until, customer in connection.execute(people):
@@ -144,6 +157,15 @@ def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, st
     for customer, number_digits, value in connection.execute(ways):
         for number in owners[customer]:
             yield number, number_digits or value, 0 if number_digits else OLD_WEIGHT
+
+
+def places_served() -> Subquery:
+    """Wells with the properties where they stand or whose water they give: whoever lives there may
+    ring about them."""
+    well, drawn = table_of(t.Well), table_of(t.SystemSite)
+    stands = select(well.c.id.label("well_id"), well.c.site_id).where(well.c.site_id.is_not(None))
+    gives = select(well.c.id, drawn.c.site_id).join(drawn, drawn.c.system_id == well.c.system_id)
+    return union(stands, gives).subquery()
 
 
 def _word_ids(connection: Connection, words: set[str]) -> dict[str, int]:

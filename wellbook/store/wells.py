@@ -15,7 +15,7 @@ from wellbook.store import tables as t
 from wellbook.store.ledger import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import add, by_id, change, log, put_when, records, table_of
-from wellbook.store.search import index_wells
+from wellbook.store.search import index_wells, places_served
 from wellbook.terms import Construction, ContactWay, Permission, Role, WellStatus
 
 
@@ -99,14 +99,14 @@ def edit_customer(
 
 
 def wells_of_customer(connection: Connection, customer_id: int) -> list[int]:
-    """The wells at the properties where a customer is or was."""
+    """The wells that serve the properties where a customer is or was."""
+    served = places_served()
     query = (
-        select(t.Well.id)
-        .join(t.Occupancy, t.Occupancy.site_id == t.Well.site_id)
+        select(served.c.well_id)
+        .join(t.Occupancy, t.Occupancy.site_id == served.c.site_id)
         .where(t.Occupancy.customer_id == customer_id)
-        .distinct()
     )
-    return list(connection.execute(query).scalars())
+    return list(connection.execute(query.distinct()).scalars())
 
 
 # -- properties --------------------------------------------------------------------------------
@@ -136,8 +136,10 @@ def edit_site(connection: Connection, who: str, number: int, values: Mapping[str
 
 
 def wells_at(connection: Connection, site_id: int) -> list[int]:
-    """The wells that stand on a property."""
-    return list(connection.execute(select(t.Well.id).where(t.Well.site_id == site_id)).scalars())
+    """The wells that stand on a property or serve it."""
+    served = places_served()
+    query = select(served.c.well_id).where(served.c.site_id == site_id)
+    return list(connection.execute(query).scalars())
 
 
 def _checked_place(values: Mapping[str, Any]) -> Mapping[str, Any]:
@@ -260,6 +262,14 @@ def draw(connection: Connection, system_id: int, site_id: int) -> None:
     there = select(t.SystemSite.site_id).filter_by(**pair)
     if not connection.execute(there).first():
         connection.execute(insert(t.SystemSite).values(**pair))
+
+
+def serve(connection: Connection, well_id: int, site_id: int) -> None:
+    """Let another property draw on a well's water; who lives there is found with the well."""
+    system_id = by_id(connection, t.Well, well_id)["system_id"]
+    draw(connection, system_id, site_id)
+    wells = select(t.Well.id).where(t.Well.system_id == system_id)
+    index_wells(connection, list(connection.execute(wells).scalars()))
 
 
 def join_systems(connection: Connection, who: str, well_id: int, other_id: int) -> None:
