@@ -12,7 +12,6 @@ from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
 from wellbook.hole.records import Observation
 from wellbook.present.lines import Line, Noted, depth_text, from_fact, merged, weakest
-from wellbook.present.text import when_words
 from wellbook.quantities import show
 from wellbook.terms import (
     REWORKED,
@@ -45,7 +44,7 @@ def _made(hole: Hole) -> Iterator[Line]:
     if hole.construction is not Construction.UNKNOWN:
         said.append(hole.construction.label)
     if hole.drilled_on.known:
-        said.append(when_words(hole.drilled_on))
+        said.append(str(hole.drilled_on))
     if hole.driller:
         said.append(f"by {hole.driller}")
     said = [" ".join(said)] if said else []

@@ -22,7 +22,7 @@ from wellbook.present.recent import sheet_text
 from wellbook.present.sheet_details import reading_of, sample_of, sheet_details
 from wellbook.present.string_lines import left_words
 from wellbook.present.terminal import WIDTH, hanging
-from wellbook.present.text import clean, one_line, plural, when_words, wrap
+from wellbook.present.text import clean, one_line, plural, wrap
 from wellbook.terms import SheetKind, SheetStatus
 
 if TYPE_CHECKING:
@@ -156,14 +156,14 @@ def _parts(hole: Hole) -> Iterator[Entry]:
 
 def _served(component: Component) -> str:
     """Since when a part that went back has served: it is no new one."""
-    return f"set {when_words(component.set_on)}" if component.set_on.known else ""
+    return f"set {component.set_on}" if component.set_on.known else ""
 
 
 def _pulled(component: Component) -> str:
     out = component.pulled_on
     served = ""
     if out is not None and out.latest is not None and component.set_on.known:
-        served = f"set {when_words(component.set_on)}, in the well {_years(component, out.latest)}"
+        served = f"set {component.set_on}, in the well {_years(component, out.latest)}"
     cause = f"cause: {component.cause.label}" if component.cause else ""
     return "; ".join(p for p in (served, component.why_pulled, cause) if p)
 
@@ -189,7 +189,7 @@ def render_history(hole: Hole, entries: Sequence[Entry], width: int = WIDTH) -> 
 
 
 def _entry(entry: Entry, width: int) -> Iterator[Text]:
-    label = when_words(entry.when)
+    label = str(entry.when)
     long = len(label) > 10 and entry.day != date.min
     date_text = entry.day.isoformat() if long else label
     said = _words(entry) + (f"; {label}" if long else "")

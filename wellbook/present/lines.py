@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from wellbook.dates import When
 from wellbook.hole.component import Component
 from wellbook.hole.facts import Fact
-from wellbook.present.text import when_words
 from wellbook.quantities import UNITS, show, split_suffix
 from wellbook.terms import Basis, MeasuringPoint, Word
 
@@ -45,7 +44,7 @@ def merged(label: str, pieces: Sequence[Noted]) -> Line:
     texts = [first.text]
     for piece in pieces[1:]:
         same = (piece.basis.mark, piece.as_of) == (first.basis.mark, first.as_of)
-        note = "" if same else f" ({piece.basis.mark} {when_words(piece.as_of)})"
+        note = "" if same else f" ({piece.basis.mark} {piece.as_of})"
         texts.append(piece.text + note)
     return dated(label, ", ".join(texts), first.basis, first.as_of)
 
@@ -55,14 +54,14 @@ def dated(label: str, text: str, basis: Basis, when: When) -> Line:
     words = _column_date(when)
     if len(words) <= _LONGEST_DATE:
         return Line(label, text, basis.mark, words)
-    return Line(label, f"{text} ({when_words(when)})", basis.mark)
+    return Line(label, f"{text} ({when})", basis.mark)
 
 
 def _column_date(when: When) -> str:
     if not when.text and when.earliest is None and when.latest is not None:
         # Known by that day: on record since then.
         return when.latest.isoformat()
-    return when_words(when) if when.known else ""
+    return str(when) if when.known else ""
 
 
 def field_text(component: Component, name: str) -> str:
@@ -76,7 +75,7 @@ def field_text(component: Component, name: str) -> str:
     text = value_text(fact.value, fact.unit)
     if fact.basis.mark == component.basis.mark:
         return text
-    return f"{text} ({fact.basis.mark} {when_words(fact.as_of)})"
+    return f"{text} ({fact.basis.mark} {fact.as_of})"
 
 
 def unit_of(name: str) -> str:
@@ -91,7 +90,7 @@ def unit_of(name: str) -> str:
 def value_text(value: object, unit: str) -> str:
     """A value as people write it."""
     if isinstance(value, When):
-        return when_words(value)
+        return str(value)
     if isinstance(value, Word):
         return value.label
     if isinstance(value, bool):

@@ -20,7 +20,6 @@ from wellbook.present.questions import Question, questions
 from wellbook.present.reading_lines import reading_lines
 from wellbook.present.recent import last_lines
 from wellbook.present.string_lines import string_lines
-from wellbook.present.text import when_words
 from wellbook.rules import check_up, record_gap, water_test
 from wellbook.rules.finding import Finding
 from wellbook.terms import Kind, Severity
@@ -114,7 +113,7 @@ def _before_it_was(hole: Hole, day: date) -> HolePage:
         day=day,
         down_since="",
         place=tuple(place_lines(hole)),
-        bore=(Line("made", f"not drilled yet (drilled {when_words(hole.drilled_on)})"),),
+        bore=(Line("made", f"not drilled yet (drilled {hole.drilled_on})"),),
         string=(),
         readings=(),
         findings=(),
@@ -164,4 +163,4 @@ def _asked_by(question: Question, loud: Sequence[Finding]) -> bool:
 def _down_since(hole: Hole) -> str:
     """Since when the string hangs, where that is known."""
     there = hole.down(Kind.PUMP) or hole.down(Kind.PIPE)
-    return when_words(there[0].set_on) if there and there[0].set_on.known else ""
+    return str(there[0].set_on) if there and there[0].set_on.known else ""

@@ -22,7 +22,7 @@ from wellbook.hole.parts import (
     Treatment,
 )
 from wellbook.present.lines import field_text
-from wellbook.present.text import plural, when_words
+from wellbook.present.text import plural
 from wellbook.quantities import show
 from wellbook.rules.cable_age import born
 from wellbook.rules.cable_wear import wear
@@ -116,7 +116,7 @@ def _cable(hole: Hole, c: Component, day: date | None) -> str:
     assert isinstance(c.part, Cable)
     part = c.part
     gauge = f"#{field_text(c, 'awg')}" if part.awg is not None else "gauge unknown"
-    made = f"new {when_words(part.made)}" if part.made is not None and part.made.known else ""
+    made = f"new {part.made}" if part.made is not None and part.made.known else ""
     return _join(
         _join(gauge, wires_text(part), field_text(c, "jacket"), by=" "),
         span_text(part.from_ft, part.to_ft),
@@ -176,7 +176,7 @@ def _pump(_hole: Hole, c: Component, day: date | None) -> str:
 
 def _warranty(until: When, day: date | None) -> str:
     over = day is not None and until.latest is not None and until.latest < day
-    return f"warranty over, {when_words(until)}" if over else f"warranty to {when_words(until)}"
+    return f"warranty over, {until}" if over else f"warranty to {until}"
 
 
 def _model(c: Component) -> str:
@@ -198,7 +198,7 @@ def _down_since(c: Component, day: date | None) -> str:
     down = "" if age == "age unknown" else f"{age} down"
     # What was set on the day that its mark is from need not say so twice.
     same = down and c.set_on.exact and c.set_on.earliest == c.noted_on
-    return _join("" if same else f"set {when_words(c.set_on)}", down)
+    return _join("" if same else f"set {c.set_on}", down)
 
 
 def _motor(_hole: Hole, c: Component, _day: date | None) -> str:

@@ -9,7 +9,6 @@ from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
 from wellbook.present.lines import Line, Noted, from_fact, merged
-from wellbook.present.text import when_words
 from wellbook.quantities import show
 from wellbook.terms import Kind, Quantity
 
@@ -114,10 +113,10 @@ def _water(hole: Hole) -> Iterator[Line]:
     if sample is not None:
         said = ", ".join(result_texts(sample)) or "no result on record"
         by = f", {sample.laboratory}" if sample.laboratory else ""
-        taken = when_words(sample.taken_on)
+        taken = str(sample.taken_on)
         column = taken if len(taken) <= 10 else ""
         since = "" if column else f"sample of {taken}: "
-        more = "".join(f", {p.text} ({p.basis.mark} {when_words(p.as_of)})" for p in other)
+        more = "".join(f", {p.text} ({p.basis.mark} {p.as_of})" for p in other)
         yield Line("water", f"{since}{said}{by}{more}", sample.basis.mark, column)
     elif other:
         yield merged("water", other)

@@ -11,7 +11,6 @@ from wellbook.hole.hole import Hole
 from wellbook.hole.records import Interval, Observation, Sample, Visit
 from wellbook.present.lines import depth_text, unit_of, value_text
 from wellbook.present.reading_lines import result_texts
-from wellbook.present.text import when_words
 from wellbook.quantities import UNITS, show, split_suffix
 from wellbook.terms import Quantity, SheetKind
 
@@ -71,7 +70,7 @@ def _as_of(seen: Observation, visit: Visit | None) -> str:
         return f" ({seen.basis.mark})"
     own = seen.when.earliest is None or not visit.start <= seen.when.earliest <= _last_day(visit)
     mark = seen.basis.mark if seen.basis.mark != visit.kind.basis.mark else ""
-    noted = " ".join(p for p in (mark, when_words(seen.when) if own else "") if p)
+    noted = " ".join(p for p in (mark, str(seen.when) if own else "") if p)
     return f" ({noted})" if noted else ""
 
 
@@ -96,5 +95,5 @@ def sample_of(sample: Sample, visit: Visit | None) -> str:
     """A water sample: what came of it, by which laboratory."""
     said = [", ".join(result_texts(sample)) or "no result on record", sample.laboratory]
     if visit is not None and sample.taken_on.earliest != visit.start:
-        said.append(f"taken {when_words(sample.taken_on)}")
+        said.append(f"taken {sample.taken_on}")
     return ", ".join(p for p in said if p) + (f": {sample.note}" if sample.note else "")

@@ -14,7 +14,7 @@ from wellbook.hole.parts import Pump, Seal
 from wellbook.present.lines import Line, dated
 from wellbook.present.part_texts import part_text
 from wellbook.present.questions import flows_without_pump
-from wellbook.present.text import and_list, when_words
+from wellbook.present.text import and_list
 from wellbook.terms import IN_THE_HOLE, Kind, PumpType, SealType, WellStatus
 
 LABELS = {
@@ -66,8 +66,8 @@ def _line(hole: Hole, component: Component, day: date, common: When | None) -> L
     line = dated(label, said, component.basis, When.on(component.noted_on))
     own = component.kind in IN_THE_HOLE and component.kind is not Kind.PUMP
     # A part that went down on the day that its mark is from need not say so twice.
-    needless = component.set_on == common or when_words(component.set_on) == line.as_of
-    set_on = f"; set {when_words(component.set_on)}" if own and not needless else ""
+    needless = component.set_on == common or str(component.set_on) == line.as_of
+    set_on = f"; set {component.set_on}" if own and not needless else ""
     return replace(line, text=line.text + set_on + _whereabouts(hole, component))
 
 
@@ -108,7 +108,7 @@ def _last_out(hole: Hole, kind: Kind) -> str | None:
     last = max(out, key=lambda c: (c.pulled_on and c.pulled_on.latest) or date.min)
     assert last.pulled_on is not None
     why = "; ".join(w for w in (last.why_pulled, last.cause.label if last.cause else "") if w)
-    return f"pulled {when_words(last.pulled_on)}" + (f" ({why})" if why else "")
+    return f"pulled {last.pulled_on}" + (f" ({why})" if why else "")
 
 
 def _label(component: Component) -> str:
