@@ -6,6 +6,7 @@ from dataclasses import fields
 from enum import StrEnum
 
 from wellbook.dates import When
+from wellbook.hole.facts import Fact
 from wellbook.hole.parts import Part
 from wellbook.hole.records import Found, Interval, Observation, Sample
 from wellbook.quantities import show, split_suffix
@@ -62,15 +63,28 @@ def describe_reading(seen: Observation) -> str:
     'static water level 171 ft from casing top, sounder'
     """
     state = f"{seen.state.label} " if seen.state else ""
-    value = "" if seen.value is None else f" {show(seen.value, seen.quantity.unit)}"
+    fact = seen.fact()
+    value = "" if seen.value is None else f" {number_text(fact)}"
     point = f" from {seen.point.label}" if seen.point else ""
     more = [
         f"at {show(seen.at_gpm, 'gpm')}" if seen.at_gpm is not None else "",
         f"after {seen.minutes:g} minutes" if seen.minutes is not None else "",
-        seen.method,
+        fact.own_method,
     ]
     said = f"{state}{seen.quantity.label}{value}{point}"
     return ", ".join(x for x in (said, *more) if x)
+
+
+def number_text(fact: Fact) -> str:
+    """A number with its unit; where the meter's needle stood past the last mark, it is over that.
+
+    >>> from wellbook.hole.facts import OVER_THE_SCALE
+    >>> from wellbook.terms import Basis
+    >>> over = OVER_THE_SCALE
+    >>> number_text(Fact(500, "megohm", Basis.MEASURED, When.unknown(), method=over))
+    'over 500 megohm'
+    """
+    return f"{'over ' if fact.at_least else ''}{show(fact.number, fact.unit)}"
 
 
 def describe_found(found: Found) -> str:
@@ -93,11 +107,19 @@ def describe_sample(sample: Sample) -> str:
 
 
 def describe_interval(interval: Interval) -> str:
-    """One stretch of the bore: what it is, how wide, from where to where."""
+    """One stretch of the bore: what it is, how wide, from where to where.
+
+    Of a fractured zone also the pressure at which it opened, and the water that went in.
+    """
     named = "" if interval.kind is IntervalKind.CASING else interval.kind.label
     width = "" if interval.diameter_in is None else show(interval.diameter_in, "in")
     words = [w for w in (width, interval.material.replace("_", " "), named) if w]
-    return " ".join([*words, span_text(interval.from_ft, interval.to_ft)]).strip()
+    words.append(span_text(interval.from_ft, interval.to_ft))
+    if interval.pressure_psi is not None:
+        words.append(f"at {show(interval.pressure_psi, 'psi')}")
+    if interval.volume_gal is not None:
+        words.append(f"with {show(interval.volume_gal, 'gal')}")
+    return " ".join(w for w in words if w)
 
 
 def span_text(from_ft: float | None, to_ft: float | None) -> str:

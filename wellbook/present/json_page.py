@@ -133,6 +133,8 @@ def _interval(interval: Interval) -> Shape:
         "to_ft": interval.to_ft,
         "diameter_in": interval.diameter_in,
         "material": interval.material,
+        "pressure_psi": interval.pressure_psi,
+        "volume_gal": interval.volume_gal,
         "basis": interval.basis.value,
         "as_of": when_json(interval.when),
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from wellbook.hole.describe import number_text
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
@@ -75,13 +76,12 @@ def _pieces(hole: Hole, quantity: Quantity) -> Iterator[Noted]:
     yield from_fact(reading_text(quantity, fact), fact)
     measured = hole.last_measured(quantity, fact)
     if measured is not None:
-        yield from_fact(f"measured {show(measured.number, measured.unit)}", measured)
+        yield from_fact(f"measured {number_text(measured)}", measured)
 
 
 def reading_text(quantity: Quantity, fact: Fact) -> str:
     """One reading with its name, where the unit does not say it."""
-    value = show(fact.number, fact.unit)
-    return f"{_NAMES.get(quantity, quantity.label)} {value}".strip()
+    return f"{_NAMES.get(quantity, quantity.label)} {number_text(fact)}".strip()
 
 
 def last_sample(hole: Hole) -> Sample | None:

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from datetime import date
 
 from wellbook.hole.component import Claim
-from wellbook.hole.describe import describe_found, describe_interval
+from wellbook.hole.describe import describe_found, describe_interval, number_text
 from wellbook.hole.hole import Hole
-from wellbook.hole.records import Interval, Observation, Sample, Visit
+from wellbook.hole.records import Observation, Sample, Visit
 from wellbook.present.lines import depth_text, unit_of, value_text
 from wellbook.present.reading_lines import result_texts
 from wellbook.quantities import UNITS, show, split_suffix
@@ -31,7 +31,7 @@ def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
     seen = [reading_of(o, visit) for o in hole.observations if o.sheet_uid == visit.uid]
     if seen:
         yield _MEASURED[visit.kind], "; ".join(seen)
-    bore = [bore_text(i) for i in hole.intervals if i.sheet_uid == visit.uid]
+    bore = [describe_interval(i) for i in hole.intervals if i.sheet_uid == visit.uid]
     if bore:
         yield "bore", "; ".join(bore)
     for sample in hole.samples:
@@ -54,10 +54,10 @@ def reading_of(seen: Observation, visit: Visit | None) -> str:
         name = seen.state.label if seen.state else "level"
     deep = level or seen.quantity in (Quantity.DEPTH_FT, Quantity.STALL_LEVEL_FT)
     fact = seen.fact()
-    value = "" if seen.value is None else show(seen.value, seen.quantity.unit)
+    value = "" if seen.value is None else number_text(fact)
     said = [
         f"{name} {depth_text(fact) if deep and value else value}".strip(),
-        seen.method,
+        fact.own_method,
         "" if seen.at_gpm is None else f"at {show(seen.at_gpm, 'gpm')}",
         "" if seen.minutes is None else f"{show(seen.minutes, '')} min",
     ]
@@ -76,19 +76,6 @@ def _as_of(seen: Observation, visit: Visit | None) -> str:
 
 def _last_day(visit: Visit) -> date:
     return visit.end or date.max
-
-
-def bore_text(interval: Interval) -> str:
-    """One stretch of the bore; of a fractured zone also with what pressure and how much water."""
-    # Older records have neither.
-    pressure = getattr(interval, "pressure_psi", None)
-    volume = getattr(interval, "volume_gal", None)
-    said = [
-        describe_interval(interval),
-        "" if pressure is None else f"at {show(pressure, 'psi')}",
-        "" if volume is None else show(volume, "gal"),
-    ]
-    return ", ".join(p for p in said if p)
 
 
 def sample_of(sample: Sample, visit: Visit | None) -> str:
