@@ -27,11 +27,14 @@ from present_holes import (
 from rich.text import Text
 
 from wellbook.dates import When
+from wellbook.hole.facts import OVER_THE_SCALE
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Cap, CheckValve, Pipe, Pump
-from wellbook.hole.records import Inspection, Occupant
+from wellbook.hole.records import Inspection, Interval, Occupant
 from wellbook.present import terminal
 from wellbook.present.finding_lines import since_words
+from wellbook.present.history import build_history
+from wellbook.present.json_page import page_json
 from wellbook.present.page import build_page
 from wellbook.present.terminal import print_lines, render_page
 from wellbook.rules import catalogue
@@ -39,6 +42,7 @@ from wellbook.rules.finding import Finding, Settings
 from wellbook.terms import (
     Basis,
     Cause,
+    IntervalKind,
     LevelState,
     PumpType,
     Quantity,
@@ -182,17 +186,70 @@ def test_what_a_well_gave_before_it_was_fractured_stands_beside_what_it_gives() 
         ),
         visits=(visit("v", date(2015, 6, 16), Reason.HYDROFRACTURING),),
     )
-    assert "yield 3.2 gpm, 0.4 gpm before hydrofracturing (● 2015-06-09)" in text_of(hole)
+    assert (
+        "yield 3.2 gpm, 0.4 gpm before the hydrofracturing of 2015-06-16 (● 2015-06-09)"
+        in text_of(hole)
+    )
+
+
+@pytest.mark.parametrize("work", [Reason.DEEPENING, Reason.CLEANING_OUT])
+def test_a_bottom_that_was_worked_on_is_shown_as_it_was_until_it_is_sounded(work: Reason) -> None:
+    done = visit("v", date(2020, 6, 1), work)
+    hole = thin(
+        stick_up_ft=1.5,
+        observations=(seen("a", Quantity.DEPTH_FT, 428, date(1999, 8, 2), Basis.DRILLERS_LOG),),
+        visits=(done,),
+    )
+    said = f"not known since; 428 ft before the {work.label} of 2020-06-01; casing top 1.5 ft above"
+    assert f"depth {said} ◐ 1999-08-02" in text_of(hole)
+    assert "the hole: drilled, driven or dug?" in text_of(hole)
+    assert "how deep?" in text_of(hole)
+    before = page_json(hole, [], TODAY)["bore"]["before_work"]["depth_ft"]
+    assert (before["value"], before["basis"], before["work"]) == (428, "drillers_log", work.value)
+    assert before["work_on"] == "2020-06-01"
+    sounded = seen("b", Quantity.DEPTH_FT, 505, date(2021, 3, 4))
+    again = replace(hole, observations=(*hole.observations, sounded))
+    assert "depth 505 ft; casing top 1.5 ft above ● 2021-03-04" in text_of(again)
+    assert "how deep?" not in text_of(again)
+
+
+def test_a_needle_past_the_last_mark_is_over_it() -> None:
+    over = seen("a", Quantity.INSULATION_MEGOHM, 500, CHECKED, method=f"{OVER_THE_SCALE}; 500 V")
+    told = seen("b", Quantity.INSULATION_MEGOHM, 100, TODAY, Basis.CUSTOMER_TOLD)
+    assert "electric insulation over 500 megohm ●" in text_of(thin(observations=(over,)))
+    both = thin(observations=(over, told))
+    assert "insulation 100 megohm, measured over 500 megohm (● 2026-05-14)" in text_of(both)
+    shape = page_json(thin(observations=(over,)), [], TODAY)["readings"]["insulation_megohm"]
+    assert (shape["value"], shape["at_least"], shape["method"]) == (500, True, "500 V")
+    history = " ".join(e.text for e in build_history(thin(observations=(over,))))
+    assert history == "insulation over 500 megohm, 500 V (●)"
+
+
+def test_a_fractured_zone_bears_its_pressure_and_its_water() -> None:
+    zone = Interval(
+        "i", IntervalKind.FRACTURED, 180, 290, None, "", Basis.MEASURED, When.on(CHECKED), "v"
+    )
+    zone = replace(zone, pressure_psi=2400, volume_gal=1300)
+    hole = thin(intervals=(zone,), visits=(visit("v", CHECKED, Reason.HYDROFRACTURING),))
+    said = "fractured 180 to 290 ft at 2,400 psi with 1,300 gal"
+    assert f"below {said} ●" in text_of(hole)
+    assert ("bore", said) in build_history(hole)[0].details
+    (shape,) = page_json(hole, [], TODAY)["bore"]["intervals"]
+    assert (shape["pressure_psi"], shape["volume_gal"]) == (2400, 1300)
 
 
 def test_a_page_of_a_day_before_the_well_was_made_says_so_and_no_more() -> None:
     hole = replace(rich(), drilled_on=said("2004-05"))
-    before = build_page(hole.on(date(1990, 6, 1)), judged(rich()), date(1990, 6, 1))
+    day = date(1990, 6, 1)
+    before = build_page(hole.on(day), judged(hole.on(day)), day)
     text = "\n".join(line.plain for line in render_page(before))
     assert "not drilled yet (drilled 2004-05)" in text
     assert "TO PULL  nothing: not drilled yet" in text
-    for absent in ("casing", "pump", "?", "bottom", "reason of"):
+    for absent in ("casing", "pump", "?", "bottom", "→", "mind"):
         assert absent not in text.split("THE BORE")[1]
+    shape = page_json(hole.on(day), judged(hole.on(day)), day)
+    assert not any(shape[name] for name in ("string", "findings", "questions"))
+    assert shape["load"]["cautions"] == []
     # In the month in which it may have been made, it may be there.
     assert "not drilled yet" not in text_of(replace(hole, drilled_on=said("2026-11")))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import fields, replace
+from dataclasses import fields
 from datetime import date
 
 from wellbook.hole.component import Component
@@ -22,7 +22,7 @@ from wellbook.present.json_shapes import (
 from wellbook.present.lines import unit_of
 from wellbook.present.load import load
 from wellbook.present.load_lines import cautions, load_lines
-from wellbook.present.page import loud_findings, not_drilled_yet
+from wellbook.present.page import loud_findings
 from wellbook.present.part_texts import known_rating_psi
 from wellbook.present.place_lines import occupants_now
 from wellbook.present.questions import questions
@@ -41,9 +41,6 @@ def page_json(
     silenced: Mapping[str, str] | None = None,
 ) -> Shape:
     """The page of a well; the parameters are those of `build_page`."""
-    if not_drilled_yet(hole, day):
-        # What is known of the hole came later.
-        hole, findings = replace(hole, intervals=(), observations=(), components=()), ()
     quiet = silenced or {}
     loud = loud_findings(findings, quiet)
     return envelope(
@@ -59,11 +56,7 @@ def page_json(
         samples=[_sample(s) for s in hole.samples],
         findings=[due_json(hole.tag, f) for f in loud],
         silenced=[{"what": what, "why": why} for what, why in quiet.items()],
-        questions=[
-            {"key": q.key, "topic": q.topic, "text": q.text}
-            for q in questions(hole)
-            if not not_drilled_yet(hole, day)
-        ],
+        questions=[{"key": q.key, "topic": q.topic, "text": q.text} for q in questions(hole)],
         visits=[visit_json(v) for v in newest_first(hole, *SheetKind)],
         load=_load(hole, day),
     )
@@ -122,8 +115,22 @@ def _bore(hole: Hole) -> Shape:
         "reworked_on": day_json(hole.reworked_on),
         "depth": fact_json(depth),
         "depth_below_ground_ft": hole.depth_ft(),
+        "before_work": {
+            quantity.value: _before_work(hole, quantity)
+            for quantity in (Quantity.DEPTH_FT, Quantity.YIELD_GPM)
+        },
         "intervals": [_interval(i) for i in hole.intervals],
     }
+
+
+def _before_work(hole: Hole, quantity: Quantity) -> Shape | None:
+    """What was known before the last work that ended it, and that work; null where none did."""
+    found = hole.before_work(quantity)
+    if found is None:
+        return None
+    fact, work = found
+    done = {"work": work.reason.value, "work_on": day_json(work.end or work.start)}
+    return {**(fact_json(fact) or {}), **done}
 
 
 def _interval(interval: Interval) -> Shape:

@@ -39,6 +39,8 @@ def load_lines(hole: Hole) -> Iterator[Line]:
 
 
 def _nothing(hole: Hole) -> str:
+    if hole.not_yet_drilled:
+        return "nothing: not drilled yet"
     if hole.down(Kind.PUMP) or hole.down(Kind.PIPE):
         return "length unknown: come prepared for the deepest well nearby"
     if hole.status is WellStatus.SEALED:
@@ -113,6 +115,8 @@ def _seal(hole: Hole) -> str:
 
 def cautions(hole: Hole, day: date) -> Iterator[str]:
     """What may kill somebody at this well, shortest first."""
+    if hole.not_yet_drilled:
+        return
     pump = hole.the(Pump)
     if not (pump and pump[1].type is PumpType.HAND):
         yield POWER

@@ -75,8 +75,6 @@ def build_page(
     silenced
         Name of a rule, or an occurrence, -> why the shop does not want to see it here.
     """
-    if not_drilled_yet(hole, day):
-        return _before_it_was(hole, day)
     quiet = silenced or {}
     loud = loud_findings(findings, quiet)
     asked = list(questions(hole))
@@ -97,33 +95,6 @@ def build_page(
         load=tuple(load_lines(hole)),
         cautions=tuple(cautions(hole, day)),
         scene=scene_of(hole),
-    )
-
-
-def not_drilled_yet(hole: Hole, day: date) -> bool:
-    """Whether the well was certainly made after that day."""
-    return hole.drilled_on.is_after(day)
-
-
-def _before_it_was(hole: Hole, day: date) -> HolePage:
-    """The place without its well: what is known of the hole came later."""
-    return HolePage(
-        tag=hole.tag,
-        title=title(hole),
-        day=day,
-        down_since="",
-        place=tuple(place_lines(hole)),
-        bore=(Line("made", f"not drilled yet (drilled {hole.drilled_on})"),),
-        string=(),
-        readings=(),
-        findings=(),
-        to_find_out=(),
-        questions=(),
-        silenced=(),
-        last=tuple(last_lines(hole)),
-        load=(Line("hangs", "nothing: not drilled yet"),),
-        cautions=(),
-        scene=Scene(()),
     )
 
 

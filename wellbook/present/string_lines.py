@@ -93,7 +93,7 @@ def _set_together(hole: Hole) -> When | None:
 
 
 def _needless(hole: Hole, kind: Kind) -> bool:
-    if hole.status is WellStatus.SEALED:
+    if hole.status is WellStatus.SEALED or hole.not_yet_drilled:
         return True
     if flows_without_pump(hole):
         return kind is not Kind.PUMP

@@ -64,7 +64,7 @@ def judge(hole: Hole, settings: Settings) -> list[Finding]:
 
 
 def _all(hole: Hole, settings: Settings) -> Iterator[Finding]:
-    if not hole.owes:
+    if not hole.owes or hole.not_yet_drilled:
         return
     for rule in RULES:
         yield from rule.judge(hole, settings.numbers(rule))
