@@ -65,11 +65,12 @@ def test_keys_of_the_page() -> None:
     assert shape["schema"] == {"name": "wellbook.hole", "version": 1}
     assert set(shape) == {
         "schema", "day", "well", "customers", "bore", "string", "levels", "readings", "samples",
-        "findings", "silenced", "questions", "visits", "load",
+        "findings", "silenced", "questions", "visits", "load", "in_store", "sealed_in",
     }  # fmt: skip
     pump = next(c for c in shape["string"] if c["kind"] == "pump")
     assert set(pump) == {
-        "kind", "uid", "basis", "noted_on", "set_on", "pulled_on", "why_pulled", "cause", "facts",
+        "kind", "uid", "basis", "noted_on", "set_on", "set_on_basis", "pulled_on", "why_pulled",
+        "cause", "absences", "facts", "told_otherwise",
     }  # fmt: skip
     assert pump["facts"]["hp"] == {
         "value": 1,
@@ -148,7 +149,7 @@ def test_history_says_what_a_caller_told_of_a_part_and_whether_it_counts() -> No
     )
     hole = replace(rich(), components=(component("p", Pump(set_depth_ft=240), claims=claims),))
     text = "\n".join(line.plain for line in render_history(hole, build_history(hole), 200))
-    assert "told pump: 1-1/2 hp (less sure than what is on record), set depth 240 ft" in text
+    assert "told pump: 1-1/2 hp (less sure than what is on record), at 240 ft" in text
 
 
 def version(number: int, status: SheetStatus, root: str = "v2", **more: object) -> SheetVersion:

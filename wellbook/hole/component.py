@@ -17,6 +17,10 @@ SETTING = "set_on"
 PLACES = frozenset({"set_depth_ft", "from_ft", "to_ft", "depth_ft"})
 """The fields that say where a part hangs: a part that goes back down may hang elsewhere."""
 
+LASTING = ("type", "hp", "serial", "model_year")
+"""The fields in which a part stays as it is, and that people name alike: told otherwise, it may be
+another part. A material, a maker or a size is said in so many ways that a difference says nothing."""
+
 
 @dataclass(frozen=True, slots=True)
 class Claim:
@@ -98,11 +102,9 @@ class Component:
 
     def told_otherwise(self, name: str) -> Claim | None:
         """The newest statement on a field, or on `set_on`, that the record contradicts."""
+        own = self.set_on if name == SETTING else getattr(self.part, name, None)
         said = [c for c in self.claims if c.field == name and not c.counts]
-        if name == SETTING:
-            said = [c for c in said if not cast(When, c.value).overlaps(self.set_on)]
-        else:
-            said = [c for c in said if c.value != getattr(self.part, name)]
+        said = [c for c in said if _contradict(c.value, own)]
         return said[-1] if said else None
 
     @property
@@ -115,10 +117,20 @@ class Component:
         said = self.told_otherwise(SETTING)
         if said is None or not cast(When, said.value).is_after(self.noted_on):
             return None
+        return None if self._answered(said) else said
+
+    @property
+    def doubts(self) -> tuple[Claim, ...]:
+        """What was told of it as of another part, and nobody who knows better has answered since."""
+        said = [self.told_otherwise(name) for name in (SETTING, *LASTING)]
+        return tuple(c for c in said if c is not None and not self._answered(c))
+
+    def _answered(self, said: Claim) -> bool:
+        """Whether somebody who knows better has seen the part after a statement was made."""
         since = self.claims[self.claims.index(said) + 1 :]
-        answered = any(c.basis.rank < said.basis.rank for c in since)
-        answered = answered or any(a.back_on >= said.noted_on for a in self.absences)
-        return None if answered else said
+        return any(c.basis.rank < said.basis.rank for c in since) or any(
+            a.back_on >= said.noted_on for a in self.absences
+        )
 
     def on(self, day: date) -> Component:
         """As it hung on a day: later moves undone, what was learnt of it since kept."""
@@ -162,3 +174,14 @@ class Component:
         out = self.pulled_on
         over = out is not None and (out.latest or out.earliest or date.min) <= day
         return begun and not over and self._away(day) is None
+
+
+def _contradict(said: object, known: object) -> bool:
+    """Whether two statements cannot both be true; what is not known contradicts nothing."""
+    if known is None:
+        return False
+    if isinstance(said, When) and isinstance(known, When):
+        return not said.overlaps(known)
+    if isinstance(said, str) and isinstance(known, str):
+        return said.casefold() != known.casefold()
+    return said != known

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import fields
 from enum import StrEnum
 
 from wellbook.dates import When
+from wellbook.hole.component import SETTING, Claim
 from wellbook.hole.facts import Fact
 from wellbook.hole.parts import Part
 from wellbook.hole.records import Found, Interval, Observation, Sample
 from wellbook.quantities import show, split_suffix
-from wellbook.terms import IntervalKind
+from wellbook.terms import Basis, IntervalKind
 
 _WORDS = {
     "awg": "#{}",
@@ -41,7 +43,7 @@ def describe(part: Part) -> str:
     'cable: #12, 3 conductors, ground wire, from 0 ft, to 280 ft'
     """
     said = [
-        _field(field.name, value)
+        field_text(field.name, value)
         for field in fields(part)
         if (value := getattr(part, field.name)) is not None
     ]
@@ -135,7 +137,41 @@ def span_text(from_ft: float | None, to_ft: float | None) -> str:
     return "" if from_ft is None else f"from {show(from_ft, 'ft')}"
 
 
-def _field(name: str, value: object) -> str:
+def told_text(claims: Iterable[Claim]) -> str:
+    """What was told of a part otherwise than the record has it: by whom, when, and what.
+
+    >>> from datetime import date
+    >>> from wellbook.terms import Basis
+    >>> day = date(2026, 11, 20)
+    >>> age = When.parse("5 years old", said_on=day)
+    >>> told_text([Claim("set_on", age, Basis.CUSTOMER_TOLD, day, False, "")])
+    'told 2026-11-20: 5 years old'
+    """
+    said: dict[str, list[str]] = {}
+    for claim in claims:
+        how = _HOW.get(claim.basis, claim.basis.label)
+        said.setdefault(f"{how} {claim.noted_on}", []).append(claim_text(claim))
+    return "; ".join(f"{how}: {', '.join(texts)}" for how, texts in said.items())
+
+
+_HOW = {Basis.CUSTOMER_TOLD: "told", Basis.ESTIMATED: "guessed"}
+
+
+def claim_text(claim: Claim) -> str:
+    """What one statement says of a part: its age in the words that were used."""
+    if claim.field != SETTING:
+        return field_text(claim.field, claim.value)
+    text = str(claim.value.text if isinstance(claim.value, When) else claim.value)
+    words = text.removesuffix(f" (said {claim.noted_on})")
+    return words if words != text and {"old", "new"} & set(words.split()) else f"set {words}"
+
+
+def field_text(name: str, value: object) -> str:
+    """One field as it is said in a line: its unit, or its name, where they are needed.
+
+    >>> field_text("hp", 1.5), field_text("serial", "A7"), field_text("set_depth_ft", 320.0)
+    ('1-1/2 hp', 'serial A7', 'at 320 ft')
+    """
     label, unit = split_suffix(name)
     if isinstance(value, bool):
         return label if value else f"no {label}"

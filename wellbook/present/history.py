@@ -16,6 +16,7 @@ from wellbook.hole.records import Visit
 from wellbook.hole.sheet_text import sheet_text as as_toml
 from wellbook.present.json_page import component_json, visit_json
 from wellbook.present.json_shapes import Shape, day_json, envelope
+from wellbook.present.lines import set_text
 from wellbook.present.part_texts import part_text
 from wellbook.present.place_lines import title
 from wellbook.present.recent import sheet_text
@@ -156,14 +157,14 @@ def _parts(hole: Hole) -> Iterator[Entry]:
 
 def _served(component: Component) -> str:
     """Since when a part that went back has served: it is no new one."""
-    return f"set {component.set_on}" if component.set_on.known else ""
+    return set_text(component)
 
 
 def _pulled(component: Component) -> str:
     out = component.pulled_on
     served = ""
     if out is not None and out.latest is not None and component.set_on.known:
-        served = f"set {component.set_on}, in the well {_years(component, out.latest)}"
+        served = f"{set_text(component)}, in the well {_years(component, out.latest)}"
     cause = f"cause: {component.cause.label}" if component.cause else ""
     return "; ".join(p for p in (served, component.why_pulled, cause) if p)
 

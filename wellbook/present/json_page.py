@@ -17,6 +17,7 @@ from wellbook.present.json_shapes import (
     due_json,
     envelope,
     fact_json,
+    value_json,
     when_json,
 )
 from wellbook.present.lines import unit_of
@@ -51,6 +52,8 @@ def page_json(
         customers=[_occupant(o) for o in occupants_now(hole)],
         bore=_bore(hole),
         string=[component_json(hole, c) for kind in Kind for c in sorted_down(hole, kind)],
+        in_store=[component_json(hole, c) for kind in Kind for c in hole.stored(kind)],
+        sealed_in=[component_json(hole, c) for kind in Kind for c in hole.sealed_in(kind)],
         levels=_levels(hole),
         readings=_readings(hole),
         samples=[_sample(s) for s in hole.samples],
@@ -156,14 +159,33 @@ def component_json(hole: Hole, component: Component) -> Shape:
         "basis": component.basis.value,
         "noted_on": day_json(component.noted_on),
         "set_on": when_json(component.set_on),
+        "set_on_basis": component.setting.basis.value,
         "pulled_on": when_json(component.pulled_on),
         "why_pulled": component.why_pulled,
         "cause": component.cause.value if component.cause else None,
+        "absences": [
+            {
+                "out_on": day_json(away.out_on),
+                "back_on": day_json(away.back_on),
+                "why": away.why,
+                "cause": away.cause.value if away.cause else None,
+            }
+            for away in component.absences
+        ],
         "facts": {
             f.name: fact_json(fact)
             for f in fields(part)
             if (fact := component.fact(f.name, unit_of(f.name))) is not None
         },
+        "told_otherwise": [
+            {
+                "field": said.field,
+                "value": value_json(said.value),
+                "basis": said.basis.value,
+                "noted_on": day_json(said.noted_on),
+            }
+            for said in component.doubts
+        ],
     }
     if isinstance(part, Pipe):
         shape["rating_worked_out_psi"] = None if part.rating_psi else known_rating_psi(part)
@@ -224,6 +246,7 @@ def _sample(sample: Sample) -> Shape:
         "arsenic_mg_l": sample.arsenic_mg_l,
         "laboratory": sample.laboratory,
         "note": sample.note,
+        "basis": sample.basis.value,
     }
 
 

@@ -72,10 +72,20 @@ def field_text(component: Component, name: str) -> str:
     fact = component.fact(name, unit_of(name))
     if fact is None:
         return ""
-    text = value_text(fact.value, fact.unit)
-    if fact.basis.mark == component.basis.mark:
-        return text
-    return f"{text} ({fact.basis.mark} {fact.as_of})"
+    return value_text(fact.value, fact.unit) + own_mark(component, fact)
+
+
+def set_text(component: Component) -> str:
+    """Since when it is there, as far as that is known; with its own mark, as a field has it."""
+    known = component.set_on.known
+    return f"set {component.set_on}{own_mark(component, component.setting)}" if known else ""
+
+
+def own_mark(component: Component, fact: Fact | None) -> str:
+    """The mark and date of what rests on something else than its part does; else nothing."""
+    if fact is None or fact.basis.mark == component.basis.mark:
+        return ""
+    return f" ({fact.basis.mark} {fact.as_of})"
 
 
 def unit_of(name: str) -> str:

@@ -12,7 +12,7 @@ from datetime import date
 from wellbook.hole.hole import Hole
 from wellbook.present.bore_lines import bore_lines
 from wellbook.present.finding_lines import FindingLine, finding_lines
-from wellbook.present.lines import Line
+from wellbook.present.lines import Line, set_text
 from wellbook.present.load_lines import cautions, load_lines
 from wellbook.present.picture import Scene, scene_of
 from wellbook.present.place_lines import place_lines, title
@@ -134,4 +134,4 @@ def _asked_by(question: Question, loud: Sequence[Finding]) -> bool:
 def _down_since(hole: Hole) -> str:
     """Since when the string hangs, where that is known."""
     there = hole.down(Kind.PUMP) or hole.down(Kind.PIPE)
-    return str(there[0].set_on) if there and there[0].set_on.known else ""
+    return set_text(there[0]) if there else ""

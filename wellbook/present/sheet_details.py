@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from wellbook.hole.component import Claim
-from wellbook.hole.describe import describe_found, describe_interval, number_text
+from wellbook.hole.component import SETTING, Claim
+from wellbook.hole.describe import claim_text, describe_found, describe_interval, number_text
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Observation, Sample, Visit
-from wellbook.present.lines import depth_text, unit_of, value_text
+from wellbook.present.lines import depth_text
 from wellbook.present.reading_lines import result_texts
-from wellbook.quantities import UNITS, show, split_suffix
+from wellbook.quantities import show
 from wellbook.terms import Quantity, SheetKind
 
 _SEEN = {SheetKind.VISIT: "seen", SheetKind.CALL: "told", SheetKind.OPENING: "noted"}
@@ -26,7 +26,7 @@ def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
     for component in hole.components:
         claims = [c for c in component.claims if c.sheet_uid == visit.uid]
         if claims:
-            told = ", ".join(map(claim_text, claims))
+            told = ", ".join(map(_said_of_part, claims))
             yield _SEEN[visit.kind], f"{component.kind.label}: {told}"
     seen = [reading_of(o, visit) for o in hole.observations if o.sheet_uid == visit.uid]
     if seen:
@@ -39,10 +39,11 @@ def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
             yield "sampled", sample_of(sample, visit)
 
 
-def claim_text(claim: Claim) -> str:
+def _said_of_part(claim: Claim) -> str:
     """What a sheet says of a part that was on record, and whether it counts."""
-    name = "" if claim.field in UNITS else split_suffix(claim.field)[0].replace("_", " ")
-    text = f"{name} {value_text(claim.value, unit_of(claim.field))}".strip()
+    if claim.field == SETTING and claim.value == claim.was:
+        return "the same one as before"
+    text = claim_text(claim)
     return text if claim.counts else f"{text} (less sure than what is on record)"
 
 

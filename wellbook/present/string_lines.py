@@ -9,9 +9,10 @@ from datetime import date
 
 from wellbook.dates import When
 from wellbook.hole.component import Component
+from wellbook.hole.describe import told_text
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump, Seal
-from wellbook.present.lines import Line, dated
+from wellbook.present.lines import Line, dated, set_text
 from wellbook.present.part_texts import part_text
 from wellbook.present.questions import flows_without_pump
 from wellbook.present.text import and_list
@@ -67,8 +68,15 @@ def _line(hole: Hole, component: Component, day: date, common: When | None) -> L
     own = component.kind in IN_THE_HOLE and component.kind is not Kind.PUMP
     # A part that went down on the day that its mark is from need not say so twice.
     needless = component.set_on == common or str(component.set_on) == line.as_of
-    set_on = f"; set {component.set_on}" if own and not needless else ""
-    return replace(line, text=line.text + set_on + _whereabouts(hole, component))
+    set_on = f"; {set_text(component) or 'set date unknown'}" if own and not needless else ""
+    more = set_on + _told(component) + _whereabouts(hole, component)
+    return replace(line, text=line.text + more)
+
+
+def _told(component: Component) -> str:
+    """What was told of it otherwise, beside what is on record."""
+    told = component.doubts
+    return f"; {told[0].basis.mark} {told_text(told)}" if told else ""
 
 
 def _whereabouts(hole: Hole, component: Component) -> str:

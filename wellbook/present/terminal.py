@@ -144,7 +144,7 @@ def _hole(page: HolePage, draw: Draw, width: int) -> list[Text]:
     """Bore, string and readings, with the picture beside them where there is room for it."""
     beside = width >= _NARROW
     room = width - picture.WIDTH - _BESIDE if beside else width
-    since = f"top down, set {clean(page.down_since)}" if page.down_since else "top down"
+    since = f"top down, {clean(page.down_since)}" if page.down_since else "top down"
     left = [_heading("THE BORE", _LEGEND)]
     left += [row for line in page.bore for row in _marked(line, room)]
     if not page.bore:

@@ -89,7 +89,7 @@ def _level(hole: Hole) -> Iterator[Finding]:
     told = (LevelState.DRY, LevelState.FLOWING)
     if hole.flowing or any(o.value is not None or o.state in told for o in seen):
         return
-    since = hole.reworked_on
+    since = hole.worked_on(Quantity.WATER_LEVEL_FT)
     yield _gap(
         hole,
         "water level",
