@@ -129,6 +129,26 @@ def test_every_fact_has_its_mark_and_date() -> None:
     assert any(line.startswith("pumping") and "● 2026-05-14" in line for line in lines)
 
 
+def test_what_is_only_known_by_a_day_says_so_alike_everywhere() -> None:
+    by = When.between(None, CHECKED)
+    depth = replace(
+        seen("a", Quantity.DEPTH_FT, 310, CHECKED, Basis.PAPER_RECORD), when=by, sheet_uid="o"
+    )
+    low = replace(seen("b", Quantity.YIELD_GPM, 2, CHECKED, Basis.PAPER_RECORD), when=by)
+    pump = component(
+        "p", Pump(rated_gpm=7, set_depth_ft=200), basis=Basis.PAPER_RECORD, noted_on=CHECKED
+    )
+    hole = thin(observations=(depth, low), components=(pump,))
+    text = text_of(hole, judged(hole))
+    assert "depth 310 ft ◐ by 2026-05-14" in text
+    assert "at 200 ft; set 2019-06-03, 7 years down ◐ by 2026-05-14" in text
+    assert "gives 2 gpm (paper record, by 2026-05-14)" in text
+    shape = page_json(hole, [], TODAY)
+    as_of = {"earliest": None, "latest": "2026-05-14", "text": "by 2026-05-14"}
+    assert shape["bore"]["depth"]["as_of"] == as_of
+    assert shape["string"][0]["facts"]["rated_gpm"]["as_of"] == as_of
+
+
 def test_a_told_level_stands_with_the_last_measured_one_beside_it() -> None:
     text = text_of(rich())
     assert "150 ft, point not noted, measured 141 ft below casing top (● 2026-05-14)" in text

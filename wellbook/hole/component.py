@@ -9,7 +9,7 @@ from typing import cast
 from wellbook.dates import When
 from wellbook.hole.facts import Fact
 from wellbook.hole.parts import Part
-from wellbook.terms import Basis, Cause, Kind
+from wellbook.terms import ON_PAPER, Basis, Cause, Kind
 
 SETTING = "set_on"
 """The name under which claims on the day of a part's setting are kept, beside those on its fields."""
@@ -74,6 +74,11 @@ class Component:
         """The kind of its part."""
         return self.part.kind
 
+    @property
+    def as_of(self) -> When:
+        """As of when it is known: of what was copied from paper, only by when."""
+        return _known(self.basis, self.noted_on)
+
     def fact(self, name: str, unit: str = "") -> Fact | None:
         """The value of one field with its own basis and date; None where it is not known."""
         value = getattr(self.part, name)
@@ -81,17 +86,18 @@ class Component:
             return None
         for claim in reversed(self.claims):
             if claim.field == name and claim.counts:
-                return Fact(value, unit, claim.basis, When.on(claim.noted_on), record=self.uid)
-        return Fact(value, unit, self.basis, When.on(self.noted_on), record=self.uid)
+                noted = _known(claim.basis, claim.noted_on)
+                return Fact(value, unit, claim.basis, noted, record=self.uid)
+        return Fact(value, unit, self.basis, self.as_of, record=self.uid)
 
     @property
     def setting(self) -> Fact:
         """The day of its setting, with what it rests on."""
         for claim in reversed(self.claims):
             if claim.field == SETTING and claim.counts:
-                noted = When.on(claim.noted_on)
+                noted = _known(claim.basis, claim.noted_on)
                 return Fact(self.set_on, "", claim.basis, noted, record=self.uid)
-        return Fact(self.set_on, "", self.basis, When.on(self.noted_on), record=self.uid)
+        return Fact(self.set_on, "", self.basis, self.as_of, record=self.uid)
 
     @property
     def seen_on(self) -> date:
@@ -174,6 +180,11 @@ class Component:
         out = self.pulled_on
         over = out is not None and (out.latest or out.earliest or date.min) <= day
         return begun and not over and self._away(day) is None
+
+
+def _known(basis: Basis, noted_on: date) -> When:
+    """As of when a statement holds: paper is as old as the paper, and was there by then."""
+    return When.between(None if basis in ON_PAPER else noted_on, noted_on)
 
 
 def _contradict(said: object, known: object) -> bool:

@@ -11,7 +11,8 @@ from wellbook.hole.facts import Fact
 from wellbook.quantities import UNITS, show, split_suffix
 from wellbook.terms import Basis, MeasuringPoint, Word
 
-_LONGEST_DATE = 10
+LONGEST_DATE = len("by 2026-11-25")
+"""What a column of dates has room for; a longer one stands in the text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,17 +52,10 @@ def merged(label: str, pieces: Sequence[Noted]) -> Line:
 
 def dated(label: str, text: str, basis: Basis, when: When) -> Line:
     """A line with its basis and date; a date too long for the column stands in the text."""
-    words = _column_date(when)
-    if len(words) <= _LONGEST_DATE:
+    words = str(when) if when.known else ""
+    if len(words) <= LONGEST_DATE:
         return Line(label, text, basis.mark, words)
     return Line(label, f"{text} ({when})", basis.mark)
-
-
-def _column_date(when: When) -> str:
-    if not when.text and when.earliest is None and when.latest is not None:
-        # Known by that day: on record since then.
-        return when.latest.isoformat()
-    return str(when) if when.known else ""
 
 
 def field_text(component: Component, name: str) -> str:

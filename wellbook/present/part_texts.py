@@ -142,15 +142,16 @@ def _wear(hole: Hole, c: Component) -> str:
     seen = wear(hole, c)
     if seen.splices is None and seen.rubs is None:
         return "never inspected"
-    counted: list[str] = []
-    for count, on, word in (
-        (seen.splices, seen.splices_on, "splice"),
-        (seen.rubs, seen.rubs_on, "rub"),
-    ):
-        counted.append(f"{word}s not counted" if count is None else f"{plural(count, word)} ({on})")
-    if seen.splices_on == seen.rubs_on and seen.splices is not None:
-        counted[0] = plural(seen.splices, "splice")
-    return _join(*counted)
+    splices, rubs = _counted(seen.splices, "splice"), _counted(seen.rubs, "rub")
+    days = [f" ({on})" if on else "" for on in (seen.splices_on, seen.rubs_on)]
+    if seen.splices_on == seen.rubs_on:
+        # What was counted on the day that the line is from need not say so twice.
+        days = ["", "" if seen.rubs_on == c.noted_on else days[1]]
+    return _join(splices + days[0], rubs + days[1])
+
+
+def _counted(count: int | None, word: str) -> str:
+    return f"{word}s not counted" if count is None else plural(count, word)
 
 
 def _arrestor(_hole: Hole, c: Component, _day: date | None) -> str:

@@ -9,7 +9,7 @@ from wellbook.hole.describe import number_text
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
-from wellbook.present.lines import Line, Noted, from_fact, merged
+from wellbook.present.lines import LONGEST_DATE, Line, Noted, from_fact, merged
 from wellbook.quantities import show
 from wellbook.terms import Kind, Quantity
 
@@ -114,7 +114,7 @@ def _water(hole: Hole) -> Iterator[Line]:
         said = ", ".join(result_texts(sample)) or "no result on record"
         by = f", {sample.laboratory}" if sample.laboratory else ""
         taken = str(sample.taken_on)
-        column = taken if len(taken) <= 10 else ""
+        column = taken if len(taken) <= LONGEST_DATE else ""
         since = "" if column else f"sample of {taken}: "
         more = "".join(f", {p.text} ({p.basis.mark} {p.as_of})" for p in other)
         yield Line("water", f"{since}{said}{by}{more}", sample.basis.mark, column)

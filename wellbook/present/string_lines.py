@@ -64,7 +64,7 @@ def _line(hole: Hole, component: Component, day: date, common: When | None) -> L
     label = _label(component)
     # What the label says need not be said twice.
     said = said.replace(f"{label} ", "", 1) if component.kind is Kind.SEAL else said
-    line = dated(label, said, component.basis, When.on(component.noted_on))
+    line = dated(label, said, component.basis, component.as_of)
     own = component.kind in IN_THE_HOLE and component.kind is not Kind.PUMP
     # A part that went down on the day that its mark is from need not say so twice.
     needless = component.set_on == common or str(component.set_on) == line.as_of

@@ -17,13 +17,13 @@ from rich.text import Text
 
 from wellbook.present import picture
 from wellbook.present.finding_lines import draw_finding
-from wellbook.present.lines import Line
+from wellbook.present.lines import LONGEST_DATE, Line
 from wellbook.present.page import HolePage
 from wellbook.present.text import can_show_marks, clean, one_line, to_ascii, wrap
 
 WIDTH = 100
 _LABEL = 9
-_MARK = 13
+_MARK = LONGEST_DATE + 3
 _GAP = 2
 _BESIDE = 1
 _NARROW = 84
