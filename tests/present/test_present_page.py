@@ -301,6 +301,23 @@ def test_a_switch_that_still_stands_as_it_was_set_is_said_once() -> None:
     assert "cut out 50 psi" in at(SET, 50)
 
 
+def test_what_was_read_of_a_pump_that_is_gone_is_not_said_of_the_next_one() -> None:
+    before = date(2018, 1, 2)
+    old = (
+        seen("a", Quantity.INSULATION_MEGOHM, 0.1, before),
+        seen("b", Quantity.FLOW_GPM, 3, before),
+        seen("c", Quantity.SUPPLY_V, 236, before),
+    )
+    pumped = thin(observations=old, components=(component("p", Pump(hp=1)),))
+    assert "electric 236 V ● 2018-01-02" in text_of(pumped)
+    assert "megohm" not in text_of(pumped)
+    assert "flow 3" not in text_of(pumped)
+    readings = page_json(pumped, [], TODAY)["readings"]
+    assert list(readings) == ["supply_v"]
+    same_day = replace(pumped, observations=(seen("a", Quantity.INSULATION_MEGOHM, 90, SET),))
+    assert "insulation 90 megohm" in text_of(same_day)
+
+
 def test_short_lines_that_rest_on_the_same_share_a_row() -> None:
     parts = (component("a", Cap(type="bolted")), component("b", CheckValve("brass", 90)))
     assert "cap bolted · check: brass at 90 ft ● 2019-06-03" in text_of(thin(components=parts))

@@ -27,6 +27,7 @@ from wellbook.present.page import loud_findings
 from wellbook.present.part_texts import known_rating_psi
 from wellbook.present.place_lines import occupants_now
 from wellbook.present.questions import questions
+from wellbook.present.reading_lines import current, last_measured
 from wellbook.present.recent import newest_first
 from wellbook.present.string_lines import sorted_down
 from wellbook.rules.cable_wear import wear
@@ -225,15 +226,18 @@ def _observation(seen: Observation) -> Shape:
 
 
 def _readings(hole: Hole) -> Shape:
-    """What counts of every quantity but levels, with the last measured value beside it."""
+    """What counts of every quantity but levels, with the last measured value beside it.
+
+    What was read of a part that is gone is in the history.
+    """
     shapes: Shape = {}
     for quantity in Quantity:
-        fact = hole.fact(quantity)
+        fact = current(hole, quantity)
         if fact is None or quantity is Quantity.WATER_LEVEL_FT:
             continue
         shapes[quantity.value] = {
             **(fact_json(fact) or {}),
-            "last_measured": fact_json(hole.last_measured(quantity, fact)),
+            "last_measured": fact_json(last_measured(hole, quantity, fact)),
         }
     return shapes
 

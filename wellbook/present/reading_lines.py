@@ -47,6 +47,36 @@ def reading_lines(hole: Hole) -> Iterator[Line]:
     yield from _water(hole)
 
 
+_READ_ON = {
+    Quantity.INSULATION_MEGOHM: (Kind.PUMP, Kind.MOTOR),
+    Quantity.WINDING_OHM: (Kind.PUMP, Kind.MOTOR),
+    Quantity.RUNNING_A: (Kind.PUMP, Kind.MOTOR),
+    Quantity.FLOW_GPM: (Kind.PUMP,),
+    Quantity.CUT_IN_PSI: (Kind.SWITCH,),
+    Quantity.CUT_OUT_PSI: (Kind.SWITCH,),
+    Quantity.PRECHARGE_PSI: (Kind.TANK,),
+}
+"""Parts whose readings say nothing of the next one: they stay in the history."""
+
+
+def current(hole: Hole, quantity: Quantity) -> Fact | None:
+    """What counts of a quantity, where it was read of what is there now."""
+    fact = hole.fact(quantity)
+    return None if fact is None or _of_one_before(hole, quantity, fact) else fact
+
+
+def last_measured(hole: Hole, quantity: Quantity, than: Fact) -> Fact | None:
+    """The last measured value beside a newer one that was not, where it is of what is there now."""
+    fact = hole.last_measured(quantity, than)
+    return None if fact is None or _of_one_before(hole, quantity, fact) else fact
+
+
+def _of_one_before(hole: Hole, quantity: Quantity, fact: Fact) -> bool:
+    read = fact.as_of.latest
+    there = [c for kind in _READ_ON.get(quantity, ()) for c in hole.down(kind)]
+    return read is not None and any(c.set_on.is_after(read) for c in there)
+
+
 _SET_ON = {
     Quantity.CUT_IN_PSI: (Kind.SWITCH, "cut_in_psi"),
     Quantity.CUT_OUT_PSI: (Kind.SWITCH, "cut_out_psi"),
@@ -70,11 +100,11 @@ def _said_of_part(hole: Hole, quantity: Quantity, fact: Fact) -> bool:
 
 
 def _pieces(hole: Hole, quantity: Quantity) -> Iterator[Noted]:
-    fact = hole.fact(quantity)
+    fact = current(hole, quantity)
     if fact is None or _said_of_part(hole, quantity, fact):
         return
     yield from_fact(reading_text(quantity, fact), fact)
-    measured = hole.last_measured(quantity, fact)
+    measured = last_measured(hole, quantity, fact)
     if measured is not None:
         yield from_fact(f"measured {number_text(measured)}", measured)
 
