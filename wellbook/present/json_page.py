@@ -11,6 +11,7 @@ from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe
 from wellbook.hole.records import Interval, Observation, Occupant, Sample, Visit
 from wellbook.present.bore_lines import STILL
+from wellbook.present.cautions import cautions
 from wellbook.present.json_shapes import (
     Shape,
     day_json,
@@ -22,7 +23,7 @@ from wellbook.present.json_shapes import (
 )
 from wellbook.present.lines import unit_of
 from wellbook.present.load import load
-from wellbook.present.load_lines import cautions, load_lines
+from wellbook.present.load_lines import load_lines
 from wellbook.present.page import loud_findings
 from wellbook.present.part_texts import known_rating_psi
 from wellbook.present.place_lines import occupants_now

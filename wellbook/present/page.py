@@ -11,9 +11,10 @@ from datetime import date
 
 from wellbook.hole.hole import Hole
 from wellbook.present.bore_lines import bore_lines
+from wellbook.present.cautions import cautions
 from wellbook.present.finding_lines import FindingLine, finding_lines
 from wellbook.present.lines import Line, set_text
-from wellbook.present.load_lines import cautions, load_lines
+from wellbook.present.load_lines import load_lines
 from wellbook.present.picture import Scene, scene_of
 from wellbook.present.place_lines import place_lines, title
 from wellbook.present.questions import Question, questions
