@@ -201,13 +201,12 @@ class Hole:
         return [c for c in self.components if c.pulled_by == visit.uid]
 
     def opened_up(self) -> Hole:
-        """As it hangs once what is in store is back."""
+        """As it hangs once what is in store is back; that the place is closed is still known."""
         away = [c.uid for kind in Kind for c in self.stored(kind)]
         return replace(
             self,
             components=tuple(
-                replace(c, pulled_on=None, pulled_by=None) if c.uid in away else c
-                for c in self.components
+                replace(c, pulled_on=None) if c.uid in away else c for c in self.components
             ),
         )
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import cast
 
 from wellbook.engineering.weight import (
     PipeRun,
@@ -221,8 +222,13 @@ _UNBOUNDED: dict[PumpType | None, str] = {
 
 
 def _pump_lb(hole: Hole, unknown: list[str]) -> float | None:
-    told = [*(p.hp for _, p in hole.parts(Pump)), *(m.hp for _, m in hole.parts(Motor))]
-    hp = max((hp for hp in told if hp), default=None)
+    told: list[object] = [
+        *(p.hp for _, p in hole.parts(Pump)),
+        *(m.hp for _, m in hole.parts(Motor)),
+    ]
+    # A pump that was told to be a bigger one may have been changed: the hoist must hold it.
+    told += [d.value for c, _ in hole.parts(Pump) for d in c.doubts if d.field == "hp"]
+    hp = max((float(cast(float, hp)) for hp in told if hp), default=None)
     known = pump_and_motor_lb(hp) if hp else None
     if known is None:
         unknown.append(f"a pump of {hp:g} hp" if hp else "the pump's horsepower")
