@@ -20,6 +20,8 @@ from wellbook.present.load_lines import load_lines
 from wellbook.present.questions import questions
 from wellbook.present.recent import last_lines
 from wellbook.present.string_lines import string_lines
+from wellbook.rules import catalogue
+from wellbook.rules.finding import Settings
 from wellbook.terms import Basis, Reason, WellStatus
 
 CLOSED, OPENED, SEALED = date(2025, 10, 12), date(2026, 5, 2), date(2026, 9, 1)
@@ -154,3 +156,18 @@ def test_a_sample_bears_its_basis() -> None:
     sample = Sample("s", When.on(CLOSED), None, 2.0, None, "", "", None, Basis.CUSTOMER_TOLD)
     (shape,) = page_json(thin(samples=(sample,)), [], TODAY)["samples"]
     assert shape["basis"] == "customer_told"
+
+
+def test_a_closing_of_two_visits_and_work_in_the_winter_leave_the_pump_in_store() -> None:
+    hole = closed()
+    again = visit("v3", date(2025, 10, 14), Reason.CLOSING_DOWN, left_without_pump=True)
+    worked = visit("v4", date(2026, 1, 9), Reason.HYDROFRACTURING, opened=True)
+    for sheets in ((again,), (worked,), (again, worked)):
+        later = replace(hole, visits=(*hole.visits, *sheets))
+        assert shown(later)["pump"].endswith("IN STORE since 2025-10-12")
+        # What lies in the barn is judged as it will hang again.
+        old = [f for f in catalogue.judge(later, Settings()) if f.rule == "pump-age"]
+        assert [f.counts_from for f in old] == ["p", "p"]
+    new = component("n", PUMP, set_on=When.on(date(2026, 1, 9)), set_by="v4")
+    given = replace(hole, visits=(*hole.visits, worked), components=(*hole.components, new))
+    assert given.closed_without_pump is None

@@ -8,6 +8,7 @@ It is asked until somebody who knows better has seen the part.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from wellbook.hole.component import SETTING, Claim, Component
 from wellbook.hole.describe import field_text, told_text
@@ -81,7 +82,8 @@ def _told_otherwise(component: Component) -> Iterator[Finding]:
     told = [c for c in component.doubts if c.field != SETTING or c is changed]
     if not told:
         return
-    first = min(c.noted_on for c in told)
+    # What is left of a longer section is a part of its own since the rest was cut off.
+    first = max(min(c.noted_on for c in told), component.cut_on or date.min)
     kind = component.kind.label
     known = ", ".join(_on_record(component, c) for c in told)
     yield doubt(
