@@ -134,12 +134,12 @@ def test_history_says_what_each_sheet_found_measured_and_sampled() -> None:
         ),
     )
     text = "\n".join(line.plain for line in render_history(hole, build_history(hole), 200))
-    assert "2026-05-14  no. 3, check up by Ida and Ben; left for next time: new tank" in text
+    assert "2026-05-14     no. 3, check up by Ida and Ben; left for next time: new tank" in text
     assert "measured yield 8 gpm; yield 1 gpm (2019-06-03); static 141 ft (○)" in text
     assert "bore fractured 180 to 290 ft" in text
     assert "sampled bacteria absent, nitrate 2.1 mg/L, Tidewater" in text
     # A reading without a sheet stands by itself.
-    assert "2026-05-14  noted: depth 310 ft (◐)" in text
+    assert "2026-05-14     noted: depth 310 ft (◐)" in text
 
 
 def test_history_says_what_a_caller_told_of_a_part_and_whether_it_counts() -> None:
@@ -149,7 +149,7 @@ def test_history_says_what_a_caller_told_of_a_part_and_whether_it_counts() -> No
     )
     hole = replace(rich(), components=(component("p", Pump(set_depth_ft=240), claims=claims),))
     text = "\n".join(line.plain for line in render_history(hole, build_history(hole), 200))
-    assert "told pump: 1-1/2 hp (less sure than what is on record), at 240 ft" in text
+    assert "told pump: at 240 ft; less sure than what is on record: 1-1/2 hp" in text
 
 
 def version(number: int, status: SheetStatus, root: str = "v2", **more: object) -> SheetVersion:

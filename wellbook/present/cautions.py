@@ -7,7 +7,7 @@ from datetime import date
 
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
-from wellbook.terms import Construction, PumpType
+from wellbook.terms import Construction, PumpType, WellStatus
 
 POWER = "power off, locked out; capacitors hold a charge"
 OVERHEAD = "overhead lines: 10 ft off up to 50 kV (29 CFR 1926.1408 table A)"
@@ -18,8 +18,8 @@ PCB = "oil or capacitors may hold PCB: do not open or spill (Wisconsin DNR PUBL-
 
 
 def cautions(hole: Hole, day: date) -> Iterator[str]:
-    """What may kill somebody at this well, shortest first."""
-    if hole.not_yet_drilled:
+    """What may kill somebody at this well, shortest first; nothing is pulled that is not there."""
+    if hole.not_yet_drilled or hole.status is WellStatus.SEALED:
         return
     pump = hole.the(Pump)
     if not (pump and pump[1].type is PumpType.HAND):

@@ -16,7 +16,7 @@ from wellbook.hole.records import Visit
 from wellbook.hole.sheet_text import sheet_text as as_toml
 from wellbook.present.json_page import component_json, visit_json
 from wellbook.present.json_shapes import Shape, day_json, envelope
-from wellbook.present.lines import set_text
+from wellbook.present.lines import LONGEST_DATE, set_text
 from wellbook.present.part_texts import part_text
 from wellbook.present.place_lines import title
 from wellbook.present.recent import sheet_text
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
 SHEET, SET, PULLED, BACK, LEFT = "sheet", "set", "pulled", "put back", "left"
 WITHDRAWN, NOTED = "withdrawn", "noted"
+_INDENT = LONGEST_DATE + 2
 _ORDER = (SHEET, WITHDRAWN, PULLED, BACK, LEFT, SET, NOTED)
 
 
@@ -191,12 +192,12 @@ def render_history(hole: Hole, entries: Sequence[Entry], width: int = WIDTH) -> 
 
 def _entry(entry: Entry, width: int) -> Iterator[Text]:
     label = str(entry.when)
-    long = len(label) > 10 and entry.day != date.min
+    long = len(label) > LONGEST_DATE and entry.day != date.min
     date_text = entry.day.isoformat() if long else label
     said = _words(entry) + (f"; {label}" if long else "")
-    yield from hanging(date_text, Text(clean(said)), width, 12)
+    yield from hanging(date_text, Text(clean(said)), width, _INDENT)
     for word, text in entry.details:
-        yield from hanging("", Text(clean(f"{word} {text}")), width, 14)
+        yield from hanging("", Text(clean(f"{word} {text}")), width, _INDENT + 2)
 
 
 def _words(entry: Entry) -> str:

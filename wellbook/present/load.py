@@ -84,7 +84,7 @@ def load(hole: Hole) -> Load:
         # Numbers that cannot be are flagged by the rules; a weight from them would only mislead.
         return Load(feet, unknown=("the record cannot be right",))
     if most is None:
-        return Load(feet, None, least or None, _once(unknown), told=_told(hole))
+        return Load(feet, None, least or None, _once(unknown), _once(taken), _told(hole))
     return Load(feet, math.ceil(most / 10) * 10, None, (), _once(taken), _told(hole))
 
 

@@ -50,15 +50,18 @@ def _hangs(hole: Hole, weighed: Load) -> str:
 
 
 def _weight(weighed: Load) -> str:
+    taken = f" (unknown, taken: {', '.join(weighed.taken)})" if weighed.taken else ""
     if weighed.weight_lb is None:
         more = weighed.more_than_lb
         least = f"; surely more than {more:,} lb, the pipe alone and empty" if more else ""
         missing = ", ".join(weighed.unknown)
-        return f"WEIGHT UNKNOWN ({missing}): weigh it or ask before you choose a hoist{least}"
+        return (
+            f"WEIGHT UNKNOWN ({missing}): weigh it or ask before you choose a hoist{least}{taken}"
+        )
     text = f"at most {weighed.weight_lb:,} lb full and hanging free"
     if weighed.told:
         text += ", if what was only told is right"
-    return f"{text} (unknown, taken: {', '.join(weighed.taken)})" if weighed.taken else text
+    return text + taken
 
 
 def _pipes(hole: Hole) -> list[tuple[object, Pipe]]:

@@ -199,7 +199,7 @@ def _down_since(c: Component, day: date | None) -> str:
     age = c.set_on.age_text(day)
     down = "" if age == "age unknown" else f"{age} down"
     # What was set on the day that its mark is from need not say so twice.
-    same = down and c.set_on.exact and c.set_on.earliest == c.noted_on
+    same = down and str(c.set_on) == str(c.as_of) and not own_mark(c, c.setting)
     return _join("" if same else set_text(c), down)
 
 

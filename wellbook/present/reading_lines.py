@@ -77,6 +77,17 @@ def _of_one_before(hole: Hole, quantity: Quantity, fact: Fact) -> bool:
     return read is not None and any(c.set_on.is_after(read) for c in there)
 
 
+def _at_the_change(hole: Hole, quantity: Quantity, fact: Fact) -> str:
+    """Read on the day on which its part took another's place: it may be of either."""
+    read = fact.as_of
+    for kind in _READ_ON.get(quantity, ()):
+        out = [c for c in hole.components if c.kind is kind and c.pulled_on is not None]
+        gone = [c.pulled_on for c in out if c.pulled_on and c.pulled_on.overlaps(read)]
+        if gone and read.exact and any(c.set_on.overlaps(read) for c in hole.down(kind)):
+            return f" when the {kind.label} was changed"
+    return ""
+
+
 _SET_ON = {
     Quantity.CUT_IN_PSI: (Kind.SWITCH, "cut_in_psi"),
     Quantity.CUT_OUT_PSI: (Kind.SWITCH, "cut_out_psi"),
@@ -103,7 +114,7 @@ def _pieces(hole: Hole, quantity: Quantity) -> Iterator[Noted]:
     fact = current(hole, quantity)
     if fact is None or _said_of_part(hole, quantity, fact):
         return
-    yield from_fact(reading_text(quantity, fact), fact)
+    yield from_fact(reading_text(quantity, fact) + _at_the_change(hole, quantity, fact), fact)
     measured = last_measured(hole, quantity, fact)
     if measured is not None:
         yield from_fact(f"measured {number_text(measured)}", measured)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 from wellbook.hole.component import SETTING, Claim
@@ -26,8 +26,7 @@ def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
     for component in hole.components:
         claims = [c for c in component.claims if c.sheet_uid == visit.uid]
         if claims:
-            told = ", ".join(map(_said_of_part, claims))
-            yield _SEEN[visit.kind], f"{component.kind.label}: {told}"
+            yield _SEEN[visit.kind], f"{component.kind.label}: {_said_of_part(claims)}"
     seen = [reading_of(o, visit) for o in hole.observations if o.sheet_uid == visit.uid]
     if seen:
         yield _MEASURED[visit.kind], "; ".join(seen)
@@ -39,12 +38,17 @@ def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
             yield "sampled", sample_of(sample, visit)
 
 
-def _said_of_part(claim: Claim) -> str:
-    """What a sheet says of a part that was on record, and whether it counts."""
-    if claim.field == SETTING and claim.value == claim.was:
-        return "the same one as before"
-    text = claim_text(claim)
-    return text if claim.counts else f"{text} (less sure than what is on record)"
+def _said_of_part(claims: Sequence[Claim]) -> str:
+    """What a sheet says of a part that was on record, and how much of it counts."""
+    told = [claim_text(c) for c in claims if c.counts]
+    told += ["the same one as before" for c in claims if _seen_again(c)]
+    weaker = [claim_text(c) for c in claims if not c.counts and not _seen_again(c)]
+    less = f"less sure than what is on record: {', '.join(weaker)}" if weaker else ""
+    return "; ".join(p for p in (", ".join(told), less) if p)
+
+
+def _seen_again(claim: Claim) -> bool:
+    return claim.field == SETTING and claim.value == claim.was
 
 
 def reading_of(seen: Observation, visit: Visit | None) -> str:

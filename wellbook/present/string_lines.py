@@ -106,7 +106,11 @@ def _needless(hole: Hole, kind: Kind) -> bool:
     if flows_without_pump(hole):
         return kind is not Kind.PUMP
     pump = hole.the(Pump)
-    return pump is not None and pump[1].type is PumpType.HAND and kind in _WITHOUT_MOTOR
+    type_ = pump[1].type if pump else None
+    if type_ is PumpType.HAND:
+        return kind in _WITHOUT_MOTOR
+    # Only a submersible has a cable that hangs down the well.
+    return kind is Kind.CABLE and type_ not in (PumpType.SUBMERSIBLE, None)
 
 
 def _last_out(hole: Hole, kind: Kind) -> str | None:

@@ -91,7 +91,7 @@ def _told_otherwise(component: Component) -> Iterator[Finding]:
         component.uid,
         (first, first),
         f"{kind} {told_text(told)}; on record: {known}",
-        f"ask whether the {kind} was changed since {component.seen_on}",
+        f"ask whether the {kind} was changed since {component.seen_on} ({told_text(told)})",
     )
 
 
