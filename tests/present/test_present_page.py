@@ -315,7 +315,11 @@ def test_what_was_read_of_a_pump_that_is_gone_is_not_said_of_the_next_one() -> N
     readings = page_json(pumped, [], TODAY)["readings"]
     assert list(readings) == ["supply_v"]
     same_day = replace(pumped, observations=(seen("a", Quantity.INSULATION_MEGOHM, 90, SET),))
-    assert "insulation 90 megohm" in text_of(same_day)
+    assert "insulation 90 megohm ●" in text_of(same_day)
+    # Read at the visit that changed it, it may be of either.
+    old_pump = component("o", Pump(hp=1), set_on=said("2005"), pulled_on=When.on(SET))
+    changed = replace(same_day, components=(old_pump, *same_day.components))
+    assert "insulation 90 megohm when the pump was changed ●" in text_of(changed)
 
 
 def test_short_lines_that_rest_on_the_same_share_a_row() -> None:

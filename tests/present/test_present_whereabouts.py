@@ -22,7 +22,7 @@ from wellbook.present.recent import last_lines
 from wellbook.present.string_lines import string_lines
 from wellbook.rules import catalogue
 from wellbook.rules.finding import Settings
-from wellbook.terms import Basis, Reason, WellStatus
+from wellbook.terms import Basis, PumpType, Reason, WellStatus
 
 CLOSED, OPENED, SEALED = date(2025, 10, 12), date(2026, 5, 2), date(2026, 9, 1)
 PUMP = Pump(hp=0.5, serial="A77", set_depth_ft=100)
@@ -171,3 +171,17 @@ def test_a_closing_of_two_visits_and_work_in_the_winter_leave_the_pump_in_store(
     new = component("n", PUMP, set_on=When.on(date(2026, 1, 9)), set_by="v4")
     given = replace(hole, visits=(*hole.visits, worked), components=(*hole.components, new))
     assert given.closed_without_pump is None
+
+
+@pytest.mark.parametrize(
+    ("type_", "missing"),
+    [
+        (PumpType.SUBMERSIBLE, "seal, pipe, cable, tank and switch: nothing on record"),
+        (PumpType.SHALLOW_JET, "seal, pipe, tank and switch: nothing on record"),
+        (PumpType.LINESHAFT, "seal, pipe, tank and switch: nothing on record"),
+        (PumpType.HAND, "seal and pipe: nothing on record"),
+    ],
+)
+def test_only_what_hangs_with_its_kind_of_pump_is_missed(type_: PumpType, missing: str) -> None:
+    hole = thin(components=(component("p", Pump(type=type_)),))
+    assert shown(hole)["unknown"] == missing
