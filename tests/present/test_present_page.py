@@ -220,7 +220,7 @@ def test_a_bottom_that_was_worked_on_is_shown_as_it_was_until_it_is_sounded(work
         observations=(seen("a", Quantity.DEPTH_FT, 428, date(1999, 8, 2), Basis.DRILLERS_LOG),),
         visits=(done,),
     )
-    said = f"not known since; 428 ft before the {work.label} of 2020-06-01; casing top 1.5 ft above"
+    said = f"428 ft before the {work.label} of 2020-06-01, not known since; casing top 1.5 ft above"
     assert f"depth {said} ◐ 1999-08-02" in text_of(hole)
     assert "the hole: drilled, driven or dug?" in text_of(hole)
     assert "how deep?" in text_of(hole)

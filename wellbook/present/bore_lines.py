@@ -69,7 +69,7 @@ def _depth(hole: Hole) -> Iterator[Line]:
     if fact is None:
         before = before_work(hole, Quantity.DEPTH_FT)
         if before is not None:
-            text = "; ".join(p for p in (f"not known since; {before.text}", stands) if p)
+            text = "; ".join(p for p in (f"{before.text}, not known since", stands) if p)
             yield merged("depth", [replace(before, text=text)])
         elif stands:
             yield Line("depth", f"unknown; {stands}")
