@@ -89,6 +89,7 @@ def _with_subcommands(words: list[str]) -> Iterator[list[str]]:
 
 
 def test_the_page_of_rules_is_true() -> None:
+    from wellbook.present.rule_lines import limits
     from wellbook.rules.catalogue import RULES
 
     parts = [
@@ -100,8 +101,11 @@ def test_the_page_of_rules_is_true() -> None:
     for rule in RULES:
         parts.append(f"\n## {rule.name}\n\n**{rule.title}**\n\n{rule.why.strip()}\n")
         if rule.thresholds:
-            parts.append("\n| number | default | meaning | source |\n|---|---|---|---|\n")
+            parts.append(
+                "\n| number | default | what it can be | meaning | source |\n|---|---|---|---|---|\n"
+            )
         for x in rule.thresholds:
             default = f"{x.default:g}" if isinstance(x.default, (int, float)) else x.default
-            parts.append(f"| `{x.name}` | {default} | {x.meaning} | {x.source} |\n")
+            cells = (f"`{x.name}`", default, limits(rule, x), x.meaning, x.source)
+            parts.append(f"| {' | '.join(cells)} |\n")
     kept_page("rules.md", "".join(parts))

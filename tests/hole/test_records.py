@@ -295,7 +295,12 @@ def test_a_place_of_a_past_day_is_known_as_it_was_known_then() -> None:
     )
     fact = pump.on(date(2010, 1, 1)).fact("set_depth_ft")
     assert fact is not None
-    assert (fact.value, fact.basis, fact.as_of) == (300, Basis.PAPER_RECORD, When.on(paper))
+    # Paper is as old as the paper, and was there by then.
+    assert (fact.value, fact.basis, fact.as_of) == (
+        300,
+        Basis.PAPER_RECORD,
+        When.between(None, paper),
+    )
     serial = pump.on(date(2010, 1, 1)).fact("serial")
     assert serial is not None
     assert serial.basis is Basis.MEASURED

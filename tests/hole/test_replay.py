@@ -430,3 +430,14 @@ def test_a_slip_of_older_days_gives_a_part_no_other_name(section: str) -> None:
     assert {c.uid for c in story.components} == before
     ((_, counted),) = story.inspections
     assert counted.component_uid in before
+
+
+def test_a_pump_that_was_pulled_outright_is_not_brought_back_by_a_word() -> None:
+    closed = 'date = 2018-10-01\nreason = "closing down"\nleft_without_pump = true'
+    pulled = 'date = 2018-11-01\nreason = "check up"\n[pulled.pump]\nwhy = "worn"'
+    told = call("c", "date = 2019-01-01\n[down.pump]\nhp = 1")
+    sheets = [sheet("s", PUMP), sheet("l", closed)]
+    (pump,) = of(replay([*sheets, told]), Kind.PUMP)
+    assert pump.pulled_on is None
+    with pytest.raises(ReplayError, match="speaks of"):
+        replay([*sheets, sheet("p", pulled), told])

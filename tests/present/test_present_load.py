@@ -9,11 +9,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from present_holes import CHECKED, component, level, seen, thin
 
+from wellbook.hole.component import Claim
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Motor, Part, Pipe, Pump
+from wellbook.present.cautions import cautions
 from wellbook.present.load import Load, load
 from wellbook.present.load_lines import load_lines
-from wellbook.terms import Basis, LevelState, PumpType, Quantity
+from wellbook.terms import Basis, LevelState, PumpType, Quantity, WellStatus
 
 SUBMERSIBLE = Pump(type=PumpType.SUBMERSIBLE, hp=1, set_depth_ft=300)
 PIPE = Pipe("galvanized_steel", "1-1/4", "sch 40", None, 0, 300)
@@ -174,3 +176,34 @@ def test_nothing_hangs_in_a_well_that_flows_by_itself() -> None:
     flows = level("o", None, CHECKED, LevelState.FLOWING)
     assert said(thin(observations=(flows,), flowing=True)) == "nothing on record"
     assert "unknown" in said(thin())
+
+
+def test_a_pump_that_was_told_to_be_a_bigger_one_is_weighed_as_that() -> None:
+    def weight(*claims: Claim) -> int | None:
+        pump = component("p", Pump(PumpType.SUBMERSIBLE, hp=0.5, set_depth_ft=200), claims=claims)
+        pipe = component("d", Pipe("pvc", "1-1/4", "sch 80", None, 0, 200))
+        return load(thin(components=(pipe, pump))).weight_lb
+
+    def told(hp: float) -> Claim:
+        return Claim("hp", hp, Basis.CUSTOMER_TOLD, CHECKED, False, "c")
+
+    known, bigger, smaller = weight(), weight(told(2.0)), weight(told(0.33))
+    assert known is not None
+    assert bigger is not None
+    assert bigger > known
+    assert smaller == known
+
+
+def test_a_length_that_was_taken_from_the_depth_says_so_though_the_weight_is_unknown() -> None:
+    hole = thin(
+        observations=(seen("a", Quantity.DEPTH_FT, 24, CHECKED),),
+        components=(component("p", Pump(PumpType.HAND)),),
+    )
+    text = next(iter(load_lines(hole))).text
+    assert text.startswith("24 ft of pipe; WEIGHT UNKNOWN")
+    assert text.endswith("(unknown, taken: hanging to the bottom)")
+
+
+def test_where_nothing_is_pulled_there_is_nothing_to_mind() -> None:
+    assert list(cautions(thin(status=WellStatus.SEALED), CHECKED)) == []
+    assert list(cautions(thin(), CHECKED)) != []

@@ -27,11 +27,14 @@ from present_holes import (
 from rich.text import Text
 
 from wellbook.dates import When
+from wellbook.hole.facts import OVER_THE_SCALE
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Cap, CheckValve, Pipe, Pump
-from wellbook.hole.records import Inspection, Occupant
+from wellbook.hole.records import Inspection, Interval, Occupant
 from wellbook.present import terminal
 from wellbook.present.finding_lines import since_words
+from wellbook.present.history import build_history
+from wellbook.present.json_page import page_json
 from wellbook.present.page import build_page
 from wellbook.present.terminal import print_lines, render_page
 from wellbook.rules import catalogue
@@ -39,6 +42,7 @@ from wellbook.rules.finding import Finding, Settings
 from wellbook.terms import (
     Basis,
     Cause,
+    IntervalKind,
     LevelState,
     PumpType,
     Quantity,
@@ -125,6 +129,26 @@ def test_every_fact_has_its_mark_and_date() -> None:
     assert any(line.startswith("pumping") and "● 2026-05-14" in line for line in lines)
 
 
+def test_what_is_only_known_by_a_day_says_so_alike_everywhere() -> None:
+    by = When.between(None, CHECKED)
+    depth = replace(
+        seen("a", Quantity.DEPTH_FT, 310, CHECKED, Basis.PAPER_RECORD), when=by, sheet_uid="o"
+    )
+    low = replace(seen("b", Quantity.YIELD_GPM, 2, CHECKED, Basis.PAPER_RECORD), when=by)
+    pump = component(
+        "p", Pump(rated_gpm=7, set_depth_ft=200), basis=Basis.PAPER_RECORD, noted_on=CHECKED
+    )
+    hole = thin(observations=(depth, low), components=(pump,))
+    text = text_of(hole, judged(hole))
+    assert "depth 310 ft ◐ by 2026-05-14" in text
+    assert "at 200 ft; set 2019-06-03, 7 years down ◐ by 2026-05-14" in text
+    assert "gives 2 gpm (paper record, by 2026-05-14)" in text
+    shape = page_json(hole, [], TODAY)
+    as_of = {"earliest": None, "latest": "2026-05-14", "text": "by 2026-05-14"}
+    assert shape["bore"]["depth"]["as_of"] == as_of
+    assert shape["string"][0]["facts"]["rated_gpm"]["as_of"] == as_of
+
+
 def test_a_told_level_stands_with_the_last_measured_one_beside_it() -> None:
     text = text_of(rich())
     assert "150 ft, point not noted, measured 141 ft below casing top (● 2026-05-14)" in text
@@ -182,17 +206,70 @@ def test_what_a_well_gave_before_it_was_fractured_stands_beside_what_it_gives() 
         ),
         visits=(visit("v", date(2015, 6, 16), Reason.HYDROFRACTURING),),
     )
-    assert "yield 3.2 gpm, 0.4 gpm before hydrofracturing (● 2015-06-09)" in text_of(hole)
+    assert (
+        "yield 3.2 gpm, 0.4 gpm before the hydrofracturing of 2015-06-16 (● 2015-06-09)"
+        in text_of(hole)
+    )
+
+
+@pytest.mark.parametrize("work", [Reason.DEEPENING, Reason.CLEANING_OUT])
+def test_a_bottom_that_was_worked_on_is_shown_as_it_was_until_it_is_sounded(work: Reason) -> None:
+    done = visit("v", date(2020, 6, 1), work)
+    hole = thin(
+        stick_up_ft=1.5,
+        observations=(seen("a", Quantity.DEPTH_FT, 428, date(1999, 8, 2), Basis.DRILLERS_LOG),),
+        visits=(done,),
+    )
+    said = f"428 ft before the {work.label} of 2020-06-01, not known since; casing top 1.5 ft above"
+    assert f"depth {said} ◐ 1999-08-02" in text_of(hole)
+    assert "the hole: drilled, driven or dug?" in text_of(hole)
+    assert "how deep?" in text_of(hole)
+    before = page_json(hole, [], TODAY)["bore"]["before_work"]["depth_ft"]
+    assert (before["value"], before["basis"], before["work"]) == (428, "drillers_log", work.value)
+    assert before["work_on"] == "2020-06-01"
+    sounded = seen("b", Quantity.DEPTH_FT, 505, date(2021, 3, 4))
+    again = replace(hole, observations=(*hole.observations, sounded))
+    assert "depth 505 ft; casing top 1.5 ft above ● 2021-03-04" in text_of(again)
+    assert "how deep?" not in text_of(again)
+
+
+def test_a_needle_past_the_last_mark_is_over_it() -> None:
+    over = seen("a", Quantity.INSULATION_MEGOHM, 500, CHECKED, method=f"{OVER_THE_SCALE}; 500 V")
+    told = seen("b", Quantity.INSULATION_MEGOHM, 100, TODAY, Basis.CUSTOMER_TOLD)
+    assert "electric insulation over 500 megohm ●" in text_of(thin(observations=(over,)))
+    both = thin(observations=(over, told))
+    assert "insulation 100 megohm, measured over 500 megohm (● 2026-05-14)" in text_of(both)
+    shape = page_json(thin(observations=(over,)), [], TODAY)["readings"]["insulation_megohm"]
+    assert (shape["value"], shape["at_least"], shape["method"]) == (500, True, "500 V")
+    history = " ".join(e.text for e in build_history(thin(observations=(over,))))
+    assert history == "insulation over 500 megohm, 500 V (●)"
+
+
+def test_a_fractured_zone_bears_its_pressure_and_its_water() -> None:
+    zone = Interval(
+        "i", IntervalKind.FRACTURED, 180, 290, None, "", Basis.MEASURED, When.on(CHECKED), "v"
+    )
+    zone = replace(zone, pressure_psi=2400, volume_gal=1300)
+    hole = thin(intervals=(zone,), visits=(visit("v", CHECKED, Reason.HYDROFRACTURING),))
+    said = "fractured 180 to 290 ft at 2,400 psi with 1,300 gal"
+    assert f"below {said} ●" in text_of(hole)
+    assert ("bore", said) in build_history(hole)[0].details
+    (shape,) = page_json(hole, [], TODAY)["bore"]["intervals"]
+    assert (shape["pressure_psi"], shape["volume_gal"]) == (2400, 1300)
 
 
 def test_a_page_of_a_day_before_the_well_was_made_says_so_and_no_more() -> None:
     hole = replace(rich(), drilled_on=said("2004-05"))
-    before = build_page(hole.on(date(1990, 6, 1)), judged(rich()), date(1990, 6, 1))
+    day = date(1990, 6, 1)
+    before = build_page(hole.on(day), judged(hole.on(day)), day)
     text = "\n".join(line.plain for line in render_page(before))
     assert "not drilled yet (drilled 2004-05)" in text
     assert "TO PULL  nothing: not drilled yet" in text
-    for absent in ("casing", "pump", "?", "bottom", "reason of"):
+    for absent in ("casing", "pump", "?", "bottom", "→", "mind"):
         assert absent not in text.split("THE BORE")[1]
+    shape = page_json(hole.on(day), judged(hole.on(day)), day)
+    assert not any(shape[name] for name in ("string", "findings", "questions"))
+    assert shape["load"]["cautions"] == []
     # In the month in which it may have been made, it may be there.
     assert "not drilled yet" not in text_of(replace(hole, drilled_on=said("2026-11")))
 
@@ -222,6 +299,27 @@ def test_a_switch_that_still_stands_as_it_was_set_is_said_once() -> None:
     # Seen again since, or standing elsewhere: that is more than the switch's own line says.
     assert "cut out 60 psi" in at(CHECKED, 60)
     assert "cut out 50 psi" in at(SET, 50)
+
+
+def test_what_was_read_of_a_pump_that_is_gone_is_not_said_of_the_next_one() -> None:
+    before = date(2018, 1, 2)
+    old = (
+        seen("a", Quantity.INSULATION_MEGOHM, 0.1, before),
+        seen("b", Quantity.FLOW_GPM, 3, before),
+        seen("c", Quantity.SUPPLY_V, 236, before),
+    )
+    pumped = thin(observations=old, components=(component("p", Pump(hp=1)),))
+    assert "electric 236 V ● 2018-01-02" in text_of(pumped)
+    assert "megohm" not in text_of(pumped)
+    assert "flow 3" not in text_of(pumped)
+    readings = page_json(pumped, [], TODAY)["readings"]
+    assert list(readings) == ["supply_v"]
+    same_day = replace(pumped, observations=(seen("a", Quantity.INSULATION_MEGOHM, 90, SET),))
+    assert "insulation 90 megohm ●" in text_of(same_day)
+    # Read at the visit that changed it, it may be of either.
+    old_pump = component("o", Pump(hp=1), set_on=said("2005"), pulled_on=When.on(SET))
+    changed = replace(same_day, components=(old_pump, *same_day.components))
+    assert "insulation 90 megohm when the pump was changed ●" in text_of(changed)
 
 
 def test_short_lines_that_rest_on_the_same_share_a_row() -> None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from present_holes import CHECKED, component, dug, flowing, level, rich, seen, thin
+from present_holes import CHECKED, component, dug, flowing, level, rich, seen, thin, visit
 from rich.cells import cell_len
 
 from wellbook.dates import When
@@ -16,7 +17,7 @@ from wellbook.hole.parts import Pump
 from wellbook.hole.records import Interval
 from wellbook.present.picture import WIDTH, draw_hole, place_rows, scene_of
 from wellbook.present.text import to_ascii
-from wellbook.terms import Basis, IntervalKind, LevelState, MeasuringPoint, Quantity
+from wellbook.terms import Basis, IntervalKind, LevelState, MeasuringPoint, Quantity, Reason
 
 DEPTHS = st.lists(st.floats(-50, 2000), min_size=1, max_size=9).map(sorted)
 
@@ -144,3 +145,16 @@ def test_a_pump_below_the_bottom_is_drawn_where_the_record_says() -> None:
 @pytest.mark.parametrize("height", [0, 1, 3])
 def test_too_few_rows_still_show_every_feature(height: int) -> None:
     assert len(draw_hole(rich(), height)) == len(scene_of(rich()).features)
+
+
+def test_a_bottom_from_before_the_hole_was_deepened_is_drawn_in_doubt() -> None:
+    hole = thin(
+        observations=(seen("a", Quantity.DEPTH_FT, 428, date(1999, 8, 2), Basis.DRILLERS_LOG),),
+        visits=(visit("v", date(2020, 6, 1), Reason.DEEPENING),),
+    )
+    rows = draw_hole(hole, 10)
+    assert "  428 │? ?│ till then ◐" in rows
+    assert rows[-1].endswith("?   ? bottom ?")
+    # Fracturing opens the rock at the sides: the bottom is where it was.
+    fractured = replace(hole, visits=(visit("v", date(2020, 6, 1), Reason.HYDROFRACTURING),))
+    assert draw_hole(fractured, 10)[-1] == "  428 └───┘ bottom ◐"

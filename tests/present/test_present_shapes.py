@@ -65,11 +65,12 @@ def test_keys_of_the_page() -> None:
     assert shape["schema"] == {"name": "wellbook.hole", "version": 1}
     assert set(shape) == {
         "schema", "day", "well", "customers", "bore", "string", "levels", "readings", "samples",
-        "findings", "silenced", "questions", "visits", "load",
+        "findings", "silenced", "questions", "visits", "load", "in_store", "sealed_in",
     }  # fmt: skip
     pump = next(c for c in shape["string"] if c["kind"] == "pump")
     assert set(pump) == {
-        "kind", "uid", "basis", "noted_on", "set_on", "pulled_on", "why_pulled", "cause", "facts",
+        "kind", "uid", "basis", "noted_on", "set_on", "set_on_basis", "pulled_on", "why_pulled",
+        "cause", "absences", "facts", "told_otherwise",
     }  # fmt: skip
     assert pump["facts"]["hp"] == {
         "value": 1,
@@ -133,12 +134,12 @@ def test_history_says_what_each_sheet_found_measured_and_sampled() -> None:
         ),
     )
     text = "\n".join(line.plain for line in render_history(hole, build_history(hole), 200))
-    assert "2026-05-14  no. 3, check up by Ida and Ben; left for next time: new tank" in text
+    assert "2026-05-14     no. 3, check up by Ida and Ben; left for next time: new tank" in text
     assert "measured yield 8 gpm; yield 1 gpm (2019-06-03); static 141 ft (○)" in text
     assert "bore fractured 180 to 290 ft" in text
     assert "sampled bacteria absent, nitrate 2.1 mg/L, Tidewater" in text
     # A reading without a sheet stands by itself.
-    assert "2026-05-14  noted: depth 310 ft (◐)" in text
+    assert "2026-05-14     noted: depth 310 ft (◐)" in text
 
 
 def test_history_says_what_a_caller_told_of_a_part_and_whether_it_counts() -> None:
@@ -148,7 +149,7 @@ def test_history_says_what_a_caller_told_of_a_part_and_whether_it_counts() -> No
     )
     hole = replace(rich(), components=(component("p", Pump(set_depth_ft=240), claims=claims),))
     text = "\n".join(line.plain for line in render_history(hole, build_history(hole), 200))
-    assert "told pump: 1-1/2 hp (less sure than what is on record), set depth 240 ft" in text
+    assert "told pump: at 240 ft; less sure than what is on record: 1-1/2 hp" in text
 
 
 def version(number: int, status: SheetStatus, root: str = "v2", **more: object) -> SheetVersion:

@@ -116,3 +116,14 @@ def test_missing_facts():
 def test_a_shop_may_change_the_feet():
     assert judged(RULE, hung(290, depth(300)), plan_off_bottom_ft=20)[0].severity is Severity.PLAN
     assert judged(RULE, hung(290, depth(300)), act_off_bottom_ft=20)[0].severity is Severity.ACT
+
+
+def test_a_fracturing_does_not_start_anew_what_rests_on_the_bottom():
+    done = visit(date(2024, 1, 1), Reason.HYDROFRACTURING)
+    parts, seen = [pump(SET, set_depth_ft=297.0)], [depth(300)]
+    found = the_one(RULE, hole(components=parts, observations=seen, visits=[done]))
+    assert (found.may_from, found.surely_from) == (SET, SET)
+    deepened = visit(date(2024, 1, 1), Reason.DEEPENING)
+    sounded = [*seen, depth(299, date(2024, 1, 2))]
+    found = the_one(RULE, hole(components=parts, observations=sounded, visits=[deepened]))
+    assert found.surely_from == date(2024, 1, 1)

@@ -115,3 +115,13 @@ def test_a_pump_that_came_later_is_asked_about_from_then():
     later = date(2024, 1, 1)
     well = hole(components=[full(set_depth_ft=None, noted_on=later), PIPE], observations=[LEVEL])
     assert the_one(RULE, well).may_from == later
+
+
+@pytest.mark.parametrize(
+    ("read", "asks"),
+    [(date(2018, 1, 1), True), (date(2019, 6, 3), False), (date(2024, 1, 1), False)],
+)
+def test_a_flow_of_the_pump_before_says_nothing_of_this_one(read, asks):
+    parts = [pump(date(2019, 6, 3), set_depth_ft=200)]
+    well = hole(components=parts, observations=[reading(Quantity.FLOW_GPM, 6, read)])
+    assert ("pump flow" in [f.subject for f in judged(RULE, well)]) is asks

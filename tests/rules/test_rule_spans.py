@@ -8,7 +8,7 @@ from rule_holes import ENTERED, depth, hole, interval, pump, visit, when
 from wellbook.hole.component import Claim
 from wellbook.rules.finding import since
 from wellbook.rules.spans import both, hangs_since, none_since, read_since, said_since
-from wellbook.terms import Basis, Kind, Reason, SheetKind
+from wellbook.terms import Basis, Kind, Quantity, Reason, SheetKind
 
 NOTED = date(2020, 6, 15)
 
@@ -52,7 +52,20 @@ def test_a_pump_in_a_hole_that_was_cleaned_out_since():
     part = pump(date(2015, 1, 1))
     cleaned = visit(date(2022, 3, 1), Reason.CLEANING_OUT, end=date(2022, 3, 2))
     well = hole(components=[part], visits=[cleaned])
-    assert hangs_since(well, part, "set_depth_ft") == (date(2022, 3, 2), date(2022, 3, 2))
+    assert hangs_since(well, part, "set_depth_ft", Quantity.DEPTH_FT) == (
+        date(2022, 3, 2),
+        date(2022, 3, 2),
+    )
+
+
+def test_a_fracturing_leaves_the_bottom_where_it_was():
+    part = pump(date(2015, 1, 1))
+    done = visit(date(2022, 3, 1), Reason.HYDROFRACTURING)
+    well = hole(components=[part], visits=[done])
+    bottom = hangs_since(well, part, "set_depth_ft", Quantity.DEPTH_FT)
+    assert bottom == (date(2015, 1, 1), date(2015, 1, 1))
+    water = hangs_since(well, part, "set_depth_ft", Quantity.WATER_LEVEL_FT)
+    assert water == (date(2022, 3, 1), date(2022, 3, 1))
 
 
 MOVED = date(2023, 4, 1)

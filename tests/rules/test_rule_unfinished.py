@@ -177,3 +177,21 @@ def test_visits_for_other_reasons_never_close_a_job(reasons, reason):
 
 def test_nothing_is_known():
     assert judged(RULE, hole(entered_on=ENTERED)) == []
+
+
+def test_a_closing_down_makes_no_earlier_loss_of_the_pump_good():
+    left = visit(date(2024, 5, 1), Reason.NO_WATER, left_without_pump=True, uid="lost")
+    closed = visit(date(2024, 10, 1), Reason.CLOSING_DOWN, left_without_pump=True)
+    found = the_one(RULE, hole(visits=[left, closed]))
+    assert found.counts_from == "lost"
+
+
+def test_of_two_pumps_that_came_out_on_one_day_the_last_one_tells_why():
+    day = date(2024, 10, 1)
+    old = pump("2010", pulled_on=day, pulled_by="new", why_pulled="replaced")
+    stored = pump(day, pulled_on=day, pulled_by="closed")
+    sheets = [
+        visit(day, Reason.REPLACEMENT, uid="new"),
+        visit(day, Reason.CLOSING_DOWN, uid="closed"),
+    ]
+    assert judged(RULE, hole(components=[old, stored], visits=sheets)) == []

@@ -19,7 +19,7 @@ from wellbook.cli.session import (
 from wellbook.errors import NothingWritten, WellbookError
 
 if TYPE_CHECKING:
-    from wellbook.rules.finding import Rule, Settings
+    from wellbook.rules.finding import Settings
 
 app = typer.Typer(
     rich_markup_mode=None, help="The rules, their numbers and sources; change or silence them."
@@ -31,17 +31,18 @@ def rules(ctx: typer.Context, as_json: bool = JSON) -> None:
     """List the rules with their numbers; a star marks a number that the shop has changed."""
     if ctx.invoked_subcommand:
         return
+    from wellbook.present.rule_lines import rule_json, rule_title
     from wellbook.rules.catalogue import RULES
 
     shop = _settings(ctx)
     if as_json:
         from wellbook.present.json_shapes import envelope
 
-        show_json(envelope("wellbook.rules", 1, rules=[_shape(r, shop) for r in RULES]))
+        show_json(envelope("wellbook.rules", 1, rules=[rule_json(r, shop) for r in RULES]))
         return
     from wellbook.present.tables import table
 
-    rows = [[r.name, ": ".join(x for x in (r.title, _numbers(r, shop)) if x)] for r in RULES]
+    rows = [[r.name, rule_title(r, shop)] for r in RULES]
     show(table(["rule", "what it looks for, and by which numbers"], rows, screen_width()))
     show(["", "Why, and where the numbers are from: wellbook rules explain RULE"])
 
@@ -53,22 +54,16 @@ def explain(
     as_json: bool = JSON,
 ) -> None:
     """Why a rule is there, its numbers, and the source of each."""
+    from wellbook.present.rule_lines import rule_json, rule_lines
     from wellbook.rules.catalogue import the_rule
 
     found, shop = the_rule(rule), _settings(ctx)
     if as_json:
         from wellbook.present.json_shapes import envelope
 
-        show_json(envelope("wellbook.rule", 1, rule=_shape(found, shop)))
-        return
-    lines = [f"{found.name}: {found.title}", "", *_paragraphs(found.why)]
-    for x in found.thresholds:
-        lines += [
-            f"{found.name}.{x.name} = {_value(found, shop, x.name)}",
-            f"    {x.meaning}",
-            f"    source: {x.source}",
-        ]
-    show([*lines, "", f"Change one: wellbook rules set {found.name}.NUMBER VALUE"])
+        show_json(envelope("wellbook.rule", 1, rule=rule_json(found, shop)))
+    else:
+        show(rule_lines(found, shop))
 
 
 @app.command("set")
@@ -154,46 +149,11 @@ def unsilence(
     show([f"{rule} speaks again there"])
 
 
-def _paragraphs(text: str) -> list[str]:
-    """Text that the terminal may wrap: a line for each paragraph, and a blank one after it."""
-    return [x for part in text.strip().split("\n\n") for x in (" ".join(part.split()), "")]
-
-
 def _settings(ctx: typer.Context) -> Settings:
     from wellbook.store.ledger import settings
 
     with session(ctx).open().reading() as connection:
         return settings(connection)
-
-
-def _value(rule: Rule, shop: Settings, name: str) -> str:
-    changed = shop.changed.get(f"{rule.name}.{name}")
-    default = next(x.default for x in rule.thresholds if x.name == name)
-    value = default if changed is None else changed
-    shown = f"{value:g}" if isinstance(value, (int, float)) else str(value)
-    return shown if changed is None else f"{shown}* (default {default})"
-
-
-def _numbers(rule: Rule, shop: Settings) -> str:
-    return ", ".join(f"{x.name} {_value(rule, shop, x.name)}" for x in rule.thresholds)
-
-
-def _shape(rule: Rule, shop: Settings) -> dict[str, Any]:
-    return {
-        "name": rule.name,
-        "title": rule.title,
-        "why": rule.why.strip(),
-        "numbers": [
-            {
-                "name": f"{rule.name}.{x.name}",
-                "value": shop.changed.get(f"{rule.name}.{x.name}", x.default),
-                "default": x.default,
-                "meaning": x.meaning,
-                "source": x.source,
-            }
-            for x in rule.thresholds
-        ],
-    }
 
 
 def _preview_lines(added: Any, dropped: Any) -> list[str]:

@@ -89,9 +89,8 @@ def another_since(old: Component, said: When | None, basis: Basis) -> bool:
 
 
 def seen_again(old: Component, basis: Basis, on: date, sheet_uid: str) -> Component:
-    """A part that was said to have been changed, found there by somebody who knows better."""
-    said = old.said_changed
-    if said is None or basis.rank >= said.basis.rank:
+    """A part of which something else was told, found there by somebody who knows better."""
+    if not any(basis.rank < said.basis.rank for said in old.doubts):
         return old
     claim = Claim(SETTING, old.set_on, basis, on, False, sheet_uid, old.set_on)
     return replace(old, claims=(*old.claims, claim))

@@ -9,13 +9,17 @@ from typing import cast
 from wellbook.dates import When
 from wellbook.hole.facts import Fact
 from wellbook.hole.parts import Part
-from wellbook.terms import Basis, Cause, Kind
+from wellbook.terms import ON_PAPER, Basis, Cause, Kind
 
 SETTING = "set_on"
 """The name under which claims on the day of a part's setting are kept, beside those on its fields."""
 
 PLACES = frozenset({"set_depth_ft", "from_ft", "to_ft", "depth_ft"})
 """The fields that say where a part hangs: a part that goes back down may hang elsewhere."""
+
+LASTING = ("type", "hp", "serial", "model_year")
+"""The fields in which a part stays as it is, and that people name alike: told otherwise, it may be
+another part. A material, a maker or a size is said in so many ways that a difference says nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +74,11 @@ class Component:
         """The kind of its part."""
         return self.part.kind
 
+    @property
+    def as_of(self) -> When:
+        """As of when it is known: of what was copied from paper, only by when."""
+        return _known(self.basis, self.noted_on)
+
     def fact(self, name: str, unit: str = "") -> Fact | None:
         """The value of one field with its own basis and date; None where it is not known."""
         value = getattr(self.part, name)
@@ -77,17 +86,18 @@ class Component:
             return None
         for claim in reversed(self.claims):
             if claim.field == name and claim.counts:
-                return Fact(value, unit, claim.basis, When.on(claim.noted_on), record=self.uid)
-        return Fact(value, unit, self.basis, When.on(self.noted_on), record=self.uid)
+                noted = _known(claim.basis, claim.noted_on)
+                return Fact(value, unit, claim.basis, noted, record=self.uid)
+        return Fact(value, unit, self.basis, self.as_of, record=self.uid)
 
     @property
     def setting(self) -> Fact:
         """The day of its setting, with what it rests on."""
         for claim in reversed(self.claims):
             if claim.field == SETTING and claim.counts:
-                noted = When.on(claim.noted_on)
+                noted = _known(claim.basis, claim.noted_on)
                 return Fact(self.set_on, "", claim.basis, noted, record=self.uid)
-        return Fact(self.set_on, "", self.basis, When.on(self.noted_on), record=self.uid)
+        return Fact(self.set_on, "", self.basis, self.as_of, record=self.uid)
 
     @property
     def seen_on(self) -> date:
@@ -98,11 +108,9 @@ class Component:
 
     def told_otherwise(self, name: str) -> Claim | None:
         """The newest statement on a field, or on `set_on`, that the record contradicts."""
+        own = self.set_on if name == SETTING else getattr(self.part, name, None)
         said = [c for c in self.claims if c.field == name and not c.counts]
-        if name == SETTING:
-            said = [c for c in said if not cast(When, c.value).overlaps(self.set_on)]
-        else:
-            said = [c for c in said if c.value != getattr(self.part, name)]
+        said = [c for c in said if _contradict(c.value, own)]
         return said[-1] if said else None
 
     @property
@@ -115,10 +123,20 @@ class Component:
         said = self.told_otherwise(SETTING)
         if said is None or not cast(When, said.value).is_after(self.noted_on):
             return None
+        return None if self._answered(said) else said
+
+    @property
+    def doubts(self) -> tuple[Claim, ...]:
+        """What was told of it as of another part, and nobody who knows better has answered since."""
+        said = [self.told_otherwise(name) for name in (SETTING, *LASTING)]
+        return tuple(c for c in said if c is not None and not self._answered(c))
+
+    def _answered(self, said: Claim) -> bool:
+        """Whether somebody who knows better has seen the part after a statement was made."""
         since = self.claims[self.claims.index(said) + 1 :]
-        answered = any(c.basis.rank < said.basis.rank for c in since)
-        answered = answered or any(a.back_on >= said.noted_on for a in self.absences)
-        return None if answered else said
+        return any(c.basis.rank < said.basis.rank for c in since) or any(
+            a.back_on >= said.noted_on for a in self.absences
+        )
 
     def on(self, day: date) -> Component:
         """As it hung on a day: later moves undone, what was learnt of it since kept."""
@@ -162,3 +180,19 @@ class Component:
         out = self.pulled_on
         over = out is not None and (out.latest or out.earliest or date.min) <= day
         return begun and not over and self._away(day) is None
+
+
+def _known(basis: Basis, noted_on: date) -> When:
+    """As of when a statement holds: paper is as old as the paper, and was there by then."""
+    return When.between(None if basis in ON_PAPER else noted_on, noted_on)
+
+
+def _contradict(said: object, known: object) -> bool:
+    """Whether two statements cannot both be true; what is not known contradicts nothing."""
+    if known is None:
+        return False
+    if isinstance(said, When) and isinstance(known, When):
+        return not said.overlaps(known)
+    if isinstance(said, str) and isinstance(known, str):
+        return said.casefold() != known.casefold()
+    return said != known

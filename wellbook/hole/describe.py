@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import fields
 from enum import StrEnum
 
 from wellbook.dates import When
+from wellbook.hole.component import SETTING, Claim
+from wellbook.hole.facts import Fact
 from wellbook.hole.parts import Part
 from wellbook.hole.records import Found, Interval, Observation, Sample
 from wellbook.quantities import show, split_suffix
-from wellbook.terms import IntervalKind
+from wellbook.terms import Basis, IntervalKind
 
 _WORDS = {
     "awg": "#{}",
@@ -40,7 +43,7 @@ def describe(part: Part) -> str:
     'cable: #12, 3 conductors, ground wire, from 0 ft, to 280 ft'
     """
     said = [
-        _field(field.name, value)
+        field_text(field.name, value)
         for field in fields(part)
         if (value := getattr(part, field.name)) is not None
     ]
@@ -62,15 +65,28 @@ def describe_reading(seen: Observation) -> str:
     'static water level 171 ft from casing top, sounder'
     """
     state = f"{seen.state.label} " if seen.state else ""
-    value = "" if seen.value is None else f" {show(seen.value, seen.quantity.unit)}"
+    fact = seen.fact()
+    value = "" if seen.value is None else f" {number_text(fact)}"
     point = f" from {seen.point.label}" if seen.point else ""
     more = [
         f"at {show(seen.at_gpm, 'gpm')}" if seen.at_gpm is not None else "",
         f"after {seen.minutes:g} minutes" if seen.minutes is not None else "",
-        seen.method,
+        fact.own_method,
     ]
     said = f"{state}{seen.quantity.label}{value}{point}"
     return ", ".join(x for x in (said, *more) if x)
+
+
+def number_text(fact: Fact) -> str:
+    """A number with its unit; where the meter's needle stood past the last mark, it is over that.
+
+    >>> from wellbook.hole.facts import OVER_THE_SCALE
+    >>> from wellbook.terms import Basis
+    >>> over = OVER_THE_SCALE
+    >>> number_text(Fact(500, "megohm", Basis.MEASURED, When.unknown(), method=over))
+    'over 500 megohm'
+    """
+    return f"{'over ' if fact.at_least else ''}{show(fact.number, fact.unit)}"
 
 
 def describe_found(found: Found) -> str:
@@ -93,11 +109,19 @@ def describe_sample(sample: Sample) -> str:
 
 
 def describe_interval(interval: Interval) -> str:
-    """One stretch of the bore: what it is, how wide, from where to where."""
+    """One stretch of the bore: what it is, how wide, from where to where.
+
+    Of a fractured zone also the pressure at which it opened, and the water that went in.
+    """
     named = "" if interval.kind is IntervalKind.CASING else interval.kind.label
     width = "" if interval.diameter_in is None else show(interval.diameter_in, "in")
     words = [w for w in (width, interval.material.replace("_", " "), named) if w]
-    return " ".join([*words, span_text(interval.from_ft, interval.to_ft)]).strip()
+    words.append(span_text(interval.from_ft, interval.to_ft))
+    if interval.pressure_psi is not None:
+        words.append(f"at {show(interval.pressure_psi, 'psi')}")
+    if interval.volume_gal is not None:
+        words.append(f"with {show(interval.volume_gal, 'gal')}")
+    return " ".join(w for w in words if w)
 
 
 def span_text(from_ft: float | None, to_ft: float | None) -> str:
@@ -113,7 +137,41 @@ def span_text(from_ft: float | None, to_ft: float | None) -> str:
     return "" if from_ft is None else f"from {show(from_ft, 'ft')}"
 
 
-def _field(name: str, value: object) -> str:
+def told_text(claims: Iterable[Claim]) -> str:
+    """What was told of a part otherwise than the record has it: by whom, when, and what.
+
+    >>> from datetime import date
+    >>> from wellbook.terms import Basis
+    >>> day = date(2026, 11, 20)
+    >>> age = When.parse("5 years old", said_on=day)
+    >>> told_text([Claim("set_on", age, Basis.CUSTOMER_TOLD, day, False, "")])
+    'told 2026-11-20: 5 years old'
+    """
+    said: dict[str, list[str]] = {}
+    for claim in claims:
+        how = _HOW.get(claim.basis, claim.basis.label)
+        said.setdefault(f"{how} {claim.noted_on}", []).append(claim_text(claim))
+    return "; ".join(f"{how}: {', '.join(texts)}" for how, texts in said.items())
+
+
+_HOW = {Basis.CUSTOMER_TOLD: "told", Basis.ESTIMATED: "guessed"}
+
+
+def claim_text(claim: Claim) -> str:
+    """What one statement says of a part: its age in the words that were used."""
+    if claim.field != SETTING:
+        return field_text(claim.field, claim.value)
+    text = str(claim.value.text if isinstance(claim.value, When) else claim.value)
+    words = text.removesuffix(f" (said {claim.noted_on})")
+    return words if words != text and {"old", "new"} & set(words.split()) else f"set {words}"
+
+
+def field_text(name: str, value: object) -> str:
+    """One field as it is said in a line: its unit, or its name, where they are needed.
+
+    >>> field_text("hp", 1.5), field_text("serial", "A7"), field_text("set_depth_ft", 320.0)
+    ('1-1/2 hp', 'serial A7', 'at 320 ft')
+    """
     label, unit = split_suffix(name)
     if isinstance(value, bool):
         return label if value else f"no {label}"

@@ -34,3 +34,8 @@ class Fact:
     def at_least(self) -> bool:
         """Whether the value is the end of the meter's scale, and the true one lies above it."""
         return self.method.startswith(OVER_THE_SCALE)
+
+    @property
+    def own_method(self) -> str:
+        """How it was read, without the word that the needle stood past the last mark."""
+        return self.method.removeprefix(OVER_THE_SCALE).removeprefix("; ")

@@ -181,33 +181,45 @@ class Hole:
     @property
     def closed_without_pump(self) -> Visit | None:
         """The visit that closed a seasonal place and took its pump out, until it is opened up."""
+        closings = self._closings()
+        took = (v for v in closings if any(c.kind is Kind.PUMP for c in self._pulled_at(v)))
+        left = (v for v in closings if v.left_without_pump)
+        return next(took, None) or next(left, None)
+
+    def _closings(self) -> list[Visit]:
+        """The visits that closed it since it was opened up or given a pump, newest first.
+
+        That the hole was worked on in the winter brings no pump back.
+        """
+        found: list[Visit] = []
         for visit in reversed(self.visited()):
             if visit.reason is Reason.CLOSING_DOWN:
-                out = any(c.kind is Kind.PUMP for c in self._pulled_at(visit))
-                return visit if out or visit.left_without_pump else None
-            if visit.reason is Reason.OPENING_UP or visit.opened:
-                return None
-        return None
+                found.append(visit)
+            elif visit.reason is Reason.OPENING_UP or self._pump_went_in(visit):
+                break
+        return found
+
+    def _pump_went_in(self, visit: Visit) -> bool:
+        pumps = [c for c in self.components if c.kind is Kind.PUMP]
+        return any(visit.uid in (c.set_by, *(a.back_by for a in c.absences)) for c in pumps)
 
     def stored(self, kind: Kind) -> tuple[Component, ...]:
         """What was pulled when a seasonal place was closed down: out, to go back at its opening."""
-        closed = self.closed_without_pump
-        if closed is None:
+        if self.closed_without_pump is None:
             return ()
-        out = [c for c in self._pulled_at(closed) if c.kind is kind]
+        out = [c for v in self._closings() for c in self._pulled_at(v) if c.kind is kind]
         return tuple(sorted(out, key=_place_ft))
 
     def _pulled_at(self, visit: Visit) -> list[Component]:
         return [c for c in self.components if c.pulled_by == visit.uid]
 
     def opened_up(self) -> Hole:
-        """As it hangs once what is in store is back."""
+        """As it hangs once what is in store is back; that the place is closed is still known."""
         away = [c.uid for kind in Kind for c in self.stored(kind)]
         return replace(
             self,
             components=tuple(
-                replace(c, pulled_on=None, pulled_by=None) if c.uid in away else c
-                for c in self.components
+                replace(c, pulled_on=None) if c.uid in away else c for c in self.components
             ),
         )
 

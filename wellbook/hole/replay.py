@@ -80,8 +80,11 @@ class _Player(Hanging):
         """The pump that was only concluded to be out, where a later sheet speaks of it outright."""
         if said.kind is not Kind.PUMP:
             return []
-        out = self.out.get(self.key(one, Kind.PUMP), [])
-        known = [c for c in out if c.uid == self.concluded.get(one.well_uid)]
+        out, uid = (
+            self.out.get(self.key(one, Kind.PUMP), []),
+            self.concluded.pop(one.well_uid, None),
+        )
+        known = [c for c in out if c.uid == uid]
         for old in known:
             out.remove(old)
         if isinstance(said, Pulled):

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from dataclasses import replace
 
 from wellbook.engineering.bore import specific_capacity_gpm_per_ft, stored_gal
-from wellbook.hole.describe import describe_interval
+from wellbook.hole.describe import describe_interval, number_text
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
 from wellbook.hole.records import Observation
 from wellbook.present.lines import Line, Noted, depth_text, from_fact, merged, weakest
-from wellbook.present.text import when_words
 from wellbook.quantities import show
 from wellbook.terms import (
     REWORKED,
@@ -41,11 +40,14 @@ def bore_lines(hole: Hole) -> Iterator[Line]:
 
 
 def _made(hole: Hole) -> Iterator[Line]:
+    if hole.not_yet_drilled:
+        yield Line("made", f"not drilled yet (drilled {hole.drilled_on})")
+        return
     said: list[str] = []
     if hole.construction is not Construction.UNKNOWN:
         said.append(hole.construction.label)
     if hole.drilled_on.known:
-        said.append(when_words(hole.drilled_on))
+        said.append(str(hole.drilled_on))
     if hole.driller:
         said.append(f"by {hole.driller}")
     said = [" ".join(said)] if said else []
@@ -62,9 +64,14 @@ def _made(hole: Hole) -> Iterator[Line]:
 
 def _depth(hole: Hole) -> Iterator[Line]:
     fact = hole.fact(Quantity.DEPTH_FT)
-    stands = "" if hole.stick_up_ft is None else _stands(hole.stick_up_ft)
+    known = hole.stick_up_ft is not None and not hole.not_yet_drilled
+    stands = _stands(hole.stick_up_ft or 0.0) if known else ""
     if fact is None:
-        if stands:
+        before = before_work(hole, Quantity.DEPTH_FT)
+        if before is not None:
+            text = "; ".join(p for p in (f"{before.text}, not known since", stands) if p)
+            yield merged("depth", [replace(before, text=text)])
+        elif stands:
             yield Line("depth", f"unknown; {stands}")
         return
     pieces = [from_fact("; ".join(p for p in (depth_text(fact), stands) if p), fact)]
@@ -152,7 +159,7 @@ def _yield(hole: Hole) -> Iterator[Line]:
     capacity = specific_capacity(hole)
     if capacity is not None:
         pieces.append(capacity)
-    before = _before_rework(hole)
+    before = before_work(hole, Quantity.YIELD_GPM)
     if before is not None:
         pieces.append(before)
     stall = hole.fact(Quantity.STALL_LEVEL_FT)
@@ -162,17 +169,15 @@ def _yield(hole: Hole) -> Iterator[Line]:
         yield merged("yield", pieces)
 
 
-def _before_rework(hole: Hole) -> Noted | None:
-    """What it gave before the last work on the hole: whether that was worth it."""
-    now = {o.uid for o in hole.valid_observations(Quantity.YIELD_GPM)}
-    done = [v for v in hole.visits if v.reason in REWORKED]
-    old = [o for o in hole.observations if o.quantity is Quantity.YIELD_GPM and o.uid not in now]
-    old = [o for o in old if o.value is not None]
-    if not done or not old:
+def before_work(hole: Hole, quantity: Quantity) -> Noted | None:
+    """What was known before the last work on the hole: whether that was worth it."""
+    found = hole.before_work(quantity)
+    if found is None:
         return None
-    last = max(old, key=lambda o: (o.when.latest or date.min, o.basis is Basis.MEASURED)).fact()
-    work = max(done, key=lambda v: v.end or v.start).reason.label
-    return from_fact(f"{show(last.number, 'gpm')} before {work}", last)
+    fact, work = found
+    feet = quantity is Quantity.DEPTH_FT
+    value = depth_text(fact) if feet else number_text(fact)
+    return from_fact(f"{value} before the {work.reason.label} of {work.end or work.start}", fact)
 
 
 def specific_capacity(hole: Hole) -> Noted | None:

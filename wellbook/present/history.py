@@ -16,13 +16,14 @@ from wellbook.hole.records import Visit
 from wellbook.hole.sheet_text import sheet_text as as_toml
 from wellbook.present.json_page import component_json, visit_json
 from wellbook.present.json_shapes import Shape, day_json, envelope
+from wellbook.present.lines import LONGEST_DATE, set_text
 from wellbook.present.part_texts import part_text
 from wellbook.present.place_lines import title
 from wellbook.present.recent import sheet_text
 from wellbook.present.sheet_details import reading_of, sample_of, sheet_details
 from wellbook.present.string_lines import left_words
 from wellbook.present.terminal import WIDTH, hanging
-from wellbook.present.text import clean, one_line, plural, when_words, wrap
+from wellbook.present.text import clean, one_line, plural, wrap
 from wellbook.terms import SheetKind, SheetStatus
 
 if TYPE_CHECKING:
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 
 SHEET, SET, PULLED, BACK, LEFT = "sheet", "set", "pulled", "put back", "left"
 WITHDRAWN, NOTED = "withdrawn", "noted"
+_INDENT = LONGEST_DATE + 2
 _ORDER = (SHEET, WITHDRAWN, PULLED, BACK, LEFT, SET, NOTED)
 
 
@@ -156,14 +158,14 @@ def _parts(hole: Hole) -> Iterator[Entry]:
 
 def _served(component: Component) -> str:
     """Since when a part that went back has served: it is no new one."""
-    return f"set {when_words(component.set_on)}" if component.set_on.known else ""
+    return set_text(component)
 
 
 def _pulled(component: Component) -> str:
     out = component.pulled_on
     served = ""
     if out is not None and out.latest is not None and component.set_on.known:
-        served = f"set {when_words(component.set_on)}, in the well {_years(component, out.latest)}"
+        served = f"{set_text(component)}, in the well {_years(component, out.latest)}"
     cause = f"cause: {component.cause.label}" if component.cause else ""
     return "; ".join(p for p in (served, component.why_pulled, cause) if p)
 
@@ -189,13 +191,13 @@ def render_history(hole: Hole, entries: Sequence[Entry], width: int = WIDTH) -> 
 
 
 def _entry(entry: Entry, width: int) -> Iterator[Text]:
-    label = when_words(entry.when)
-    long = len(label) > 10 and entry.day != date.min
+    label = str(entry.when)
+    long = len(label) > LONGEST_DATE and entry.day != date.min
     date_text = entry.day.isoformat() if long else label
     said = _words(entry) + (f"; {label}" if long else "")
-    yield from hanging(date_text, Text(clean(said)), width, 12)
+    yield from hanging(date_text, Text(clean(said)), width, _INDENT)
     for word, text in entry.details:
-        yield from hanging("", Text(clean(f"{word} {text}")), width, 14)
+        yield from hanging("", Text(clean(f"{word} {text}")), width, _INDENT + 2)
 
 
 def _words(entry: Entry) -> str:

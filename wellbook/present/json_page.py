@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import fields, replace
+from dataclasses import fields
 from datetime import date
 
 from wellbook.hole.component import Component
@@ -11,21 +11,24 @@ from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe
 from wellbook.hole.records import Interval, Observation, Occupant, Sample, Visit
 from wellbook.present.bore_lines import STILL
+from wellbook.present.cautions import cautions
 from wellbook.present.json_shapes import (
     Shape,
     day_json,
     due_json,
     envelope,
     fact_json,
+    value_json,
     when_json,
 )
 from wellbook.present.lines import unit_of
 from wellbook.present.load import load
-from wellbook.present.load_lines import cautions, load_lines
-from wellbook.present.page import loud_findings, not_drilled_yet
+from wellbook.present.load_lines import load_lines
+from wellbook.present.page import loud_findings
 from wellbook.present.part_texts import known_rating_psi
 from wellbook.present.place_lines import occupants_now
 from wellbook.present.questions import questions
+from wellbook.present.reading_lines import current, last_measured
 from wellbook.present.recent import newest_first
 from wellbook.present.string_lines import sorted_down
 from wellbook.rules.cable_wear import wear
@@ -41,9 +44,6 @@ def page_json(
     silenced: Mapping[str, str] | None = None,
 ) -> Shape:
     """The page of a well; the parameters are those of `build_page`."""
-    if not_drilled_yet(hole, day):
-        # What is known of the hole came later.
-        hole, findings = replace(hole, intervals=(), observations=(), components=()), ()
     quiet = silenced or {}
     loud = loud_findings(findings, quiet)
     return envelope(
@@ -54,16 +54,14 @@ def page_json(
         customers=[_occupant(o) for o in occupants_now(hole)],
         bore=_bore(hole),
         string=[component_json(hole, c) for kind in Kind for c in sorted_down(hole, kind)],
+        in_store=[component_json(hole, c) for kind in Kind for c in hole.stored(kind)],
+        sealed_in=[component_json(hole, c) for kind in Kind for c in hole.sealed_in(kind)],
         levels=_levels(hole),
         readings=_readings(hole),
         samples=[_sample(s) for s in hole.samples],
         findings=[due_json(hole.tag, f) for f in loud],
         silenced=[{"what": what, "why": why} for what, why in quiet.items()],
-        questions=[
-            {"key": q.key, "topic": q.topic, "text": q.text}
-            for q in questions(hole)
-            if not not_drilled_yet(hole, day)
-        ],
+        questions=[{"key": q.key, "topic": q.topic, "text": q.text} for q in questions(hole)],
         visits=[visit_json(v) for v in newest_first(hole, *SheetKind)],
         load=_load(hole, day),
     )
@@ -122,8 +120,22 @@ def _bore(hole: Hole) -> Shape:
         "reworked_on": day_json(hole.reworked_on),
         "depth": fact_json(depth),
         "depth_below_ground_ft": hole.depth_ft(),
+        "before_work": {
+            quantity.value: _before_work(hole, quantity)
+            for quantity in (Quantity.DEPTH_FT, Quantity.YIELD_GPM)
+        },
         "intervals": [_interval(i) for i in hole.intervals],
     }
+
+
+def _before_work(hole: Hole, quantity: Quantity) -> Shape | None:
+    """What was known before the last work that ended it, and that work; null where none did."""
+    found = hole.before_work(quantity)
+    if found is None:
+        return None
+    fact, work = found
+    done = {"work": work.reason.value, "work_on": day_json(work.end or work.start)}
+    return {**(fact_json(fact) or {}), **done}
 
 
 def _interval(interval: Interval) -> Shape:
@@ -133,6 +145,8 @@ def _interval(interval: Interval) -> Shape:
         "to_ft": interval.to_ft,
         "diameter_in": interval.diameter_in,
         "material": interval.material,
+        "pressure_psi": interval.pressure_psi,
+        "volume_gal": interval.volume_gal,
         "basis": interval.basis.value,
         "as_of": when_json(interval.when),
     }
@@ -147,14 +161,33 @@ def component_json(hole: Hole, component: Component) -> Shape:
         "basis": component.basis.value,
         "noted_on": day_json(component.noted_on),
         "set_on": when_json(component.set_on),
+        "set_on_basis": component.setting.basis.value,
         "pulled_on": when_json(component.pulled_on),
         "why_pulled": component.why_pulled,
         "cause": component.cause.value if component.cause else None,
+        "absences": [
+            {
+                "out_on": day_json(away.out_on),
+                "back_on": day_json(away.back_on),
+                "why": away.why,
+                "cause": away.cause.value if away.cause else None,
+            }
+            for away in component.absences
+        ],
         "facts": {
             f.name: fact_json(fact)
             for f in fields(part)
             if (fact := component.fact(f.name, unit_of(f.name))) is not None
         },
+        "told_otherwise": [
+            {
+                "field": said.field,
+                "value": value_json(said.value),
+                "basis": said.basis.value,
+                "noted_on": day_json(said.noted_on),
+            }
+            for said in component.doubts
+        ],
     }
     if isinstance(part, Pipe):
         shape["rating_worked_out_psi"] = None if part.rating_psi else known_rating_psi(part)
@@ -194,15 +227,18 @@ def _observation(seen: Observation) -> Shape:
 
 
 def _readings(hole: Hole) -> Shape:
-    """What counts of every quantity but levels, with the last measured value beside it."""
+    """What counts of every quantity but levels, with the last measured value beside it.
+
+    What was read of a part that is gone is in the history.
+    """
     shapes: Shape = {}
     for quantity in Quantity:
-        fact = hole.fact(quantity)
+        fact = current(hole, quantity)
         if fact is None or quantity is Quantity.WATER_LEVEL_FT:
             continue
         shapes[quantity.value] = {
             **(fact_json(fact) or {}),
-            "last_measured": fact_json(hole.last_measured(quantity, fact)),
+            "last_measured": fact_json(last_measured(hole, quantity, fact)),
         }
     return shapes
 
@@ -215,6 +251,7 @@ def _sample(sample: Sample) -> Shape:
         "arsenic_mg_l": sample.arsenic_mg_l,
         "laboratory": sample.laboratory,
         "note": sample.note,
+        "basis": sample.basis.value,
     }
 
 

@@ -49,7 +49,10 @@ def value_json(value: object) -> object:
 
 
 def fact_json(fact: Fact | None) -> Shape | None:
-    """A value with its unit, basis and date; measuring point, state and method where they count."""
+    """A value with its unit, basis and date; measuring point, state and method where they count.
+
+    A meter whose needle stood past the last mark gives the last mark, and `at_least`.
+    """
     if fact is None:
         return None
     shape: Shape = {
@@ -62,8 +65,10 @@ def fact_json(fact: Fact | None) -> Shape | None:
         shape["point"] = fact.point.value
     if fact.state is not None:
         shape["state"] = fact.state.value
-    if fact.method:
-        shape["method"] = fact.method
+    if fact.own_method:
+        shape["method"] = fact.own_method
+    if fact.at_least:
+        shape["at_least"] = True
     return shape
 
 

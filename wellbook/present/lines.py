@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from wellbook.dates import When
 from wellbook.hole.component import Component
 from wellbook.hole.facts import Fact
-from wellbook.present.text import when_words
 from wellbook.quantities import UNITS, show, split_suffix
 from wellbook.terms import Basis, MeasuringPoint, Word
 
-_LONGEST_DATE = 10
+LONGEST_DATE = len("by 2026-11-25")
+"""What a column of dates has room for; a longer one stands in the text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,24 +45,17 @@ def merged(label: str, pieces: Sequence[Noted]) -> Line:
     texts = [first.text]
     for piece in pieces[1:]:
         same = (piece.basis.mark, piece.as_of) == (first.basis.mark, first.as_of)
-        note = "" if same else f" ({piece.basis.mark} {when_words(piece.as_of)})"
+        note = "" if same else f" ({piece.basis.mark} {piece.as_of})"
         texts.append(piece.text + note)
     return dated(label, ", ".join(texts), first.basis, first.as_of)
 
 
 def dated(label: str, text: str, basis: Basis, when: When) -> Line:
     """A line with its basis and date; a date too long for the column stands in the text."""
-    words = _column_date(when)
-    if len(words) <= _LONGEST_DATE:
+    words = str(when) if when.known else ""
+    if len(words) <= LONGEST_DATE:
         return Line(label, text, basis.mark, words)
-    return Line(label, f"{text} ({when_words(when)})", basis.mark)
-
-
-def _column_date(when: When) -> str:
-    if not when.text and when.earliest is None and when.latest is not None:
-        # Known by that day: on record since then.
-        return when.latest.isoformat()
-    return when_words(when) if when.known else ""
+    return Line(label, f"{text} ({when})", basis.mark)
 
 
 def field_text(component: Component, name: str) -> str:
@@ -73,10 +66,20 @@ def field_text(component: Component, name: str) -> str:
     fact = component.fact(name, unit_of(name))
     if fact is None:
         return ""
-    text = value_text(fact.value, fact.unit)
-    if fact.basis.mark == component.basis.mark:
-        return text
-    return f"{text} ({fact.basis.mark} {when_words(fact.as_of)})"
+    return value_text(fact.value, fact.unit) + own_mark(component, fact)
+
+
+def set_text(component: Component) -> str:
+    """Since when it is there, as far as that is known; with its own mark, as a field has it."""
+    known = component.set_on.known
+    return f"set {component.set_on}{own_mark(component, component.setting)}" if known else ""
+
+
+def own_mark(component: Component, fact: Fact | None) -> str:
+    """The mark and date of what rests on something else than its part does; else nothing."""
+    if fact is None or fact.basis.mark == component.basis.mark:
+        return ""
+    return f" ({fact.basis.mark} {fact.as_of})"
 
 
 def unit_of(name: str) -> str:
@@ -91,7 +94,7 @@ def unit_of(name: str) -> str:
 def value_text(value: object, unit: str) -> str:
     """A value as people write it."""
     if isinstance(value, When):
-        return when_words(value)
+        return str(value)
     if isinstance(value, Word):
         return value.label
     if isinstance(value, bool):

@@ -1,4 +1,4 @@
-"""What to put on the truck to pull the string, and what to mind while it hangs on the hook.
+"""What a string weighs, for the hoist.
 
 A hoist is chosen by the weight, so it is only told where it is a bound: no less than what hangs there.
 A detail that is not known (a wall, a gauge) is taken as the heaviest there is, and the page says so.
@@ -11,35 +11,20 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
-from itertools import product
-from typing import NamedTuple
+from typing import cast
 
-from wellbook.engineering.pipe import (
-    POLYETHYLENE,
-    PVC,
-    STEEL,
-    inside_diameter_in,
-    nominal_size,
-    parse_wall,
-    pipe_lb_per_ft,
-)
 from wellbook.engineering.weight import (
     PipeRun,
     cable_lb_per_ft,
     pump_and_motor_lb,
     string_weight,
-    water_lb_per_ft,
 )
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Motor, Pipe, Pump
-from wellbook.rules.materials import is_metal, is_plastic, pipe_material
+from wellbook.present.pipe_tables import heaviest, lightest
 from wellbook.rules.pipe_rating import bottom_ft
 from wellbook.terms import Basis, Kind, PumpType
 
-_PLASTICS = ("pvc", "pe3408")
-_MATERIALS = ("galvanized_steel", *_PLASTICS)
-_WALLS = ("sch 40", "sch 80", "sch 120", "SIDR 5.3", "SIDR 7", "SIDR 9", "SIDR 11.5")
 # Thicker cable hangs in no house well; common practice, no published source.
 _HEAVY_AWG, _HEAVY_WIRES = 4, 4
 # A foot valve, or an ejector of iron with its foot valve; common practice, no published source.
@@ -99,7 +84,7 @@ def load(hole: Hole) -> Load:
         # Numbers that cannot be are flagged by the rules; a weight from them would only mislead.
         return Load(feet, unknown=("the record cannot be right",))
     if most is None:
-        return Load(feet, None, least or None, _once(unknown), told=_told(hole))
+        return Load(feet, None, least or None, _once(unknown), _once(taken), _told(hole))
     return Load(feet, math.ceil(most / 10) * 10, None, (), _once(taken), _told(hole))
 
 
@@ -194,75 +179,8 @@ def _least_lb(hole: Hole, feet: float) -> float:
     least = 0.0
     for _, pipe in hole.parts(Pipe):
         top, bottom = _stretch(hole, pipe, feet)
-        fitting = _fitting_what_is_known(pipe)
-        if fitting and bottom > top:
-            least += min(fit.lb_per_ft for fit in fitting) * (bottom - top)
+        least += (lightest(pipe) or 0.0) * max(bottom - top, 0.0)
     return least
-
-
-class _Fit(NamedTuple):
-    lb_per_ft: float
-    inside_in: float
-    material: str
-    wall: str
-
-
-def heaviest(pipe: Pipe) -> tuple[float, float, str] | None:
-    """The heaviest pipe, full, that fits what is known: lb/ft, inside in inches, what was taken.
-
-    None where its material or its size is not known: then nothing bounds it.
-    """
-    fitting = _fitting_what_is_known(pipe)
-    if not fitting:
-        return None
-    fit = max(fitting, key=lambda f: f.lb_per_ft + water_lb_per_ft(f.inside_in))
-    said = [
-        text
-        for text, among in (
-            (fit.material.replace("_", " "), {f.material for f in fitting}),
-            (fit.wall, {f.wall for f in fitting}),
-        )
-        if len(among) > 1
-    ]
-    return fit.lb_per_ft, fit.inside_in, " ".join(said)
-
-
-def _fitting_what_is_known(pipe: Pipe) -> list[_Fit]:
-    """Every pipe of the tables that it may be; none where its material or size is not known."""
-    materials = _materials(pipe.material)
-    size = _size(pipe.nominal_in) if pipe.nominal_in else None
-    if size is None or materials == _MATERIALS:
-        return []
-    walls = (pipe.wall,) if pipe.wall and parse_wall(pipe.wall) else _WALLS
-    return list(_fitting(materials, walls, size)) or list(_fitting(materials, _WALLS, size))
-
-
-def _fitting(materials: tuple[str, ...], walls: tuple[str, ...], size: str) -> Iterator[_Fit]:
-    for material, wall in product(materials, walls):
-        lb_per_ft = pipe_lb_per_ft(material, wall, size)
-        inside_in = inside_diameter_in(material, wall, size)
-        if lb_per_ft is not None and inside_in is not None:
-            yield _Fit(lb_per_ft, inside_in, material, wall)
-
-
-def _size(nominal_in: str) -> str | None:
-    try:
-        return nominal_size(nominal_in)
-    except ValueError:
-        return None
-
-
-def _materials(said: str | None) -> tuple[str, ...]:
-    """The materials of the tables that a word may mean; all of them where it says nothing."""
-    word = pipe_material(said or "")
-    if word in (PVC, *POLYETHYLENE, *STEEL):
-        return (word,)
-    if is_metal(word):
-        return ("galvanized_steel",)
-    # All grades of polyethylene weigh the same.
-    if word == "polyethylene":
-        return ("pe3408",)
-    return _PLASTICS if is_plastic(word) else _MATERIALS
 
 
 # -- what hangs on it --------------------------------------------------------------------------
@@ -304,25 +222,14 @@ _UNBOUNDED: dict[PumpType | None, str] = {
 
 
 def _pump_lb(hole: Hole, unknown: list[str]) -> float | None:
-    told = [*(p.hp for _, p in hole.parts(Pump)), *(m.hp for _, m in hole.parts(Motor))]
-    hp = max((hp for hp in told if hp), default=None)
+    told: list[object] = [
+        *(p.hp for _, p in hole.parts(Pump)),
+        *(m.hp for _, m in hole.parts(Motor)),
+    ]
+    # A pump that was told to be a bigger one may have been changed: the hoist must hold it.
+    told += [d.value for c, _ in hole.parts(Pump) for d in c.doubts if d.field == "hp"]
+    hp = max((float(cast(float, hp)) for hp in told if hp), default=None)
     known = pump_and_motor_lb(hp) if hp else None
     if known is None:
         unknown.append(f"a pump of {hp:g} hp" if hp else "the pump's horsepower")
     return known
-
-
-def may_hold_pcb(hole: Hole, day: date) -> bool | None:
-    """Whether the pump is from before 1979: True, False, or None where it cannot be said."""
-    pump = hole.the(Pump)
-    if pump is None or pump[1].type not in (None, PumpType.SUBMERSIBLE):
-        return False
-    component, part = pump
-    model = part.model_year
-    born = model if model is not None and model.known else component.set_on
-    first = date(1979, 1, 1)
-    ends = [w.latest for w in (born, component.set_on) if w.latest is not None]
-    if min(ends, default=day) < first:
-        return True
-    starts = [d for d in (born.earliest, hole.drilled_on.earliest) if d is not None]
-    return False if starts and max(starts) >= first else None

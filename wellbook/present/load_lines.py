@@ -1,26 +1,19 @@
-"""The list for the truck and the cautions, in words."""
+"""The list for the truck, in words."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
 
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe, Pump, Seal
 from wellbook.present.lines import Line
-from wellbook.present.load import Load, load, may_hold_pcb
+from wellbook.present.load import Load, load
 from wellbook.present.part_texts import joints_text, wires_text
 from wellbook.present.questions import flows_without_pump
 from wellbook.present.string_lines import sorted_down
 from wellbook.quantities import show
-from wellbook.terms import Construction, Kind, PumpType, SealType, WellStatus
+from wellbook.terms import Kind, PumpType, SealType, WellStatus
 
-POWER = "power off, locked out; capacitors hold a charge"
-OVERHEAD = "overhead lines: 10 ft off up to 50 kV (29 CFR 1926.1408 table A)"
-PIT = "nobody in a pit"
-LIFT = "never lift by the cable"
-CODE = "local code"
-PCB = "oil or capacitors may hold PCB: do not open or spill (Wisconsin DNR PUBL-DG-025)"
 _SPARE_FT = 20
 
 
@@ -39,6 +32,8 @@ def load_lines(hole: Hole) -> Iterator[Line]:
 
 
 def _nothing(hole: Hole) -> str:
+    if hole.not_yet_drilled:
+        return "nothing: not drilled yet"
     if hole.down(Kind.PUMP) or hole.down(Kind.PIPE):
         return "length unknown: come prepared for the deepest well nearby"
     if hole.status is WellStatus.SEALED:
@@ -55,15 +50,18 @@ def _hangs(hole: Hole, weighed: Load) -> str:
 
 
 def _weight(weighed: Load) -> str:
+    taken = f" (unknown, taken: {', '.join(weighed.taken)})" if weighed.taken else ""
     if weighed.weight_lb is None:
         more = weighed.more_than_lb
         least = f"; surely more than {more:,} lb, the pipe alone and empty" if more else ""
         missing = ", ".join(weighed.unknown)
-        return f"WEIGHT UNKNOWN ({missing}): weigh it or ask before you choose a hoist{least}"
+        return (
+            f"WEIGHT UNKNOWN ({missing}): weigh it or ask before you choose a hoist{least}{taken}"
+        )
     text = f"at most {weighed.weight_lb:,} lb full and hanging free"
     if weighed.told:
         text += ", if what was only told is right"
-    return f"{text} (unknown, taken: {', '.join(weighed.taken)})" if weighed.taken else text
+    return text + taken
 
 
 def _pipes(hole: Hole) -> list[tuple[object, Pipe]]:
@@ -109,17 +107,3 @@ def _seal(hole: Hole) -> str:
     if found[1].type is SealType.WELL_SEAL:
         return "well-seal gasket"
     return "pitless O-rings, lift-out pipe"
-
-
-def cautions(hole: Hole, day: date) -> Iterator[str]:
-    """What may kill somebody at this well, shortest first."""
-    pump = hole.the(Pump)
-    if not (pump and pump[1].type is PumpType.HAND):
-        yield POWER
-    yield OVERHEAD
-    yield f"{PIT} or in the dug well" if hole.construction is Construction.DUG else PIT
-    yield LIFT
-    pcb = may_hold_pcb(hole, day)
-    if pcb is not False:
-        yield ("pump from before 1979: " if pcb else "if the pump is from before 1979: ") + PCB
-    yield CODE

@@ -11,16 +11,16 @@ from datetime import date
 
 from wellbook.hole.hole import Hole
 from wellbook.present.bore_lines import bore_lines
+from wellbook.present.cautions import cautions
 from wellbook.present.finding_lines import FindingLine, finding_lines
-from wellbook.present.lines import Line
-from wellbook.present.load_lines import cautions, load_lines
+from wellbook.present.lines import Line, set_text
+from wellbook.present.load_lines import load_lines
 from wellbook.present.picture import Scene, scene_of
 from wellbook.present.place_lines import place_lines, title
 from wellbook.present.questions import Question, questions
 from wellbook.present.reading_lines import reading_lines
 from wellbook.present.recent import last_lines
 from wellbook.present.string_lines import string_lines
-from wellbook.present.text import when_words
 from wellbook.rules import check_up, record_gap, water_test
 from wellbook.rules.finding import Finding
 from wellbook.terms import Kind, Severity
@@ -76,8 +76,6 @@ def build_page(
     silenced
         Name of a rule, or an occurrence, -> why the shop does not want to see it here.
     """
-    if not_drilled_yet(hole, day):
-        return _before_it_was(hole, day)
     quiet = silenced or {}
     loud = loud_findings(findings, quiet)
     asked = list(questions(hole))
@@ -98,33 +96,6 @@ def build_page(
         load=tuple(load_lines(hole)),
         cautions=tuple(cautions(hole, day)),
         scene=scene_of(hole),
-    )
-
-
-def not_drilled_yet(hole: Hole, day: date) -> bool:
-    """Whether the well was certainly made after that day."""
-    return hole.drilled_on.is_after(day)
-
-
-def _before_it_was(hole: Hole, day: date) -> HolePage:
-    """The place without its well: what is known of the hole came later."""
-    return HolePage(
-        tag=hole.tag,
-        title=title(hole),
-        day=day,
-        down_since="",
-        place=tuple(place_lines(hole)),
-        bore=(Line("made", f"not drilled yet (drilled {when_words(hole.drilled_on)})"),),
-        string=(),
-        readings=(),
-        findings=(),
-        to_find_out=(),
-        questions=(),
-        silenced=(),
-        last=tuple(last_lines(hole)),
-        load=(Line("hangs", "nothing: not drilled yet"),),
-        cautions=(),
-        scene=Scene(()),
     )
 
 
@@ -164,4 +135,4 @@ def _asked_by(question: Question, loud: Sequence[Finding]) -> bool:
 def _down_since(hole: Hole) -> str:
     """Since when the string hangs, where that is known."""
     there = hole.down(Kind.PUMP) or hole.down(Kind.PIPE)
-    return when_words(there[0].set_on) if there and there[0].set_on.known else ""
+    return set_text(there[0]) if there else ""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from datetime import date
+from typing import cast
 
 from wellbook.dates import When
 from wellbook.hole.component import Component
@@ -21,8 +22,8 @@ from wellbook.hole.parts import (
     Tank,
     Treatment,
 )
-from wellbook.present.lines import field_text
-from wellbook.present.text import plural, when_words
+from wellbook.present.lines import field_text, own_mark, set_text
+from wellbook.present.text import plural
 from wellbook.quantities import show
 from wellbook.rules.cable_age import born
 from wellbook.rules.cable_wear import wear
@@ -116,7 +117,7 @@ def _cable(hole: Hole, c: Component, day: date | None) -> str:
     assert isinstance(c.part, Cable)
     part = c.part
     gauge = f"#{field_text(c, 'awg')}" if part.awg is not None else "gauge unknown"
-    made = f"new {when_words(part.made)}" if part.made is not None and part.made.known else ""
+    made = f"new {field_text(c, 'made')}" if part.made is not None and part.made.known else ""
     return _join(
         _join(gauge, wires_text(part), field_text(c, "jacket"), by=" "),
         span_text(part.from_ft, part.to_ft),
@@ -141,15 +142,16 @@ def _wear(hole: Hole, c: Component) -> str:
     seen = wear(hole, c)
     if seen.splices is None and seen.rubs is None:
         return "never inspected"
-    counted: list[str] = []
-    for count, on, word in (
-        (seen.splices, seen.splices_on, "splice"),
-        (seen.rubs, seen.rubs_on, "rub"),
-    ):
-        counted.append(f"{word}s not counted" if count is None else f"{plural(count, word)} ({on})")
-    if seen.splices_on == seen.rubs_on and seen.splices is not None:
-        counted[0] = plural(seen.splices, "splice")
-    return _join(*counted)
+    splices, rubs = _counted(seen.splices, "splice"), _counted(seen.rubs, "rub")
+    days = [f" ({on})" if on else "" for on in (seen.splices_on, seen.rubs_on)]
+    if seen.splices_on == seen.rubs_on:
+        # What was counted on the day that the line is from need not say so twice.
+        days = ["", "" if seen.rubs_on == c.noted_on else days[1]]
+    return _join(splices + days[0], rubs + days[1])
+
+
+def _counted(count: int | None, word: str) -> str:
+    return f"{word}s not counted" if count is None else plural(count, word)
 
 
 def _arrestor(_hole: Hole, c: Component, _day: date | None) -> str:
@@ -176,7 +178,7 @@ def _pump(_hole: Hole, c: Component, day: date | None) -> str:
 
 def _warranty(until: When, day: date | None) -> str:
     over = day is not None and until.latest is not None and until.latest < day
-    return f"warranty over, {when_words(until)}" if over else f"warranty to {when_words(until)}"
+    return f"warranty over, {until}" if over else f"warranty to {until}"
 
 
 def _model(c: Component) -> str:
@@ -197,8 +199,8 @@ def _down_since(c: Component, day: date | None) -> str:
     age = c.set_on.age_text(day)
     down = "" if age == "age unknown" else f"{age} down"
     # What was set on the day that its mark is from need not say so twice.
-    same = down and c.set_on.exact and c.set_on.earliest == c.noted_on
-    return _join("" if same else f"set {when_words(c.set_on)}", down)
+    same = down and str(c.set_on) == str(c.as_of) and not own_mark(c, c.setting)
+    return _join("" if same else set_text(c), down)
 
 
 def _motor(_hole: Hole, c: Component, _day: date | None) -> str:
@@ -237,13 +239,20 @@ def _tank(_hole: Hole, c: Component, day: date | None) -> str:
     return _join(
         _join(field_text(c, "volume_gal"), _plain_pressure(field_text(c, "type")), by=" "),
         f"precharge {precharge}" if precharge else "",
-        _age(c.part.made or c.set_on, day),
+        _age_of(c, day),
     )
 
 
 def _plain_pressure(kind: str) -> str:
     """A tank is a pressure tank unless it is said to be another."""
     return "" if kind == "pressure" else kind
+
+
+def _age_of(c: Component, day: date | None) -> str:
+    """How old a part of the system is: by the plate, else since it was set."""
+    made = c.fact("made")
+    age = _age(cast(When, made.value) if made else c.set_on, day)
+    return age + own_mark(c, made or c.setting) if age and age != "age unknown" else age
 
 
 def _age(when: When, day: date | None) -> str:
@@ -265,7 +274,7 @@ def _booster(_hole: Hole, c: Component, _day: date | None) -> str:
 
 def _treatment(_hole: Hole, c: Component, day: date | None) -> str:
     assert isinstance(c.part, Treatment)
-    return _join(field_text(c, "type"), _age(c.part.made or c.set_on, day))
+    return _join(field_text(c, "type"), _age_of(c, day))
 
 
 _TEXTS: dict[Kind, Callable[[Hole, Component, date | None], str]] = {

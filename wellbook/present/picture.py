@@ -45,11 +45,13 @@ class Scene:
 
 # -- what is to be seen ------------------------------------------------------------------------
 
-_ORDER = ("top", "ground", "flow", "casing", "water", "pumping", "pump", "bottom", "open")
+_ORDER = ("top", "ground", "flow", "casing", "water", "pumping", "pump", "before", "bottom", "open")
 
 
 def scene_of(hole: Hole) -> Scene:
-    """What a hole has at which depth."""
+    """What a hole has at which depth; nothing, where it is not there yet."""
+    if hole.not_yet_drilled:
+        return Scene(())
     found = [*_head(hole), *_casing(hole), *_water(hole), *_pump(hole), *_bottom(hole)]
     if not any(f.what == "bottom" for f in found):
         deepest = max(f.depth_ft for f in found)
@@ -128,9 +130,12 @@ def _pump(hole: Hole) -> Iterator[Feature]:
 
 
 def _bottom(hole: Hole) -> Iterator[Feature]:
-    fact = hole.fact(Quantity.DEPTH_FT)
+    """The bottom; where nobody knows it since work on the hole, the one before, in doubt."""
+    fact, before = hole.fact(Quantity.DEPTH_FT), hole.before_work(Quantity.DEPTH_FT)
     if fact is not None and hole.below_ground(fact) > 0:
         yield _at(hole, "bottom", fact, "bottom")
+    elif fact is None and before is not None and hole.below_ground(before[0]) > 0:
+        yield _at(hole, "before", before[0], "till then")
 
 
 # -- on which row ------------------------------------------------------------------------------
@@ -213,6 +218,7 @@ _MARKED = {
     "flow": "{0}~{1}~{0}",
     "pumping": "{0}┄{1}┄{0}",
     "pump": "{0} █ {0}",
+    "before": "{0}?{1}?{0}",
 }
 
 

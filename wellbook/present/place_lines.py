@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Contact, Occupant, Site, System
 from wellbook.present.lines import Line
-from wellbook.present.text import and_list, plural, when_words
+from wellbook.present.text import and_list, plural
 from wellbook.quantities import show
 from wellbook.terms import ContactWay, Permission, Quantity, Role, WellStatus
 
@@ -97,8 +97,7 @@ def _feeds(hole: Hole) -> str:
     if people is not None:
         count = show(people.number, "")
         said.append(
-            f"{count} {'person' if count == '1' else 'people'}"
-            f" ({people.basis.mark} {when_words(people.as_of)})"
+            f"{count} {'person' if count == '1' else 'people'} ({people.basis.mark} {people.as_of})"
         )
     return " · ".join([*said, *_shared(hole.system)])
 

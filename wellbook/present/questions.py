@@ -47,11 +47,12 @@ class _Asked:
 
 
 def questions(hole: Hole) -> Iterator[Question]:
-    """The questions that the record does not answer, by topic; of a sealed well there are none.
+    """The questions that the record does not answer, by topic.
 
+    Of a sealed well there are none, nor of one that was not there yet on the day that is shown.
     What is in store for the winter is known as well as what hangs.
     """
-    if hole.status is WellStatus.SEALED:
+    if hole.status is WellStatus.SEALED or hole.not_yet_drilled:
         return
     hole = hole.opened_up()
     for topic, asked in _ASKED.items():

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from wellbook.hole.describe import number_text
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
-from wellbook.present.lines import Line, Noted, from_fact, merged
-from wellbook.present.text import when_words
+from wellbook.present.lines import LONGEST_DATE, Line, Noted, from_fact, merged
 from wellbook.quantities import show
 from wellbook.terms import Kind, Quantity
 
@@ -47,6 +47,47 @@ def reading_lines(hole: Hole) -> Iterator[Line]:
     yield from _water(hole)
 
 
+_READ_ON = {
+    Quantity.INSULATION_MEGOHM: (Kind.PUMP, Kind.MOTOR),
+    Quantity.WINDING_OHM: (Kind.PUMP, Kind.MOTOR),
+    Quantity.RUNNING_A: (Kind.PUMP, Kind.MOTOR),
+    Quantity.FLOW_GPM: (Kind.PUMP,),
+    Quantity.CUT_IN_PSI: (Kind.SWITCH,),
+    Quantity.CUT_OUT_PSI: (Kind.SWITCH,),
+    Quantity.PRECHARGE_PSI: (Kind.TANK,),
+}
+"""Parts whose readings say nothing of the next one: they stay in the history."""
+
+
+def current(hole: Hole, quantity: Quantity) -> Fact | None:
+    """What counts of a quantity, where it was read of what is there now."""
+    fact = hole.fact(quantity)
+    return None if fact is None or _of_one_before(hole, quantity, fact) else fact
+
+
+def last_measured(hole: Hole, quantity: Quantity, than: Fact) -> Fact | None:
+    """The last measured value beside a newer one that was not, where it is of what is there now."""
+    fact = hole.last_measured(quantity, than)
+    return None if fact is None or _of_one_before(hole, quantity, fact) else fact
+
+
+def _of_one_before(hole: Hole, quantity: Quantity, fact: Fact) -> bool:
+    read = fact.as_of.latest
+    there = [c for kind in _READ_ON.get(quantity, ()) for c in hole.down(kind)]
+    return read is not None and any(c.set_on.is_after(read) for c in there)
+
+
+def _at_the_change(hole: Hole, quantity: Quantity, fact: Fact) -> str:
+    """Read on the day on which its part took another's place: it may be of either."""
+    read = fact.as_of
+    for kind in _READ_ON.get(quantity, ()):
+        out = [c for c in hole.components if c.kind is kind and c.pulled_on is not None]
+        gone = [c.pulled_on for c in out if c.pulled_on and c.pulled_on.overlaps(read)]
+        if gone and read.exact and any(c.set_on.overlaps(read) for c in hole.down(kind)):
+            return f" when the {kind.label} was changed"
+    return ""
+
+
 _SET_ON = {
     Quantity.CUT_IN_PSI: (Kind.SWITCH, "cut_in_psi"),
     Quantity.CUT_OUT_PSI: (Kind.SWITCH, "cut_out_psi"),
@@ -70,19 +111,18 @@ def _said_of_part(hole: Hole, quantity: Quantity, fact: Fact) -> bool:
 
 
 def _pieces(hole: Hole, quantity: Quantity) -> Iterator[Noted]:
-    fact = hole.fact(quantity)
+    fact = current(hole, quantity)
     if fact is None or _said_of_part(hole, quantity, fact):
         return
-    yield from_fact(reading_text(quantity, fact), fact)
-    measured = hole.last_measured(quantity, fact)
+    yield from_fact(reading_text(quantity, fact) + _at_the_change(hole, quantity, fact), fact)
+    measured = last_measured(hole, quantity, fact)
     if measured is not None:
-        yield from_fact(f"measured {show(measured.number, measured.unit)}", measured)
+        yield from_fact(f"measured {number_text(measured)}", measured)
 
 
 def reading_text(quantity: Quantity, fact: Fact) -> str:
     """One reading with its name, where the unit does not say it."""
-    value = show(fact.number, fact.unit)
-    return f"{_NAMES.get(quantity, quantity.label)} {value}".strip()
+    return f"{_NAMES.get(quantity, quantity.label)} {number_text(fact)}".strip()
 
 
 def last_sample(hole: Hole) -> Sample | None:
@@ -114,10 +154,10 @@ def _water(hole: Hole) -> Iterator[Line]:
     if sample is not None:
         said = ", ".join(result_texts(sample)) or "no result on record"
         by = f", {sample.laboratory}" if sample.laboratory else ""
-        taken = when_words(sample.taken_on)
-        column = taken if len(taken) <= 10 else ""
+        taken = str(sample.taken_on)
+        column = taken if len(taken) <= LONGEST_DATE else ""
         since = "" if column else f"sample of {taken}: "
-        more = "".join(f", {p.text} ({p.basis.mark} {when_words(p.as_of)})" for p in other)
+        more = "".join(f", {p.text} ({p.basis.mark} {p.as_of})" for p in other)
         yield Line("water", f"{since}{said}{by}{more}", sample.basis.mark, column)
     elif other:
         yield merged("water", other)

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
-from wellbook.hole.component import Claim
-from wellbook.hole.describe import describe_found, describe_interval
+from wellbook.hole.component import SETTING, Claim
+from wellbook.hole.describe import claim_text, describe_found, describe_interval, number_text
 from wellbook.hole.hole import Hole
-from wellbook.hole.records import Interval, Observation, Sample, Visit
-from wellbook.present.lines import depth_text, unit_of, value_text
+from wellbook.hole.records import Observation, Sample, Visit
+from wellbook.present.lines import depth_text
 from wellbook.present.reading_lines import result_texts
-from wellbook.present.text import when_words
-from wellbook.quantities import UNITS, show, split_suffix
+from wellbook.quantities import show
 from wellbook.terms import Quantity, SheetKind
 
 _SEEN = {SheetKind.VISIT: "seen", SheetKind.CALL: "told", SheetKind.OPENING: "noted"}
@@ -27,12 +26,11 @@ def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
     for component in hole.components:
         claims = [c for c in component.claims if c.sheet_uid == visit.uid]
         if claims:
-            told = ", ".join(map(claim_text, claims))
-            yield _SEEN[visit.kind], f"{component.kind.label}: {told}"
+            yield _SEEN[visit.kind], f"{component.kind.label}: {_said_of_part(claims)}"
     seen = [reading_of(o, visit) for o in hole.observations if o.sheet_uid == visit.uid]
     if seen:
         yield _MEASURED[visit.kind], "; ".join(seen)
-    bore = [bore_text(i) for i in hole.intervals if i.sheet_uid == visit.uid]
+    bore = [describe_interval(i) for i in hole.intervals if i.sheet_uid == visit.uid]
     if bore:
         yield "bore", "; ".join(bore)
     for sample in hole.samples:
@@ -40,11 +38,17 @@ def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
             yield "sampled", sample_of(sample, visit)
 
 
-def claim_text(claim: Claim) -> str:
-    """What a sheet says of a part that was on record, and whether it counts."""
-    name = "" if claim.field in UNITS else split_suffix(claim.field)[0].replace("_", " ")
-    text = f"{name} {value_text(claim.value, unit_of(claim.field))}".strip()
-    return text if claim.counts else f"{text} (less sure than what is on record)"
+def _said_of_part(claims: Sequence[Claim]) -> str:
+    """What a sheet says of a part that was on record, and how much of it counts."""
+    told = [claim_text(c) for c in claims if c.counts]
+    told += ["the same one as before" for c in claims if _seen_again(c)]
+    weaker = [claim_text(c) for c in claims if not c.counts and not _seen_again(c)]
+    less = f"less sure than what is on record: {', '.join(weaker)}" if weaker else ""
+    return "; ".join(p for p in (", ".join(told), less) if p)
+
+
+def _seen_again(claim: Claim) -> bool:
+    return claim.field == SETTING and claim.value == claim.was
 
 
 def reading_of(seen: Observation, visit: Visit | None) -> str:
@@ -55,10 +59,10 @@ def reading_of(seen: Observation, visit: Visit | None) -> str:
         name = seen.state.label if seen.state else "level"
     deep = level or seen.quantity in (Quantity.DEPTH_FT, Quantity.STALL_LEVEL_FT)
     fact = seen.fact()
-    value = "" if seen.value is None else show(seen.value, seen.quantity.unit)
+    value = "" if seen.value is None else number_text(fact)
     said = [
         f"{name} {depth_text(fact) if deep and value else value}".strip(),
-        seen.method,
+        fact.own_method,
         "" if seen.at_gpm is None else f"at {show(seen.at_gpm, 'gpm')}",
         "" if seen.minutes is None else f"{show(seen.minutes, '')} min",
     ]
@@ -71,7 +75,7 @@ def _as_of(seen: Observation, visit: Visit | None) -> str:
         return f" ({seen.basis.mark})"
     own = seen.when.earliest is None or not visit.start <= seen.when.earliest <= _last_day(visit)
     mark = seen.basis.mark if seen.basis.mark != visit.kind.basis.mark else ""
-    noted = " ".join(p for p in (mark, when_words(seen.when) if own else "") if p)
+    noted = " ".join(p for p in (mark, str(seen.when) if own else "") if p)
     return f" ({noted})" if noted else ""
 
 
@@ -79,22 +83,9 @@ def _last_day(visit: Visit) -> date:
     return visit.end or date.max
 
 
-def bore_text(interval: Interval) -> str:
-    """One stretch of the bore; of a fractured zone also with what pressure and how much water."""
-    # Older records have neither.
-    pressure = getattr(interval, "pressure_psi", None)
-    volume = getattr(interval, "volume_gal", None)
-    said = [
-        describe_interval(interval),
-        "" if pressure is None else f"at {show(pressure, 'psi')}",
-        "" if volume is None else show(volume, "gal"),
-    ]
-    return ", ".join(p for p in said if p)
-
-
 def sample_of(sample: Sample, visit: Visit | None) -> str:
     """A water sample: what came of it, by which laboratory."""
     said = [", ".join(result_texts(sample)) or "no result on record", sample.laboratory]
     if visit is not None and sample.taken_on.earliest != visit.start:
-        said.append(f"taken {when_words(sample.taken_on)}")
+        said.append(f"taken {sample.taken_on}")
     return ", ".join(p for p in said if p) + (f": {sample.note}" if sample.note else "")

@@ -9,12 +9,13 @@ from datetime import date
 
 from wellbook.dates import When
 from wellbook.hole.component import Component
+from wellbook.hole.describe import told_text
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump, Seal
-from wellbook.present.lines import Line, dated
+from wellbook.present.lines import Line, dated, set_text
 from wellbook.present.part_texts import part_text
 from wellbook.present.questions import flows_without_pump
-from wellbook.present.text import and_list, when_words
+from wellbook.present.text import and_list
 from wellbook.terms import IN_THE_HOLE, Kind, PumpType, SealType, WellStatus
 
 LABELS = {
@@ -63,12 +64,19 @@ def _line(hole: Hole, component: Component, day: date, common: When | None) -> L
     label = _label(component)
     # What the label says need not be said twice.
     said = said.replace(f"{label} ", "", 1) if component.kind is Kind.SEAL else said
-    line = dated(label, said, component.basis, When.on(component.noted_on))
+    line = dated(label, said, component.basis, component.as_of)
     own = component.kind in IN_THE_HOLE and component.kind is not Kind.PUMP
     # A part that went down on the day that its mark is from need not say so twice.
-    needless = component.set_on == common or when_words(component.set_on) == line.as_of
-    set_on = f"; set {when_words(component.set_on)}" if own and not needless else ""
-    return replace(line, text=line.text + set_on + _whereabouts(hole, component))
+    needless = component.set_on == common or str(component.set_on) == line.as_of
+    set_on = f"; {set_text(component) or 'set date unknown'}" if own and not needless else ""
+    more = set_on + _told(component) + _whereabouts(hole, component)
+    return replace(line, text=line.text + more)
+
+
+def _told(component: Component) -> str:
+    """What was told of it otherwise, beside what is on record."""
+    told = component.doubts
+    return f"; {told[0].basis.mark} {told_text(told)}" if told else ""
 
 
 def _whereabouts(hole: Hole, component: Component) -> str:
@@ -93,12 +101,16 @@ def _set_together(hole: Hole) -> When | None:
 
 
 def _needless(hole: Hole, kind: Kind) -> bool:
-    if hole.status is WellStatus.SEALED:
+    if hole.status is WellStatus.SEALED or hole.not_yet_drilled:
         return True
     if flows_without_pump(hole):
         return kind is not Kind.PUMP
     pump = hole.the(Pump)
-    return pump is not None and pump[1].type is PumpType.HAND and kind in _WITHOUT_MOTOR
+    type_ = pump[1].type if pump else None
+    if type_ is PumpType.HAND:
+        return kind in _WITHOUT_MOTOR
+    # Only a submersible has a cable that hangs down the well.
+    return kind is Kind.CABLE and type_ not in (PumpType.SUBMERSIBLE, None)
 
 
 def _last_out(hole: Hole, kind: Kind) -> str | None:
@@ -108,7 +120,7 @@ def _last_out(hole: Hole, kind: Kind) -> str | None:
     last = max(out, key=lambda c: (c.pulled_on and c.pulled_on.latest) or date.min)
     assert last.pulled_on is not None
     why = "; ".join(w for w in (last.why_pulled, last.cause.label if last.cause else "") if w)
-    return f"pulled {when_words(last.pulled_on)}" + (f" ({why})" if why else "")
+    return f"pulled {last.pulled_on}" + (f" ({why})" if why else "")
 
 
 def _label(component: Component) -> str:

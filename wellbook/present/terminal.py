@@ -17,13 +17,13 @@ from rich.text import Text
 
 from wellbook.present import picture
 from wellbook.present.finding_lines import draw_finding
-from wellbook.present.lines import Line
+from wellbook.present.lines import LONGEST_DATE, Line
 from wellbook.present.page import HolePage
 from wellbook.present.text import can_show_marks, clean, one_line, to_ascii, wrap
 
 WIDTH = 100
 _LABEL = 9
-_MARK = 13
+_MARK = LONGEST_DATE + 3
 _GAP = 2
 _BESIDE = 1
 _NARROW = 84
@@ -144,7 +144,7 @@ def _hole(page: HolePage, draw: Draw, width: int) -> list[Text]:
     """Bore, string and readings, with the picture beside them where there is room for it."""
     beside = width >= _NARROW
     room = width - picture.WIDTH - _BESIDE if beside else width
-    since = f"top down, set {clean(page.down_since)}" if page.down_since else "top down"
+    since = f"top down, {clean(page.down_since)}" if page.down_since else "top down"
     left = [_heading("THE BORE", _LEGEND)]
     left += [row for line in page.bore for row in _marked(line, room)]
     if not page.bore:

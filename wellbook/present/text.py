@@ -13,8 +13,6 @@ from typing import IO, Any
 from rich.cells import cell_len, set_cell_size
 from rich.text import Text
 
-from wellbook.dates import When
-
 _ESCAPES = re.compile(r"(?:\x1b\[|\x9b)[0-?]*[ -/]*[@-~]|\x1b\][^\x07\x1b]*(?:\x07|\x1b\\)")
 _JOINERS = "\u200c\u200d"
 _BLANKS = "\t\n\v\f\r\x1c\x1d\x1e\x1f\x85\u2028\u2029"
@@ -125,16 +123,6 @@ def _break(plain: str, start: int, width: int) -> int:
             # A sign wider than the whole column still has to go somewhere.
             return last_blank if last_blank > start else max(at, start + 1)
     return len(plain)
-
-
-def when_words(when: When) -> str:
-    """A date as people read it: in the words it was said in, else by its bounds, in words.
-
-    >>> from datetime import date
-    >>> when_words(When.between(None, date(2019, 6, 3)))
-    'by 2019-06-03'
-    """
-    return str(when)
 
 
 def and_list(words: list[str]) -> str:

@@ -8,32 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
 from wellbook.hole.records import Observation
+from wellbook.rules.doubt import NAME, doubt
+from wellbook.rules.doubtful_parts import doubtful_parts
 from wellbook.rules.figures import figure, over
-from wellbook.rules.finding import (
-    COMMON_PRACTICE,
-    Finding,
-    Number,
-    Numbers,
-    Rule,
-    Threshold,
-    occurrence,
-)
+from wellbook.rules.finding import COMMON_PRACTICE, Finding, Numbers, Rule, Threshold
 from wellbook.rules.pipe_rating import below_pipe
-from wellbook.rules.spans import Span, both, hangs_since, read_since
-from wellbook.terms import (
-    IN_THE_HOLE,
-    Construction,
-    LevelState,
-    Occasion,
-    Quantity,
-    Severity,
-)
+from wellbook.rules.spans import both, hangs_since, read_since
+from wellbook.terms import Construction, LevelState, Quantity
 
-NAME = "doubtful-record"
 FILE_SOURCE = (
     "traps flagged in Michigan's state file of well records: static level deeper than the well,"
     " depth under 25 ft or over 1000 ft"
@@ -51,9 +36,7 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     yield from _intervals(hole)
     yield from _static_at_the_pump(hole, numbers)
     yield from _static_below_pumping(hole)
-    for component in hole.components:
-        yield from _date_slips(component)
-    yield from _drilled_after_set(hole)
+    yield from doubtful_parts(hole)
 
 
 # -- depths and levels ---------------------------------------------------------------------------
@@ -70,7 +53,7 @@ def _depth(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         limit, what = deep, f"over {deep:g} ft"
     else:
         return
-    yield _doubt(
+    yield doubt(
         "depth",
         fact.record,
         read_since(hole, fact.record),
@@ -89,7 +72,7 @@ def _levels_below_bottom(hole: Hole) -> Iterator[Finding]:
     for o in hole.valid_observations(Quantity.WATER_LEVEL_FT):
         level = _below_ground(hole, o)
         if level is not None and over(level, depth) > 0:
-            yield _doubt(
+            yield doubt(
                 "level below the bottom",
                 o.uid,
                 read_since(hole, o.uid),
@@ -108,10 +91,10 @@ def _pump_below_bottom(hole: Hole) -> Iterator[Finding]:
         return
     component, set_ft = found[0], found[1].set_depth_ft
     if over(set_ft, depth) > 0:
-        yield _doubt(
+        yield doubt(
             "pump below the bottom",
             component.uid,
-            hangs_since(hole, component, "set_depth_ft"),
+            hangs_since(hole, component, "set_depth_ft", Quantity.DEPTH_FT),
             f"pump set at {figure(set_ft)} ft is below the bottom at {figure(depth)} ft",
             "ask for the log; count the pipe and sound the bottom when the string is up",
             set_depth_ft=set_ft,
@@ -124,7 +107,7 @@ def _pump_below_pipe(hole: Hole) -> Iterator[Finding]:
     if found is None:
         return
     below_ft = round(found.set_depth_ft - found.end_ft, 3)
-    yield _doubt(
+    yield doubt(
         "pump below its pipe",
         found.pump.uid,
         found.since,
@@ -141,7 +124,7 @@ def _pump_below_pipe(hole: Hole) -> Iterator[Finding]:
 def _intervals(hole: Hole) -> Iterator[Finding]:
     for i in hole.intervals:
         if i.from_ft is not None and i.to_ft is not None and i.from_ft > i.to_ft:
-            yield _doubt(
+            yield doubt(
                 i.kind.label,
                 i.uid,
                 read_since(hole, i.uid),
@@ -165,10 +148,13 @@ def _static_at_the_pump(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     if above > numbers["near_pump_ft"]:
         return
     where = f"{above:g} ft above" if above >= 0 else f"{-above:g} ft below"
-    yield _doubt(
+    yield doubt(
         "static level at the pump",
         fact.record,
-        both(read_since(hole, fact.record), hangs_since(hole, component, "set_depth_ft")),
+        both(
+            read_since(hole, fact.record),
+            hangs_since(hole, component, "set_depth_ft", Quantity.WATER_LEVEL_FT),
+        ),
         f"static level of {level:g} ft ({fact.as_of}) is {where} the pump at {set_ft:g} ft",
         "measure the level with the pump at rest; ask whether it had been running",
         static_level_ft=level,
@@ -193,7 +179,7 @@ def _static_below_pumping(hole: Hole) -> Iterator[Finding]:
         # Of several steps of a test the deepest is the one that a level at rest must lie above.
         if at_rest is None or not drawn or over(at_rest, max(drawn)) <= 0:
             continue
-        yield _doubt(
+        yield doubt(
             "static below pumping level",
             static.uid,
             read_since(hole, static.uid),
@@ -213,81 +199,6 @@ def _same_day(one: Observation, two: Observation) -> bool:
     if one.when.exact and two.when.exact:
         return one.when.earliest == two.when.earliest
     return one.sheet_uid is not None and one.sheet_uid == two.sheet_uid
-
-
-# -- dates ---------------------------------------------------------------------------------------
-
-
-def _date_slips(component: Component) -> Iterator[Finding]:
-    """What was made after it was set, or pulled before: only where no reading of the dates fits."""
-    noted: Span = (component.noted_on, component.noted_on)
-    kind, set_on, pulled_on = component.kind.label, component.set_on, component.pulled_on
-    for field, words in (("model_year", "model year"), ("made", "made")):
-        made = getattr(component.part, field, None)
-        if made is not None and set_on.latest is not None and made.is_after(set_on.latest):
-            yield _doubt(
-                f"{kind} {words}",
-                component.uid,
-                noted,
-                f"{kind} {words} {made} is later than its setting ({set_on})",
-                "read the plate or the print on it; ask when it was set",
-            )
-    if pulled_on is not None and pulled_on.latest is not None and set_on.is_after(pulled_on.latest):
-        yield _doubt(
-            f"{kind} pulled before set",
-            component.uid,
-            noted,
-            f"{kind} pulled {pulled_on}, before it was set ({set_on})",
-            "look at the two sheets: one of the dates is wrong",
-        )
-
-
-def _drilled_after_set(hole: Hole) -> Iterator[Finding]:
-    # A tank or a switch may have served an older well before this one.
-    before = [
-        (c.set_on.latest, c)
-        for c in hole.components
-        if c.kind in IN_THE_HOLE
-        and c.set_on.latest is not None
-        and hole.drilled_on.is_after(c.set_on.latest)
-    ]
-    if not before:
-        return
-    _, first = min(before, key=lambda one: (one[0], one[1].uid))
-    noted = max(hole.entered_on, min(c.noted_on for _, c in before))
-    yield _doubt(
-        "drilled date",
-        hole.uid,
-        (noted, noted),
-        f"well drilled {hole.drilled_on}, but its {first.kind.label} was set {first.set_on}",
-        "ask when the well was drilled, and whether it was drilled anew",
-    )
-
-
-def _doubt(
-    subject: str,
-    uid: str,
-    span: Span,
-    reason: str,
-    action: str,
-    *,
-    source: str = COMMON_PRACTICE,
-    **numbers: Number,
-) -> Finding:
-    return Finding(
-        rule=NAME,
-        subject=subject,
-        occurrence=occurrence(NAME, subject.replace(" ", "-"), uid),
-        may_from=span[0],
-        surely_from=span[1],
-        severity=Severity.ASK,
-        occasion=Occasion.NEXT_VISIT,
-        reason=reason,
-        action=action,
-        source=source,
-        counts_from=uid,
-        numbers=numbers,
-    )
 
 
 RULE = Rule(

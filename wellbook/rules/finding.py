@@ -90,6 +90,17 @@ class Threshold:
     whole: bool = False
     choices: tuple[str, ...] = ()
 
+    @property
+    def allowed(self) -> str:
+        """What it can be, in words.
+
+        >>> Threshold("months", 12, "", "", least=1, most=240, whole=True).allowed
+        'a whole number from 1 to 240'
+        """
+        if self.choices:
+            return f"one of: {', '.join(self.choices)}"
+        return f"a {'whole ' if self.whole else ''}number from {self.least:g} to {self.most:g}"
+
     def read(self, text: str) -> float | str:
         """The shop's value, from what was typed.
 
@@ -104,9 +115,9 @@ class Threshold:
         """
         if self.choices:
             if text not in self.choices:
-                raise ValueError(f"'{text}' is not one of: {', '.join(self.choices)}")
+                raise ValueError(f"'{text}' is not {self.allowed}")
             return text
-        right = f"a {'whole ' if self.whole else ''}number from {self.least:g} to {self.most:g}"
+        right = self.allowed
         try:
             number = float(text)
         except ValueError:
@@ -136,6 +147,14 @@ class Rule:
     thresholds: tuple[Threshold, ...]
     judge: Judge
     in_order: tuple[tuple[str, str], ...] = ()
+
+    def order_of(self, name: str) -> Iterator[tuple[str, str]]:
+        """The numbers that one must stand in order with: "at most" or "at least", and which."""
+        for low, high in self.in_order:
+            if name == low:
+                yield "at most", high
+            elif name == high:
+                yield "at least", low
 
     def check_order(self, name: str, numbers: Numbers) -> None:
         """Whether a number that was changed still stands in order with those beside it.

@@ -22,7 +22,7 @@ from wellbook.rules.finding import (
     occurrence,
 )
 from wellbook.rules.spans import both, hangs_since, read_since
-from wellbook.terms import Basis, LevelState, Occasion, PumpType, Severity
+from wellbook.terms import Basis, LevelState, Occasion, PumpType, Quantity, Severity
 
 NAME = "pump-depth"
 
@@ -49,7 +49,7 @@ def _off_the_bottom(
     gap = over(depth, set_ft)
     if gap >= max(act, plan):
         return
-    may, surely = hangs_since(hole, component, "set_depth_ft")
+    may, surely = hangs_since(hole, component, "set_depth_ft", Quantity.DEPTH_FT)
     # Below the bottom one of two numbers is wrong, and `doubtful-record` asks which. Until that is
     # known the pump counts as standing on the bottom: nothing else fits both numbers better.
     off = f"{gap:g} ft off the bottom" if gap >= 0 else f"{-gap:g} ft below the recorded bottom"
@@ -86,7 +86,10 @@ def _above_pumping_level(hole: Hole, component: Component, set_ft: float) -> Ite
     above = over(level, set_ft)
     if above <= 0:
         return
-    may, surely = both(hangs_since(hole, component, "set_depth_ft"), read_since(hole, fact.record))
+    may, surely = both(
+        hangs_since(hole, component, "set_depth_ft", Quantity.WATER_LEVEL_FT),
+        read_since(hole, fact.record),
+    )
     # A level on a log is often that of a test from the very bottom, at more than this pump gives.
     measured = fact.basis is Basis.MEASURED
     yield Finding(

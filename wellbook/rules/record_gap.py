@@ -45,7 +45,10 @@ def _of_the_pump(hole: Hole, component: Component, pump: Pump) -> Iterator[Findi
             "ask how far down the pump is, or how many joints or what coil of pipe went in",
             component,
         )
-    measured = hole.fact(Quantity.FLOW_GPM) is not None
+    flow = hole.fact(Quantity.FLOW_GPM)
+    # What the pump before this one gave says nothing of it.
+    read = flow.as_of.latest if flow else None
+    measured = flow is not None and not (read and component.set_on.is_after(read))
     if pump.type is not PumpType.HAND and pump.rated_gpm is None and not measured:
         yield _gap(
             hole,
@@ -89,7 +92,7 @@ def _level(hole: Hole) -> Iterator[Finding]:
     told = (LevelState.DRY, LevelState.FLOWING)
     if hole.flowing or any(o.value is not None or o.state in told for o in seen):
         return
-    since = hole.reworked_on
+    since = hole.worked_on(Quantity.WATER_LEVEL_FT)
     yield _gap(
         hole,
         "water level",

@@ -11,7 +11,7 @@ from wellbook.hole.component import PLACES, Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Interval, Observation
 from wellbook.rules.finding import since
-from wellbook.terms import Kind
+from wellbook.terms import Kind, Quantity
 
 Span = tuple[date | None, date | None]
 
@@ -65,13 +65,14 @@ def said_since(hole: Hole, component: Component, field: str) -> Span:
     return both(*spans)
 
 
-def hangs_since(hole: Hole, component: Component, field: str) -> Span:
+def hangs_since(hole: Hole, component: Component, field: str, held_against: Quantity) -> Span:
     """From when a part hangs where the record says, in the hole as it is now.
 
-    Work on the hole itself ends what was true of the two together before it.
+    Work on the hole itself ends what was true of the part and a quantity together before it: a
+    fracturing ends what was known of the water, but the bottom stays where it was.
     """
-    span, reworked = said_since(hole, component, field), hole.reworked_on
-    return span if reworked is None else both(span, (reworked, reworked))
+    span, worked = said_since(hole, component, field), hole.worked_on(held_against)
+    return span if worked is None else both(span, (worked, worked))
 
 
 def none_since(hole: Hole, kind: Kind) -> Span:

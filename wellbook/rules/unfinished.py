@@ -61,13 +61,15 @@ def _without_pump(hole: Hole) -> Iterator[Finding]:
 
 
 def _left_without(hole: Hole) -> Visit | None:
-    """The last visit that says so, unless a pump went in after it.
+    """The last visit that says so and did not mean it to stay so, unless a pump went in after it.
 
-    That something else was done down the well since, or a sample was taken, brings no pump back.
+    That something else was done down the well since, a sample was taken, or the place was closed for
+    the season, brings no pump back.
     """
-    left = next((v for v in reversed(hole.visited()) if v.left_without_pump), None)
-    if left is None or left.reason in _MEANT:
+    said = [v for v in hole.visited() if v.left_without_pump and v.reason not in _MEANT]
+    if not said:
         return None
+    left = said[-1]
     later = {v.uid for v in hole.visits[hole.visits.index(left) + 1 :]}
     return None if later & _pump_went_in(hole) else left
 
@@ -75,13 +77,13 @@ def _left_without(hole: Hole) -> Visit | None:
 def _pump_went_in(hole: Hole) -> set[str]:
     """The sheets by which a pump went in: it was set, or the one that hangs was put back or seen.
 
-    A customer's word on a pump that hangs is no sign that it came back.
+    A customer's word that one hangs there is no sign of who put it in, and of what it is.
     """
     visits = {v.uid for v in hole.visited()}
     pumps = [c for c in hole.components if c.kind is Kind.PUMP]
     seen = {claim.sheet_uid for c in hole.down(Kind.PUMP) for claim in c.claims}
     back = {away.back_by for c in pumps for away in c.absences}
-    return {c.set_by for c in pumps} | back | (seen & visits)
+    return {c.set_by for c in pumps} | ((back | seen) & visits)
 
 
 def _pulled_last(hole: Hole) -> Component | None:
@@ -89,7 +91,9 @@ def _pulled_last(hole: Hole) -> Component | None:
     pumps = [c for c in hole.components if c.kind is Kind.PUMP]
     if not pumps or any(c.pulled_on is None for c in pumps):
         return None
-    return max(pumps, key=_pulled_at)
+    order = {v.uid: n for n, v in enumerate(hole.visits)}
+    # Two may have come out on one day: the sheets tell which was the last.
+    return max(pumps, key=lambda c: (*_pulled_at(c), order.get(c.pulled_by or "", -1)))
 
 
 def _is_meant(hole: Hole, pulled: Component) -> bool:

@@ -1,0 +1,101 @@
+"""Doubts about parts: dates that slipped, and what was told of one as if it were another.
+
+A caller who says that the pump is five years old, where the book has it set eleven years ago, may
+be wrong; or somebody else changed it, and all that the book says of it is of a pump that is gone.
+It is asked until somebody who knows better has seen the part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from wellbook.hole.component import SETTING, Claim, Component
+from wellbook.hole.describe import field_text, told_text
+from wellbook.hole.hole import Hole
+from wellbook.rules.doubt import doubt
+from wellbook.rules.finding import Finding
+from wellbook.rules.spans import Span
+from wellbook.terms import IN_THE_HOLE, Kind
+
+
+def doubtful_parts(hole: Hole) -> Iterator[Finding]:
+    """One finding for each doubt about a part that is or was there."""
+    for component in hole.components:
+        yield from _date_slips(component)
+    yield from _drilled_after_set(hole)
+    for kind in Kind:
+        for component in hole.down(kind):
+            yield from _told_otherwise(component)
+
+
+def _date_slips(component: Component) -> Iterator[Finding]:
+    """What was made after it was set, or pulled before: only where no reading of the dates fits."""
+    noted: Span = (component.noted_on, component.noted_on)
+    kind, set_on, pulled_on = component.kind.label, component.set_on, component.pulled_on
+    for field, words in (("model_year", "model year"), ("made", "made")):
+        made = getattr(component.part, field, None)
+        if made is not None and set_on.latest is not None and made.is_after(set_on.latest):
+            yield doubt(
+                f"{kind} {words}",
+                component.uid,
+                noted,
+                f"{kind} {words} {made} is later than its setting ({set_on})",
+                "read the plate or the print on it; ask when it was set",
+            )
+    if pulled_on is not None and pulled_on.latest is not None and set_on.is_after(pulled_on.latest):
+        yield doubt(
+            f"{kind} pulled before set",
+            component.uid,
+            noted,
+            f"{kind} pulled {pulled_on}, before it was set ({set_on})",
+            "look at the two sheets: one of the dates is wrong",
+        )
+
+
+def _drilled_after_set(hole: Hole) -> Iterator[Finding]:
+    # A tank or a switch may have served an older well before this one.
+    before = [
+        (c.set_on.latest, c)
+        for c in hole.components
+        if c.kind in IN_THE_HOLE
+        and c.set_on.latest is not None
+        and hole.drilled_on.is_after(c.set_on.latest)
+    ]
+    if not before:
+        return
+    _, first = min(before, key=lambda one: (one[0], one[1].uid))
+    noted = max(hole.entered_on, min(c.noted_on for _, c in before))
+    yield doubt(
+        "drilled date",
+        hole.uid,
+        (noted, noted),
+        f"well drilled {hole.drilled_on}, but its {first.kind.label} was set {first.set_on}",
+        "ask when the well was drilled, and whether it was drilled anew",
+    )
+
+
+def _told_otherwise(component: Component) -> Iterator[Finding]:
+    """One question for all that was told of a part as of another one."""
+    changed = component.said_changed
+    # Told to be older than it is on record, it is not another one.
+    told = [c for c in component.doubts if c.field != SETTING or c is changed]
+    if not told:
+        return
+    # What is left of a longer section is a part of its own since the rest was cut off.
+    first = max(min(c.noted_on for c in told), component.cut_on or date.min)
+    kind = component.kind.label
+    known = ", ".join(_on_record(component, c) for c in told)
+    yield doubt(
+        f"{kind} told otherwise",
+        component.uid,
+        (first, first),
+        f"{kind} {told_text(told)}; on record: {known}",
+        f"ask whether the {kind} was changed since {component.seen_on} ({told_text(told)})",
+    )
+
+
+def _on_record(component: Component, claim: Claim) -> str:
+    if claim.field == SETTING:
+        return f"set {component.set_on}"
+    return field_text(claim.field, getattr(component.part, claim.field))
