@@ -75,7 +75,10 @@ def moved_in(
     customer: str = typer.Option(..., "--customer", help="Who: a number, or words of the name."),
     since: str = typer.Option("unknown", "--since", help="Since when, as well as is known."),
 ) -> None:
-    """A property changes hands: who was there leaves, and stays in the history."""
+    """A property changes hands: who was there leaves, and stays in the history.
+
+    Said again of whoever is there, it puts the day right.
+    """
     from wellbook.store import wells
 
     here = session(ctx)
@@ -83,8 +86,9 @@ def moved_in(
     with here.open().writing() as connection:
         number = wells.the_site(connection, site)
         person = wells.the_customer(connection, customer)
-        wells.move_in(connection, here.who, number, person, when, today=here.today)
-    show([f"site {number} is customer {person}'s, since {when}"])
+        new = wells.move_in(connection, here.who, number, person, when, today=here.today)
+    said = f"site {number} is customer {person}'s, since {when}"
+    show([said if new else f"nothing to change: {said}"])
 
 
 @app.command("show")
