@@ -137,6 +137,8 @@ def test_due_in_a_month_is_what_begins_in_it(run: Run) -> None:
         (["due", "--month", "2027-13"], "--month"),
         (["due", "--within", "soon"], "--within"),
         (["due", "--severity", "bad"], "--severity"),
+        (["well", "edit", "TF-0031", "--stick-up", "160"], "--stick-up"),
+        (["rules", "set", "pump-age.may_years", "-1"], "from 1 to 100"),
         (["due", "--severity", "act", "--occasion", "bad"], "--occasion"),
         (["due", "--month", "9999-12"], "--month"),
         (["due", "--by", "03/04/2027"], "--by"),
@@ -353,6 +355,19 @@ def test_a_day_of_moving_in_is_put_right_and_spans_stay_in_order(run: Run) -> No
     shown = run("site", "show", "8 Quince")[1]
     assert "Ivo Thrupp: since 2000, until May 2015" in shown
     assert "Nell Sandry: since May 2015" in shown
+    occupants = run.json("site", "show", "8 Quince")["site"]["occupants"]  # type: ignore[index,call-overload]
+    assert occupants[0]["until"] == {
+        "earliest": "2015-05-01",
+        "latest": "2015-05-31",
+        "text": "May 2015",
+    }
+
+
+def test_a_town_without_wells_is_no_empty_list(run: Run) -> None:
+    status, out, err = run("due", "--town", "nowhere")
+    assert (status, out) == (1, "")
+    assert "there are: Ambelow, " in err
+    assert run("due", "--town", "dravel")[0] == 0
 
 
 def test_whoever_draws_on_a_well_is_found_with_it(run: Run) -> None:

@@ -154,10 +154,14 @@ def show_list(
     if as_json:
         show_json(envelope(f"wellbook.{what}", 1, **{what: rows}))
     elif rows:
-        cells = [[str(row[name]) for name in columns.values()] for row in rows]
+        cells = [[_cell(row[name]) for name in columns.values()] for row in rows]
         show(table(list(columns), cells, screen_width()))
     else:
         raise NotFoundError(f"no {what} fit, or none are in the book yet")
+
+
+def _cell(value: Any) -> str:
+    return ", ".join(value) if isinstance(value, list) else str(value)
 
 
 def taking(options: Mapping[str, tuple[Any, Any]]) -> Callable[[Command], Command]:

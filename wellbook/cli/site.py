@@ -95,6 +95,7 @@ def moved_in(
 def show_one(ctx: typer.Context, site: str = WHERE, as_json: bool = JSON) -> None:
     """A property: who was there when, its wells, how to get in."""
     from wellbook.present.json_shapes import envelope
+    from wellbook.present.text import span_words
     from wellbook.store import listing, wells
 
     with session(ctx).open().reading() as connection:
@@ -106,7 +107,7 @@ def show_one(ctx: typer.Context, site: str = WHERE, as_json: bool = JSON) -> Non
     for name in ("region", "postcode", "latitude", "longitude", "access", "well_head", "notes"):
         if card[name] not in ("", None):
             lines.append(f"  {name.replace('_', ' '):<10} {card[name]}")
-    lines += [f"  {o['name']}: {o['span']}" for o in card["occupants"]]
+    lines += [f"  {o['name']}: {span_words(o['since'], o['until'])}" for o in card["occupants"]]
     show([*lines, *(f"  well {tag}" for tag in card["wells"])])
 
 
