@@ -42,7 +42,7 @@ def due(
     """
     from wellbook.hole.fields import word
     from wellbook.rules.catalogue import the_rule
-    from wellbook.store.ledger import Asked, renew_if_stale
+    from wellbook.store.ledger import Asked
     from wellbook.store.ledger import due as list_due
 
     here = session(ctx)
@@ -56,9 +56,6 @@ def due(
         occasion=read_option(partial(word, Occasion, occasion), "--occasion") if occasion else None,
     )
     book = here.open()
-    from wellbook.cli.begin import progress
-
-    renew_if_stale(book, progress("the rules have changed; judging wells"))
     with book.reading() as connection:
         items = list_due(connection, asked, today=here.today)
         if town and not items:
