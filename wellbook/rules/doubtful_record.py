@@ -159,6 +159,7 @@ def _static_at_the_pump(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         "measure the level with the pump at rest; ask whether it had been running",
         static_level_ft=level,
         set_depth_ft=set_ft,
+        above_pump_ft=above,
         near_pump_ft=numbers["near_pump_ft"],
     )
 
