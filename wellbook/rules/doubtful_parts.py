@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
-from typing import cast
+from typing import Any, cast
 
 from wellbook.hole.component import SETTING, Claim, Component
 from wellbook.hole.describe import field_text, told_text
@@ -23,7 +23,7 @@ from wellbook.hole.parts import Control, Motor, Pump
 from wellbook.quantities import show
 from wellbook.rules.doubt import doubt
 from wellbook.rules.figures import over
-from wellbook.rules.finding import Finding, Number
+from wellbook.rules.finding import Finding
 from wellbook.rules.spans import Span, both, said_since
 from wellbook.terms import IN_THE_HOLE, ControlType, Kind
 
@@ -112,6 +112,7 @@ def _beside(hole: Hole, part: Component, other: Component) -> Finding:
     mine, theirs = (cast(Fact, c.fact("hp")).number for c in (part, other))
     # The one that came last is what made them differ.
     newer = max((part, other), key=lambda c: (c.set_on.latest or c.noted_on, c.noted_on))
+    numbers: dict[str, Any] = {f"{part.kind.value}_hp": mine, f"{other.kind.value}_hp": theirs}
     return doubt(
         f"{kind} horsepower",
         newer.uid,
@@ -119,7 +120,7 @@ def _beside(hole: Hole, part: Component, other: Component) -> Finding:
         f"{kind} {show(mine, 'hp')} beside a {beside} of {show(theirs, 'hp')}",
         f"ask whether the {kind} was changed with the {beside}, and read the hp on the plates;"
         " power off and locked out before a cover comes off",
-        **{f"{part.kind.value}_hp": mine, f"{other.kind.value}_hp": theirs},
+        **numbers,
     )
 
 
@@ -149,9 +150,9 @@ def _told_otherwise(component: Component) -> Iterator[Finding]:
     )
 
 
-def _numbers_of(component: Component, told: list[Claim]) -> dict[str, Number]:
+def _numbers_of(component: Component, told: list[Claim]) -> dict[str, Any]:
     """What is a number of that which was told, and of that which is on record."""
-    numbers: dict[str, Number] = {}
+    numbers: dict[str, Any] = {}
     for claim in told:
         if isinstance(claim.value, int | float):
             numbers[claim.field] = getattr(component.part, claim.field)
