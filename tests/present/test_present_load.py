@@ -32,7 +32,7 @@ def weighed(*parts: Part) -> Load:
 
 
 def said(hole: Hole) -> str:
-    return next(iter(load_lines(hole))).text
+    return next(iter(load_lines(hole, []))).text
 
 
 def test_a_string_that_is_known_weighs_what_its_parts_weigh() -> None:
@@ -199,7 +199,7 @@ def test_a_length_that_was_taken_from_the_depth_says_so_though_the_weight_is_unk
         observations=(seen("a", Quantity.DEPTH_FT, 24, CHECKED),),
         components=(component("p", Pump(PumpType.HAND)),),
     )
-    text = next(iter(load_lines(hole))).text
+    text = next(iter(load_lines(hole, []))).text
     assert text.startswith("24 ft of pipe; WEIGHT UNKNOWN")
     assert text.endswith("(unknown, taken: hanging to the bottom)")
 
