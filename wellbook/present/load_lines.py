@@ -94,7 +94,7 @@ def _bring(hole: Hole, feet: float, findings: Sequence[Finding]) -> str:
     worn = bool(_of(due, hole.down(Kind.CABLE), cable_age.NAME, cable_wear.NAME))
     replace = ", ".join(p for p in (pipe, cable if worn else "") if p)
     said = (
-        f"to replace what hangs: {replace}" if replace else "",
+        f"to replace: {replace}" if replace else "",
         f"in case: {cable}" if cable and not worn else "",
         ", ".join(_small(hole)),
     )
@@ -147,7 +147,7 @@ def _cable(hole: Hole, feet: float) -> str:
     length = max([c.to_ft for c in cables if c.to_ft], default=feet + _SPARE_FT)
     known = [c for c in cables if c.awg is not None]
     if not known:
-        return f"{show(length, 'ft')} of cable, gauge to be found out"
+        return f"{show(length, 'ft')} of cable, gauge unknown"
     # Cable of the thickest gauge down there: the smallest number.
     thickest = min(known, key=lambda c: c.awg or 0)
     wires = wires_text(thickest)
@@ -157,7 +157,7 @@ def _cable(hole: Hole, feet: float) -> str:
 def _seal(hole: Hole) -> str:
     found = hole.the(Seal)
     if found is None or found[1].type is None:
-        return "gaskets for the seal or pitless, whichever it is"
+        return "gaskets for seal and pitless"
     if found[1].type is SealType.WELL_SEAL:
         return "well-seal gasket"
     return "pitless O-rings, lift-out pipe"
