@@ -14,8 +14,9 @@ from typing import cast
 from wellbook.hole.component import Absence, Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe
-from wellbook.present.lines import set_text
-from wellbook.present.part_texts import brief_text, part_text
+from wellbook.present.lines import field_text, set_text
+from wellbook.present.part_texts import part_text
+from wellbook.terms import Kind
 
 Section = Pipe | Cable
 
@@ -76,6 +77,23 @@ def _left_of(hole: Hole, component: Component, cut_on: date) -> Iterator[Section
         same = (rest.kind, rest.set_by) == (component.kind, component.set_by)
         if same and rest.cut_on == cut_on and isinstance(rest.part, Section):
             yield cast(Section, rest.on(cut_on).part)
+
+
+_BRIEF = {
+    Kind.PUMP: ("hp", "set_depth_ft"),
+    Kind.MOTOR: ("hp",),
+    Kind.CONTROL: ("type", "hp"),
+}
+"""What tells these from others of their kind; of the others all that is known is short."""
+
+
+def brief_text(hole: Hole, component: Component) -> str:
+    """Which part it is: what it is made of or how strong it is, and where it hangs."""
+    names = _BRIEF.get(component.kind)
+    if names is None:
+        return part_text(hole, component, None)
+    said = {name: field_text(component, name) for name in names}
+    return ", ".join(f"at {x}" if name == "set_depth_ft" else x for name, x in said.items() if x)
 
 
 def _join(*words: str) -> str:

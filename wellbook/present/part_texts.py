@@ -39,25 +39,6 @@ def part_text(hole: Hole, component: Component, day: date | None) -> str:
     return _TEXTS[component.kind](hole, component, day)
 
 
-def brief_text(hole: Hole, component: Component) -> str:
-    """Which part it is: what it is made of or how strong it is, and where it hangs."""
-    fields = _BRIEF.get(component.kind)
-    if fields is None:
-        return part_text(hole, component, None)
-    words = [field_text(component, name) for name in fields]
-    return _join(
-        *(_at(w) if name == "set_depth_ft" else w for name, w in zip(fields, words, strict=True))
-    )
-
-
-_BRIEF = {
-    Kind.PUMP: ("hp", "set_depth_ft"),
-    Kind.MOTOR: ("hp",),
-    Kind.CONTROL: ("type", "hp"),
-}
-"""What tells these from others of their kind; of the others all that is known is short."""
-
-
 def _join(*words: str, by: str = ", ") -> str:
     return by.join(w for w in words if w)
 
