@@ -61,6 +61,7 @@ PAIRS = [
     ("doubtful-record", "casing", "", "TF-0045", "TF-0036"),
     ("doubtful-record", "pump model year", "", "TF-0046", "TF-0045"),
     ("doubtful-record", "drilled date", "", "TF-0066", "TF-0036"),
+    ("doubtful-record", "control box horsepower", "ask", "TF-0037", "TF-0039"),
     ("unfinished", "pump", "act", "TF-0048", "TF-0064"),
     ("unfinished", "job", "act", "TF-0049", "TF-0048"),
     ("record-gap", "set depth", "ask", "TF-0050", "TF-0036"),

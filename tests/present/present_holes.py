@@ -28,6 +28,7 @@ from wellbook.hole.records import (
     Interval,
     Observation,
     Occupant,
+    OtherSite,
     Sample,
     Site,
     System,
@@ -63,6 +64,21 @@ TODAY = date(2026, 11, 25)
 SET = date(2019, 6, 3)
 CHECKED = date(2026, 5, 14)
 M, LOG, TOLD = Basis.MEASURED, Basis.DRILLERS_LOG, Basis.CUSTOMER_TOLD
+
+
+OTHER = OtherSite(
+    "20 Heron Ledge Rd",
+    (
+        Occupant("c8", "Gone Before", When.unknown(), When.on(date(2020, 1, 1)), ()),
+        Occupant(
+            "c9",
+            "Tove Quarrell",
+            When.on(date(2020, 1, 1)),
+            None,
+            (Contact(ContactWay.PHONE, "+12075550177", Permission.UNKNOWN),),
+        ),
+    ),
+)
 
 
 def said(text: str) -> When:
@@ -173,7 +189,7 @@ def rich() -> Hole:
             "behind the shed, east side",
             "",
         ),
-        system=System("sy", "house", 12.0, ("LV-0213",), ("20 Heron Ledge Rd",)),
+        system=System("sy", "house", 12.0, ("LV-0213",), (OTHER,)),
         occupants=(
             Occupant("c0", "Old Owner", said("1999"), said("2015"), ()),
             Occupant(

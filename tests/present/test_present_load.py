@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from present_holes import CHECKED, component, level, seen, thin
+from present_holes import CHECKED, TODAY, component, level, seen, thin
 
+from wellbook.dates import When
 from wellbook.hole.component import Claim
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Cable, Motor, Part, Pipe, Pump
+from wellbook.hole.parts import Cable, Motor, Part, Pipe, Pump, Switch
 from wellbook.present.cautions import cautions
 from wellbook.present.load import Load, load
 from wellbook.present.load_lines import load_lines
+from wellbook.rules.catalogue import judge
+from wellbook.rules.finding import Settings
 from wellbook.terms import Basis, LevelState, PumpType, Quantity, WellStatus
 
 SUBMERSIBLE = Pump(type=PumpType.SUBMERSIBLE, hp=1, set_depth_ft=300)
@@ -32,7 +36,7 @@ def weighed(*parts: Part) -> Load:
 
 
 def said(hole: Hole) -> str:
-    return next(iter(load_lines(hole))).text
+    return next(iter(load_lines(hole, []))).text
 
 
 def test_a_string_that_is_known_weighs_what_its_parts_weigh() -> None:
@@ -199,7 +203,7 @@ def test_a_length_that_was_taken_from_the_depth_says_so_though_the_weight_is_unk
         observations=(seen("a", Quantity.DEPTH_FT, 24, CHECKED),),
         components=(component("p", Pump(PumpType.HAND)),),
     )
-    text = next(iter(load_lines(hole))).text
+    text = next(iter(load_lines(hole, []))).text
     assert text.startswith("24 ft of pipe; WEIGHT UNKNOWN")
     assert text.endswith("(unknown, taken: hanging to the bottom)")
 
@@ -207,3 +211,47 @@ def test_a_length_that_was_taken_from_the_depth_says_so_though_the_weight_is_unk
 def test_where_nothing_is_pulled_there_is_nothing_to_mind() -> None:
     assert list(cautions(thin(status=WellStatus.SEALED), CHECKED)) == []
     assert list(cautions(thin(), CHECKED)) != []
+
+
+# -- what to bring -------------------------------------------------------------------------------
+
+
+def brought(hole: Hole) -> str:
+    """What is to be brought, by the findings of the rules themselves."""
+    found = [f for f in judge(hole, Settings()) if f.holds(TODAY)]
+    return list(load_lines(hole, found))[1].text
+
+
+NEW = {"set_on": When.on(date(2024, 1, 1)), "noted_on": date(2024, 1, 1)}
+OLD = {"set_on": When.on(date(2001, 1, 1)), "noted_on": date(2001, 1, 1)}
+
+
+def pulled_up(*parts: Part, when: dict[str, object]) -> Hole:
+    return thin(components=tuple(component(str(n), p, **when) for n, p in enumerate(parts)))
+
+
+def test_pipe_that_is_rated_below_its_load_is_named_by_what_it_has_to_hold() -> None:
+    # 0.4335 psi/ft x 402 ft = 174.3 psi, and 60 psi cut-out above it: 234.3 psi.
+    pump, switch = replace(SUBMERSIBLE, set_depth_ft=402), Switch(40, 60)
+    upper = Pipe("pe3408", "1", None, 160, 0, 380)
+    lower = Pipe("pe3408", "1", None, 160, 380, 402)
+    deep = pulled_up(pump, upper, lower, CABLE, switch, when=NEW)
+    psi = 0.4335 * 402 + 60
+    said = brought(deep)
+    assert said.startswith(f"to replace: 402 ft of 1 in pipe rated over {psi:.0f} psi; in case: ")
+    # Only the section that is too weak is to be replaced.
+    strong = replace(upper, rating_psi=250)
+    mixed = pulled_up(pump, strong, replace(lower, nominal_in=None), CABLE, switch, when=NEW)
+    assert brought(mixed).startswith(f"to replace: 22 ft of pipe rated over {psi:.0f} psi; ")
+
+
+def test_cable_that_is_to_be_replaced_is_told_from_cable_in_case() -> None:
+    cable = "300 ft of #12 3-wire + ground cable"
+    assert brought(pulled_up(SUBMERSIBLE, CABLE, when=OLD)).startswith(f"to replace: {cable}; sp")
+    assert brought(pulled_up(SUBMERSIBLE, CABLE, when=NEW)).startswith(f"in case: {cable}; sp")
+    assert list(load_lines(pulled_up(SUBMERSIBLE, CABLE, when=OLD), []))[1].text.startswith("in c")
+
+
+def test_a_jet_has_no_cable_to_bring() -> None:
+    jet = pulled_up(Pump(type=PumpType.SHALLOW_JET, set_depth_ft=20), when=NEW)
+    assert brought(jet).startswith("foot valve, ")

@@ -45,7 +45,9 @@ def test_what_is_in_store_is_shown_with_all_that_is_known_of_it() -> None:
     assert "serial A77" in lines["pump"]
     assert lines["pump"].endswith("IN STORE since 2025-10-12")
     assert lines["pipe"].endswith("IN STORE since 2025-10-12")
-    assert [line.text for line in load_lines(closed())] == ["nothing: in store since 2025-10-12"]
+    assert [line.text for line in load_lines(closed(), [])] == [
+        "nothing: in store since 2025-10-12"
+    ]
     assert not {"pump_hp", "pump_set_depth_ft", "pipe"} & {q.key for q in questions(closed())}
 
 
@@ -61,8 +63,8 @@ def test_history_tells_when_it_was_out_and_that_it_is_no_new_one() -> None:
     hole = thin(components=(component("p", PUMP, absences=(away,)),), visits=sheets)
     told = [(e.what, str(e.when), e.text) for e in build_history(hole) if e.component]
     assert told[:2] == [
-        ("put back", "2026-05-02", "set 2019-06-03"),
-        ("pulled", "2025-10-12", "winter"),
+        ("put back", "2026-05-02", "1/2 hp, at 100 ft; set 2019-06-03"),
+        ("pulled", "2025-10-12", "1/2 hp, at 100 ft; winter"),
     ]
     assert [what for what, _, _ in told] == ["put back", "pulled", "set"]
     assert [line.text for line in last_lines(hole)][:2] == [
@@ -86,7 +88,7 @@ def test_what_nobody_pulled_before_the_well_was_sealed() -> None:
         "control": ("left", SEALED, "when the well was sealed"),
     }
     assert list(questions(hole)) == []
-    assert [line.text for line in load_lines(hole)] == [
+    assert [line.text for line in load_lines(hole, [])] == [
         "nothing to pull: the well is sealed for good"
     ]
 

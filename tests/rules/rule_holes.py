@@ -5,8 +5,11 @@ Dates may be given as days, as words ("about 2006", read as of TODAY) or as `Whe
 
 from __future__ import annotations
 
+import re
 from datetime import date
+from fractions import Fraction
 from itertools import count
+from math import isclose
 from typing import Any
 
 from wellbook.dates import When
@@ -219,5 +222,28 @@ def check_form(finding: Finding, rule: Rule) -> None:
     assert finding.occurrence.endswith(f":{finding.counts_from}")
     if finding.may_from and finding.surely_from:
         assert finding.may_from <= finding.surely_from
+    known = [abs(n) for n in finding.numbers.values() if isinstance(n, int | float)]
+    for said in measures_of(finding.reason):
+        # A reason shows six figures of a number at most, and no more than thousandths.
+        assert any(isclose(said, n, rel_tol=1e-5, abs_tol=0.0006) for n in known), (said, finding)
     # A customer is told what a result is compared with; a verdict on it is nobody's here.
     assert "safe" not in (finding.reason + finding.action).lower()
+
+
+_MEASURE = re.compile(
+    r"(?<![\w-])(?:(\d+)-)?(\d+(?:\.\d+)?|\d+/\d+)(?: to (\d+))? (?:ft|psi|gpm|hp|mg/L|years(?! old)"
+    r"|months|days|splices?|rubs?)\b"
+)
+
+
+def measures_of(reason: str) -> set[float]:
+    """The numbers with a unit that a reason names: another program finds them in `numbers`.
+
+    >>> sorted(measures_of("pump 1-1/2 hp at 320 ft; pumps last 8 to 15 years"))
+    [1.5, 8.0, 15.0, 320.0]
+    """
+    found: set[float] = set()
+    for whole, number, last in _MEASURE.findall(reason):
+        found.add(float(whole or 0) + float(Fraction(number)))
+        found |= {float(last)} if last else set()
+    return found

@@ -6,6 +6,7 @@ from datetime import date
 import pytest
 from rule_holes import cable, hole, inspection, judged, the_one
 
+from wellbook.dates import When
 from wellbook.rules.cable_wear import RULE
 from wellbook.terms import Occasion, Severity
 
@@ -109,8 +110,39 @@ def test_an_old_cable_with_a_splice_is_not_worth_sending_back_down():
 
 
 def test_old_and_spliced_from_the_later_of_the_two():
-    found = the_one(RULE, worn("about 2020", splices=1))
-    assert (found.may_from, found.surely_from) == (date(2034, 1, 1), date(2036, 12, 31))
+    found = the_one(RULE, worn(date(2011, 5, 15), splices=1))
+    assert (found.may_from, found.surely_from) == (date(2026, 5, 15), date(2026, 5, 15))
+
+
+def test_what_only_may_be_past_its_years_is_planned_for_until_it_surely_is():
+    may, sure = judged(RULE, worn("about 2020", splices=1))
+    assert may.occurrence == sure.occurrence
+    assert (may.severity, sure.severity) == (Severity.PLAN, Severity.ACT)
+    assert "so it may be past 15 years, and has 1 splice" in may.reason
+    assert "so past 15 years, and has 1 splice" in sure.reason
+    assert (may.may_from, may.surely_from) == (date(2034, 1, 1), date(2036, 12, 31))
+    assert may.until == sure.may_from == sure.surely_from == date(2036, 12, 31)
+    days = [date(2033, 12, 31), date(2034, 1, 1), date(2036, 12, 30), date(2036, 12, 31)]
+    assert [[f.severity.value for f in (may, sure) if f.holds(day)] for day in days] == [
+        [],
+        ["plan"],
+        ["plan"],
+        ["act"],
+    ]
+
+
+def test_a_cable_that_was_only_seen_may_be_of_any_age():
+    seen = When.between(None, ON)
+    may, sure = judged(RULE, worn(seen, splices=1))
+    assert (may.severity, may.may_from, may.until) == (Severity.PLAN, ON, date(2041, 5, 14))
+    assert (sure.severity, sure.may_from) == (Severity.ACT, date(2041, 5, 14))
+
+
+def test_what_can_never_be_sure_is_never_more_than_planned_for():
+    after = When.between(date(2009, 1, 1), None)
+    found = the_one(RULE, worn(after, splices=1))
+    assert (found.severity, found.may_from, found.surely_from) == (Severity.PLAN, ON, None)
+    assert found.until is None
 
 
 @pytest.mark.parametrize("counted", [{}, {"splices": 0, "rubs": 0}])

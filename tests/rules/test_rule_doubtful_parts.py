@@ -3,19 +3,22 @@
 The sheets are invented, and replayed as a book replays them.
 """
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
 import pytest
-from rule_holes import hole, judged, the_one
+from rule_holes import component, hole, judged, the_one
 
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
+from wellbook.hole.parts import Control, Motor, Part, Pump
 from wellbook.hole.replay import replay
 from wellbook.hole.sheet import read_sheet
 from wellbook.hole.story import Recorded
 from wellbook.rules.doubtful_record import RULE
-from wellbook.terms import Kind, Occasion, Severity, SheetKind
+from wellbook.rules.finding import Finding
+from wellbook.terms import ControlType, Kind, Occasion, Severity, SheetKind
 
 TODAY, TOLD = date(2026, 11, 25), date(2026, 11, 20)
 SET = {
@@ -113,3 +116,89 @@ def test_who_was_there_without_seeing_the_pump_has_not_answered():
     look = visit("2026-11-22", measured={"flow_gpm": 6})
     assert judged(RULE, after(call(hp=1), look)) != []
     assert judged(RULE, after(call(hp=1), call(set_depth_ft=300))) != []
+
+
+# -- horsepowers ---------------------------------------------------------------------------------
+#
+# A control box is made for the horsepower on its cover: common practice, no published source.
+
+
+def beside(**hp: float) -> list[Finding]:
+    """What is asked of a pump, a motor and a control of some horsepowers."""
+    parts: dict[str, Part] = {"pump": Pump(), "motor": Motor(), "control": Control()}
+    types = {"box": ControlType.CONTROL_BOX, "drive": ControlType.DRIVE, "relay": ControlType.RELAY}
+    for name, value in hp.items():
+        if name in types:
+            parts["control"] = Control(type=types[name], hp=value)
+        else:
+            parts[name] = replace(parts[name], hp=value)  # type: ignore[type-var]
+    return judged(RULE, hole(components=[component(p, set_on=SET_ON) for p in parts.values()]))
+
+
+SET_ON = date(2015, 5, 5)
+
+
+@pytest.mark.parametrize(
+    ("hp", "reason"),
+    [
+        ({"pump": 2, "box": 1}, "control box 1 hp beside a pump of 2 hp"),
+        ({"pump": 1, "box": 1.5}, "control box 1-1/2 hp beside a pump of 1 hp"),
+        ({"pump": 2, "control": 1}, "control 1 hp beside a pump of 2 hp"),
+        ({"pump": 2, "drive": 1}, "drive 1 hp beside a pump of 2 hp"),
+        ({"pump": 2, "relay": 1.5}, "relay 1-1/2 hp beside a pump of 2 hp"),
+        ({"pump": 1, "motor": 2, "box": 1}, "control box 1 hp beside a motor of 2 hp"),
+        ({"pump": 2, "motor": 1}, "motor 1 hp beside a pump of 2 hp"),
+    ],
+)
+def test_horsepowers_that_do_not_go_together_are_asked(hp, reason):
+    found = beside(**hp)
+    assert [f.reason for f in found] == [reason]
+    assert (found[0].severity, found[0].occasion) == (Severity.ASK, Occasion.NEXT_VISIT)
+    assert "power off" in found[0].action
+
+
+@pytest.mark.parametrize(
+    "hp",
+    [
+        {"pump": 2, "box": 2},
+        {"pump": 2, "motor": 2, "box": 2},
+        {"pump": 2},
+        {"box": 2},
+        {"motor": 2},
+        # A motor, a drive or a relay may be stronger than what it drives.
+        {"pump": 1, "motor": 1.5},
+        {"pump": 1, "drive": 3},
+        {"pump": 1, "relay": 2},
+        # The box goes with the motor, whatever the pump at its end asks for.
+        {"pump": 1, "motor": 1.5, "box": 1.5},
+    ],
+)
+def test_horsepowers_that_may_go_together_are_not_asked(hp):
+    assert beside(**hp) == []
+
+
+def test_two_horsepowers_that_differ_are_both_named():
+    found = beside(pump=3, motor=2, box=1)
+    assert [f.subject for f in found] == ["motor horsepower", "control box horsepower"]
+    assert found[1].numbers == {"control_hp": 1, "motor_hp": 2}
+
+
+def test_the_box_that_stayed_is_asked_about_since_the_bigger_pump_is_there():
+    box = visit("2016-06-01", down={"control": {"type": "control box", "hp": 0.5}})
+    bigger = visit("2020-03-01", reason="replacement", set={"pump": {"hp": 2}})
+    assert judged(RULE, after(box)) == []
+    well = after(box, bigger)
+    found = the_one(RULE, well)
+    assert (found.may_from, found.surely_from) == (date(2020, 3, 1), date(2020, 3, 1))
+    assert found.counts_from == pump_of(well).uid
+    box_too = visit("2020-03-01", reason="replacement", set={"control": {"hp": 2}})
+    assert judged(RULE, after(box, bigger, box_too)) == []
+
+
+def test_a_box_that_was_never_there_together_with_the_pump_says_nothing():
+    box = visit("2016-06-01", down={"control": {"type": "control box", "hp": 2}})
+    out = visit("2016-07-01", pulled={"control": {"why": "burnt"}})
+    assert [f.reason for f in judged(RULE, after(box))] == [
+        "control box 2 hp beside a pump of 1/2 hp"
+    ]
+    assert judged(RULE, after(box, out)) == []

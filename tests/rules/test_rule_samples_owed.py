@@ -326,3 +326,17 @@ def test_a_place_closed_without_its_pump_owes_nothing_until_it_is_opened_up():
     found = judged(RULE, hole(visits=[earlier, closed, opened]))
     assert {f.counts_from for f in found} == {"up"}
     assert [f.may_from for f in found] == [date(2026, 5, 2), date(2026, 5, 7)]
+
+
+def test_a_disinfection_that_may_have_come_before_the_sample_is_not_denied():
+    day = date(2026, 5, 20)
+    done = visit(day, Reason.DISINFECTION)
+    for taken, words in (
+        ("May 2026", "whether the disinfection of 2026-05-20 came after it is not known"),
+        ("June 2026", "no disinfection on record since"),
+    ):
+        positive = sample(taken, Bacteria.ECOLI_PRESENT)
+        found = judged(RULE, hole(samples=[positive], visits=[done]))
+        first = next(f for f in found if f.subject == "disinfection owed")
+        assert first.reason.endswith(words)
+        assert (first.surely_from is None) is ("not known" in words)

@@ -16,6 +16,7 @@ from wellbook.errors import WellbookError
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pump
 from wellbook.hole.sheet import SheetError, read_recorded, read_sheet
+from wellbook.present.changes import changes
 from wellbook.store import sheets
 from wellbook.store import tables as t
 from wellbook.store.book import Book
@@ -226,7 +227,7 @@ def test_a_slip_that_turns_up_later_makes_no_pump_another(book: Book) -> None:
     before = {c.uid for c in hole(book, number).components}
     slip = 'date = 2015-01-01\nreason = "pull and inspect"\n[back.pump]\nhp = 1'
     made = record(book, number, slip)
-    assert sheets.changes(made.before, made.after) == []
+    assert changes(made.before, made.after) == []
     assert {c.uid for c in hole(book, number).components} == before
     # Nor does a correction, which is entered later still.
     with book.writing() as connection:

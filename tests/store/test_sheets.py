@@ -613,7 +613,7 @@ def test_one_of_two_check_valves_is_named_by_its_depth_and_an_unnamed_pipe_is_al
 
 def test_what_nobody_pulled_is_sealed_in(book: Book) -> None:
     from wellbook.hole.sheet_text import prefilled_text
-    from wellbook.store.sheets import changes
+    from wellbook.present.changes import changes
 
     number = well(book)
     record(book, number, SET_2019 + "[set.tank]\nvolume_gal = 44\n")

@@ -17,6 +17,7 @@ from wellbook.errors import BookError, WellbookError
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
+    from wellbook.hole.said import Sheet
     from wellbook.hole.sheet import Mistake
     from wellbook.store.book import Book
     from wellbook.store.sheets import Recording
@@ -124,9 +125,8 @@ def rehearsed(book: Book, rehearse: bool) -> Iterator[Connection]:
 
 def tell(recording: Recording, as_json: bool, *, dry_run: bool, done: str = "") -> None:
     """Say what was written, or would be."""
-    from wellbook.store.sheets import changes
-
     if as_json:
+        from wellbook.present.changes import changes
         from wellbook.present.json_shapes import envelope
 
         show_json(
@@ -140,18 +140,26 @@ def tell(recording: Recording, as_json: bool, *, dry_run: bool, done: str = "") 
             )
         )
         return
-    done = "nothing was written; this would change:" if dry_run else done or recorded(recording)
-    show([f"{recording.after.tag}: {done}", *change_lines(recording)])
+    if dry_run:
+        sheet = recording.sheet
+        done = f"nothing was written; this would change ({headline(sheet)}, {sheet.start}):"
+    show([f"{recording.after.tag}: {done or recorded(recording)}", *change_lines(recording)])
 
 
 def recorded(recording: Recording) -> str:
     """In words, that a sheet is on record."""
-    return f"visit {recording.number} of {recording.sheet.start} is recorded"
+    sheet = recording.sheet
+    return f"visit {recording.number} of {sheet.start} is recorded: {headline(sheet)}"
+
+
+def headline(sheet: Sheet) -> str:
+    """What a sheet is for, and whose it is."""
+    return sheet.reason.label + (f" by {', '.join(sheet.crew)}" if sheet.crew else "")
 
 
 def change_lines(recording: Recording) -> list[str]:
     """What a sheet changes, a line each."""
-    from wellbook.store.sheets import changes
+    from wellbook.present.changes import changes
 
     listed = changes(recording.before, recording.after)
-    return [f"  {line}" for line in listed or ["nothing changes down the hole"]]
+    return [f"  {line}" for line in listed or ["nothing changes in the record of the well"]]

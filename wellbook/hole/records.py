@@ -176,6 +176,14 @@ class Site:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherSite:
+    """Another property that draws on the well: where it is, and who is and was there."""
+
+    address: str
+    occupants: tuple[Occupant, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class System:
     """What the well feeds: which other wells share it and how many properties draw on it."""
 
@@ -183,4 +191,4 @@ class System:
     name: str
     rise_to_tank_ft: float | None
     other_wells: tuple[str, ...]
-    other_sites: tuple[str, ...]
+    other_sites: tuple[OtherSite, ...]

@@ -16,8 +16,16 @@ from wellbook.hole.records import Visit
 from wellbook.hole.sheet_text import sheet_text as as_toml
 from wellbook.present.json_page import component_json, visit_json
 from wellbook.present.json_shapes import Shape, day_json, envelope
-from wellbook.present.lines import LONGEST_DATE, set_text
-from wellbook.present.part_texts import part_text
+from wellbook.present.lines import LONGEST_DATE
+from wellbook.present.part_story import (
+    as_set,
+    away_words,
+    back_words,
+    came_out,
+    out_words,
+    rest_words,
+    set_words,
+)
 from wellbook.present.place_lines import title
 from wellbook.present.recent import sheet_text
 from wellbook.present.sheet_details import reading_of, sample_of, sheet_details
@@ -136,42 +144,39 @@ def _noted(when: When, text: str) -> Entry:
 
 def _parts(hole: Hole) -> Iterator[Entry]:
     for component in hole.components:
-        set_on, out = component.set_on, component.pulled_on
-        day = set_on.latest or set_on.earliest or date.min
-        told = part_text(hole, component, None)
-        label = component.kind.label
-        yield Entry(SET, day, set_on, label, told, component=component)
+        yield _begun(hole, component)
         for away in component.absences:
-            out_on, back_on = When.on(away.out_on), When.on(away.back_on)
-            why = "; ".join(p for p in (away.why, away.cause.label if away.cause else "") if p)
-            yield Entry(PULLED, away.out_on, out_on, label, why, component=component)
-            yield Entry(BACK, away.back_on, back_on, label, _served(component), component=component)
-        if out is not None:
-            day = out.latest or out.earliest or date.min
-            yield Entry(PULLED, day, out, label, _pulled(component), component=component)
-        elif component in hole.sealed_in(component.kind):
-            when = When.unknown() if hole.sealed_on is None else When.on(hole.sealed_on)
-            day = hole.sealed_on or date.min
-            left = left_words(component).removeprefix("left ")
-            yield Entry(LEFT, day, when, label, left, component=component)
+            out, back = When.on(away.out_on), When.on(away.back_on)
+            out_text, back_text = (
+                words(hole, component, away) for words in (away_words, back_words)
+            )
+            label = component.kind.label
+            yield Entry(PULLED, away.out_on, out, label, out_text, component=component)
+            yield Entry(BACK, away.back_on, back, label, back_text, component=component)
+        yield from _ended(hole, component)
 
 
-def _served(component: Component) -> str:
-    """Since when a part that went back has served: it is no new one."""
-    return set_text(component)
+def _begun(hole: Hole, component: Component) -> Entry:
+    """How a part came to be there: it was set, or is what stayed of a section that was cut."""
+    label, then, cut_on = component.kind.label, as_set(component), component.cut_on
+    if cut_on is not None:
+        said = rest_words(hole, component)
+        return Entry(LEFT, cut_on, When.on(cut_on), label, said, component=then)
+    when = component.set_on
+    day = when.latest or when.earliest or date.min
+    return Entry(SET, day, when, label, set_words(hole, component), component=then)
 
 
-def _pulled(component: Component) -> str:
-    out = component.pulled_on
-    served = ""
-    if out is not None and out.latest is not None and component.set_on.known:
-        served = f"{set_text(component)}, in the well {_years(component, out.latest)}"
-    cause = f"cause: {component.cause.label}" if component.cause else ""
-    return "; ".join(p for p in (served, component.why_pulled, cause) if p)
-
-
-def _years(component: Component, out: date) -> str:
-    return component.set_on.age_text(out)
+def _ended(hole: Hole, component: Component) -> Iterator[Entry]:
+    label, out = component.kind.label, component.pulled_on
+    if out is not None:
+        day = out.latest or out.earliest or date.min
+        then = came_out(hole, component)
+        yield Entry(PULLED, day, out, label, out_words(hole, component), component=then)
+    elif component in hole.sealed_in(component.kind):
+        when = When.unknown() if hole.sealed_on is None else When.on(hole.sealed_on)
+        left = left_words(component).removeprefix("left ")
+        yield Entry(LEFT, hole.sealed_on or date.min, when, label, left, component=component)
 
 
 # -- rendering ---------------------------------------------------------------------------------

@@ -26,7 +26,7 @@ from wellbook.present.load import load
 from wellbook.present.load_lines import load_lines
 from wellbook.present.page import loud_findings
 from wellbook.present.part_texts import known_rating_psi
-from wellbook.present.place_lines import occupants_now
+from wellbook.present.place_lines import occupants_now, others_now
 from wellbook.present.questions import questions
 from wellbook.present.reading_lines import current, last_measured
 from wellbook.present.recent import newest_first
@@ -63,7 +63,7 @@ def page_json(
         silenced=[{"what": what, "why": why} for what, why in quiet.items()],
         questions=[{"key": q.key, "topic": q.topic, "text": q.text} for q in questions(hole)],
         visits=[visit_json(v) for v in newest_first(hole, *SheetKind)],
-        load=_load(hole, day),
+        load=_load(hole, loud, day),
     )
 
 
@@ -91,7 +91,12 @@ def well_json(hole: Hole) -> Shape:
             "name": system.name,
             "rise_to_tank_ft": system.rise_to_tank_ft,
             "other_wells": list(system.other_wells),
-            "other_sites": list(system.other_sites),
+            "other_sites": [site.address for site in system.other_sites],
+            "other_customers": [
+                {"site": site.address, **_occupant(o)}
+                for site in system.other_sites
+                for o in others_now(site, hole.day)
+            ],
         },
     }
 
@@ -277,7 +282,7 @@ def visit_json(visit: Visit) -> Shape:
     return shape
 
 
-def _load(hole: Hole, day: date) -> Shape:
+def _load(hole: Hole, loud: Sequence[Finding], day: date) -> Shape:
     weighed = load(hole)
     return {
         "string_ft": weighed.feet,
@@ -286,6 +291,6 @@ def _load(hole: Hole, day: date) -> Shape:
         "unknown": list(weighed.unknown),
         "taken": list(weighed.taken),
         "told": weighed.told,
-        "lines": [{"label": line.label, "text": line.text} for line in load_lines(hole)],
+        "lines": [{"label": line.label, "text": line.text} for line in load_lines(hole, loud)],
         "cautions": list(cautions(hole, day)),
     }

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Mapping, Sequence
 
+from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe, Pump, Seal
 from wellbook.present.lines import Line
@@ -12,13 +14,23 @@ from wellbook.present.part_texts import joints_text, wires_text
 from wellbook.present.questions import flows_without_pump
 from wellbook.present.string_lines import sorted_down
 from wellbook.quantities import show
-from wellbook.terms import Kind, PumpType, SealType, WellStatus
+from wellbook.rules import cable_age, cable_wear, pipe_rating
+from wellbook.rules.finding import Finding, Number
+from wellbook.terms import Kind, Occasion, PumpType, SealType, WellStatus
 
 _SPARE_FT = 20
 
 
-def load_lines(hole: Hole) -> Iterator[Line]:
-    """What hangs, what it weighs, and what to bring."""
+def load_lines(hole: Hole, findings: Sequence[Finding]) -> Iterator[Line]:
+    """What hangs, what it weighs, and what to bring.
+
+    Parameters
+    ----------
+    hole
+        The well as of the day of the list.
+    findings
+        Those that hold on it: what they say is to be replaced is on the list.
+    """
     weighed = load(hole)
     closed = hole.closed_without_pump
     if closed is not None and not hole.down(Kind.PIPE):
@@ -28,7 +40,7 @@ def load_lines(hole: Hole) -> Iterator[Line]:
         yield Line("hangs", _nothing(hole))
         return
     yield Line("hangs", _hangs(hole, weighed))
-    yield Line("bring", ", ".join(_bring(hole, weighed.feet)))
+    yield Line("bring", _bring(hole, weighed.feet, findings))
 
 
 def _nothing(hole: Hole) -> str:
@@ -76,14 +88,56 @@ def _coil_or_joints(hole: Hole, pipe: Pipe) -> str:
     return "joints of unknown length"
 
 
-def _bring(hole: Hole, feet: float) -> Iterator[str]:
+def _bring(hole: Hole, feet: float, findings: Sequence[Finding]) -> str:
+    due = [f for f in findings if f.occasion is Occasion.NEXT_PULL]
+    pipe, cable = _pipe(hole, due), _cable(hole, feet) if _has_cable(hole) else ""
+    worn = bool(_of(due, hole.down(Kind.CABLE), cable_age.NAME, cable_wear.NAME))
+    replace = ", ".join(p for p in (pipe, cable if worn else "") if p)
+    said = (
+        f"to replace: {replace}" if replace else "",
+        f"in case: {cable}" if cable and not worn else "",
+        ", ".join(_small(hole)),
+    )
+    return "; ".join(p for p in said if p)
+
+
+def _of(due: Sequence[Finding], parts: Sequence[Component], *rules: str) -> list[Finding]:
+    """What some rules found in some parts."""
+    uids = {c.uid for c in parts}
+    return [f for f in due if f.rule in rules and f.counts_from in uids]
+
+
+def _pipe(hole: Hole, due: Sequence[Finding]) -> str:
+    """The pipe to hang in place of what is rated below its load: how long, how wide, how strong."""
+    found = {f.counts_from: f.numbers for f in _of(due, hole.down(Kind.PIPE), pipe_rating.NAME)}
+    weak = [(pipe, found[c.uid]) for c, pipe in hole.parts(Pipe) if c.uid in found]
+    if not weak:
+        return ""
+    feet = sum(_number(n, "bottom_ft") - (pipe.from_ft or 0.0) for pipe, n in weak)
+    psi = max(_number(n, "with_cut_out_psi") for _, n in weak)
+    sizes = dict.fromkeys(pipe.nominal_in for pipe, _ in weak if pipe.nominal_in)
+    size = f"{' and '.join(sizes)} in " if sizes else ""
+    return f"{show(feet, 'ft')} of {size}pipe rated over {math.ceil(psi)} psi"
+
+
+def _number(numbers: Mapping[str, Number], name: str) -> float:
+    return float(numbers[name] or 0.0)
+
+
+def _type(hole: Hole) -> PumpType | None:
     pump = hole.the(Pump)
-    kind = pump[1].type if pump else None
-    if kind in (None, PumpType.SUBMERSIBLE):
-        yield _cable(hole, feet)
+    return pump[1].type if pump else None
+
+
+def _has_cable(hole: Hole) -> bool:
+    return _type(hole) in (None, PumpType.SUBMERSIBLE)
+
+
+def _small(hole: Hole) -> Iterator[str]:
+    if _has_cable(hole):
         yield "splice kit"
         yield "tape"
-    yield "foot valve" if kind is PumpType.SHALLOW_JET else "check valve"
+    yield "foot valve" if _type(hole) is PumpType.SHALLOW_JET else "check valve"
     yield _seal(hole)
     yield "bleach"
 
@@ -93,7 +147,7 @@ def _cable(hole: Hole, feet: float) -> str:
     length = max([c.to_ft for c in cables if c.to_ft], default=feet + _SPARE_FT)
     known = [c for c in cables if c.awg is not None]
     if not known:
-        return f"{show(length, 'ft')} of cable, gauge to be found out"
+        return f"{show(length, 'ft')} of cable, gauge unknown"
     # Cable of the thickest gauge down there: the smallest number.
     thickest = min(known, key=lambda c: c.awg or 0)
     wires = wires_text(thickest)
@@ -103,7 +157,7 @@ def _cable(hole: Hole, feet: float) -> str:
 def _seal(hole: Hole) -> str:
     found = hole.the(Seal)
     if found is None or found[1].type is None:
-        return "gaskets for the seal or pitless, whichever it is"
+        return "gaskets for seal and pitless"
     if found[1].type is SealType.WELL_SEAL:
         return "well-seal gasket"
     return "pitless O-rings, lift-out pipe"

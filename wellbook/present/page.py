@@ -93,7 +93,7 @@ def build_page(
         questions=tuple(q for q in asked if not _asked_by(q, loud)),
         silenced=tuple(Silenced(what, why) for what, why in quiet.items()),
         last=tuple(last_lines(hole)),
-        load=tuple(load_lines(hole)),
+        load=tuple(load_lines(hole, loud)),
         cautions=tuple(cautions(hole, day)),
         scene=scene_of(hole),
     )

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from datetime import date
 
+from wellbook.dates import When
 from wellbook.hole.hole import Hole
-from wellbook.hole.records import Contact, Occupant, Site, System
+from wellbook.hole.records import Contact, Occupant, OtherSite, Site, System
 from wellbook.present.lines import Line
 from wellbook.present.text import and_list, plural
 from wellbook.quantities import show
@@ -99,19 +101,41 @@ def _feeds(hole: Hole) -> str:
         said.append(
             f"{count} {'person' if count == '1' else 'people'} ({people.basis.mark} {people.as_of})"
         )
-    return " · ".join([*said, *_shared(hole.system)])
+    return " · ".join([*said, *_shared(hole.system, hole.day)])
 
 
-def _shared(system: System | None) -> Iterator[str]:
+def _shared(system: System | None, day: date | None) -> Iterator[str]:
     if system is None:
         return
     if system.other_wells:
         yield "together with " + and_list(list(system.other_wells))
     if system.other_sites:
         count_of = plural(len(system.other_sites), "other place")
-        yield f"{count_of}: {and_list(list(system.other_sites))}"
+        yield f"{count_of}: {', '.join(_other(site, day) for site in system.other_sites)}"
     if system.rise_to_tank_ft:
         yield f"tank {show(system.rise_to_tank_ft, 'ft')} above the well head"
+
+
+def others_now(site: OtherSite, day: date | None) -> list[Occupant]:
+    """Who was at another property that draws on the well, on a day; who is there, without one."""
+    return [
+        o
+        for o in site.occupants
+        if not (day and o.since.is_after(day)) and (o.until is None or _not_yet(o.until, day))
+    ]
+
+
+def _not_yet(when: When, day: date | None) -> bool:
+    return day is not None and when.is_after(day)
+
+
+def _other(site: OtherSite, day: date | None) -> str:
+    """Where the other property is, and who rings from there."""
+    here = others_now(site, day)
+    phones = [c for o in here for c in o.contacts if c.way is ContactWay.PHONE]
+    who = [and_list([o.name for o in here]), *map(contact_text, phones)]
+    known = " ".join(w for w in who if w)
+    return f"{site.address} ({known})" if known else site.address
 
 
 def _notes(hole: Hole) -> str:

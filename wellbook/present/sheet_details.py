@@ -5,14 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from wellbook.hole.component import SETTING, Claim
-from wellbook.hole.describe import claim_text, describe_found, describe_interval, number_text
+from wellbook.hole.component import PLACES, SETTING, Claim
+from wellbook.hole.describe import (
+    claim_text,
+    describe_found,
+    describe_interval,
+    field_text,
+    number_text,
+)
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Observation, Sample, Visit
 from wellbook.present.lines import depth_text
 from wellbook.present.reading_lines import result_texts
+from wellbook.present.text import plural
 from wellbook.quantities import show
-from wellbook.terms import Quantity, SheetKind
+from wellbook.terms import Quantity, Reason, SheetKind
 
 _SEEN = {SheetKind.VISIT: "seen", SheetKind.CALL: "told", SheetKind.OPENING: "noted"}
 _MEASURED = {SheetKind.VISIT: "measured", SheetKind.CALL: "told", SheetKind.OPENING: "noted"}
@@ -23,10 +30,11 @@ def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
     for found in hole.found:
         if found.sheet_uid == visit.uid:
             yield "found", describe_found(found)
-    for component in hole.components:
-        claims = [c for c in component.claims if c.sheet_uid == visit.uid]
-        if claims:
-            yield _SEEN[visit.kind], f"{component.kind.label}: {_said_of_part(claims)}"
+    # What stayed of a section that was cut later has all that was said of the whole.
+    yield from dict.fromkeys(_of_parts(hole, visit))
+    for one in hole.inspections:
+        if one.sheet_uid == visit.uid and one.splices_added:
+            yield "spliced", f"cable: {plural(one.splices_added, 'splice')} added"
     seen = [reading_of(o, visit) for o in hole.observations if o.sheet_uid == visit.uid]
     if seen:
         yield _MEASURED[visit.kind], "; ".join(seen)
@@ -36,11 +44,31 @@ def sheet_details(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
     for sample in hole.samples:
         if sample.sheet_uid == visit.uid:
             yield "sampled", sample_of(sample, visit)
+    if visit.disinfected and visit.reason is not Reason.DISINFECTION:
+        yield "disinfected", "the well"
+
+
+def _of_parts(hole: Hole, visit: Visit) -> Iterator[tuple[str, str]]:
+    for component in hole.components:
+        claims = [c for c in component.claims if c.sheet_uid == visit.uid]
+        if claims:
+            word = "put back" if visit.opened and any(map(_moved, claims)) else _SEEN[visit.kind]
+            yield word, f"{component.kind.label}: {_said_of_part(claims)}"
+
+
+def _moved(claim: Claim) -> bool:
+    """Whether it says that a part hangs elsewhere than on record, and counts."""
+    return claim.counts and claim.field in PLACES and claim.was not in (None, claim.value)
+
+
+def _told(claim: Claim) -> str:
+    was = f" (was {field_text(claim.field, claim.was)})" if _moved(claim) else ""
+    return claim_text(claim) + was
 
 
 def _said_of_part(claims: Sequence[Claim]) -> str:
     """What a sheet says of a part that was on record, and how much of it counts."""
-    told = [claim_text(c) for c in claims if c.counts]
+    told = [_told(c) for c in claims if c.counts]
     told += ["the same one as before" for c in claims if _seen_again(c)]
     weaker = [claim_text(c) for c in claims if not c.counts and not _seen_again(c)]
     less = f"less sure than what is on record: {', '.join(weaker)}" if weaker else ""

@@ -24,6 +24,7 @@ from wellbook.rules.finding import (
 from wellbook.terms import Occasion, Severity
 
 NAME = "cable-age"
+REPLACE = "when the string is up, replace the cable"
 
 
 def born(component: Component, cable: Cable) -> When:
@@ -50,7 +51,7 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
                 f"cable new {when}; {numbers['may_years']:g} to"
                 f" {numbers['surely_years']:g} years is old for a cable"
             ),
-            action="when the string is up, replace the cable",
+            action=REPLACE,
             source=COMMON_PRACTICE,
             counts_from=component.uid,
             numbers={

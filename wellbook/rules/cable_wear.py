@@ -2,19 +2,21 @@
 
 Each splice is a joint that water tries to enter, each rub a jacket half worn through. What counts
 is what was counted at the latest inspection and what was spliced in since; and an old cable that
-also has splices is not worth sending back down.
+also has splices is not worth sending back down: to be thought of while it only may be old, to be
+done once it surely is.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable
 from wellbook.rules import cable_age
+from wellbook.rules.cable_age import REPLACE
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -24,6 +26,7 @@ from wellbook.rules.finding import (
     from_age,
     occurrence,
 )
+from wellbook.rules.spans import both
 from wellbook.terms import Occasion, Severity
 
 NAME = "cable-wear"
@@ -109,7 +112,7 @@ def _count(component: Component, numbers: Numbers, what: str, counts: Counts) ->
         severity=Severity.ACT if count >= act else Severity.PLAN,
         occasion=Occasion.NEXT_PULL,
         reason=f"cable has {count} {what if count != 1 else what[:-1]}, limit {limit:g}",
-        action="when the string is up, replace the cable",
+        action=REPLACE,
         source=COMMON_PRACTICE,
         counts_from=component.uid,
         numbers={what: count, f"{what}_plan": plan, f"{what}_act": act},
@@ -126,25 +129,39 @@ def _old_and_spliced(
     if not born.known:
         return
     years = numbers["old_years"]
-    may, surely = from_age(born, years, years)
-    yield Finding(
+    may, surely = both(from_age(born, years, years), (spliced_on, spliced_on))
+    has = f"{seen.splices} splice{'s' if seen.splices != 1 else ''}"
+    found = Finding(
         rule=NAME,
         subject="cable, old and spliced",
         occurrence=occurrence(NAME, "old-and-spliced", component.uid),
-        may_from=max(may, spliced_on) if may else spliced_on,
-        surely_from=max(surely, spliced_on) if surely else None,
-        severity=Severity.ACT,
+        may_from=may,
+        surely_from=surely,
+        until=surely,
+        severity=Severity.PLAN,
         occasion=Occasion.NEXT_PULL,
         reason=(
-            f"cable new {born}, so past {years:g} years, and has"
-            f" {seen.splices} splice{'s' if seen.splices != 1 else ''}:"
-            " not worth sending back down"
+            f"cable new {born}, so it may be past {years:g} years, and has {has}:"
+            " then not worth sending back down"
         ),
-        action="when the string is up, replace the cable",
+        action=REPLACE,
         source=COMMON_PRACTICE,
         counts_from=component.uid,
         numbers={"old_years": years, "splices": seen.splices},
     )
+    if may != surely:
+        yield found
+    if surely is not None:
+        yield replace(
+            found,
+            may_from=surely,
+            until=None,
+            severity=Severity.ACT,
+            reason=(
+                f"cable new {born}, so past {years:g} years, and has {has}:"
+                " not worth sending back down"
+            ),
+        )
 
 
 RULE = Rule(

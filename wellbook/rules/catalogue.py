@@ -24,7 +24,7 @@ from wellbook.rules import (
 )
 from wellbook.rules.finding import Finding, Rule, Settings
 
-VERSION = "3"
+VERSION = "4"
 """Raise it whenever a rule's judgement or its words change: every ledger is then renewed before it is read."""
 
 RULES: tuple[Rule, ...] = (

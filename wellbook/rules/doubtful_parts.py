@@ -1,22 +1,31 @@
-"""Doubts about parts: dates that slipped, and what was told of one as if it were another.
+"""Doubts about parts: dates that slipped, horsepowers that do not go together, and what was told of
+one part as if it were another.
 
 A caller who says that the pump is five years old, where the book has it set eleven years ago, may
 be wrong; or somebody else changed it, and all that the book says of it is of a pump that is gone.
 It is asked until somebody who knows better has seen the part.
+
+A control box is made for one horsepower. Where a bigger pump went in and the box on the wall stayed,
+its capacitors and its overload are the old motor's.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from typing import Any, cast
 
 from wellbook.hole.component import SETTING, Claim, Component
 from wellbook.hole.describe import field_text, told_text
+from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
+from wellbook.hole.parts import Control, Motor, Pump
+from wellbook.quantities import show
 from wellbook.rules.doubt import doubt
+from wellbook.rules.figures import over
 from wellbook.rules.finding import Finding
-from wellbook.rules.spans import Span
-from wellbook.terms import IN_THE_HOLE, Kind
+from wellbook.rules.spans import Span, both, said_since
+from wellbook.terms import IN_THE_HOLE, ControlType, Kind
 
 
 def doubtful_parts(hole: Hole) -> Iterator[Finding]:
@@ -24,6 +33,7 @@ def doubtful_parts(hole: Hole) -> Iterator[Finding]:
     for component in hole.components:
         yield from _date_slips(component)
     yield from _drilled_after_set(hole)
+    yield from _horsepowers(hole)
     for kind in Kind:
         for component in hole.down(kind):
             yield from _told_otherwise(component)
@@ -75,6 +85,50 @@ def _drilled_after_set(hole: Hole) -> Iterator[Finding]:
     )
 
 
+def _horsepowers(hole: Hole) -> Iterator[Finding]:
+    """A motor weaker than its pump, and a control that goes with neither."""
+    pump, motor, control = hole.the(Pump), hole.the(Motor), hole.the(Control)
+    driven = [found for found in (motor, pump) if found and found[1].hp is not None]
+    # A stronger motor than the pump asks for is often what was on the truck, and does no harm.
+    if motor and pump and _over(pump[1].hp, motor[1].hp) > 0:
+        yield _beside(hole, motor[0], pump[0])
+    if control and driven and _unfit(control[1], driven[0][1].hp):
+        yield _beside(hole, control[0], driven[0][0])
+
+
+def _unfit(control: Control, motor_hp: float | None) -> bool:
+    """A control box goes with one horsepower; a drive or a relay may also be too big for its motor."""
+    missing = _over(motor_hp, control.hp)
+    return missing > 0 or (missing < 0 and control.type in (ControlType.CONTROL_BOX, None))
+
+
+def _over(one_hp: float | None, other_hp: float | None) -> float:
+    return 0.0 if one_hp is None or other_hp is None else over(one_hp, other_hp)
+
+
+def _beside(hole: Hole, part: Component, other: Component) -> Finding:
+    """One part beside another that asks for another horsepower."""
+    kind, beside = _named(part), _named(other)
+    mine, theirs = (cast(Fact, c.fact("hp")).number for c in (part, other))
+    # The one that came last is what made them differ.
+    newer = max((part, other), key=lambda c: (c.set_on.latest or c.noted_on, c.noted_on))
+    numbers: dict[str, Any] = {f"{part.kind.value}_hp": mine, f"{other.kind.value}_hp": theirs}
+    return doubt(
+        f"{kind} horsepower",
+        newer.uid,
+        both(said_since(hole, part, "hp"), said_since(hole, other, "hp")),
+        f"{kind} {show(mine, 'hp')} beside a {beside} of {show(theirs, 'hp')}",
+        f"ask whether the {kind} was changed with the {beside}, and read the hp on the plates;"
+        " power off and locked out before a cover comes off",
+        **numbers,
+    )
+
+
+def _named(component: Component) -> str:
+    kind = getattr(component.part, "type", None)
+    return kind.label if isinstance(kind, ControlType) else component.kind.label
+
+
 def _told_otherwise(component: Component) -> Iterator[Finding]:
     """One question for all that was told of a part as of another one."""
     changed = component.said_changed
@@ -92,7 +146,18 @@ def _told_otherwise(component: Component) -> Iterator[Finding]:
         (first, first),
         f"{kind} {told_text(told)}; on record: {known}",
         f"ask whether the {kind} was changed since {component.seen_on} ({told_text(told)})",
+        **_numbers_of(component, told),
     )
+
+
+def _numbers_of(component: Component, told: list[Claim]) -> dict[str, Any]:
+    """What is a number of that which was told, and of that which is on record."""
+    numbers: dict[str, Any] = {}
+    for claim in told:
+        if isinstance(claim.value, int | float):
+            numbers[claim.field] = getattr(component.part, claim.field)
+            numbers[f"told_{claim.field}"] = claim.value
+    return numbers
 
 
 def _on_record(component: Component, claim: Claim) -> str:

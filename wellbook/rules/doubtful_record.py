@@ -1,7 +1,9 @@
 """Records that cannot all be true, or hardly: kept as they are, and asked about.
 
 A slip of the pen on an old log sends the wrong pipe out on the truck. Nothing is thrown away for
-being doubtful, since nobody knows which of two numbers is wrong until somebody looks.
+being doubtful, since nobody knows which of two numbers is wrong until somebody looks. So it is with two
+parts that do not go together: a control box of 1 hp beside a pump of 2 hp was left on the wall when
+the pump was changed, or was changed and never written down.
 """
 
 from __future__ import annotations
@@ -159,6 +161,7 @@ def _static_at_the_pump(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         "measure the level with the pump at rest; ask whether it had been running",
         static_level_ft=level,
         set_depth_ft=set_ft,
+        above_pump_ft=above,
         near_pump_ft=numbers["near_pump_ft"],
     )
 

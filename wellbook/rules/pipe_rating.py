@@ -190,7 +190,8 @@ def _judge_foot(
     hangs = (
         f"hangs to {foot.ft:g} ft"
         if foot.recorded_ft is None
-        else f"ends at {foot.recorded_ft:g} ft on record, but its pump hangs at {foot.ft:g} ft"
+        else f"ends at {foot.recorded_ft:g} ft on record, but its pump hangs at {foot.ft:g} ft; if it"
+        " reaches there"
     )
     yield Finding(
         rule=NAME,
@@ -216,9 +217,10 @@ def _judge_foot(
             "rating_psi": rating,
             "bottom_ft": foot.ft,
             "rise_ft": rise,
-            "column_psi": round(column, 1),
+            "column_psi": float(shown(column, rating)),
             "cut_out_psi": cut_out,
-            "with_cut_out_psi": round(column + cut_out, 1),
+            "with_cut_out_psi": float(shown(column + cut_out, rating)),
+            **({} if foot.recorded_ft is None else {"pipe_end_ft": foot.recorded_ft}),
         },
     )
 

@@ -6,13 +6,13 @@ asked while there is time: of the caller, or at the next visit.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pipe, Pump
-from wellbook.rules.finding import COMMON_PRACTICE, Finding, Numbers, Rule, occurrence
+from wellbook.rules.finding import COMMON_PRACTICE, Finding, Number, Numbers, Rule, occurrence
 from wellbook.rules.materials import is_metal
 from wellbook.rules.pipe_rating import rating_psi
 from wellbook.terms import Kind, LevelState, Occasion, PumpType, Quantity, Severity
@@ -80,6 +80,7 @@ def _pipe(hole: Hole) -> Iterator[Finding]:
                 f"rating of the {pipe.material or 'drop'} pipe{_stretch(pipe)} is not on record",
                 "ask what is printed on the pipe: material, wall, pressure",
                 component,
+                numbers={} if pipe.to_ft is None else {"bottom_ft": pipe.to_ft},
             )
 
 
@@ -110,6 +111,7 @@ def _gap(
     component: Component | None = None,
     *,
     not_before: date | None = None,
+    numbers: Mapping[str, Number] | None = None,
 ) -> Finding:
     uid = hole.uid if component is None else component.uid
     noted = component.noted_on if component else hole.entered_on
@@ -126,6 +128,7 @@ def _gap(
         action=action,
         source=COMMON_PRACTICE,
         counts_from=uid,
+        numbers=numbers or {},
     )
 
 

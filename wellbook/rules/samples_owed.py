@@ -160,7 +160,12 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
     # What was disinfected on the day of the sample came before it, or the bacteria outlived it.
     days = _disinfections(hole)
     done = [day for day in days if day > _last(positive)]
-    maybe_done = maybe_clean or any(day > _first(positive) for day in days)
+    maybe = [day for day in days if day > _first(positive)]
+    since = (
+        f"whether the disinfection of {maybe[-1]} came after it is not known"
+        if maybe
+        else "no disinfection on record since"
+    )
     kind = "E. coli" if positive.bacteria is Bacteria.ECOLI_PRESENT else "coliform bacteria"
     what = f"{kind} present in the sample of {positive.taken_on}"
     taken: Span = (positive.taken_on.earliest, positive.taken_on.latest)
@@ -168,8 +173,8 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
         yield _finding(
             "disinfection",
             positive.uid,
-            (taken[0], None if maybe_done else taken[1]),
-            f"{what}; no disinfection on record since",
+            (taken[0], None if maybe_clean or maybe else taken[1]),
+            f"{what}; {since}",
             DISINFECT,
             source=BACTERIA_SOURCE,
             numbers={},

@@ -55,7 +55,7 @@ def _without_pump(hole: Hole) -> Iterator[Finding]:
         "pump",
         pulled.uid,
         since(pulled.pulled_on, hole.entered_on) if opened is None else (opened, opened),
-        f"pump pulled {pulled.pulled_on}{why}, and none set since{up}",
+        f"pump pulled {pulled.pulled_on}{why}; none on record since{up}",
         "set a pump, or find out who did and write it down",
     )
 

@@ -26,6 +26,7 @@ from wellbook.hole.records import (
     Interval,
     Observation,
     Occupant,
+    OtherSite,
     Sample,
     Site,
     System,
@@ -91,7 +92,8 @@ def _rows(connection: Connection, table: Table, column: str, keys: Sequence[int]
 def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
     wells = {w: rows[0] for w, rows in _rows(connection, table_of(t.Well), "id", well_ids).items()}
     systems = _Systems(connection, {w["system_id"] for w in wells.values()})
-    sites = _Sites(connection, {w["site_id"] for w in wells.values() if w["site_id"]})
+    own = {w["site_id"] for w in wells.values() if w["site_id"]}
+    sites = _Sites(connection, own | systems.site_ids)
     everything = sorted({*wells, *systems.well_ids})
     parts = _Parts(connection, everything)
     visits, bases, zones = _visits(connection, well_ids)
@@ -108,7 +110,7 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
             **_well(well),
             site=sites.site(well["site_id"]),
             occupants=sites.occupants(well["site_id"]),
-            system=systems.system(well),
+            system=systems.system(well, sites),
             components=parts.of(number, systems.wells_of(well["system_id"])),
             intervals=tuple(_interval(r, zones) for r in intervals.get(number, ())),
             observations=tuple(_observation(r) for r in observations.get(number, ())),
@@ -166,14 +168,22 @@ class _Systems:
     def wells_of(self, system_id: int) -> list[int]:
         return [number for number, _ in self._wells[system_id]]
 
-    def system(self, well: Mapping[str, Any]) -> System:
+    @property
+    def site_ids(self) -> set[int]:
+        return {number for sites in self._sites.values() for number, _ in sites}
+
+    def system(self, well: Mapping[str, Any], sites: _Sites) -> System:
         row = self._systems[well["system_id"]][0]
         return System(
             uid=row["uid"],
             name=row["name"],
             rise_to_tank_ft=row["rise_to_tank_ft"],
             other_wells=tuple(g for n, g in self._wells[row["id"]] if n != well["id"]),
-            other_sites=tuple(g for n, g in self._sites[row["id"]] if n != well["site_id"]),
+            other_sites=tuple(
+                OtherSite(place, sites.occupants(number))
+                for number, place in self._sites[row["id"]]
+                if number != well["site_id"]
+            ),
         )
 
 

@@ -6,8 +6,7 @@ Each is one transaction of the caller: all of it, or nothing.
 from __future__ import annotations
 
 import json
-from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -15,13 +14,6 @@ from typing import Any
 from sqlalchemy import Connection, insert, select, update
 
 from wellbook.errors import NotFoundError, WellbookError
-from wellbook.hole.describe import (
-    describe,
-    describe_found,
-    describe_interval,
-    describe_reading,
-    describe_sample,
-)
 from wellbook.hole.hole import Hole
 from wellbook.hole.said import Sheet
 from wellbook.hole.sheet import read_recorded, read_sheet
@@ -32,7 +24,7 @@ from wellbook.store.ledger import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import add, by_id, log, plain, records, table_of
 from wellbook.store.status import sealed_by_hand_on
-from wellbook.terms import Kind, Reason, SheetKind, SheetStatus, WellStatus
+from wellbook.terms import Reason, SheetKind, SheetStatus, WellStatus
 
 
 @dataclass(frozen=True, slots=True)
@@ -299,44 +291,3 @@ def _replayed(connection: Connection, well_id: int) -> Hole:
     wells = rebuild(connection, system_id)
     renew(connection, wells)
     return load_hole(connection, well_id)
-
-
-def changes(before: Hole, after: Hole) -> list[str]:
-    """What a sheet changed in a well's record, in plain words."""
-    old, new = _lines(before), _lines(after)
-    left = {c.uid for kind in Kind for c in after.sealed_in(kind)}
-    gone = [
-        f"left: {text} (sealed in)" if uid in left else f"out:  {text}"
-        for uid, text in old.items()
-        if uid not in new
-    ]
-    come = [f"in:   {text}" for uid, text in new.items() if uid not in old]
-    amended = [
-        f"now:  {text}   (was: {old[uid]})"
-        for uid, text in new.items()
-        if uid in old and old[uid] != text
-    ]
-    more = _noted(before, after)
-    if before.status is not after.status:
-        more.append(f"status: {after.status.label} (was {before.status.label})")
-    return [*gone, *come, *amended, *more]
-
-
-def _noted(before: Hole, after: Hole) -> list[str]:
-    """What was read, found or sampled, that was not on record before; and what no longer is."""
-    old, new = Counter(_notes(before)), Counter(_notes(after))
-    added = [f"note: {text}" for text in (new - old).elements()]
-    taken = [f"gone: {text}" for text in (old - new).elements()]
-    return [*taken, *added]
-
-
-def _notes(hole: Hole) -> Iterator[str]:
-    yield from (describe_reading(o) for o in hole.observations)
-    yield from (describe_found(f) for f in hole.found)
-    yield from (describe_sample(s) for s in hole.samples)
-    yield from (describe_interval(i) for i in hole.intervals)
-
-
-def _lines(hole: Hole) -> dict[str, str]:
-    """The parts that are down, each in one line."""
-    return {c.uid: describe(c.part) for kind in Kind for c in hole.down(kind)}
