@@ -28,7 +28,7 @@ def sheet(
     uid: str, data: str | dict[str, Any], kind: SheetKind = SheetKind.VISIT, entered: int = 0
 ) -> Recorded:
     tables = tomllib.loads(data) if isinstance(data, str) else data
-    return Recorded(uid, "w", read_sheet(tables, today=TODAY, kind=kind), entered, entered)
+    return Recorded(uid, "w", read_sheet(tables, today=TODAY, kind=kind), entered)
 
 
 def call(uid: str, data: str | dict[str, Any]) -> Recorded:
