@@ -15,6 +15,10 @@ _BY_NAME: dict[str, tuple[float, float]] = {
     "people": (0, 10_000),
     # Above the ground by as much as a flowing well can stand; down as far as the deepest hole.
     "water_level_ft": (-1_000, 10_000),
+    # A casing top may stand in a pit, a tank below the well head.
+    "stick_up_ft": (-20, 20),
+    "frost_depth_ft": (0, 20),
+    "rise_to_tank_ft": (-1_000, 1_000),
     "rating_psi": (0, 5_000),
     "pressure_psi": (0, 10_000),
     "diameter_in": (0, 480),

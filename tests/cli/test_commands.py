@@ -137,6 +137,8 @@ def test_due_in_a_month_is_what_begins_in_it(run: Run) -> None:
         (["due", "--month", "2027-13"], "--month"),
         (["due", "--within", "soon"], "--within"),
         (["due", "--severity", "bad"], "--severity"),
+        (["well", "edit", "TF-0031", "--stick-up", "160"], "--stick-up"),
+        (["rules", "set", "pump-age.may_years", "-1"], "from 1 to 100"),
         (["due", "--severity", "act", "--occasion", "bad"], "--occasion"),
         (["due", "--month", "9999-12"], "--month"),
         (["due", "--by", "03/04/2027"], "--by"),
@@ -338,6 +340,36 @@ def test_what_paper_says_is_as_old_as_the_paper(
     assert facts["yield_gpm"]["value"] == yield_gpm  # type: ignore[index,call-overload]
 
 
+def test_a_day_of_moving_in_is_put_right_and_spans_stay_in_order(run: Run) -> None:
+    assert run("site", "add", "--road", "8 Quince Ct", "--town", "Ambelow")[0] == 0
+    for name in ("Ivo Thrupp", "Nell Sandry"):
+        assert run("customer", "add", name)[0] == 0
+    move = ("site", "moved-in", "8 Quince", "--customer")
+    assert run(*move, "thrupp", "--since", "2000")[0] == 0
+    status, _, err = run(*move, "sandry", "--since", "1990")
+    assert status == 2
+    assert "Ivo Thrupp has been there since 2000, which is later than '1990'" in err
+    assert run(*move, "sandry", "--since", "about 2014")[0] == 0
+    assert run(*move, "sandry", "--since", "May 2015")[0] == 0
+    assert "nothing to change" in run(*move, "sandry", "--since", "May 2015")[1]
+    shown = run("site", "show", "8 Quince")[1]
+    assert "Ivo Thrupp: since 2000, until May 2015" in shown
+    assert "Nell Sandry: since May 2015" in shown
+    occupants = run.json("site", "show", "8 Quince")["site"]["occupants"]  # type: ignore[index,call-overload]
+    assert occupants[0]["until"] == {
+        "earliest": "2015-05-01",
+        "latest": "2015-05-31",
+        "text": "May 2015",
+    }
+
+
+def test_a_town_without_wells_is_no_empty_list(run: Run) -> None:
+    status, out, err = run("due", "--town", "nowhere")
+    assert (status, out) == (1, "")
+    assert "there are: Ambelow, " in err
+    assert run("due", "--town", "dravel")[0] == 0
+
+
 def test_whoever_draws_on_a_well_is_found_with_it(run: Run) -> None:
     for road in ("1 Quince Ct", "3 Quince Ct", "5 Quince Ct"):
         assert run("site", "add", "--road", road, "--town", "Ambelow")[0] == 0
@@ -391,6 +423,14 @@ def test_a_well_that_does_not_quite_fit_is_named_and_not_taken(
         status, out, err = run(*command, words)
         assert (status, out) == (1, "")
         assert said in err
+
+
+def test_a_bare_number_may_be_that_of_a_tag_or_of_a_house(run: Run) -> None:
+    status, out, err = run("call", "--symptom", "dry", "31")
+    assert (status, out) == (2, "")
+    assert "TF-0031" in err
+    assert "31 Linden Way" in err
+    assert run.json("hole", "30")["well"]["tag"] == "TF-0030"  # type: ignore[index]
 
 
 def test_a_call_says_something_and_starts_no_well_twice(run: Run) -> None:

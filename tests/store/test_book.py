@@ -66,6 +66,11 @@ def test_a_file_that_is_no_book_is_refused_and_left_alone(tmp_path: Path) -> Non
     assert file.read_text().startswith("Dear Sir")
 
 
+def test_no_book_is_made_where_there_is_one(book: Book, place: str) -> None:
+    with pytest.raises(BookError, match="already"):
+        make_book(place)
+
+
 def test_another_database_is_not_taken_for_a_book(tmp_path: Path) -> None:
     file = tmp_path / "other.db"
     with sqlite3.connect(file) as connection:

@@ -653,16 +653,37 @@ def test_a_ledger_of_an_older_version_of_the_rules_is_renewed_before_it_is_read(
 
     from wellbook.rules.finding import Settings
     from wellbook.store import tables as t
-    from wellbook.store.ledger import renew_if_stale
+    from wellbook.store.freshness import freshen
 
     number = well(book)
     record(book, number, SET_2019)
-    renew_if_stale(book)
+    freshen(book)
     with book.writing() as connection:
         connection.execute(delete(t.Due))
         old = Settings().fingerprint("1")
         connection.execute(update(t.BookInfo).values(ledger_fingerprint=old))
-    assert renew_if_stale(book)
+    assert freshen(book)
     with book.reading() as connection:
         assert ledger_of(connection, number) == judged(connection, number)[1]
-    assert not renew_if_stale(book)
+    assert not freshen(book)
+
+
+def test_a_book_of_an_older_replay_is_replayed_before_it_is_read(book: Book) -> None:
+    from sqlalchemy import delete, update
+
+    from wellbook.store import tables as t
+    from wellbook.store.freshness import freshen
+
+    number = well(book)
+    record(book, number, SET_2019)
+    freshen(book)
+    with book.reading() as connection:
+        before = load_hole(connection, number)
+    assert before.components
+    with book.writing() as connection:
+        for table in (t.ComponentClaim, t.Pump):
+            connection.execute(delete(table))
+        connection.execute(update(t.BookInfo).values(ledger_fingerprint="1-0"))
+    assert freshen(book)
+    with book.reading() as connection:
+        assert load_hole(connection, number) == before

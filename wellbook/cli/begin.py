@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import shlex
-import sys
 from pathlib import Path
 
 import typer
@@ -22,10 +21,10 @@ def init(
 ) -> None:
     """Make a new, empty book (where --book says, else in your data folder)."""
     from wellbook.store.book import make_book
-    from wellbook.store.ledger import renew_if_stale
+    from wellbook.store.freshness import freshen
 
     book = make_book(session(ctx).place, shop_name=shop)
-    renew_if_stale(book)
+    freshen(book)
     show(
         [f"A new book is at {book.name}", "Next: wellbook well add, or wellbook import wells FILE"]
     )
@@ -127,19 +126,6 @@ def _what_to_try(place: Path) -> list[str]:
 def upgrade(ctx: typer.Context) -> None:
     """Bring a book up to this program. A file's book does so by itself; a server's is told to."""
     from wellbook.store.book import SCHEMA_REVISION
-    from wellbook.store.ledger import renew_if_stale
 
     book = session(ctx).open(upgrade=True)
-    renew_if_stale(book, progress("judging wells"))
     show([f"{book.name} is at {SCHEMA_REVISION}, the newest"])
-
-
-def progress(what: str):  # type: ignore[no-untyped-def]
-    """A line that counts, on a terminal only."""
-
-    def tell(done: int, of: int) -> None:
-        if sys.stderr.isatty():
-            end = "\n" if done >= of else "\r"
-            print(f"{what}: {done} of {of}", end=end, file=sys.stderr)
-
-    return tell

@@ -60,6 +60,7 @@ def edit(
 def show_one(ctx: typer.Context, customer: str = WHO, as_json: bool = JSON) -> None:
     """A customer, the ways to reach him or her, and the wells."""
     from wellbook.present.json_shapes import envelope
+    from wellbook.present.text import span_words
     from wellbook.store import listing, wells
 
     with session(ctx).open().reading() as connection:
@@ -71,7 +72,8 @@ def show_one(ctx: typer.Context, customer: str = WHO, as_json: bool = JSON) -> N
     lines += [
         f"  {c['way']:<6} {c['value']}  (may be used: {c['may_use']})" for c in card["contacts"]
     ]
-    lines += [f"  well   {w['tag']}  {w['where']}  {w['span']}" for w in card["wells"]]
+    for w in card["wells"]:
+        lines.append(f"  well   {w['tag']}  {w['where']}  {span_words(w['since'], w['until'])}")
     show([*lines, *([f"  {card['notes']}"] if card["notes"] else [])])
 
 

@@ -10,11 +10,12 @@ from typing import TYPE_CHECKING
 import typer
 
 from wellbook.cli.session import JSON, one_day, read_option, screen_width, session, show, show_json
-from wellbook.errors import WellbookError
+from wellbook.errors import NotFoundError, WellbookError
 from wellbook.terms import Occasion, Severity
 
 if TYPE_CHECKING:
     from rich.text import Text
+    from sqlalchemy import Connection
 
     from wellbook.store.ledger import Asked, DueItem
 
@@ -41,7 +42,7 @@ def due(
     """
     from wellbook.hole.fields import word
     from wellbook.rules.catalogue import the_rule
-    from wellbook.store.ledger import Asked, renew_if_stale
+    from wellbook.store.ledger import Asked
     from wellbook.store.ledger import due as list_due
 
     here = session(ctx)
@@ -55,11 +56,10 @@ def due(
         occasion=read_option(partial(word, Occasion, occasion), "--occasion") if occasion else None,
     )
     book = here.open()
-    from wellbook.cli.begin import progress
-
-    renew_if_stale(book, progress("the rules have changed; judging wells"))
     with book.reading() as connection:
         items = list_due(connection, asked, today=here.today)
+        if town and not items:
+            _known_town(connection, town)
     if as_json:
         from wellbook.present.json_shapes import due_json, envelope
 
@@ -67,6 +67,15 @@ def due(
         show_json(envelope("wellbook.due", 1, by=end.isoformat(), items=listed))
         return
     show(_lines(items, asked, here.today))
+
+
+def _known_town(connection: Connection, town: str) -> None:
+    """Refuse a town where no well is: that nothing is due there would be no answer."""
+    from wellbook.store.listing import towns
+
+    known = towns(connection)
+    if town.casefold() not in {one.casefold() for one in known}:
+        raise NotFoundError(f"no well is in '{town}'; there are: {', '.join(known)}")
 
 
 def _lines(items: list[DueItem], asked: Asked, today: date) -> list[Text]:

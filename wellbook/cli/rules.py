@@ -66,7 +66,7 @@ def explain(
         show(rule_lines(found, shop))
 
 
-@app.command("set")
+@app.command("set", context_settings={"ignore_unknown_options": True})
 def set_number(
     ctx: typer.Context,
     name: str = typer.Argument(..., metavar="RULE.NUMBER"),

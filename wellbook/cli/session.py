@@ -40,10 +40,13 @@ class Session:
         return self._book or default_place()
 
     def open(self, *, upgrade: bool = False) -> Book:
-        """Open the book, saying so where it is upgraded."""
+        """Open the book, saying so where it is upgraded, with all that follows from it up to date."""
         from wellbook.store.book import open_book
+        from wellbook.store.freshness import freshen
 
-        return open_book(self.place, tell=note, upgrade=upgrade)
+        book = open_book(self.place, tell=note, upgrade=upgrade)
+        freshen(book, _count, note)
+        return book
 
     @property
     def today(self) -> date:
@@ -64,6 +67,13 @@ class Session:
         from wellbook.store.identity import whoever
 
         return os.environ.get("WELLBOOK_WHO") or whoever()
+
+
+def _count(done: int, of: int) -> None:
+    """A line that counts, on a terminal only."""
+    if sys.stderr.isatty():
+        end = "\n" if done >= of else "\r"
+        print(f"the rules have changed; judging wells: {done} of {of}", end=end, file=sys.stderr)
 
 
 def session(ctx: typer.Context) -> Session:
@@ -154,10 +164,14 @@ def show_list(
     if as_json:
         show_json(envelope(f"wellbook.{what}", 1, **{what: rows}))
     elif rows:
-        cells = [[str(row[name]) for name in columns.values()] for row in rows]
+        cells = [[_cell(row[name]) for name in columns.values()] for row in rows]
         show(table(list(columns), cells, screen_width()))
     else:
         raise NotFoundError(f"no {what} fit, or none are in the book yet")
+
+
+def _cell(value: Any) -> str:
+    return ", ".join(value) if isinstance(value, list) else str(value)
 
 
 def taking(options: Mapping[str, tuple[Any, Any]]) -> Callable[[Command], Command]:

@@ -75,7 +75,10 @@ def moved_in(
     customer: str = typer.Option(..., "--customer", help="Who: a number, or words of the name."),
     since: str = typer.Option("unknown", "--since", help="Since when, as well as is known."),
 ) -> None:
-    """A property changes hands: who was there leaves, and stays in the history."""
+    """A property changes hands: who was there leaves, and stays in the history.
+
+    Said again of whoever is there, it puts the day right.
+    """
     from wellbook.store import wells
 
     here = session(ctx)
@@ -83,14 +86,16 @@ def moved_in(
     with here.open().writing() as connection:
         number = wells.the_site(connection, site)
         person = wells.the_customer(connection, customer)
-        wells.move_in(connection, here.who, number, person, when, today=here.today)
-    show([f"site {number} is customer {person}'s, since {when}"])
+        new = wells.move_in(connection, here.who, number, person, when, today=here.today)
+    said = f"site {number} is customer {person}'s, since {when}"
+    show([said if new else f"nothing to change: {said}"])
 
 
 @app.command("show")
 def show_one(ctx: typer.Context, site: str = WHERE, as_json: bool = JSON) -> None:
     """A property: who was there when, its wells, how to get in."""
     from wellbook.present.json_shapes import envelope
+    from wellbook.present.text import span_words
     from wellbook.store import listing, wells
 
     with session(ctx).open().reading() as connection:
@@ -102,7 +107,7 @@ def show_one(ctx: typer.Context, site: str = WHERE, as_json: bool = JSON) -> Non
     for name in ("region", "postcode", "latitude", "longitude", "access", "well_head", "notes"):
         if card[name] not in ("", None):
             lines.append(f"  {name.replace('_', ' '):<10} {card[name]}")
-    lines += [f"  {o['name']}: {o['span']}" for o in card["occupants"]]
+    lines += [f"  {o['name']}: {span_words(o['since'], o['until'])}" for o in card["occupants"]]
     show([*lines, *(f"  well {tag}" for tag in card["wells"])])
 
 

@@ -200,7 +200,6 @@ def list_all(
 
 def _values(connection: Any, given: dict[str, Any], today: date) -> dict[str, Any]:
     """The columns of a well that were given."""
-    from wellbook.quantities import read
     from wellbook.store import wells
     from wellbook.store.rows import put_when
     from wellbook.terms import Construction, Role, WellStatus
@@ -214,8 +213,7 @@ def _values(connection: Any, given: dict[str, Any], today: date) -> dict[str, An
             values[option] = read_option(partial(_word, words, given[option]), f"--{option}")
     for option, column in (("stick_up", "stick_up_ft"), ("frost_depth", "frost_depth_ft")):
         if given[option]:
-            name = f"--{option.replace('_', '-')}"
-            values[column] = read_option(partial(read, given[option], "ft"), name)
+            values[column] = _feet(given, option)
     if given["flowing"] is not None:
         values["flowing"] = given["flowing"]
     if given["drilled"]:
@@ -225,6 +223,17 @@ def _values(connection: Any, given: dict[str, Any], today: date) -> dict[str, An
     return values
 
 
+def _feet(given: dict[str, Any], option: str) -> float:
+    from wellbook.limits import within_limits
+    from wellbook.quantities import read
+
+    def read_feet() -> float:
+        return within_limits(f"{option}_ft", read(given[option], "ft"))
+
+    feet: float = read_option(read_feet, f"--{option.replace('_', '-')}")
+    return feet
+
+
 def _word(words: Any, text: str) -> str:
     from wellbook.hole.fields import word
 
@@ -232,7 +241,6 @@ def _word(words: Any, text: str) -> str:
 
 
 def _system(connection: Any, who: str, number: int, given: dict[str, Any]) -> None:
-    from wellbook.quantities import read
     from wellbook.store import wells
     from wellbook.store.search import the_well
 
@@ -240,8 +248,8 @@ def _system(connection: Any, who: str, number: int, given: dict[str, Any]) -> No
         other = the_well(connection, given["shares_tank_with"])
         wells.join_systems(connection, who, number, other)
     if given["rise_to_tank"]:
-        rise = read_option(lambda: read(given["rise_to_tank"], "ft"), "--rise-to-tank")
-        wells.edit_system(connection, who, number, {"rise_to_tank_ft": rise})
+        rise_ft = _feet(given, "rise_to_tank")
+        wells.edit_system(connection, who, number, {"rise_to_tank_ft": rise_ft})
     for words in given["also_serves"]:
         wells.serve(connection, number, wells.the_site(connection, words))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -13,12 +14,22 @@ Shape = dict[str, Any]
 
 
 def envelope(name: str, version: int, **payload: Any) -> Shape:
-    """An answer: which shape it has, and its payload.
+    """An answer: which shape it has, and its payload, each date in it by its bounds.
 
     >>> envelope("wellbook.due", 1, items=[])
     {'schema': {'name': 'wellbook.due', 'version': 1}, 'items': []}
     """
-    return {"schema": {"name": name, "version": version}, **payload}
+    return {"schema": {"name": name, "version": version}, **_dates_in(payload)}
+
+
+def _dates_in(value: Any) -> Any:
+    if isinstance(value, When):
+        return when_json(value)
+    if isinstance(value, Mapping):
+        return {name: _dates_in(one) for name, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_dates_in(one) for one in value]
+    return value
 
 
 def error_json(code: str, message: str, where: str) -> Shape:

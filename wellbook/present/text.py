@@ -13,6 +13,8 @@ from typing import IO, Any
 from rich.cells import cell_len, set_cell_size
 from rich.text import Text
 
+from wellbook.dates import When
+
 _ESCAPES = re.compile(r"(?:\x1b\[|\x9b)[0-?]*[ -/]*[@-~]|\x1b\][^\x07\x1b]*(?:\x07|\x1b\\)")
 _JOINERS = "\u200c\u200d"
 _BLANKS = "\t\n\v\f\r\x1c\x1d\x1e\x1f\x85\u2028\u2029"
@@ -123,6 +125,16 @@ def _break(plain: str, start: int, width: int) -> int:
             # A sign wider than the whole column still has to go somewhere.
             return last_blank if last_blank > start else max(at, start + 1)
     return len(plain)
+
+
+def span_words(since: When | None, until: When | None) -> str:
+    """From when to when, in words.
+
+    >>> span_words(None, None)
+    'since when is unknown'
+    """
+    begun = f"since {since}" if since and since.known else "since when is unknown"
+    return f"{begun}, until {until}" if until else begun
 
 
 def and_list(words: list[str]) -> str:

@@ -217,15 +217,18 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
     if stored_revision(book) is None:
         migrate(book)
     with book.writing() as connection:
-        if connection.execute(text("SELECT count(*) FROM book")).scalar_one() == 0:
-            connection.execute(
-                insert(BookInfo).values(
-                    uid=new_uid(),
-                    created_at=datetime.now(UTC).isoformat(timespec="seconds"),
-                    shop_name=shop_name,
-                    ledger_fingerprint="",
-                )
+        if connection.execute(text("SELECT count(*) FROM book")).scalar_one():
+            raise BookError(
+                "there is a book already; open it, or choose another place", where=book.name
             )
+        connection.execute(
+            insert(BookInfo).values(
+                uid=new_uid(),
+                created_at=datetime.now(UTC).isoformat(timespec="seconds"),
+                shop_name=shop_name,
+                ledger_fingerprint="",
+            )
+        )
     return book
 
 

@@ -1,7 +1,7 @@
 """The due ledger: worked out when a record changes, read by an index when a list is wanted.
 
-It is a pure function of the holes, the shop's settings and the version of the rules. A fingerprint of
-the last two stands with it; where it differs the ledger is renewed before any list is believed.
+It is a pure function of the holes, the shop's settings and the version of the rules. The book's mark
+says by which it was made (`store.freshness`).
 """
 
 from __future__ import annotations
@@ -16,10 +16,10 @@ from sqlalchemy import ColumnElement, Connection, delete, func, insert, or_, sel
 
 from wellbook.errors import WellbookError
 from wellbook.hole.hole import Hole
+from wellbook.hole.replay import VERSION as REPLAY_VERSION
 from wellbook.rules import catalogue
 from wellbook.rules.finding import Finding, Settings
 from wellbook.store import tables as t
-from wellbook.store.book import Book
 from wellbook.store.holes import AT_ONCE, load_hole, load_holes
 from wellbook.store.rows import add, change, log, plain, records, table_of
 from wellbook.terms import ContactWay, Occasion, Role, Severity
@@ -31,9 +31,10 @@ def settings(connection: Connection) -> Settings:
     return Settings({name: json.loads(value) for name, value in rows})
 
 
-def fingerprint(connection: Connection) -> str:
-    """The sum over settings and rules that the ledger must bear."""
-    return settings(connection).fingerprint(catalogue.VERSION)
+def mark(connection: Connection) -> str:
+    """What a book must bear whose derived rows are this program's: the version of the replay, and
+    the sum over rules and settings."""
+    return f"{REPLAY_VERSION}-{settings(connection).fingerprint(catalogue.VERSION)}"
 
 
 def renew(connection: Connection, well_ids: Iterable[int]) -> None:
@@ -80,27 +81,16 @@ def owing_wells(connection: Connection) -> list[int]:
     return list(connection.execute(query).scalars())
 
 
-def renew_if_stale(book: Book, progress: Callable[[int, int], None] = lambda _a, _b: None) -> bool:
-    """Renew the whole ledger where the rules or the settings have changed since; True if so."""
-    with book.reading() as connection:
-        stands = connection.execute(select(t.BookInfo.ledger_fingerprint)).scalar()
-        if stands == fingerprint(connection):
-            return False
-    with book.writing() as connection:
-        renew_all(connection, progress)
-    return True
-
-
 def renew_all(
     connection: Connection, progress: Callable[[int, int], None] = lambda _a, _b: None
 ) -> None:
-    """Renew every well's part of the ledger and set the fingerprint."""
+    """Renew every well's part of the ledger and set the book's mark."""
     connection.execute(delete(t.Due))
     numbers = owing_wells(connection)
     for start in range(0, len(numbers), AT_ONCE):
         renew(connection, numbers[start : start + AT_ONCE])
         progress(min(start + AT_ONCE, len(numbers)), len(numbers))
-    connection.execute(update(t.BookInfo).values(ledger_fingerprint=fingerprint(connection)))
+    connection.execute(update(t.BookInfo).values(ledger_fingerprint=mark(connection)))
 
 
 # -- reading -----------------------------------------------------------------------------------

@@ -10,12 +10,11 @@ from sqlalchemy import Connection, func, select
 from wellbook.store import tables as t
 from wellbook.store.rows import by_id, get_when, plain, records, table_of
 from wellbook.store.wells import customers, sites
+from wellbook.terms import Role
 
 
-def _span(row: Mapping[str, Any]) -> str:
-    since, until = get_when(row, "since"), get_when(row, "until")
-    begun = f"since {since}" if since and since.known else "since when is unknown"
-    return f"{begun}, until {until}" if until else begun
+def _stay(row: Mapping[str, Any]) -> dict[str, Any]:
+    return {"since": get_when(row, "since"), "until": get_when(row, "until")}
 
 
 def _where(row: Mapping[str, Any]) -> str:
@@ -41,7 +40,7 @@ def customer_card(connection: Connection, number: int) -> dict[str, Any]:
             {k: r[k] for k in ("way", "value", "may_use")} for r in records(connection, ways)
         ],
         "wells": [
-            {"tag": r["tag"] or "", "where": _where(r), "span": _span(r)}
+            {"tag": r["tag"] or "", "where": _where(r), **_stay(r)}
             for r in records(connection, stays)
         ],
     }
@@ -69,7 +68,7 @@ def customer_list(connection: Connection, words: str = "") -> list[dict[str, Any
             "number": c["id"],
             "name": c["name"],
             "phone": phones.get(c["id"], ""),
-            "wells": ", ".join(tags.get(c["id"], [])),
+            "wells": tags.get(c["id"], []),
         }
         for c in customers(connection, words)
     ]
@@ -90,7 +89,7 @@ def site_card(connection: Connection, number: int) -> dict[str, Any]:
         "number": number,
         "where": _where(row),
         **{name: row[name] for name in same},
-        "occupants": [{"name": r["name"], "span": _span(r)} for r in records(connection, stays)],
+        "occupants": [{"name": r["name"], **_stay(r)} for r in records(connection, stays)],
         "wells": list(connection.execute(wells).scalars()),
     }
 
@@ -107,7 +106,7 @@ def site_list(connection: Connection, words: str = "") -> list[dict[str, Any]]:
             "number": s["id"],
             "road": s["road"],
             "town": s["town"],
-            "wells": ", ".join(tags.get(s["id"], [])),
+            "wells": tags.get(s["id"], []),
         }
         for s in sites(connection, words)
     ]
@@ -127,7 +126,7 @@ def well_card(connection: Connection, number: int) -> dict[str, Any]:
     same = "tag permit_no role use status construction flowing driller".split()
     return {
         **{name: row[name] for name in same},
-        "drilled_on": str(get_when(row, "drilled") or ""),
+        "drilled_on": get_when(row, "drilled"),
         "stick_up_ft": row["stick_up_ft"],
         "frost_depth_ft": row["frost_depth_ft"],
         "entered_on": plain(row["entered_on"]),
@@ -155,3 +154,13 @@ def well_list(
     if status:
         query = query.where(t.Well.status == status)
     return [{k: v or "" for k, v in row.items()} for row in records(connection, query)]
+
+
+def towns(connection: Connection) -> list[str]:
+    """The towns in which the shop's own wells are."""
+    query = (
+        select(t.Site.town)
+        .join(t.Well, t.Well.site_id == t.Site.id)
+        .where(t.Well.role == Role.OURS.value, t.Site.town != "")
+    )
+    return sorted(connection.execute(query.distinct()).scalars())

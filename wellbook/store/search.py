@@ -417,6 +417,11 @@ def the_well(connection: Connection, words: str) -> int:
     found = [] if tag_shaped else find(connection, words)
     fits = [m for m in found if m.fit is not Fit.NEAR]
     whole = [m for m in fits if m.fit is Fit.WHOLE]
+    if words.isdigit() and (numbered := _numbered(connection, words)):
+        # It may as well be the number of a tag as that of a house.
+        scores = {n: _Score(0, Fit.WHOLE) for n in numbered if n not in {m.well_id for m in whole}}
+        whole += _matches(connection, list(scores), scores)
+        fits = whole
     for some in (whole, fits):
         if len(some) == 1:
             return some[0].well_id
@@ -449,6 +454,14 @@ def _tagged(connection: Connection, words: str) -> list[int]:
         return found
     permit = select(well.c.id).where(func.upper(well.c.permit_no) == words.upper())
     return list(connection.execute(permit).scalars())
+
+
+def _numbered(connection: Connection, digits: str) -> list[int]:
+    """Wells of whose tags this is the number, leading noughts aside."""
+    well = table_of(t.Well)
+    ending = select(well.c.id, well.c.tag).where(well.c.tag.endswith(digits.lstrip("0") or "0"))
+    shaped = ((n, _TAG.fullmatch(tag)) for n, tag in connection.execute(ending))
+    return [n for n, shape in shaped if shape and int(shape[2]) == int(digits)]
 
 
 def _named(matches: Sequence[Match]) -> str:

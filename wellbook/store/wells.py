@@ -14,7 +14,7 @@ from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
 from wellbook.store.ledger import renew
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import add, by_id, change, log, put_when, records, table_of
+from wellbook.store.rows import add, by_id, change, get_when, log, put_when, records, table_of
 from wellbook.store.search import index_wells, places_served
 from wellbook.terms import Construction, ContactWay, Permission, Role, WellStatus
 
@@ -152,32 +152,63 @@ def _checked_place(values: Mapping[str, Any]) -> Mapping[str, Any]:
 
 def move_in(
     connection: Connection, who: str, site_id: int, customer_id: int, since: When, *, today: date
-) -> None:
-    """A customer takes a property; whoever is there now leaves on the same day."""
+) -> bool:
+    """A customer takes a property; whoever is there now leaves on the same day.
+
+    Of a customer who is there already, the day is put right, and with it the day on which the one
+    before left.
+
+    Returns
+    -------
+    Whether anything changed.
+
+    Raises
+    ------
+    WellbookError
+        If it lies ahead, or before whoever is, or was, there.
+    """
     if since.is_after(today):
         raise WellbookError(f"'{since}' lies ahead", where="since")
-    stays = table_of(t.Occupancy)
-    there = connection.execute(
-        select(stays.c.id, stays.c.customer_id).where(
-            stays.c.site_id == site_id, stays.c.until_text.is_(None)
+    stays = _stays(connection, site_id)
+    there = [row for row in stays if row["until_text"] is None]
+    mine = [row for row in there if row["customer_id"] == customer_id]
+    before = [row for row in stays if row["until_text"] is not None] if mine else there
+    for row in before:
+        _not_before(row, since)
+    if mine:
+        old = get_when(mine[0], "since")
+        if old == since:
+            return False
+        change(connection, who, t.Occupancy, mine[0]["id"], put_when("since", since))
+        before = [row for row in before if old is not None and get_when(row, "until") == old]
+    else:
+        place = {"customer_id": customer_id, "site_id": site_id}
+        add(
+            connection,
+            who,
+            t.Occupancy,
+            {**place, **put_when("since", since), **put_when("until", None)},
         )
-    ).all()
-    if any(row.customer_id == customer_id for row in there):
-        return
-    for row in there:
-        change(connection, who, t.Occupancy, row.id, put_when("until", since))
-    add(
-        connection,
-        who,
-        t.Occupancy,
-        {
-            "customer_id": customer_id,
-            "site_id": site_id,
-            **put_when("since", since),
-            **put_when("until", None),
-        },
-    )
+    for row in before:
+        change(connection, who, t.Occupancy, row["id"], put_when("until", since))
     index_wells(connection, wells_at(connection, site_id))
+    return True
+
+
+def _stays(connection: Connection, site_id: int) -> list[Mapping[str, Any]]:
+    stays = table_of(t.Occupancy)
+    query = select(stays, t.Customer.name).join(t.Customer, t.Customer.id == stays.c.customer_id)
+    query = query.where(stays.c.site_id == site_id).order_by(stays.c.id)
+    return records(connection, query)
+
+
+def _not_before(stay: Mapping[str, Any], since: When) -> None:
+    begun = get_when(stay, "since")
+    if begun is not None and since.latest is not None and begun.is_after(since.latest):
+        raise WellbookError(
+            f"{stay['name']} has been there since {begun}, which is later than '{since}'",
+            where="since",
+        )
 
 
 # -- wells -------------------------------------------------------------------------------------

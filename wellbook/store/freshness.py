@@ -1,0 +1,79 @@
+"""What follows from the sheets and the rules, worked out anew where the program has changed since.
+
+A book bears a mark of how its derived rows were made: by which version of the replay, of the rules, and
+with which of the shop's own numbers. Where it differs from what this program would make, nothing
+derived is believed before it has been made again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from sqlalchemy import Connection, select
+
+from wellbook.errors import ReplayError
+from wellbook.hole.replay import VERSION as REPLAY_VERSION
+from wellbook.store import tables as t
+from wellbook.store.book import Book
+from wellbook.store.ledger import mark, renew_all
+from wellbook.store.replaying import rebuild
+
+_AT_ONCE = 100
+
+
+def freshen(
+    book: Book,
+    progress: Callable[[int, int], None] = lambda _done, _of: None,
+    tell: Callable[[str], None] = lambda _line: None,
+) -> bool:
+    """Replay the sheets and renew the ledger where the book's mark is not this program's.
+
+    Parameters
+    ----------
+    progress
+        Takes how many wells of how many have been judged.
+    tell
+        Takes a line of a system whose sheets the replay now refuses: what stood there stays.
+
+    Returns
+    -------
+    Whether anything had to be made again.
+    """
+    with book.reading() as connection:
+        if _stands(connection) == mark(connection):
+            return False
+    with book.writing() as connection:
+        if _stands(connection).partition("-")[0] != REPLAY_VERSION:
+            for line in _replay_all(connection):
+                tell(line)
+        renew_all(connection, progress)
+    return True
+
+
+def _stands(connection: Connection) -> str:
+    return str(connection.execute(select(t.BookInfo.ledger_fingerprint)).scalar() or "")
+
+
+def _replay_all(connection: Connection) -> Iterator[str]:
+    """Replay each water system; gives a line for each whose sheets no longer fit each other."""
+    systems = list(
+        connection.execute(select(t.WaterSystem.id).order_by(t.WaterSystem.id)).scalars()
+    )
+    for start in range(0, len(systems), _AT_ONCE):
+        some = systems[start : start + _AT_ONCE]
+        try:
+            rebuild(connection, *some)
+        except ReplayError:
+            for system_id in some:
+                try:
+                    rebuild(connection, system_id)
+                except ReplayError as error:
+                    yield _refused(connection, system_id, error)
+
+
+def _refused(connection: Connection, system_id: int, error: ReplayError) -> str:
+    tags = connection.execute(select(t.Well.tag).where(t.Well.system_id == system_id)).scalars()
+    return (
+        f"{', '.join(tags)}: its sheets no longer fit each other, so its string stays as it was:"
+        f" {error}; put it right with: wellbook correct"
+    )
