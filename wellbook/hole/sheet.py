@@ -80,6 +80,8 @@ class _Reader:
         self.mistakes: list[Mistake] = []
 
     def wrong(self, path: tuple[str | int, ...], message: str) -> None:
+        if self.as_of is not None:
+            message = message.replace("the day of this sheet", "the date of this paper")
         self.mistakes.append(Mistake(path, message))
 
     def within(self, name: str, value: Any) -> Any:
