@@ -71,7 +71,9 @@ FIELDS: dict[str, tuple[Any, Any]] = {
     "own_tank": (
         bool,
         typer.Option(
-            None, "--own-tank", help="Shares no tank any more: its own system, as it was set."
+            None,
+            "--own-tank",
+            help="Shares its tank no more; what was set there through it goes with it.",
         ),
     ),
     "also_serves": (
@@ -167,8 +169,8 @@ def _what_came_of_it(before: Hole, after: Hole, given: dict[str, Any]) -> Iterat
     yield from (f"  {line}" for line in lines)
     if given["known"] and not lines:
         yield (
-            "nothing that counts today is another by it: paper without a date is taken to be older"
-            " than all visits; --as-of says of when it is"
+            "nothing that is there today is another by it: the paper is taken to be older;"
+            " --as-of gives its date"
         )
     if given["shares_tank_with"] and after.system is not None:
         others = ", ".join(after.system.other_wells)

@@ -51,14 +51,12 @@ def opened_again(connection: Connection, sealing: Mapping[str, str]) -> set[str]
         .group_by(sheet.c.root_uid)
     )
     lines = {row[0]: row[1] for row in connection.execute(came_in)}
-    last = {given.well_uid: given for given in _given(connection, set(sealing.values()))}
-    return {
-        root
-        for root, uid in sealing.items()
-        if uid in last
-        and last[uid].status is not WellStatus.SEALED
-        and last[uid].line > lines.get(root, 0)
+    opened = {
+        given.well_uid: given.line
+        for given in _given(connection, set(sealing.values()))
+        if given.status is not WellStatus.SEALED
     }
+    return {root for root, uid in sealing.items() if opened.get(uid, 0) > lines.get(root, 0)}
 
 
 @dataclass(frozen=True, slots=True)
