@@ -96,7 +96,12 @@ def test_the_page_of_rules_is_true() -> None:
         "# The rules\n\n"
         "Each is a small pure function (`wellbook/rules/`); `wellbook rules explain RULE` shows the"
         " same with the\nshop's own numbers. Change one with"
-        " `wellbook rules set RULE.NUMBER VALUE`.\n"
+        " `wellbook rules set RULE.NUMBER VALUE`.\n\n"
+        "Only wells that are the shop's own and in use owe anything. In use are wells of the status"
+        " `in_use`,\n`seasonal` (somebody will drink from it again) and `standby` (it is kept for the"
+        " day on which the other\none fails, and what is overdue is found out on that very day). A"
+        " `sealed` well and a reference well owe\nnothing. The status is the switch:"
+        " `wellbook well edit WELL --status sealed`.\n"
     ]
     for rule in RULES:
         parts.append(f"\n## {rule.name}\n\n**{rule.title}**\n\n{rule.why.strip()}\n")

@@ -243,7 +243,11 @@ class When:
         "10-12 years old" (said 2023-06-01)
         >>> print(When.between(None, date(2019, 6, 3)))
         by 2019-06-03
+        >>> print(When.between(None, date(2019, 6, 3), "unknown"))
+        unknown, by 2019-06-03
         """
+        if self.text == "unknown" and self.known:
+            return f"unknown, {When(self.earliest, self.latest)}"
         if self.text:
             return _SAID.sub(r'"\1" (said \2)', self.text)
         if self.latest is None:

@@ -370,6 +370,42 @@ def test_a_town_without_wells_is_no_empty_list(run: Run) -> None:
     assert run("due", "--town", "dravel")[0] == 0
 
 
+def test_a_new_pump_is_not_taken_for_the_one_that_paper_knew(run: Run, tmp_path: Path) -> None:
+    known = ["pump.hp=1", "pump.set_depth_ft=200", "pump.serial=OLD1", "cable.made=2001"]
+    told = [word for one in known for word in ("--known", one)]
+    assert run("well", "add", "P-1", *told, "--as-of", "2001-06-01")[0] == 0
+    sheet = tmp_path / "sheet.toml"
+    sheet.write_text(
+        "date = 2018-06-03\nreason = 'replacement'\n[pulled.pump]\n[set.pump]\nhp = 2\n"
+        "[pulled.cable]\n[set.cable]\nawg = 10\nto_ft = 300\n"
+    )
+    shown = run("visit", "P-1", "--from", str(sheet), "--yes")[1]
+    assert "out:  pump: 1 hp, serial OLD1, at 200 ft" in shown
+    assert "in:   pump: 2 hp\n" in shown
+    assert "set by 2001-06-01" in run("hole", "P-1", "--on", "2012-01-01")[1]
+    # Another paper, of no day, is of the pump that paper knew; with its day, of what hung then.
+    assert "--as-of gives its date" in run("well", "edit", "P-1", "--known", "pump.maker=Ostrel")[1]
+    dated = run("well", "edit", "P-1", "--known", "pump.maker=Ostrel", "--as-of", "2020")[1]
+    assert "now:  pump: Ostrel, 2 hp" in dated
+
+
+def test_a_shared_tank_is_shown_and_can_be_taken_back(run: Run, tmp_path: Path) -> None:
+    for tag, gallons in (("P-1", 44), ("P-2", 86)):
+        assert run("well", "add", tag, "--known", f"tank.volume_gal={gallons}")[0] == 0
+    status, shown, _ = run("well", "edit", "P-2", "--shares-tank-with", "P-1")
+    assert status == 0
+    assert "in:   tank: volume 44 gal" in shown
+    assert "one system with P-1; to take that back: --own-tank" in shown
+    status, _, err = run("well", "edit", "P-2", "--shares-tank-with", "P-1")
+    assert status == 2
+    assert "feed one system already" in err
+    status, shown, _ = run("well", "edit", "P-2", "--own-tank")
+    assert status == 0
+    assert "out:  tank: volume 44 gal" in shown
+    assert run("well", "edit", "P-2", "--own-tank")[0] == 2
+    assert run.json("well", "show", "P-2")["well"]["shares_tank_with"] == []  # type: ignore[index]
+
+
 def test_whoever_draws_on_a_well_is_found_with_it(run: Run) -> None:
     for road in ("1 Quince Ct", "3 Quince Ct", "5 Quince Ct"):
         assert run("site", "add", "--road", road, "--town", "Ambelow")[0] == 0

@@ -14,10 +14,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from wellbook.dates import When
 from wellbook.errors import ReplayError
 from wellbook.hole.component import Component
+from wellbook.hole.parts import Cable, Pump
 from wellbook.hole.replay import NOT_PUT_BACK, replay
-from wellbook.hole.sheet import read_sheet
+from wellbook.hole.sheet import SheetError, read_sheet
 from wellbook.hole.story import Recorded, Story
 from wellbook.terms import Basis, Kind, SheetKind
 
@@ -28,7 +30,7 @@ def sheet(
     uid: str, data: str | dict[str, Any], kind: SheetKind = SheetKind.VISIT, entered: int = 0
 ) -> Recorded:
     tables = tomllib.loads(data) if isinstance(data, str) else data
-    return Recorded(uid, "w", read_sheet(tables, today=TODAY, kind=kind), entered, entered)
+    return Recorded(uid, "w", read_sheet(tables, today=TODAY, kind=kind), entered)
 
 
 def call(uid: str, data: str | dict[str, Any]) -> Recorded:
@@ -442,3 +444,164 @@ def test_a_pump_that_was_pulled_outright_is_not_brought_back_by_a_word() -> None
     old, theirs = of(replay([*sheets, sheet("p", pulled), told]), Kind.PUMP)
     assert old.pulled_on is not None
     assert (theirs.pulled_on, theirs.basis) == (None, Basis.CUSTOMER_TOLD)
+
+
+# -- paper ------------------------------------------------------------------------------------------
+
+PAPER = """
+date = 2026-11-25
+{as_of}
+[down.pump]
+hp = 1
+set_depth_ft = 200
+serial = "OLD1"
+maker = "Quillmoor"
+[down.cable]
+made = "2001"
+"""
+REPLACED = """
+date = 2018-06-03
+reason = "replacement"
+[pulled.pump]
+[pulled.cable]
+[set.pump]
+hp = 2
+set_depth_ft = 300
+[set.cable]
+awg = 10
+to_ft = 300
+"""
+
+
+def paper(as_of: str, more: str = "") -> Recorded:
+    text = PAPER.format(as_of=f'as_of = "{as_of}"' if as_of else "") + more
+    return sheet("o", text, SheetKind.OPENING, 1)
+
+
+@pytest.mark.parametrize("as_of", ["2001-06-01", "about 2001", "unknown", "before 2018", "2018"])
+def test_what_paper_knew_is_ended_by_what_was_set_since(as_of: str) -> None:
+    story = replay([paper(as_of), sheet("s", REPLACED, entered=2)])
+    old, new = of(story, Kind.PUMP)
+    assert isinstance(old.part, Pump)
+    assert isinstance(new.part, Pump)
+    assert (old.part.serial, old.part.set_depth_ft) == ("OLD1", 200)
+    assert (new.part.serial, new.part.maker, new.part.hp) == (None, None, 2)
+    assert old.pulled_on == When.between(date(2018, 6, 3), date(2018, 6, 3))
+    assert new.pulled_on is None
+    assert old.set_on.latest is not None
+    assert old.set_on.latest <= date(2018, 6, 3)
+    assert [c.part.made for c in of(story, Kind.CABLE) if isinstance(c.part, Cable)][1] is None
+
+
+@pytest.mark.parametrize(
+    ("as_of", "by"),
+    [("2001-06-01", date(2001, 6, 1)), ("2001", date(2001, 12, 31)), ("unknown", TODAY)],
+)
+def test_what_stands_on_paper_was_there_by_the_day_of_the_paper(as_of: str, by: date) -> None:
+    told = '[measured]\nyield_gpm = 8\n[[bore]]\nkind = "casing"\nto_ft = 40'
+    story = replay([paper(as_of, told)])
+    (pump,) = of(story, Kind.PUMP)
+    assert (pump.set_on.earliest, pump.set_on.latest, pump.noted_on) == (None, by, by)
+    assert pump.as_of.latest == by
+    assert story.observations[0][1].when.latest == by
+    assert story.intervals[0][1].when.latest == by
+
+
+def test_paper_without_a_date_is_older_than_the_visit_that_saw_the_part() -> None:
+    seen = sheet("v", 'date = 2018-06-03\nreason = "check up"\n[down.pump]\nhp = 1')
+    (pump,) = of(replay([paper("unknown"), seen]), Kind.PUMP)
+    assert (pump.set_on.latest, pump.noted_on) == (date(2018, 6, 3), date(2018, 6, 3))
+    # Set later than that, it is another one.
+    later = 'date = 2024-01-01\nreason = "check up"\n[down.pump]\nset_on = "2020"'
+    assert len(of(replay([paper("unknown"), seen, sheet("w", later)]), Kind.PUMP)) == 2
+
+
+@pytest.mark.parametrize("said", ["left_without_pump = true", "[pulled.pump]"])
+def test_what_paper_knew_came_out_before_it_was_entered(said: str) -> None:
+    out = sheet("v", f'date = 2026-11-20\nreason = "no water"\n{said}', entered=2)
+    (pump,) = of(replay([paper("unknown"), out]), Kind.PUMP)
+    assert pump.pulled_on == When.between(date(2026, 11, 20), date(2026, 11, 20))
+
+
+def test_a_told_date_after_the_paper_is_asked_about() -> None:
+    told = call("c", 'date = 2026-11-25\n[down.pump]\nset_on = "about 2015"')
+    (pump,) = of(replay([paper("2010-01-01"), told]), Kind.PUMP)
+    assert pump.set_on.latest == date(2010, 1, 1)
+    assert pump.said_changed is not None
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "what"),
+    [
+        ('as_of = "2027"', SheetKind.OPENING, "lies after 2026-11-25"),
+        ('as_of = "soon"', SheetKind.OPENING, "cannot read the date"),
+        ('reason = "other"\nas_of = "2001"', SheetKind.VISIT, "only what is copied from paper"),
+        (
+            'as_of = "2001"\n[down.pump]\nset_on = "2005"',
+            SheetKind.OPENING,
+            "lies after 2001-12-31, the date of this paper",
+        ),
+    ],
+)
+def test_a_date_of_paper_that_cannot_be_is_refused(text: str, kind: SheetKind, what: str) -> None:
+    with pytest.raises(SheetError, match=what):
+        sheet("o", f"date = 2026-11-25\n{text}", kind)
+
+
+# -- when it was set ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("where", ["down", "back"])
+def test_a_part_that_was_seen_was_set_by_then_whatever_the_words(where: str) -> None:
+    text = f'date = 2005-11-01\nreason = "other"\n[{where}.pump]\nhp = 1\nset_on = "unknown"'
+    (pump,) = of(replay([sheet("s", text)]), Kind.PUMP)
+    assert (pump.set_on.earliest, pump.set_on.latest) == (None, date(2005, 11, 1))
+    assert pump.set_on.text == "unknown"
+    assert str(pump.set_on) == "unknown, by 2005-11-01"
+
+
+def test_a_part_that_was_set_at_a_visit_was_set_then_whatever_the_words() -> None:
+    text = 'date = 2005-11-01\nreason = "other"\n[set.pump]\nset_on = "unknown"'
+    (pump,) = of(replay([sheet("s", text)]), Kind.PUMP)
+    assert pump.set_on.exact
+
+
+@pytest.mark.parametrize("year", ["2021", "2022 model"])
+def test_a_model_year_after_the_setting_is_taken(year: str) -> None:
+    text = f'date = 2020-12-20\nreason = "other"\n[set.pump]\nmodel_year = "{year}"'
+    (pump,) = of(replay([sheet("s", text)]), Kind.PUMP)
+    assert isinstance(pump.part, Pump)
+    assert str(pump.part.model_year) == year
+
+
+def test_a_model_year_that_lies_ahead_is_refused() -> None:
+    text = 'date = 2020-12-20\nreason = "other"\n[set.pump]\nmodel_year = "2027"'
+    with pytest.raises(SheetError, match="'2027' lies after 2026-11-25, today"):
+        sheet("s", text)
+
+
+# -- one of several sections --------------------------------------------------------------------------
+
+TWO = """
+date = 2015-05-05
+reason = "replacement"
+[[set.pipe]]
+from_ft = 0
+to_ft = 300
+[[set.pipe]]
+from_ft = 300
+to_ft = 320
+"""
+
+
+@pytest.mark.parametrize(("from_ft", "stays"), [(0, [(300, 320)]), (300, [(0, 300)])])
+def test_a_section_that_came_out_is_named_by_where_it_begins(
+    from_ft: int, stays: list[tuple[float, float]]
+) -> None:
+    out = f'date = 2020-05-05\nreason = "other"\n[pulled.pipe]\nfrom_ft = {from_ft}'
+    assert stretches(replay([sheet("s", TWO), sheet("p", out)])) == stays
+
+
+def test_what_came_out_from_the_middle_of_a_section_is_all_below() -> None:
+    out = 'date = 2020-05-05\nreason = "other"\n[pulled.pipe]\nfrom_ft = 100'
+    assert stretches(replay([sheet("s", TWO), sheet("p", out)])) == [(0, 100)]

@@ -81,14 +81,14 @@ left_without_pump = true
 def well(*texts: str) -> Hole:
     """A well of these sheets, in the order in which they came into the book."""
     read = [read_sheet(tomllib.loads(t), today=TODAY, kind=SheetKind.VISIT) for t in texts]
-    rows = [Recorded(f"s{n}", "w", sheet, n, n) for n, sheet in enumerate(read)]
+    rows = [Recorded(f"s{n}", "w", sheet, n) for n, sheet in enumerate(read)]
     story = replay(rows)
     rows.sort(key=lambda row: row.place)
     return thin(
         components=tuple(sorted(story.components, key=lambda c: list(Kind).index(c.kind))),
         inspections=tuple(row for _, row in story.inspections),
         observations=tuple(row for _, row in story.observations),
-        visits=tuple(_visit(row.root_uid, row.sheet, row.order + 1) for row in rows),
+        visits=tuple(_visit(row.root_uid, row.sheet, row.entered + 1) for row in rows),
     )
 
 

@@ -39,7 +39,7 @@ def visit(day: str, **more: Any) -> tuple[SheetKind, dict[str, Any]]:
 def after(*sheets: tuple[SheetKind, dict[str, Any]]) -> Hole:
     rows = [(SheetKind.VISIT, SET), *sheets]
     story = replay(
-        Recorded(f"s{n}", "w", read_sheet(data, today=TODAY, kind=kind), n, n)
+        Recorded(f"s{n}", "w", read_sheet(data, today=TODAY, kind=kind), n)
         for n, (kind, data) in enumerate(rows)
     )
     return hole(components=story.components)

@@ -12,11 +12,13 @@ from typing import Any
 import pytest
 from sqlalchemy import select
 
-from wellbook.errors import WellbookError
+from wellbook.errors import ReplayError, WellbookError
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pump
 from wellbook.hole.sheet import SheetError, read_recorded, read_sheet
 from wellbook.present.changes import changes
+from wellbook.rules import catalogue
+from wellbook.rules.finding import Settings
 from wellbook.store import sheets
 from wellbook.store import tables as t
 from wellbook.store.book import Book
@@ -163,6 +165,98 @@ def test_nothing_is_hung_in_a_well_that_was_sealed_by_hand(book: Book) -> None:
     # A slip of older days goes in at its own date.
     record(book, number, PUMP)
     assert len(hole(book, number).visits) == 1
+
+
+REPLACED = 'date = 2018-06-03\nreason = "replacement"\n[set.pump]\nhp = 2'
+CHECKED = 'date = 2022-06-03\nreason = "check up"'
+
+
+def test_a_status_that_is_given_after_the_sealing_counts(book: Book) -> None:
+    number = well(book)
+    record(book, number, SEALING.replace("2021", "2010"))
+    with pytest.raises(ReplayError, match="well edit WELL --status in_use"):
+        record(book, number, REPLACED)
+    edit(book, number, "in_use")
+    record(book, number, CHECKED)
+    record(book, number, "date = 2022-07-01", kind=SheetKind.CALL)
+    assert hole(book, number).status is WellStatus.IN_USE
+    record(book, number, REPLACED)
+    edit(book, number, "standby")
+    record(book, number, CHECKED.replace("2022", "2023"))
+    seen = hole(book, number)
+    assert seen.status is WellStatus.STANDBY
+    assert seen.down(Kind.PUMP)[0].set_on.earliest == date(2018, 6, 3)
+    assert seen.sealed_on is None
+
+
+def test_a_sealing_that_is_corrected_stays_older_than_the_status(book: Book) -> None:
+    number = well(book)
+    made = record(book, number, SEALING)
+    edit(book, number, "in_use")
+    with book.writing() as connection:
+        data = tomllib.loads(SEALING + '\ncrew = "Ida"')
+        sheets.correct(connection, "me", made.number, data, today=TODAY)
+    assert hole(book, number).status is WellStatus.IN_USE
+
+
+def test_a_well_that_was_opened_again_can_be_sealed_again(book: Book) -> None:
+    number = well(book)
+    record(book, number, SEALING.replace("2021", "2010"))
+    edit(book, number, "standby")
+    made = record(book, number, SEALING)
+    seen = hole(book, number)
+    assert (seen.status, seen.sealed_on) == (WellStatus.SEALED, date(2021, 1, 1))
+    with pytest.raises(ReplayError, match="2021-01-01 sealed"):
+        record(book, number, REPLACED.replace("2018", "2022"))
+    with book.writing() as connection:
+        sheets.withdraw(connection, "me", made.number, today=TODAY)
+    assert hole(book, number).status is WellStatus.STANDBY
+
+
+def test_what_hung_there_after_it_was_opened_again_stays_when_it_is_sealed_by_hand(
+    book: Book,
+) -> None:
+    number = well(book)
+    record(book, number, SEALING.replace("2021", "2010"))
+    edit(book, number, "in_use")
+    record(book, number, REPLACED)
+    edit(book, number, "sealed")
+    record(book, number, CHECKED)
+    seen = hole(book, number)
+    assert seen.status is WellStatus.SEALED
+    assert len(seen.sealed_in(Kind.PUMP)) == 1
+
+
+# -- two sheets of one day ------------------------------------------------------------------------
+
+
+def test_a_correction_keeps_the_place_of_its_sheet_in_the_day(book: Book) -> None:
+    number = well(book)
+    out = 'date = 2020-01-01\nreason = "no water"\nleft_without_pump = true\n[pulled.pump]'
+    first = record(book, number, out)
+    record(book, number, 'date = 2020-01-01\nreason = "replacement"\n[set.pump]\nhp = 2')
+    with book.writing() as connection:
+        data = tomllib.loads(out.replace("[", "crew = 'Ida'\n[", 1))
+        made = sheets.correct(connection, "me", first.number, data, today=TODAY)
+    assert changes(made.before, made.after) == []
+    seen = hole(book, number)
+    assert [v.left_without_pump for v in seen.visits] == [True, False]
+    assert "unfinished" not in {f.rule for f in catalogue.judge(seen, Settings({}))}
+
+
+# -- what opened the well ---------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("known", "opened"), [(PUMP, True), ("", False)])
+def test_a_visit_that_left_the_pump_out_opened_the_well(
+    book: Book, known: str, opened: bool
+) -> None:
+    number = well(book)
+    if known:
+        record(book, number, known)
+    record(book, number, 'date = 2026-10-01\nreason = "no water"\nleft_without_pump = true')
+    # Only where it came out then: that there is none is no opening.
+    assert hole(book, number).visits[-1].opened is opened
 
 
 # -- what a value can be -------------------------------------------------------------------------

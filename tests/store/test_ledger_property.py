@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, ExitStack, contextmanager
+from contextlib import AbstractContextManager, ExitStack, contextmanager, suppress
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -25,12 +25,13 @@ from wellbook.exchange.proposing import propose
 from wellbook.exchange.rows_aside import RowsAside
 from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_import import import_wells
+from wellbook.hole.sheet import SheetError
 from wellbook.rules import catalogue
 from wellbook.store import ledger, sheets
 from wellbook.store.book import Book, make_book
 from wellbook.store.holes import load_hole
-from wellbook.store.wells import add_well, edit_well, join_systems, well_by_tag
-from wellbook.terms import Role
+from wellbook.store.wells import add_well, edit_well, join_systems, leave_system, well_by_tag
+from wellbook.terms import Role, SheetKind
 
 TODAY = date(2026, 11, 25)
 DAYS = st.integers(0, 9000).map(lambda n: TODAY - timedelta(days=n))
@@ -191,6 +192,25 @@ class Shop(RuleBasedStateMachine):
                 join_systems(connection, "me", first, second)
         except ReplayError:
             pass
+
+    @rule(which=st.integers(0, 3))
+    def share_none(self, which: int) -> None:
+        try:
+            with self.book.writing() as connection:
+                leave_system(connection, "me", self.wells[which % len(self.wells)])
+        except WellbookError:
+            pass
+
+    @rule(data=sheet(), which=st.integers(0, 3), day=DAYS, dated=st.booleans())
+    def copy_paper(self, data: dict[str, Any], which: int, day: date, dated: bool) -> None:
+        data = {"date": TODAY.isoformat(), "down": data.get("set", {}) | data.get("down", {})}
+        data["as_of"] = day.isoformat() if dated else "unknown"
+        with suppress(ReplayError, SheetError), self.book.writing() as connection:
+            number = self.wells[which % len(self.wells)]
+            kind = SheetKind.OPENING
+            self.numbers.append(
+                sheets.record(connection, "me", number, data, today=TODAY, kind=kind).number
+            )
 
     @invariant()
     def ledger_is_true(self) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING, Any
@@ -22,6 +23,7 @@ from wellbook.cli.session import (
 from wellbook.errors import WellbookError
 
 if TYPE_CHECKING:
+    from wellbook.hole.hole import Hole
     from wellbook.terms import Basis
 
 app = typer.Typer(rich_markup_mode=None, help="Wells: add, show, edit, list; which share a tank.")
@@ -65,6 +67,14 @@ FIELDS: dict[str, tuple[Any, Any]] = {
     "shares_tank_with": (
         str,
         typer.Option("", "--shares-tank-with", metavar="WELL", help="Feeds that well's system."),
+    ),
+    "own_tank": (
+        bool,
+        typer.Option(
+            None,
+            "--own-tank",
+            help="Shares its tank no more; what was set there through it goes with it.",
+        ),
     ),
     "also_serves": (
         list[str],
@@ -132,6 +142,7 @@ def edit(
 ) -> None:
     """Change what is known of a well, or which water system it feeds."""
     from wellbook.store import wells
+    from wellbook.store.holes import load_hole
     from wellbook.store.search import the_well
 
     here = session(ctx)
@@ -139,13 +150,31 @@ def edit(
         raise WellbookError("nothing to change; see: wellbook well edit --help")
     with here.open().writing() as connection:
         number = the_well(connection, " ".join(well))
+        before = load_hole(connection, number)
         values = _values(connection, given, here.today)
         if tag:
             values["tag"] = tag
         wells.edit_well(connection, here.who, number, values)
         _system(connection, here.who, number, given)
         shown = _opening(connection, here.who, number, given, here.today)
-    show([f"well {shown} is changed"])
+        after = load_hole(connection, number)
+    show([f"well {shown} is changed", *_what_came_of_it(before, after, given)])
+
+
+def _what_came_of_it(before: Hole, after: Hole, given: dict[str, Any]) -> Iterator[str]:
+    """What became otherwise by what was told, or by a shared tank, and the way back."""
+    from wellbook.present.changes import changes
+
+    lines = changes(before, after)
+    yield from (f"  {line}" for line in lines)
+    if given["known"] and all(line.startswith("then:") for line in lines):
+        yield (
+            "nothing that is there today is another by it: the paper is taken to be older;"
+            " --as-of gives its date"
+        )
+    if given["shares_tank_with"] and after.system is not None:
+        others = ", ".join(after.system.other_wells)
+        yield f"It feeds one system with {others}; to take that back: --own-tank"
 
 
 @app.command("show")
@@ -246,7 +275,13 @@ def _system(connection: Any, who: str, number: int, given: dict[str, Any]) -> No
 
     if given["shares_tank_with"]:
         other = the_well(connection, given["shares_tank_with"])
-        wells.join_systems(connection, who, number, other)
+        if not wells.join_systems(connection, who, number, other):
+            raise WellbookError(
+                f"the two feed one system already: {given['shares_tank_with']}",
+                where="--shares-tank-with",
+            )
+    if given["own_tank"]:
+        wells.leave_system(connection, who, number)
     if given["rise_to_tank"]:
         rise_ft = _feet(given, "rise_to_tank")
         wells.edit_system(connection, who, number, {"rise_to_tank_ft": rise_ft})
@@ -268,9 +303,7 @@ def _opening(connection: Any, who: str, number: int, given: dict[str, Any], toda
         data = {"date": today.isoformat(), **told_tables(given["known"], "--known")}
         basis = _basis(given["basis"])
         data["basis"] = basis.value
-        of = _date_of_paper(well, basis, given, today)
-        measured = data.get("measured", {})
-        data["measured"] = {name: {"value": v, "when": of} for name, v in measured.items()}
+        data["as_of"] = _date_of_paper(well, basis, given, today)
         try:
             record(connection, who, number, data, today=today, kind=SheetKind.OPENING)
         except SheetError as error:
@@ -289,7 +322,7 @@ def _basis(text: str) -> Basis:
 
 
 def _date_of_paper(well: Any, basis: Basis, given: dict[str, Any], today: date) -> str:
-    """From when what is known is: an old log must not outweigh what was measured since."""
+    """As of when it is known: what old paper says must not be taken for what hangs there since."""
     from wellbook.store.rows import get_when
     from wellbook.terms import Basis
 

@@ -50,7 +50,7 @@ class SheetsOfTable:
     def enter(self, well: WellInBook, parts: Mapping[date | None, Parts]) -> None:
         """Write the sheets of a new well, not replayed yet."""
         for day, said in parts.items():
-            self._enter(well.id, self._root(well.uid, day), self._document(day or self.today, said))
+            self._enter(well.id, self._root(well.uid, day), self._document(day, said, self.today))
 
     def known(self, well_uids: Mapping[int, str]) -> dict[int, list[Versions]]:
         """The sheets that this table has written before, by well, each with all its versions."""
@@ -80,14 +80,14 @@ class SheetsOfTable:
             day, said = wanted.pop(rows[0]["root_uid"], (None, {}))
             self._bring(rows, day, said, news)
         for root, (day, said) in wanted.items():
-            self._enter(well.id, root, self._document(day or self.today, said))
+            self._enter(well.id, root, self._document(day, said, self.today))
             news.written = True
         return news
 
     def _bring(self, rows: Versions, day: date | None, said: Parts, news: News) -> None:
         last, own = rows[-1], self._own(rows)
         was = json.loads(own["document"])
-        document = self._document(day or date.fromisoformat(was["date"]), said)
+        document = self._document(day, said, date.fromisoformat(was["date"]))
         counts = last["status"] == SheetStatus.VALID
         by_import = last is own if counts else last["status_why"] == _WHY
         if not by_import:
@@ -118,9 +118,12 @@ class SheetsOfTable:
     def _root(self, well_uid: str, day: date | None) -> str:
         return derived_uid(well_uid, self.name, "opening", day or _UNDATED)
 
-    def _document(self, day: date, parts: Parts) -> dict[str, Any]:
+    def _document(self, day: date | None, parts: Parts, entered: date) -> dict[str, Any]:
+        dated = {"date": (day or entered).isoformat()}
+        if day is None:
+            dated["as_of"] = "unknown"
         return {
-            "date": day.isoformat(),
+            **dated,
             "notes": f"from the former records: {self.name}",
             "down": sheet_tables(parts),
         }

@@ -76,6 +76,23 @@ def _by(said: When, old: Component, basis: Basis) -> When:
     return When.between(said.earliest, min(e for e in ends if e is not None), said.text)
 
 
+def there_by(old: Component, day: date) -> Component:
+    """A part that was there on a day: it was set by then, and known, in whatever words.
+
+    A paper without a date bears the day on which it was copied, though it is older.
+    """
+    return replace(old, set_on=set_by(old.set_on, day), noted_on=min(old.noted_on, day))
+
+
+def set_by(said: When | None, day: date) -> When:
+    """When a part was set that was there on a day: as it is said, and by that day in any case."""
+    if said is None:
+        return When.between(None, day)
+    if said.is_after(day) or (said.latest is not None and said.latest <= day):
+        return said
+    return When.between(said.earliest, day, said.text if said.known else "unknown")
+
+
 def another_since(old: Component, said: When | None, basis: Basis) -> bool:
     """Whether a part that is said to be down is surely another than the one on record.
 

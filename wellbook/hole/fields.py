@@ -60,15 +60,19 @@ def _text(value: object) -> str:
     return str(value).strip()
 
 
-def read_when(value: object, said_on: date, *, past: bool = True) -> When:
+def read_when(
+    value: object, said_on: date, *, today: date | None = None, past: bool = True
+) -> When:
     """Read a date as uncertain as it is; refuse one that lies wholly in the future.
 
-    A TOML date may stand without quotes.
+    A TOML date may stand without quotes. With `today`, it may lie after the day it was said.
     """
     if isinstance(value, datetime):
         value = value.date()
     when = When.parse(value.isoformat() if isinstance(value, date) else str(value), said_on=said_on)
-    if past and when.is_after(said_on):
+    if past and today is not None and when.is_after(today):
+        raise ValueError(f"'{value}' lies after {today}, today")
+    if past and today is None and when.is_after(said_on):
         raise ValueError(f"'{value}' lies after {said_on}, the day of this sheet")
     return when
 
@@ -90,8 +94,14 @@ def _field_types(owner: Any) -> dict[str, type]:
     return plain
 
 
-def read_field(owner: type[object], name: str, value: object, said_on: date) -> object:
-    """Read one field of a dataclass by its type, and by the unit at the end of its name."""
+def read_field(
+    owner: type[object], name: str, value: object, said_on: date, today: date | None = None
+) -> object:
+    """Read one field of a dataclass by its type, and by the unit at the end of its name.
+
+    A model year may lie after the day of its sheet, though not after `today`: next year's models
+    are sold in autumn, and what is doubtful about it is asked, not refused.
+    """
     hint = field_types(owner)[name]
     if value is None or (isinstance(value, str) and not value.strip()):
         return None
@@ -102,7 +112,8 @@ def read_field(owner: type[object], name: str, value: object, said_on: date) -> 
     if name == "material":
         return read_material(_text(value))
     if hint is When:
-        return read_when(value, said_on, past=name != "warranty_until")
+        latest = today if name == "model_year" else None
+        return read_when(value, said_on, today=latest, past=name != "warranty_until")
     if issubclass(hint, StrEnum):
         return word(hint, value)
     if hint is float:

@@ -11,13 +11,14 @@ from dataclasses import replace
 
 from wellbook.dates import When
 from wellbook.errors import ReplayError
-from wellbook.hole.claims import seen_again, told
+from wellbook.hole.claims import seen_again, there_by, told
 from wellbook.hole.component import Absence, Component
 from wellbook.hole.parts import PARTS
 from wellbook.hole.places import APART, MANY, alike, describes, name_of, named, naming_fields
 from wellbook.hole.records import Inspection
 from wellbook.hole.said import PartSaid, Pulled
 from wellbook.hole.sections import (
+    begins_one,
     of_one_make,
     overlapping,
     place_of,
@@ -36,7 +37,9 @@ Path = tuple[str, int]
 class Hanging:
     """The parts that are down and those that are out, as far as the sheets have been played."""
 
-    def __init__(self) -> None:
+    def __init__(self, joined: Mapping[str, int]) -> None:
+        self.joined = joined
+        """By well, the first sheet since it came to this system (see `Recorded.joined`)."""
         self.story = Story()
         self.down: list[Component] = []
         self.out: dict[tuple[str, Kind], list[Component]] = {}
@@ -73,10 +76,15 @@ class Hanging:
         return [c for c in self.down if c.kind is kind and self._owned(one, c)]
 
     def _owned(self, one: Recorded, component: Component) -> bool:
-        return component.kind in OF_THE_SYSTEM or component.well_uid == one.well_uid
+        if component.well_uid == one.well_uid:
+            return True
+        # What was told of a well's tank before it shared one is told of its own.
+        since = max(one.joined, self.joined[component.well_uid])
+        return component.kind in OF_THE_SYSTEM and one.entered >= since
 
     def key(self, one: Recorded, kind: Kind) -> tuple[str, Kind]:
-        return ("" if kind in OF_THE_SYSTEM else one.well_uid, kind)
+        shared = kind in OF_THE_SYSTEM and one.entered >= one.joined
+        return ("" if shared else one.well_uid, kind)
 
     def which(self, one: Recorded, said: PartSaid | Pulled, path: Path) -> list[Component]:
         """Those of which a statement speaks; refused where it says something of one of several.
@@ -98,7 +106,7 @@ class Hanging:
 
     def _sections(self, one: Recorded, said: PartSaid | Pulled, path: Path) -> list[Component]:
         there = top_down(self.there(one, said.kind))
-        if isinstance(said, Pulled):
+        if isinstance(said, Pulled) and not begins_one(there, said.values):
             # What comes out is a stretch, through however many sections.
             return of_one_make(named(there, said.kind, said.values), said.values)
         alone = _alone(one, said, path)
@@ -117,7 +125,7 @@ class Hanging:
                 part=part,
                 set_on=set_on,
                 basis=said.basis,
-                noted_on=one.sheet.start,
+                noted_on=one.sheet.known_by,
                 set_by=one.root_uid,
                 well_uid=one.well_uid,
             )
@@ -128,15 +136,16 @@ class Hanging:
         self.first_told[self.down[-1].uid] = one.entered
         self.emptied.pop(self.key(one, said.kind), None)
 
-    def change(self, old: Component, new: Component) -> None:
+    def change(self, old: Component, new: Component) -> Component:
         self.story.components[self.story.components.index(old)] = new
         self.down[self.down.index(old)] = new
+        return new
 
     def end(
         self, one: Recorded, old: Component, on: When, why: str, out: Pulled | None
     ) -> Component:
         new = replace(
-            old,
+            there_by(old, one.sheet.known_by),
             pulled_on=on,
             pulled_by=one.root_uid,
             why_pulled=why,
@@ -156,10 +165,10 @@ class Hanging:
         moved: bool = False,
     ) -> Component:
         """Add statements of a sheet on a part that is down."""
-        on, by = one.sheet.start, one.root_uid
+        on, by = one.sheet.known_by, one.root_uid
         new = told(old, values, said.basis, on, by, moved=moved)
         if moved:
-            new = seen_again(new, said.basis, on, by)
+            new = there_by(seen_again(new, said.basis, on, by), on)
         self.change(old, new)
         self.touched.add(new.uid)
         return new
@@ -254,7 +263,7 @@ class Hanging:
             self.story.inspections.append((one.well_uid, row))
 
 
-def _alone(one: Recorded, said: PartSaid, path: Path) -> bool:
+def _alone(one: Recorded, said: PartSaid | Pulled, path: Path) -> bool:
     """Whether it is the only table of its kind in its part of the sheet."""
     return sum(other.kind is said.kind for other in getattr(one.sheet, path[0])) == 1
 

@@ -137,8 +137,9 @@ class Hole:
 
     @property
     def sealed_on(self) -> date | None:
-        """The day on which it was sealed for good; None where no sheet tells of it."""
-        days = [v.start for v in self.visits if v.reason is Reason.DECOMMISSIONING]
+        """The day on which it was sealed for good; None where no sheet that holds tells of it."""
+        sealing = [v for v in self.visits if v.reason is Reason.DECOMMISSIONING]
+        days = [v.start for v in sealing if not v.reopened]
         return min(days, default=None)
 
     # -- what hangs there ----------------------------------------------------------------------
@@ -229,9 +230,11 @@ class Hole:
     def owes(self) -> bool:
         """Only wells that are the shop's own and in use owe anything.
 
-        A seasonal place is in use: somebody will drink from it again. So is a standby well: it is
-        kept for the day on which the other one fails, and a test or a check-up that is overdue is
-        found out on that very day. Only a well that is sealed for good is done with.
+        In use, as the book takes it, are wells of the status in_use, seasonal and standby. A
+        seasonal place is in use: somebody will drink from it again. A standby well is kept for the
+        day on which the other one fails, and a test or a check-up that is overdue is found out on
+        that very day. Only one that is sealed for good owes nothing. The status is the switch:
+        `wellbook well edit WELL --status ...`.
         """
         return self.role is Role.OURS and self.status is not WellStatus.SEALED
 

@@ -136,6 +136,8 @@ class Visit:
     promised: str = ""
     outcome: str = ""
     number: int = 0
+    reopened: bool = False
+    """Of a decommissioning: whether somebody wrote since that the well is open again."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from wellbook.dates import When
-from wellbook.hole.claims import another_since, seen_again, told_when_set
+from wellbook.hole.claims import another_since, seen_again, set_by, there_by, told_when_set
 from wellbook.hole.component import Component
 from wellbook.hole.hanging import Hanging, Path, one_of
 from wellbook.hole.parts import Part
@@ -20,7 +20,7 @@ from wellbook.hole.sections import made_alike, place_of, stretch, top_down
 from wellbook.hole.story import Recorded, Story, derived_uid, tell
 from wellbook.terms import SECTIONED, Kind, PumpType, Reason, SheetKind
 
-VERSION = "2"
+VERSION = "3"
 """Raise it whenever sheets come to something else than before: every book is then replayed as it is opened."""
 
 NOT_PUT_BACK = "not put back"
@@ -35,8 +35,9 @@ def replay(recorded: Iterable[Recorded]) -> Story:
     ReplayError
         Naming the sheet that does not fit those before it.
     """
-    player = _Player()
-    for one in sorted(recorded, key=lambda r: r.place):
+    sheets = sorted(recorded, key=lambda r: r.place)
+    player = _Player({one.well_uid: one.joined for one in sheets})
+    for one in sheets:
         player.play(one)
     return player.story
 
@@ -49,7 +50,9 @@ class _Player(Hanging):
         sheet = one.sheet
         if one.well_uid in self.sealed and (sheet.set or sheet.back):
             raise self.refuse(
-                one, f"puts parts into a well that {self.sealed[one.well_uid]} sealed"
+                one,
+                f"puts parts into a well that {self.sealed[one.well_uid]} sealed; if it was opened"
+                " again, say so first: wellbook well edit WELL --status in_use",
             )
         self.spoken_of.clear()
         self.touched.clear()
@@ -65,7 +68,7 @@ class _Player(Hanging):
             self._set(one, said, ("set", n))
         self.check_runs(one)
         self.inspect(one, hung_there)
-        if sheet.reason is Reason.DECOMMISSIONING:
+        if sheet.reason is Reason.DECOMMISSIONING and not one.reopened:
             self.sealed[one.well_uid] = one.name
 
     def _take_out(self, one: Recorded) -> None:
@@ -97,7 +100,9 @@ class _Player(Hanging):
     # -- in and out ----------------------------------------------------------------------------
 
     def _set(self, one: Recorded, said: PartSaid, path: Path) -> None:
-        set_on = said.set_on or When.between(one.sheet.start, one.sheet.end or one.sheet.start)
+        set_on = said.set_on
+        if set_on is None or not set_on.known:
+            set_on = When.between(one.sheet.start, one.sheet.end or one.sheet.start)
         self._make_room(one, said, set_on, path)
         self.out.pop(self.key(one, said.kind), None)
         if said.kind is Kind.PUMP and not _speaks_of_motor(one):
@@ -165,7 +170,7 @@ class _Player(Hanging):
         """What is pulled was never written down: it goes on record as it comes out."""
         self.refuse_if_emptied(one, out.kind, "pulls")
         said = PartSaid(out.kind, out.values, out.basis)
-        self.add(one, said, out.set_on or When.between(None, one.sheet.start), path)
+        self.add(one, said, set_by(out.set_on, one.sheet.known_by), path)
         return self.down[-1]
 
     def _back(self, one: Recorded, said: PartSaid, path: Path) -> None:
@@ -175,7 +180,7 @@ class _Player(Hanging):
         """
         there = self.which(one, said, path) or self._returned(one, said)
         if not there:
-            self.add(one, said, said.set_on or When.between(None, one.sheet.start), path)
+            self.add(one, said, set_by(said.set_on, one.sheet.known_by), path)
             return
         if len(there) > 1 and said.kind in SECTIONED:
             self._lay(one, said, top_down(there))
@@ -249,14 +254,16 @@ class _Player(Hanging):
             if old.kind is Kind.PUMP:
                 self._motor_too(one, [old.part], since)
         if gone or not there:
-            self.add(one, said, said.set_on or When.between(None, one.sheet.start), path)
+            self.add(one, said, set_by(said.set_on, one.sheet.known_by), path)
             return
         if len(there) == 1:
             there = [self.known_as(one, there[0], path)]
-        on, by = one.sheet.start, one.root_uid
+        on, by = one.sheet.known_by, one.root_uid
         for old, values in list(self._of_each(one, said, there)):
             self.spoken_of.add(old.uid)
             new = self.say(one, old, said, values)
+            if one.sheet.kind is not SheetKind.CALL:
+                new = self.change(new, there_by(new, on))
             dated = seen_again(new, said.basis, on, by)
             self.change(new, told_when_set(dated, said.set_on, said.basis, on, by))
 

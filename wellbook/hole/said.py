@@ -127,6 +127,24 @@ class Sheet:
     left_for_next_time: str = ""
     disinfected: bool = False
     notes: str = ""
+    as_of: When | None = None
+    """Of an opening record: the date of the paper that it was copied from, as far as it is known."""
+
+    @property
+    def known_by(self) -> date:
+        """The day by which what it says was so: its own, or the paper's where that has one."""
+        paper = None if self.as_of is None else self.as_of.latest
+        return self.start if paper is None else min(paper, self.start)
+
+    @property
+    def tells_from(self) -> date:
+        """The day from which it may tell: a paper that may be older than other sheets is taken to be.
+
+        Otherwise what an old paper says would be taken for what hangs there since.
+        """
+        if self.as_of is None:
+            return self.start
+        return self.as_of.earliest or date.min
 
     @property
     def opened(self) -> bool:

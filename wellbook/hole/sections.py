@@ -82,6 +82,14 @@ def spoken_of(
     return sorted(at, key=lambda c: -_likeness(c.part, place))[:1]
 
 
+def begins_one(there: Sequence[Component], values: Mapping[str, Any]) -> bool:
+    """Whether a statement names a section by where it begins, and by nothing else of its place."""
+    top = values.get("from_ft")
+    if top is None or "to_ft" in values:
+        return False
+    return any(abs(stretch(c.part)[0] - top) <= _TOUCHING_FT for c in there)
+
+
 def _likeness(part: Part, place: Mapping[str, Any]) -> float:
     """How much two stretches have in common, of all that both cover: 1 where they are the same."""
     top, bottom = stretch(part)

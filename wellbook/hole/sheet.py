@@ -73,12 +73,15 @@ class _Reader:
         self, data: Mapping[str, Any], said_on: date, basis: Basis, *, on_record: bool = False
     ) -> None:
         self.data = data
-        self.said_on = said_on
+        self.said_on = self.today = said_on
+        self.as_of: When | None = None
         self.basis = basis
         self.on_record = on_record
         self.mistakes: list[Mistake] = []
 
     def wrong(self, path: tuple[str | int, ...], message: str) -> None:
+        if self.as_of is not None:
+            message = message.replace("the day of this sheet", "the date of this paper")
         self.mistakes.append(Mistake(path, message))
 
     def within(self, name: str, value: Any) -> Any:
@@ -127,7 +130,7 @@ class _Reader:
         path: tuple[str | int, ...],
     ) -> None:
         try:
-            value = self.within(name, read_field(owner, name, raw, self.said_on))
+            value = self.within(name, read_field(owner, name, raw, self.said_on, self.today))
         except (ValueError, TypeError) as error:
             self.wrong((*path, name), str(error))
         else:
@@ -258,11 +261,18 @@ class _Reader:
             return
         if over:
             values["method"] = "; ".join(x for x in (OVER_THE_SCALE, values.get("method")) if x)
-        if when is None:
-            # What is copied from paper is as old as the paper.
-            copied = values["basis"] in ON_PAPER
-            when = When.between(None if copied else self.said_on, self.said_on)
-        made.append(Measured(quantity, number, when=when, **_known(values)))
+        made.append(
+            Measured(quantity, number, when=when or self._made(values["basis"]), **_known(values))
+        )
+
+    def _made(self, basis: Basis) -> When:
+        """When a reading was made that has no date of its own.
+
+        What is copied from paper is as old as the paper: where that has no date, it was by now.
+        """
+        if self.as_of is not None and self.as_of.known:
+            return self.as_of
+        return When.between(None if basis in ON_PAPER else self.said_on, self.said_on)
 
 
 def _known(values: Mapping[str, Any]) -> dict[str, Any]:
@@ -283,6 +293,7 @@ _TOP = {
     "well",
     "kind",
     "date",
+    "as_of",
     "start",
     "end",
     "crew",
@@ -348,12 +359,30 @@ def _read(reader: _Reader, kind: SheetKind) -> Sheet:
             reader.wrong((name,), _unknown_key(name, _TOP))
     start, end = _days(reader, today)
     reader.said_on = end or start
+    reader.as_of = _paper(reader, kind)
     head = reader.common(reader.data, (), {"reason": Reason, "basis": Basis})
     reader.basis = head.get("basis", kind.basis)
     sheet = _body(reader, kind, start, end, head.get("reason", Reason.OTHER))
     if reader.mistakes:
         raise SheetError(reader.mistakes)
     return sheet
+
+
+def _paper(reader: _Reader, kind: SheetKind) -> When | None:
+    """The date of the paper that an opening record was copied from; what it says is as of then."""
+    raw = reader.data.get("as_of")
+    if raw in (None, ""):
+        return None
+    if kind is not SheetKind.OPENING:
+        reader.wrong(("as_of",), "only what is copied from paper has another date than its own")
+        return None
+    try:
+        paper = read_when(raw, reader.said_on)
+    except ValueError as error:
+        reader.wrong(("as_of",), str(error))
+        return None
+    reader.said_on = min(paper.latest or reader.said_on, reader.said_on)
+    return paper
 
 
 def _body(reader: _Reader, kind: SheetKind, start: date, end: date | None, reason: Reason) -> Sheet:
@@ -386,7 +415,8 @@ def _body(reader: _Reader, kind: SheetKind, start: date, end: date | None, reaso
             to_ft=None,
             diameter_in=None,
         ),
-        samples=reader.records(SampleSaid, "sample", taken_on=When.on(start)),
+        samples=reader.records(SampleSaid, "sample", taken_on=reader.as_of or When.on(start)),
+        as_of=reader.as_of,
         **flags,
     )
     if sheet.left_without_pump and any(s.kind is Kind.PUMP for s in (*sheet.set, *sheet.back)):
@@ -423,10 +453,9 @@ def _day(reader: _Reader, name: str, today: date) -> date | None:
     if raw in (None, ""):
         return None
     try:
-        when = read_when(raw, today)
+        when = read_when(raw, today, today=today)
     except ValueError as error:
-        message = str(error).replace("the day of this sheet", "today")
-        reader.wrong((name,), message)
+        reader.wrong((name,), str(error))
         return None
     if not when.exact or when.earliest is None:
         reader.wrong((name,), f"a sheet needs one day, such as {today.isoformat()}; got '{raw}'")

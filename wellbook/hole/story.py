@@ -27,15 +27,18 @@ class Recorded:
     root_uid: str
     well_uid: str
     sheet: Sheet
-    order: int = 0
     entered: int = 0
     """When its first version came into the book: the first to tell of a part gives it its name."""
+    joined: int = field(default=0, kw_only=True)
+    """The first sheet since its well came to this water system; 0 where it never had another."""
+    reopened: bool = field(default=False, kw_only=True)
+    """Of a decommissioning: whether somebody wrote since that the well is open again."""
 
     @property
     def place(self) -> tuple[date, int, int]:
         """Where it stands in the replay: by date, the opening record first, then as entered."""
         first = 0 if self.sheet.kind is SheetKind.OPENING else 1
-        return (self.sheet.start, first, self.order)
+        return (self.sheet.tells_from, first, self.entered)
 
     @property
     def name(self) -> str:
@@ -140,4 +143,4 @@ def _since(sheet: Sheet) -> When:
     """A casing seen today was there before: only a new or deepened well has it from that day."""
     if sheet.reason in (Reason.NEW_WELL, Reason.DEEPENING):
         return When.on(sheet.start)
-    return When.between(None, sheet.start)
+    return When.between(None, sheet.known_by)

@@ -5,13 +5,13 @@ from __future__ import annotations
 import json
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import fields
+from dataclasses import fields, replace
 from datetime import date
 from enum import StrEnum
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, Table, select
+from sqlalchemy import Connection, Table, func, select
 
 from wellbook.dates import When
 from wellbook.hole.component import SETTING, Absence, Claim, Component
@@ -36,8 +36,9 @@ from wellbook.hole.said import IntervalSaid
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
 from wellbook.store.rows import get_when, records, said_when, table_of
-from wellbook.store.status import status_by_hand
+from wellbook.store.status import opened_again, status_by_hand
 from wellbook.terms import (
+    IN_THE_HOLE,
     OF_THE_SYSTEM,
     Bacteria,
     Basis,
@@ -96,7 +97,7 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
     sites = _Sites(connection, own | systems.site_ids)
     everything = sorted({*wells, *systems.well_ids})
     parts = _Parts(connection, everything)
-    visits, bases, zones = _visits(connection, well_ids)
+    visits, bases, zones = _visits(connection, wells)
     unsealed = _unsealed(connection, wells.values())
 
     def of(model: type[t.Base]) -> Rows:
@@ -106,18 +107,19 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
     inspections, found, samples = of(t.CableInspection), of(t.Found), of(t.WaterSample)
     for number in well_ids:
         well = wells[number]
+        hung = parts.of(number, systems.wells_of(well["system_id"]))
         yield Hole(
             **_well(well),
             site=sites.site(well["site_id"]),
             occupants=sites.occupants(well["site_id"]),
             system=systems.system(well, sites),
-            components=parts.of(number, systems.wells_of(well["system_id"])),
+            components=hung,
             intervals=tuple(_interval(r, zones) for r in intervals.get(number, ())),
             observations=tuple(_observation(r) for r in observations.get(number, ())),
             inspections=tuple(_inspection(r) for r in inspections.get(number, ())),
             found=tuple(_found(r) for r in found.get(number, ())),
             samples=tuple(_sample(r, bases) for r in samples.get(number, ())),
-            visits=tuple(visits.get(number, ())),
+            visits=tuple(_as_opened(visits.get(number, ()), hung)),
             status_unsealed=unsealed.get(well["uid"], WellStatus.IN_USE),
         )
 
@@ -402,22 +404,32 @@ def _sample(row: Mapping[str, Any], bases: Mapping[str, Basis]) -> Sample:
 
 
 def _visits(
-    connection: Connection, well_ids: Sequence[int]
+    connection: Connection, wells: Mapping[int, Mapping[str, Any]]
 ) -> tuple[dict[int, list[Visit]], dict[str, Basis], dict[str, Mapping[str, Any]]]:
     """Valid sheets by well, oldest first, with their crews and calls; and what only they tell:
     what each rests on, and how hard each zone of a fracturing was pressed."""
     sheet, call = table_of(t.Sheet), table_of(t.Call)
+    version = sheet.alias()
+    # A correction is of its sheet's place among those of the day, not the newest of them.
+    entered = select(func.min(version.c.id)).where(version.c.root_uid == sheet.c.root_uid)
     query = (
         select(sheet, call)
         .outerjoin(call, call.c.sheet_id == sheet.c.id)
-        .where(sheet.c.well_id.in_(well_ids), sheet.c.status == SheetStatus.VALID)
-        .order_by(sheet.c.start_on, sheet.c.id)
+        .where(sheet.c.well_id.in_(list(wells)), sheet.c.status == SheetStatus.VALID)
+        .order_by(sheet.c.start_on, entered.scalar_subquery())
     )
     rows = records(connection, query)
     crews = _crews(connection, [r["id"] for r in rows])
+    sealing = {
+        r["root_uid"]: wells[r["well_id"]]["uid"]
+        for r in rows
+        if r["reason"] == Reason.DECOMMISSIONING
+    }
+    reopened = opened_again(connection, sealing)
     visits: dict[int, list[Visit]] = defaultdict(list)
     for row in rows:
-        visits[row["well_id"]].append(_visit(row, crews.get(row["id"], ())))
+        visit = _visit(row, crews.get(row["id"], ()), row["root_uid"] in reopened)
+        visits[row["well_id"]].append(visit)
     bases = {row["root_uid"]: _basis(row) for row in rows}
     return visits, bases, {uid: zone for row in rows for uid, zone in _zones(row)}
 
@@ -457,7 +469,20 @@ def _crews(connection: Connection, sheet_ids: Sequence[int]) -> dict[int, list[s
     return crews
 
 
-def _visit(row: Mapping[str, Any], crew: Sequence[str]) -> Visit:
+def _as_opened(visits: Iterable[Visit], parts: Iterable[Component]) -> Iterator[Visit]:
+    """Visits, where what came out though its sheet does not say so opened the well as well."""
+    took = {
+        uid
+        for c in parts
+        if c.kind in IN_THE_HOLE
+        for uid in (c.pulled_by, *(a.pulled_by for a in c.absences))
+    }
+    for visit in visits:
+        concluded = visit.left_without_pump and visit.uid in took
+        yield replace(visit, opened=True) if concluded and not visit.opened else visit
+
+
+def _visit(row: Mapping[str, Any], crew: Sequence[str], reopened: bool) -> Visit:
     told = ("caller", "caller_phone", "symptom", "promised", "outcome")
     return Visit(
         uid=row["root_uid"],
@@ -472,5 +497,6 @@ def _visit(row: Mapping[str, Any], crew: Sequence[str]) -> Visit:
         opened=row["opened"],
         disinfected=row["disinfected"],
         number=row["id"],
+        reopened=reopened,
         **{name: row[name] or "" for name in told},
     )

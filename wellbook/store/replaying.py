@@ -18,7 +18,8 @@ from wellbook.hole.sheet import read_recorded
 from wellbook.hole.story import Recorded, Story
 from wellbook.store import tables as t
 from wellbook.store.rows import claim_text, put_when, table_of
-from wellbook.store.status import status_by_hand
+from wellbook.store.sharing import joined_at
+from wellbook.store.status import opened_again, status_by_hand
 from wellbook.terms import Kind, Reason, SheetKind, SheetStatus, WellStatus
 
 
@@ -33,6 +34,7 @@ def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[i
             first.scalar_subquery().label("entered"),
             sheet.c.root_uid,
             sheet.c.kind,
+            sheet.c.reason,
             sheet.c.document,
             sheet.c.recorded_at,
             well.c.uid.label("well_uid"),
@@ -42,14 +44,25 @@ def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[i
         .where(well.c.system_id.in_(list(system_ids)), sheet.c.status == SheetStatus.VALID)
         .order_by(sheet.c.id)
     )
+    rows = connection.execute(query).mappings().all()
+    joined = joined_at(connection, {(row["system_id"], row["well_uid"]) for row in rows})
+    sealing = {r["root_uid"]: r["well_uid"] for r in rows if r["reason"] == Reason.DECOMMISSIONING}
+    reopened = opened_again(connection, sealing)
     recorded: dict[int, list[Recorded]] = {}
-    for row in connection.execute(query).mappings():
+    for row in rows:
         sheet_read = read_recorded(
             json.loads(row["document"]),
             today=date.fromisoformat(row["recorded_at"][:10]),
             kind=SheetKind(row["kind"]),
         )
-        one = Recorded(row["root_uid"], row["well_uid"], sheet_read, row["id"], row["entered"])
+        one = Recorded(
+            row["root_uid"],
+            row["well_uid"],
+            sheet_read,
+            row["entered"],
+            joined=joined.get(row["well_uid"], 0),
+            reopened=row["root_uid"] in reopened,
+        )
         recorded.setdefault(row["system_id"], []).append(one)
     return recorded
 
@@ -303,9 +316,11 @@ def _mark_sealed(
 ) -> None:
     """A well is sealed while a decommissioning sheet is valid; then it is what it was before.
 
-    Whoever sealed a well by hand, without a sheet, did so for good.
+    Whoever sealed a well by hand, without a sheet, did so for good; and whoever wrote after the
+    sheet that it is open again knew of the sheet.
     """
-    sealed = {wells[r.well_uid] for r in recorded if r.sheet.reason is Reason.DECOMMISSIONING}
+    sealing = [r for r in recorded if r.sheet.reason is Reason.DECOMMISSIONING and not r.reopened]
+    sealed = {wells[r.well_uid] for r in sealing}
     others = [number for number in wells.values() if number not in sealed]
     table = table_of(t.Well)
     if sealed:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date, datetime
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from wellbook.store import tables as t
 from wellbook.store.rows import records, table_of
-from wellbook.terms import WellStatus
+from wellbook.terms import Reason, WellStatus
 
 
 def status_by_hand(connection: Connection, uids: Iterable[str]) -> dict[str, WellStatus]:
@@ -19,25 +20,66 @@ def status_by_hand(connection: Connection, uids: Iterable[str]) -> dict[str, Wel
     A sheet that seals a well writes no line in the change log, since the sheet itself is the record
     of it: what the log has is what somebody chose.
     """
-    return {uid: status for uid, status, _ in _given(connection, uids)}
+    return {given.well_uid: given.status for given in _given(connection, uids)}
 
 
 def sealed_by_hand_on(connection: Connection, uid: str) -> date | None:
     """The day on which somebody wrote, without a sheet, that a well is sealed; None if nobody did."""
     given = list(_given(connection, [uid]))
-    return given[-1][2] if given and given[-1][1] is WellStatus.SEALED else None
+    return given[-1].on if given and given[-1].status is WellStatus.SEALED else None
 
 
-def _given(connection: Connection, uids: Iterable[str]) -> Iterator[tuple[str, WellStatus, date]]:
+def opened_again(connection: Connection, sealing: Mapping[str, str]) -> set[str]:
+    """Those of some decommissioning sheets that a hand has taken back since they came in.
+
+    What the book was told last counts: a sheet after a status seals the well, a status after a
+    sheet opens it again.
+
+    Parameters
+    ----------
+    sealing
+        The wells' uids by the sheets' roots.
+    """
+    if not sealing:
+        return set()
+    sheet, log = table_of(t.Sheet), table_of(t.Change)
+    came_in = (
+        select(sheet.c.root_uid, func.min(log.c.id))
+        .join(log, log.c.row_uid == sheet.c.uid)
+        .where(sheet.c.root_uid.in_(list(sealing)), log.c.what == "sheet", log.c.action == "add")
+        .where(sheet.c.reason == Reason.DECOMMISSIONING.value)
+        .group_by(sheet.c.root_uid)
+    )
+    lines = {row[0]: row[1] for row in connection.execute(came_in)}
+    opened = {
+        given.well_uid: given.line
+        for given in _given(connection, set(sealing.values()))
+        if given.status is not WellStatus.SEALED
+    }
+    return {root for root, uid in sealing.items() if opened.get(uid, 0) > lines.get(root, 0)}
+
+
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """A status that somebody gave a well, in which line of the change log and on which day."""
+
+    well_uid: str
+    status: WellStatus
+    line: int
+    on: date
+
+
+def _given(connection: Connection, uids: Iterable[str]) -> Iterator[_Given]:
     log = table_of(t.Change)
-    query = select(log.c.row_uid, log.c.new, log.c.at).where(
+    query = select(log.c.id, log.c.row_uid, log.c.new, log.c.at).where(
         log.c.row_uid.in_(list(uids)), log.c.what == "well", log.c.new.is_not(None)
     )
     for row in records(connection, query.order_by(log.c.id)):
         status = json.loads(row["new"]).get("status")
         if status is not None:
-            yield (
+            yield _Given(
                 row["row_uid"],
                 WellStatus(status),
+                row["id"],
                 datetime.fromisoformat(row["at"]).astimezone().date(),
             )

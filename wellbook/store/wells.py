@@ -303,12 +303,19 @@ def serve(connection: Connection, well_id: int, site_id: int) -> None:
     index_wells(connection, list(connection.execute(wells).scalars()))
 
 
-def join_systems(connection: Connection, who: str, well_id: int, other_id: int) -> None:
-    """Let a well feed the water system of another; both tanks are then one system's."""
+def join_systems(connection: Connection, who: str, well_id: int, other_id: int) -> bool:
+    """Let a well feed the water system of another, which has both tanks then.
+
+    What was told of either tank before stays told of that one (`store.sharing`).
+
+    Returns
+    -------
+    False where they fed one already.
+    """
     well, other = by_id(connection, t.Well, well_id), by_id(connection, t.Well, other_id)
     old, new = well["system_id"], other["system_id"]
     if old == new:
-        return
+        return False
     left = select(t.Well.id).where(t.Well.system_id == old, t.Well.id != well_id)
     alone = not connection.execute(left).first()
     change(connection, who, t.Well, well_id, {"system_id": new})
@@ -322,9 +329,38 @@ def join_systems(connection: Connection, who: str, well_id: int, other_id: int) 
         row = by_id(connection, t.WaterSystem, old)
         connection.execute(delete(t.WaterSystem).where(t.WaterSystem.id == old))
         log(connection, who, "remove", "water_system", row["uid"], old=dict(row))
-    refresh(connection, rebuild(connection, new))
-    if not alone:
-        refresh(connection, rebuild(connection, old))
+    refresh(connection, rebuild(connection, *([new] if alone else [new, old])))
+    return True
+
+
+def leave_system(connection: Connection, who: str, well_id: int) -> None:
+    """Give a well that shares its water system one of its own again.
+
+    What its own sheets tell of tank and switch goes with it; its house draws on it alone, unless
+    another well of the old system stands there too.
+
+    Raises
+    ------
+    WellbookError
+        If it shares none.
+    """
+    well = by_id(connection, t.Well, well_id)
+    old, site_id = well["system_id"], well["site_id"]
+    others = list(
+        connection.execute(
+            select(t.Well.site_id).where(t.Well.system_id == old, t.Well.id != well_id)
+        ).scalars()
+    )
+    if not others:
+        raise WellbookError(f"{well['tag']} shares its tank with no other well", where="--own-tank")
+    new = add(connection, who, t.WaterSystem, {"name": "", "rise_to_tank_ft": None})
+    change(connection, who, t.Well, well_id, {"system_id": new})
+    if site_id is not None:
+        draw(connection, new, site_id)
+        if site_id not in others:
+            here = (t.SystemSite.system_id == old, t.SystemSite.site_id == site_id)
+            connection.execute(delete(t.SystemSite).where(*here))
+    refresh(connection, rebuild(connection, new, old))
 
 
 def edit_system(connection: Connection, who: str, well_id: int, values: Mapping[str, Any]) -> None:

@@ -1,0 +1,58 @@
+"""Since when wells feed one water system, as the change log has it.
+
+What a sheet said of a well's tank while the well had a system of its own is said of that tank. So
+two wells that come to share keep both their tanks.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+
+from sqlalchemy import Connection, func, select
+
+from wellbook.store import tables as t
+from wellbook.store.rows import table_of
+
+
+def joined_at(connection: Connection, wells: Iterable[tuple[int, str]]) -> Mapping[str, int]:
+    """The first sheet since a well came to the water system that it feeds.
+
+    Wells that never had another are left out.
+
+    Parameters
+    ----------
+    wells
+        System and uid of each well, of any number of systems.
+
+    Returns
+    -------
+    The number that the next sheet had when it came, by the wells' uids.
+    """
+    together: dict[int, list[str]] = {}
+    for system_id, uid in wells:
+        together.setdefault(system_id, []).append(uid)
+    shared = [uid for uids in together.values() if len(uids) > 1 for uid in uids]
+    if not shared:
+        return {}
+    log = table_of(t.Change)
+    moves = select(log.c.id, log.c.row_uid, log.c.new).where(
+        log.c.what == "well", log.c.action == "change", log.c.row_uid.in_(shared)
+    )
+    came = {
+        uid: line
+        for line, uid, new in connection.execute(moves.order_by(log.c.id))
+        if "system_id" in json.loads(new)
+    }
+    return {uid: _next_sheet(connection, line) for uid, line in came.items()}
+
+
+def _next_sheet(connection: Connection, line: int) -> int:
+    """The number of the sheet that came in next after a line of the change log was written."""
+    sheet, log = table_of(t.Sheet), table_of(t.Change)
+    before = (
+        select(func.max(sheet.c.id))
+        .join(log, log.c.row_uid == sheet.c.uid)
+        .where(log.c.what == "sheet", log.c.action == "add", log.c.id < line)
+    )
+    return (connection.execute(before).scalar() or 0) + 1
