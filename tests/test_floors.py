@@ -19,6 +19,7 @@ FLOORS = {
     "quantities": 1,
     "limits": 1,
     "errors": 1,
+    "versions": 1,
     "engineering": 2,
     "hole": 3,
     "rules": 4,

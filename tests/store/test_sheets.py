@@ -651,7 +651,7 @@ def test_a_ledger_of_an_older_version_of_the_rules_is_renewed_before_it_is_read(
 ) -> None:
     from sqlalchemy import delete, update
 
-    from wellbook.rules.finding import Settings
+    from wellbook import versions
     from wellbook.store import tables as t
     from wellbook.store.freshness import freshen
 
@@ -660,7 +660,7 @@ def test_a_ledger_of_an_older_version_of_the_rules_is_renewed_before_it_is_read(
     freshen(book)
     with book.writing() as connection:
         connection.execute(delete(t.Due))
-        old = Settings().fingerprint("1")
+        old = versions.REPLAY + "-of the rules before"
         connection.execute(update(t.BookInfo).values(ledger_fingerprint=old))
     assert freshen(book)
     with book.reading() as connection:

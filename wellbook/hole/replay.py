@@ -20,9 +20,6 @@ from wellbook.hole.sections import made_alike, place_of, stretch, top_down
 from wellbook.hole.story import Recorded, Story, derived_uid, tell
 from wellbook.terms import SECTIONED, Kind, PumpType, Reason, SheetKind
 
-VERSION = "3"
-"""Raise it whenever sheets come to something else than before: every book is then replayed as it is opened."""
-
 NOT_PUT_BACK = "not put back"
 """Why a section is out that hung below the end at which the rest of its run went back."""
 

@@ -24,9 +24,6 @@ from wellbook.rules import (
 )
 from wellbook.rules.finding import Finding, Rule, Settings
 
-VERSION = "4"
-"""Raise it whenever a rule's judgement or its words change: every ledger is then renewed before it is read."""
-
 RULES: tuple[Rule, ...] = (
     pump_age.RULE,
     cable_age.RULE,

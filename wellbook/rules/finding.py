@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -203,11 +201,6 @@ class Settings:
         return Numbers(
             {t.name: self.changed.get(f"{rule.name}.{t.name}", t.default) for t in rule.thresholds}
         )
-
-    def fingerprint(self, version: str) -> str:
-        """A short sum over the changed settings and the version of the rules."""
-        text = json.dumps([version, sorted(self.changed.items())])
-        return hashlib.sha256(text.encode()).hexdigest()[:16]
 
 
 def occurrence(rule: str, subject: str, record_uid: str) -> str:

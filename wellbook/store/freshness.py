@@ -11,12 +11,11 @@ from collections.abc import Callable, Iterator
 
 from sqlalchemy import Connection, select
 
+from wellbook import versions
 from wellbook.errors import ReplayError
-from wellbook.hole.replay import VERSION as REPLAY_VERSION
 from wellbook.store import tables as t
 from wellbook.store.book import Book
-from wellbook.store.ledger import mark, renew_all
-from wellbook.store.replaying import rebuild
+from wellbook.store.mark import mark, mark_of_book
 
 _AT_ONCE = 100
 
@@ -40,22 +39,23 @@ def freshen(
     Whether anything had to be made again.
     """
     with book.reading() as connection:
-        if _stands(connection) == mark(connection):
+        if mark_of_book(connection) == mark(connection):
             return False
+    # Rules and replay are loaded only now: most books, most of the time, bear the right mark.
+    from wellbook.store.ledger import renew_all
+
     with book.writing() as connection:
-        if _stands(connection).partition("-")[0] != REPLAY_VERSION:
+        if mark_of_book(connection).partition("-")[0] != versions.REPLAY:
             for line in _replay_all(connection):
                 tell(line)
         renew_all(connection, progress)
     return True
 
 
-def _stands(connection: Connection) -> str:
-    return str(connection.execute(select(t.BookInfo.ledger_fingerprint)).scalar() or "")
-
-
 def _replay_all(connection: Connection) -> Iterator[str]:
     """Replay each water system; gives a line for each whose sheets no longer fit each other."""
+    from wellbook.store.replaying import rebuild
+
     systems = list(
         connection.execute(select(t.WaterSystem.id).order_by(t.WaterSystem.id)).scalars()
     )

@@ -12,15 +12,15 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, delete, func, insert, or_, select, update
+from sqlalchemy import ColumnElement, Connection, delete, func, insert, or_, select
 
 from wellbook.errors import WellbookError
 from wellbook.hole.hole import Hole
-from wellbook.hole.replay import VERSION as REPLAY_VERSION
 from wellbook.rules import catalogue
 from wellbook.rules.finding import Finding, Settings
 from wellbook.store import tables as t
 from wellbook.store.holes import AT_ONCE, load_hole, load_holes
+from wellbook.store.mark import set_mark
 from wellbook.store.rows import add, change, log, plain, records, table_of
 from wellbook.terms import ContactWay, Occasion, Role, Severity
 
@@ -29,12 +29,6 @@ def settings(connection: Connection) -> Settings:
     """What the shop has changed of the rules' numbers."""
     rows = connection.execute(select(t.Setting.name, t.Setting.value))
     return Settings({name: json.loads(value) for name, value in rows})
-
-
-def mark(connection: Connection) -> str:
-    """What a book must bear whose derived rows are this program's: the version of the replay, and
-    the sum over rules and settings."""
-    return f"{REPLAY_VERSION}-{settings(connection).fingerprint(catalogue.VERSION)}"
 
 
 def renew(connection: Connection, well_ids: Iterable[int]) -> None:
@@ -90,7 +84,7 @@ def renew_all(
     for start in range(0, len(numbers), AT_ONCE):
         renew(connection, numbers[start : start + AT_ONCE])
         progress(min(start + AT_ONCE, len(numbers)), len(numbers))
-    connection.execute(update(t.BookInfo).values(ledger_fingerprint=mark(connection)))
+    set_mark(connection)
 
 
 # -- reading -----------------------------------------------------------------------------------

@@ -1,0 +1,32 @@
+"""The mark that a book bears of how its derived rows were made."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+
+from sqlalchemy import Connection, select, update
+
+from wellbook import versions
+from wellbook.store import tables as t
+
+
+def mark(connection: Connection) -> str:
+    """The mark of this program: the version of the replay, and a short sum over that of the rules
+    and the numbers that the shop has changed."""
+    changed = sorted(
+        (name, json.loads(value))
+        for name, value in connection.execute(select(t.Setting.name, t.Setting.value))
+    )
+    text = json.dumps([versions.RULES, changed])
+    return f"{versions.REPLAY}-{hashlib.sha256(text.encode()).hexdigest()[:16]}"
+
+
+def mark_of_book(connection: Connection) -> str:
+    """The mark that the book bears; empty where it bears none yet."""
+    return str(connection.execute(select(t.BookInfo.ledger_fingerprint)).scalar() or "")
+
+
+def set_mark(connection: Connection) -> None:
+    """Let the book bear this program's mark."""
+    connection.execute(update(t.BookInfo).values(ledger_fingerprint=mark(connection)))

@@ -1,0 +1,11 @@
+"""By which versions a book's derived rows were made.
+
+They stand by themselves, so that a book can be looked at without loading the rules and the replay.
+"""
+
+REPLAY = "3"
+"""Raise it whenever sheets come to something else than before: every book is then replayed as it is
+opened."""
+
+RULES = "4"
+"""Raise it whenever a rule's judgement or its words change: every ledger is then renewed."""
