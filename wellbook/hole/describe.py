@@ -171,12 +171,16 @@ def field_text(name: str, value: object) -> str:
 
     >>> field_text("hp", 1.5), field_text("serial", "A7"), field_text("set_depth_ft", 320.0)
     ('1-1/2 hp', 'serial A7', 'at 320 ft')
+    >>> field_text("model_year", "2011"), field_text("model_year", "2008 model")
+    ('model year 2011', '2008 model')
     """
     label, unit = split_suffix(name)
     if isinstance(value, bool):
         return label if value else f"no {label}"
     if name == "material":
         return str(value).replace("_", " ")
+    if name == "model_year" and "model" in str(value):
+        return str(value)
     if name in _WORDS:
         return _WORDS[name].format(f"{value:g}" if isinstance(value, float) else value)
     if isinstance(value, (int, float)):
