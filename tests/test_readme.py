@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -42,12 +43,39 @@ def test_the_list_of_commands_is_true(capsys: pytest.CaptureFixture[str]) -> Non
     kept("commands", capsys.readouterr().out)
 
 
-def test_the_screen_is_true(
-    shop: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+PAGES = [README, *sorted((README.parent / "docs" / "week").glob("*.md"))]
+_BLOCK = re.compile(r"<!-- (screen|file): ([^\n]+) -->\n```\w*\n(.*?)```\n<!-- end -->", re.DOTALL)
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
+def test_a_page_played_on_the_demo_book_says_what_it_says(
+    page: Path,
+    shop: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
 ) -> None:
+    """From top to bottom: its files are written, its commands run, on one copy of the book."""
     monkeypatch.setenv("WELLBOOK_TODAY", "2026-11-25")
-    assert cli.run(["hole", "TF-0031", "--book", str(shop)]) == 0
-    kept("screen: hole TF-0031", capsys.readouterr().out)
+    monkeypatch.setenv("WELLBOOK_WHO", "Marit")
+    monkeypatch.setenv("WELLBOOK_BOOK", str(shop))
+    monkeypatch.chdir(tmp_path)
+
+    def play(block: re.Match[str]) -> str:
+        kind, name, text = block.groups()
+        if kind == "file":
+            Path(name).write_text(text, "utf-8")
+            return block[0]
+        cli.run(shlex.split(name))
+        said = capsys.readouterr()
+        made = f"$ wellbook {name}\n{(said.out + said.err).rstrip()}\n"
+        return f"<!-- screen: {name} -->\n```\n{made}```\n<!-- end -->"
+
+    text = page.read_text("utf-8")
+    played = _BLOCK.sub(play, text)
+    if os.environ.get("WELLBOOK_RENEW"):
+        page.write_text(played, "utf-8")
+    assert played == page.read_text("utf-8"), "run: WELLBOOK_RENEW=1 pytest tests/test_readme.py"
 
 
 def test_every_command_is_spoken_of() -> None:
