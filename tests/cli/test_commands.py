@@ -352,6 +352,7 @@ def test_a_day_of_moving_in_is_put_right_and_spans_stay_in_order(run: Run) -> No
     assert run(*move, "sandry", "--since", "about 2014")[0] == 0
     assert run(*move, "sandry", "--since", "May 2015")[0] == 0
     assert "nothing to change" in run(*move, "sandry", "--since", "May 2015")[1]
+    assert "nothing to change" in run(*move, "sandry")[1]
     shown = run("site", "show", "8 Quince")[1]
     assert "Ivo Thrupp: since 2000, until May 2015" in shown
     assert "Nell Sandry: since May 2015" in shown
@@ -361,6 +362,43 @@ def test_a_day_of_moving_in_is_put_right_and_spans_stay_in_order(run: Run) -> No
         "latest": "2015-05-31",
         "text": "May 2015",
     }
+
+
+@pytest.mark.parametrize("words", ["31", "TF-31", "tf31"])
+def test_find_reads_a_tag_as_other_commands_do(run: Run, words: str) -> None:
+    found = run.json("find", words)["wells"]
+    assert found[0]["tag"] == "TF-0031"  # type: ignore[index]
+
+
+@pytest.mark.parametrize(
+    "options",
+    [
+        ["--as-of", "2020"],
+        ["--basis", "measured"],
+        ["--shares-tank-with", "TF-0030", "--own-tank"],
+    ],
+)
+def test_options_that_say_nothing_together_are_refused(run: Run, options: list[str]) -> None:
+    status, out, err = run("well", "edit", "TF-0031", *options)
+    assert (status, out) == (2, "")
+    assert options[-1 if "--own-tank" in options else 0] in err
+
+
+def test_undated_paper_is_no_older_than_what_it_tells(run: Run, tmp_path: Path) -> None:
+    assert run("well", "add", "P-2", "--known", "pump.hp=1", "--known", "pump.set_on=2012")[0] == 0
+    sheet = tmp_path / "sheet.toml"
+    sheet.write_text("date = 2005-06-03\nreason = 'replacement'\n[set.pump]\nhp = 2\n")
+    assert run("visit", "P-2", "--from", str(sheet), "--yes")[0] == 0
+    assert "1 hp" in run("hole", "P-2")[1]
+    assert "2 hp" in run("hole", "P-2", "--on", "2008-01-01")[1]
+
+
+def test_the_rise_to_the_tank_goes_along_into_a_shared_system_and_out_of_it(run: Run) -> None:
+    assert run("well", "add", "S-1")[0] == 0
+    assert run("well", "add", "S-2", "--rise-to-tank", "40")[0] == 0
+    assert run("well", "edit", "S-2", "--shares-tank-with", "S-1")[0] == 0
+    assert run("well", "edit", "S-2", "--own-tank")[0] == 0
+    assert run.json("well", "show", "S-2")["well"]["rise_to_tank_ft"] == 40  # type: ignore[index,call-overload]
 
 
 def test_a_town_without_wells_is_no_empty_list(run: Run) -> None:

@@ -24,6 +24,7 @@ from wellbook.errors import WellbookError
 
 if TYPE_CHECKING:
     from wellbook.hole.hole import Hole
+    from wellbook.hole.records import System
     from wellbook.terms import Basis
 
 app = typer.Typer(rich_markup_mode=None, help="Wells: add, show, edit, list; which share a tank.")
@@ -148,6 +149,8 @@ def edit(
     here = session(ctx)
     if not tag and all(value in ("", None, []) for value in given.values()):
         raise WellbookError("nothing to change; see: wellbook well edit --help")
+    if given["shares_tank_with"] and given["own_tank"]:
+        raise WellbookError("a tank is shared or its own: give one", where="--own-tank")
     with here.open().writing() as connection:
         number = the_well(connection, " ".join(well))
         before = load_hole(connection, number)
@@ -172,9 +175,35 @@ def _what_came_of_it(before: Hole, after: Hole, given: dict[str, Any]) -> Iterat
             "nothing that is there today is another by it: the paper is taken to be older;"
             " --as-of gives its date"
         )
+    if given["shares_tank_with"] or given["own_tank"]:
+        yield from _system_lines(before, after)
     if given["shares_tank_with"] and after.system is not None:
         others = ", ".join(after.system.other_wells)
         yield f"It feeds one system with {others}; to take that back: --own-tank"
+
+
+def _system_lines(before: Hole, after: Hole) -> Iterator[str]:
+    """What is otherwise of the water system: how far up its tank is, which houses draw on it."""
+    old, new = before.system, after.system
+    if old is None or new is None:
+        return
+    if old.rise_to_tank_ft != new.rise_to_tank_ft:
+        yield f"  rise to the tank: {_rise(new)} (was {_rise(old)}); see --rise-to-tank"
+    gone = [o.address for o in old.other_sites if o.address not in _addresses(new)]
+    come = [o.address for o in new.other_sites if o.address not in _addresses(old)]
+    if gone:
+        yield f"  no longer served: {', '.join(gone)}; see --also-serves"
+    if come:
+        yield f"  served now too: {', '.join(come)}"
+
+
+def _rise(system: System) -> str:
+    feet = system.rise_to_tank_ft
+    return "not known" if feet is None else f"{feet:g} ft"
+
+
+def _addresses(system: System) -> set[str]:
+    return {other.address for other in system.other_sites}
 
 
 @app.command("show")
@@ -299,6 +328,10 @@ def _opening(connection: Any, who: str, number: int, given: dict[str, Any], toda
     from wellbook.terms import SheetKind
 
     well = by_id(connection, Well, number)
+    for option in ("as_of", "basis"):
+        if given[option] and not given["known"]:
+            name = f"--{option.replace('_', '-')}"
+            raise WellbookError("it says of what --known tells; give that too", where=name)
     if given["known"]:
         data = {"date": today.isoformat(), **told_tables(given["known"], "--known")}
         basis = _basis(given["basis"])

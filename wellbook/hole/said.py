@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -140,11 +140,19 @@ class Sheet:
     def tells_from(self) -> date:
         """The day from which it may tell: a paper that may be older than other sheets is taken to be.
 
-        Otherwise what an old paper says would be taken for what hangs there since.
+        Otherwise what an old paper says would be taken for what hangs there since. It is no older
+        than the newest date that stands on it.
         """
         if self.as_of is None:
             return self.start
-        return self.as_of.earliest or date.min
+        return max([self.as_of.earliest or date.min, *self._dates_of_parts()])
+
+    def _dates_of_parts(self) -> Iterator[date]:
+        for part in self.down:
+            made = (v for name, v in part.values.items() if name != "warranty_until")
+            for when in (part.set_on, *made):
+                if isinstance(when, When) and when.earliest is not None:
+                    yield when.earliest
 
     @property
     def opened(self) -> bool:

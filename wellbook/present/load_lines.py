@@ -84,7 +84,11 @@ def _coil_or_joints(hole: Hole, pipe: Pipe) -> str:
     if pipe.joint_ft:
         return joints_text(hole, pipe)
     if (pipe.material or "").startswith("pe") or pipe.material == "polyethylene":
-        return "one coil"
+        return (
+            "one coil"
+            if len(_pipes(hole)) == 1
+            else f"{len(_pipes(hole))} lengths of coil, coupled"
+        )
     return "joints of unknown length"
 
 

@@ -36,6 +36,7 @@ _SHORTEST_SLIP = 4
 _SHORTEST_DIGITS = 4
 _MOST = 4000
 EXACT, BEGINS, DIGITS, SLIP, INSIDE = 100, 60, 80, 40, 20
+TAG_POINTS = 10 * (EXACT + 5)
 TAG_WEIGHT, NAME_WEIGHT, PLACE_WEIGHT, OLD_WEIGHT = 4, 3, 2, 1
 
 
@@ -248,6 +249,9 @@ def find(connection: Connection, text: str, *, limit: int = 20) -> list[Match]:
         for well_id, some in found.items()
         if len(some) == most
     }
+    # A tag in another spelling, or its number alone, is a tag for whoever asks.
+    for well_id in _tagged(connection, text.strip()) or _numbered(connection, text.strip()):
+        scores[well_id] = _Score(TAG_POINTS * len(groups), Fit.WHOLE)
     best = sorted(scores, key=lambda w: (-scores[w].points, w))[: limit * 3]
     matches = _matches(connection, best, scores)
     return sorted(matches, key=lambda m: (-m.score, m.role != "ours", m.tag))[:limit]
@@ -417,16 +421,13 @@ def the_well(connection: Connection, words: str) -> int:
     found = [] if tag_shaped else find(connection, words)
     fits = [m for m in found if m.fit is not Fit.NEAR]
     whole = [m for m in fits if m.fit is Fit.WHOLE]
-    if words.isdigit() and (numbered := _numbered(connection, words)):
-        # It may as well be the number of a tag as that of a house.
-        scores = {n: _Score(0, Fit.WHOLE) for n in numbered if n not in {m.well_id for m in whole}}
-        whole += _matches(connection, list(scores), scores)
-        fits = whole
     for some in (whole, fits):
         if len(some) == 1:
             return some[0].well_id
     if fits:
-        raise WellbookError(f"'{words}' fits several wells: {_named(fits)}; name one by its tag")
+        raise WellbookError(
+            f"'{words}' fits several wells: {_named(whole or fits)}; name one by its tag"
+        )
     if tag_shaped:
         raise NotFoundError(f"no well has the tag or permit '{words}'", where="WELL")
     near = f"; near to it: {_named(found)}; name one by its tag" if found else ""
@@ -458,6 +459,8 @@ def _tagged(connection: Connection, words: str) -> list[int]:
 
 def _numbered(connection: Connection, digits: str) -> list[int]:
     """Wells of whose tags this is the number, leading noughts aside."""
+    if not digits.isdigit():
+        return []
     well = table_of(t.Well)
     ending = select(well.c.id, well.c.tag).where(well.c.tag.endswith(digits.lstrip("0") or "0"))
     shaped = ((n, _TAG.fullmatch(tag)) for n, tag in connection.execute(ending))

@@ -172,6 +172,8 @@ def move_in(
     stays = _stays(connection, site_id)
     there = [row for row in stays if row["until_text"] is None]
     mine = [row for row in there if row["customer_id"] == customer_id]
+    if mine and not since.known:
+        return False
     before = [row for row in stays if row["until_text"] is not None] if mine else there
     for row in before:
         _not_before(row, since)
@@ -327,6 +329,8 @@ def join_systems(connection: Connection, who: str, well_id: int, other_id: int) 
     if alone:
         connection.execute(delete(t.SystemSite).where(t.SystemSite.system_id == old))
         row = by_id(connection, t.WaterSystem, old)
+        if by_id(connection, t.WaterSystem, new)["rise_to_tank_ft"] is None:
+            change(connection, who, t.WaterSystem, new, {"rise_to_tank_ft": row["rise_to_tank_ft"]})
         connection.execute(delete(t.WaterSystem).where(t.WaterSystem.id == old))
         log(connection, who, "remove", "water_system", row["uid"], old=dict(row))
     refresh(connection, rebuild(connection, *([new] if alone else [new, old])))
@@ -353,7 +357,9 @@ def leave_system(connection: Connection, who: str, well_id: int) -> None:
     )
     if not others:
         raise WellbookError(f"{well['tag']} shares its tank with no other well", where="--own-tank")
-    new = add(connection, who, t.WaterSystem, {"name": "", "rise_to_tank_ft": None})
+    # How far up its tank is was one figure for all; it stays until somebody says otherwise.
+    rise_ft = by_id(connection, t.WaterSystem, old)["rise_to_tank_ft"]
+    new = add(connection, who, t.WaterSystem, {"name": "", "rise_to_tank_ft": rise_ft})
     change(connection, who, t.Well, well_id, {"system_id": new})
     if site_id is not None:
         draw(connection, new, site_id)
