@@ -202,3 +202,12 @@ def test_a_box_that_was_never_there_together_with_the_pump_says_nothing():
         "control box 2 hp beside a pump of 1/2 hp"
     ]
     assert judged(RULE, after(box, out)) == []
+
+
+@pytest.mark.parametrize(("read", "asked"), [("S2", True), ("s-1", False), ("S1", False)])
+def test_another_serial_read_on_the_plate_is_asked_about(read, asked):
+    found = judged(RULE, after(visit("2020-06-01", down={"pump": {"serial": read}})))
+    assert [f.subject for f in found] == (["pump serial"] if asked else [])
+    if asked:
+        assert found[0].reason == "pump serial S2 read 2020-06-01, where S1 was on record"
+        assert found[0].may_from == date(2020, 6, 1)

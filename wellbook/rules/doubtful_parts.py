@@ -37,6 +37,7 @@ def doubtful_parts(hole: Hole) -> Iterator[Finding]:
     for kind in Kind:
         for component in hole.down(kind):
             yield from _told_otherwise(component)
+            yield from _another_serial(component)
 
 
 def _date_slips(component: Component) -> Iterator[Finding]:
@@ -148,6 +149,27 @@ def _told_otherwise(component: Component) -> Iterator[Finding]:
         f"ask whether the {kind} was changed since {component.seen_on} ({told_text(told)})",
         **_numbers_of(component, told),
     )
+
+
+def _another_serial(component: Component) -> Iterator[Finding]:
+    """Another serial was read where one was on record: a slip of the pen, or another part."""
+    read = [c for c in component.claims if c.field == "serial" and c.counts and c.was]
+    other = [c for c in read if _plain(c.value) != _plain(c.was)]
+    if not other:
+        return
+    last, kind = other[-1], component.kind.label
+    yield doubt(
+        f"{kind} serial",
+        component.uid,
+        (last.noted_on, last.noted_on),
+        f"{kind} serial {last.value} read {last.noted_on}, where {last.was} was on record",
+        f"ask whether the {kind} was changed before {last.noted_on} (serial {last.value}, was"
+        f" {last.was}), and write it down or correct the sheet",
+    )
+
+
+def _plain(serial: object) -> str:
+    return "".join(c for c in str(serial).upper() if c.isalnum())
 
 
 def _numbers_of(component: Component, told: list[Claim]) -> dict[str, Any]:
