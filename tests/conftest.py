@@ -138,6 +138,14 @@ def shop(loaded_shop: Path, tmp_path: Path) -> Path:
 
 
 @pytest.fixture
+def at_the_demo(monkeypatch: pytest.MonkeyPatch, shop: Path) -> None:
+    """Commands run on a copy of the demo book, on the tests' day, by Ida."""
+    monkeypatch.setenv("WELLBOOK_TODAY", TODAY.isoformat())
+    monkeypatch.setenv("WELLBOOK_WHO", "Ida")
+    monkeypatch.setenv("WELLBOOK_BOOK", str(shop))
+
+
+@pytest.fixture
 def file_book(tmp_path: Path) -> Iterator[Book]:
     """A new, empty book in a file."""
     made = make_book(tmp_path / "shop.book")

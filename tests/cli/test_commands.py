@@ -25,11 +25,7 @@ set_depth_ft = "122 m"
 """
 
 
-@pytest.fixture(autouse=True)
-def fixed_day(monkeypatch: pytest.MonkeyPatch, shop: Path) -> None:
-    monkeypatch.setenv("WELLBOOK_TODAY", "2026-11-25")
-    monkeypatch.setenv("WELLBOOK_WHO", "Ida")
-    monkeypatch.setenv("WELLBOOK_BOOK", str(shop))
+pytestmark = pytest.mark.usefixtures("at_the_demo")
 
 
 class Run:

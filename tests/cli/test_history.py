@@ -22,11 +22,7 @@ note = "{found}"
 """
 
 
-@pytest.fixture(autouse=True)
-def fixed_day(monkeypatch: pytest.MonkeyPatch, shop: Path) -> None:
-    monkeypatch.setenv("WELLBOOK_TODAY", "2026-11-25")
-    monkeypatch.setenv("WELLBOOK_WHO", "Ida")
-    monkeypatch.setenv("WELLBOOK_BOOK", str(shop))
+pytestmark = pytest.mark.usefixtures("at_the_demo")
 
 
 class Answer:
