@@ -21,6 +21,7 @@ FLOORS = {
     "errors": 1,
     "versions": 1,
     "engineering": 2,
+    "calculators": 3,
     "hole": 3,
     "rules": 4,
     "store": 5,

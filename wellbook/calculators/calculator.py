@@ -1,0 +1,182 @@
+"""What a calculator is, and how its options are read from what a user wrote."""
+
+from __future__ import annotations
+
+import inspect
+import types
+import typing
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, fields
+from typing import Any, get_args, get_origin, get_type_hints
+
+from wellbook.quantities import read, split_suffix
+
+_MISSING = inspect.Parameter.empty
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One number, word or list that a calculator is given; its unit is the end of its name.
+
+    `kind` is float, int, bool, str, a class with a class method `parse(text)`, or the tuple type
+    `tuple[float, ...]`. An option without a default has to be given.
+    """
+
+    name: str
+    kind: Any
+    help: str
+    default: Any = _MISSING
+    choices: tuple[str, ...] = ()
+
+    @property
+    def required(self) -> bool:
+        """Whether it has to be given."""
+        return self.default is _MISSING
+
+    @property
+    def flag(self) -> str:
+        """As it is written on the command line.
+
+        >>> Option("height_ft", float, "").flag
+        '--height-ft'
+        """
+        return "--" + self.name.replace("_", "-")
+
+    def read(self, raw: str | float) -> Any:
+        """Its value, from what was typed or stands in a cell.
+
+        Raises
+        ------
+        ValueError
+            Naming the option, and saying what would be right.
+        """
+        try:
+            return self._read(raw)
+        except ValueError as error:
+            raise ValueError(f"{self.name}: {error}") from None
+
+    def _read(self, raw: str | float) -> Any:
+        text = str(raw).strip()
+        if self.choices:
+            word = text.lower().replace(" ", "_").replace("-", "_")
+            if word not in self.choices:
+                raise ValueError(f"'{text}' is not one of: {', '.join(self.choices)}")
+            return word
+        if get_origin(self.kind) is tuple:
+            return tuple(read(part, self.unit) for part in text.replace(";", ",").split(","))
+        if self.kind is bool:
+            if text.lower() not in ("yes", "no", "true", "false", "1", "0"):
+                raise ValueError(f"'{text}' is neither yes nor no")
+            return text.lower() in ("yes", "true", "1")
+        if self.kind is str:
+            return text
+        if hasattr(self.kind, "parse"):
+            return self.kind.parse(text)
+        number = read(raw, self.unit)
+        if self.kind is int:
+            if number != int(number):
+                raise ValueError(f"{text} is no whole number")
+            return int(number)
+        return number
+
+    @property
+    def unit(self) -> str:
+        """The ending of its name, where it is a unit."""
+        return split_suffix(self.name)[1]
+
+
+@dataclass(frozen=True, slots=True)
+class Calculator:
+    """A named function of named numbers.
+
+    Parameters
+    ----------
+    name
+        As it is called on the command line: "column-pressure".
+    title
+        What it answers, in one line.
+    reckon
+        A function of keyword-only parameters, each annotated `Annotated[TYPE, "help"]` (or
+        `Annotated[TYPE, "help", ("choice", ...)]`). It returns a frozen dataclass of numbers, words
+        or None, whose names end in their units; a last field `notes` (a tuple of sentences) may
+        say what was assumed. It raises ValueError as "field: what is wrong".
+    source
+        What the arithmetic rests on.
+    cautions
+        What must be said beside the answer, where the work can hurt someone.
+    """
+
+    name: str
+    title: str
+    reckon: Callable[..., Any]
+    source: str
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def options(self) -> tuple[Option, ...]:
+        """Its options, in the order of the function's parameters."""
+        hints = get_type_hints(self.reckon, include_extras=True)
+        found = []
+        for name, parameter in inspect.signature(self.reckon).parameters.items():
+            kind, help_text, *rest = get_args(hints[name])
+            found.append(
+                Option(name, _plain(kind), help_text, parameter.default, *(tuple(r) for r in rest))
+            )
+        return tuple(found)
+
+    @property
+    def results(self) -> tuple[str, ...]:
+        """The names of what it gives, `notes` left out."""
+        return tuple(f.name for f in fields(_result_type(self.reckon)) if f.name != "notes")
+
+    def work_out(self, given: Mapping[str, str | float]) -> Answer:
+        """Its answer for one case.
+
+        Parameters
+        ----------
+        given
+            Option name -> what was typed; an empty text counts as not given.
+
+        Raises
+        ------
+        ValueError
+            Naming the option: not known here, missing, not to be read, or a number that cannot be.
+        """
+        options = {o.name: o for o in self.options}
+        said = {n: v for n, v in given.items() if str(v).strip() != ""}
+        for name in said:
+            if name not in options:
+                raise ValueError(
+                    f"{name}: not an option of {self.name}; it has: {', '.join(options)}"
+                )
+        missing = [o.name for o in options.values() if o.required and o.name not in said]
+        if missing:
+            raise ValueError(f"{', '.join(missing)}: missing")
+        values = {name: options[name].read(raw) for name, raw in said.items()}
+        result = self.reckon(**values)
+        inputs = {o.name: values.get(o.name, o.default) for o in options.values()}
+        return Answer(
+            inputs={n: v for n, v in inputs.items() if v is not None},
+            results={name: getattr(result, name) for name in self.results},
+            notes=tuple(getattr(result, "notes", ())),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One case: what was given (with what was taken where nothing was), and what came of it."""
+
+    inputs: Mapping[str, Any]
+    results: Mapping[str, Any]
+    notes: tuple[str, ...] = ()
+
+
+def _plain(kind: Any) -> Any:
+    """A type without `| None`."""
+    if isinstance(kind, types.UnionType) or get_origin(kind) is typing.Union:
+        return next(a for a in get_args(kind) if a is not type(None))
+    return kind
+
+
+def _result_type(reckon: Callable[..., Any]) -> Any:
+    return get_type_hints(reckon)["return"]

@@ -1,0 +1,22 @@
+"""Which calculators there are, by name; each module is imported when one of its own is asked for."""
+
+from __future__ import annotations
+
+from importlib import import_module
+
+from wellbook.calculators.calculator import Calculator
+from wellbook.errors import NotFoundError
+
+# Name -> module of this package; the calculator there has the name in capitals.
+NAMES: dict[str, str] = {
+    "column-pressure": "pressures",
+}
+
+
+def the_calculator(name: str) -> Calculator:
+    """The calculator of that name."""
+    if name not in NAMES:
+        raise NotFoundError(f"no calculator is called '{name}'; there are: {', '.join(NAMES)}")
+    module = import_module(f"wellbook.calculators.{NAMES[name]}")
+    found: Calculator = getattr(module, name.upper().replace("-", "_"))
+    return found
