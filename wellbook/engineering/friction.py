@@ -57,6 +57,7 @@ CHECK_VALVE_FPS: Final = 10.0
 
 _GRAVITY_FT_S2 = 32.174
 _MAX_K = 1_000.0
+_MAX_FITTINGS = 100
 
 
 def friction_ft_per_100ft(gpm: float, id_in: float, c: float = DEFAULT_C) -> float:
@@ -153,6 +154,34 @@ def fitting_loss_ft(k: float, gpm: float, id_in: float) -> float:
     """
     heads = non_negative(k, "k", at_most=_MAX_K)
     return heads * velocity_fps(gpm, id_in) ** 2 / (2 * _GRAVITY_FT_S2)
+
+
+def fittings_k(*, check_valves: int = 0, elbows: int = 0) -> float:
+    """Loss coefficient of the fittings in a run, in sum.
+
+    Parameters
+    ----------
+    check_valves, elbows
+        How many there are, plain numbers.
+
+    Returns
+    -------
+    float
+        K, a plain number.
+
+    Raises
+    ------
+    ValueError
+        Where one is negative or absurd.
+
+    Source: FITTING_K.
+
+    >>> fittings_k(check_valves=2, elbows=3)
+    7.7
+    """
+    valves = non_negative(check_valves, "check_valves", at_most=_MAX_FITTINGS)
+    turns = non_negative(elbows, "elbows", at_most=_MAX_FITTINGS)
+    return FITTING_K["check_valve"] * valves + FITTING_K["elbow"] * turns
 
 
 def roughness_c(material: str | None, age_years: float | None = None) -> float:

@@ -141,7 +141,7 @@ def water_hp(gpm: float, head_ft: float) -> float:
     1.26
     """
     flow = non_negative(gpm, "gpm", at_most=MAX_GPM)
-    return flow * non_negative(head_ft, "head_ft", at_most=4 * MAX_HEAD_FT) / GPM_FT_PER_HP
+    return flow * non_negative(head_ft, "head_ft", at_most=5 * MAX_HEAD_FT) / GPM_FT_PER_HP
 
 
 def brake_hp(gpm: float, head_ft: float, efficiency: float) -> float:

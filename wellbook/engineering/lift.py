@@ -8,7 +8,7 @@
 
 With the maker's head-capacity points they are read from the curve. Without them they are estimated
 from horsepower and rated flow, as a band. Between rated flow and stall the curve of a small submersible
-is steep, so that a band of some 15 % either way is as good as it gets.
+is steep, so that a band of 15 to 20 % either way is as good as it gets.
 
 What the estimate rests on:
 
