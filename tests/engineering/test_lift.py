@@ -1,6 +1,7 @@
 """Three depths of a pump: from its curve, and as a band that holds what the trade has seen."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -82,7 +83,7 @@ def test_the_three_depths_stand_in_order(
         estimated_curves(hp, rated_gpm), rated_gpm=rated_gpm, cut_out_psi=cut_out, rise_ft=rise
     )
     depths = (found.at_rated_flow_ft, found.reaches_cut_out_ft, found.stalls_ft)
-    for shallow, deep in zip(depths, depths[1:], strict=False):
+    for shallow, deep in pairwise(depths):
         assert shallow is not None
         assert deep is not None
         assert shallow.low <= deep.low
