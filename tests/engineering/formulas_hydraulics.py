@@ -286,7 +286,7 @@ FRICTION = [
         "friction",
         "friction as pressure",
         "the same / 2.31",
-        "4.52 Q^1.85 / (C^1.85 d^4.87), fire.ezvirtualtools.com",
+        "4.52 Q^1.85 / (C^1.85 d^4.87), a page on fire flow",
         "1-1/4 in, C = 150, 10 gpm",
         *(0.628, "psi/100 ft", 0.006, lambda: head_as_psi(friction_ft_per_100ft(10, 1.380, 150))),
     ),

@@ -29,7 +29,7 @@ def test_pvc_factors_of_print(temperature_f: float, factor: float) -> None:
 
 @pytest.mark.parametrize(
     ("celsius", "published"),
-    # AS/NZS 4130 for PE100 (enviropipes.com.au).
+    # AS/NZS 4130 for PE100.
     [(20, 1.00), (25, 1.00), (30, 0.94), (40, 0.84), (50, 0.75)],
 )
 def test_polyethylene_is_never_credited_above_the_published_set(
@@ -60,8 +60,8 @@ def test_a_stronger_pipe_never_lowers_a_limit(
 
 
 def test_safe_pull() -> None:
-    # Stresses: a lining contractor's page (aegion.com) citing an industry handbook of
-    # polyethylene pipe; loads computed: 1-1/4 in 1,123 lb, 1 in 649 lb, 1-1/2 in 1,529 lb.
+    # Stresses: a lining contractor's page citing an industry handbook of polyethylene
+    # pipe; loads computed: 1-1/4 in 1,123 lb, 1 in 649 lb, 1-1/2 in 1,529 lb.
     for nominal, pull_lb in (("1-1/4", 1123), ("1", 649), ("1-1/2", 1529)):
         assert pipe_safe_pull_lb("pe4710", "SIDR 7", nominal) == pytest.approx(pull_lb, abs=1)
     whole = pipe_safe_pull_lb("pvc", "sch 80", "1")
