@@ -17,7 +17,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from wellbook.engineering._checks import non_negative, positive
+from wellbook.engineering._checks import MAX_DEPTH_FT, non_negative, positive
+from wellbook.engineering.bore import gal_per_ft
 
 LITRES_PER_GAL: Final = 3.785411784
 LITRES_PER_FL_OZ: Final = LITRES_PER_GAL / 128
@@ -46,14 +47,43 @@ class Dose:
     cups: float
 
 
+def column_gal(diameter_in: float, water_ft: float) -> float:
+    """Water that stands in a well: what a dose is for.
+
+    Parameters
+    ----------
+    diameter_in
+        Inside diameter of the bore or casing, inches.
+    water_ft
+        Height of the water, from the static level to the bottom, feet; not the well's depth.
+
+    Returns
+    -------
+    float
+        US gallons.
+
+    Raises
+    ------
+    ValueError
+        Where one is not above zero, not finite or absurd.
+
+    Source: geometry, as bore.gal_per_ft. Published (a Texas ground water district): 6 in, 120 ft
+    deep and water at 20 ft is 100 ft and, at the rule of 1.5 gal/ft, 150 gal; unrounded it is
+
+    >>> column_gal(6, 120 - 20)
+    146.9
+    """
+    return gal_per_ft(diameter_in) * positive(water_ft, "water_ft", at_most=MAX_DEPTH_FT)
+
+
 def bleach_dose(gallons: float, target_mgl: float, strength_percent: float) -> Dose:
     """Liquid bleach that brings standing water to a strength of chlorine.
 
     Parameters
     ----------
     gallons
-        Water that stands in the well (bore.stored_gal, from the static level to the bottom), with
-        what is treated in tank and pipes, US gallons.
+        Water that stands in the well (column_gal), with what is treated in tank and pipes, US
+        gallons.
     target_mgl
         Available chlorine wanted, milligrams per litre. In print: 100 (Wisconsin, Illinois), 100
         to 500 (Maryland), 200 (Alberta, Nebraska), 50 for 24 hours (some counties).

@@ -84,6 +84,40 @@ def full_load_amps(hp: float, *, volts: float = 230, phase: int = 1) -> float | 
     return next((amps for up_to, amps in rows if rated <= up_to + 1e-3), None)
 
 
+def sizing_amps(amps: float | None, table_amps: float | None) -> float | None:
+    """Current to size a cable by: the larger of the nameplate's and the table's, where known.
+
+    Parameters
+    ----------
+    amps
+        Service-factor amperes of the nameplate; None where they are not known.
+    table_amps
+        Of full_load_amps, amperes; None where the table has none.
+
+    Returns
+    -------
+    float or None
+        Amperes; None where neither is known.
+
+    Raises
+    ------
+    ValueError
+        Where a known one is not above zero, not finite or absurd.
+
+    Source: NEC 430.6(A) sizes conductors by its tables; the nameplate of a submersible motor is
+    taken where it is more, so that the drop is not shown too small.
+
+    >>> sizing_amps(9.8, full_load_amps(1)), sizing_amps(None, full_load_amps(1))
+    (9.8, 8.0)
+    """
+    known = [
+        positive(value, field, at_most=MAX_AMPS)
+        for field, value in (("amps", amps), ("table_amps", table_amps))
+        if value is not None
+    ]
+    return max(known, default=None)
+
+
 def needed_ampacity_amps(amps: float) -> float:
     """Current that the conductors of one motor must be able to carry, 125 per cent of its own.
 
