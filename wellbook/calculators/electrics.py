@@ -125,11 +125,11 @@ def _current(
     """The larger of the nameplate's amperes and the table's, and a note where it is the table's."""
     by_table = None if hp is None else full_load_amps(hp, volts=volts, phase=phase)
     current = sizing_amps(amps, by_table)
-    if current is None and hp is None:
-        raise ValueError("amps: missing; give amps, or hp for those of the table")
     if current is None:
+        if hp is None:
+            raise ValueError("amps: missing; give amps, or hp for those of the table")
         raise ValueError(
-            f"hp: the NEC's table has none for {show(hp or 0, 'hp')} at {show(volts, 'volts')},"
+            f"hp: the NEC's table has none for {show(hp, 'hp')} at {show(volts, 'volts')},"
             f" {'single' if phase == 1 else 'three'}-phase; give amps instead"
         )
     if current == amps:
