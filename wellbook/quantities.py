@@ -89,7 +89,8 @@ _TABLE = (
     _Unit("a concentration", 0.001, "ug/l|ppb"),
     _Unit("a concentration", 1000.0, "g/l"),
     _Unit("a concentration", 17.11806, "gpg|grain/gal|grains/gal|grains/gallon"),
-    _Unit("a share", 1.0, "%|percent|per cent|pct"),
+    # "per cent" is cleaned like "gal per minute".
+    _Unit("a share", 1.0, "%|percent|/cent|pct"),
     _Unit("a weight", 0.45359237, "lb|lbs|pound|pounds"),
     _Unit("a weight", 0.45359237 / 16, "oz|ounce|ounces"),
     _Unit("a weight", 1.0, "kg|kgs|kilogram|kilograms"),

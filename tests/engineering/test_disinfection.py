@@ -9,7 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wellbook.engineering.disinfection import bleach_dose, column_gal, concentration_mgl
+from wellbook.engineering.disinfection import (
+    bleach_dose,
+    column_gal,
+    concentration_mgl,
+    granules_g,
+)
 
 REFERENCE = Path(__file__).parents[3] / "shared" / "reference" / "service_checks.json"
 
@@ -28,6 +33,8 @@ def test_alberta() -> None:
     water = 240 * 4.54609 / 3.785411784
     assert bleach_dose(water, 200, 5.25).litres == pytest.approx(4.2, abs=0.05)
     assert bleach_dose(water, 200, 12).litres == pytest.approx(1.8, abs=0.05)
+    # And 312 g of 70 %.
+    assert granules_g(water, 200, 70) == pytest.approx(312, abs=0.5)
 
 
 def test_a_dug_well() -> None:
@@ -56,12 +63,27 @@ def test_a_quart_to_fifty_gallons() -> None:
     assert 200 < concentration_mgl(50, 3.785411784 / 4, 5.25) < 300
 
 
+def test_a_handbooks_hundred_is_a_hundred_and_thirty_one() -> None:
+    # MIL-HDBK-1164: a quart of 5.25 % or 2 oz of 65 % to 100 gal are both called 100 mg/L.
+    assert concentration_mgl(100, 3.785411784 / 4, 5.25) == pytest.approx(131, abs=2)
+    assert granules_g(100, 97, 65) == pytest.approx(2 * 28.35, rel=0.02)
+
+
+def _has_bleach(inputs: dict[str, Any]) -> bool:
+    # The others of that name are hours of contact and the like.
+    return any(name.startswith("strength") for name in inputs)
+
+
 def _doses() -> list[Any]:
     if not REFERENCE.exists():
         absent = pytest.mark.skip(reason="no file of published values beside this checkout")
         return [pytest.param({}, marks=absent, id="absent")]
     checks = json.loads(REFERENCE.read_text(encoding="utf-8"))["checks"]
-    return [pytest.param(c, id=c["id"]) for c in checks if c["id"].startswith("dose-")]
+    return [
+        pytest.param(c, id=c["id"])
+        for c in checks
+        if c["id"].startswith("dose-") and _has_bleach(c["inputs"])
+    ]
 
 
 @pytest.mark.parametrize("check", _doses())
@@ -72,6 +94,8 @@ def test_doses_of_the_reference_file(check: dict[str, Any]) -> None:
     for name, expected in check["expected"].items():
         if name == "mgL":
             found = concentration_mgl(water, i["quart"] * 3.785411784 / 4, strength)
+        elif name == "oz_wt":
+            found = granules_g(water, i["target_mgL"], strength) / 28.349523
         else:
             dose = bleach_dose(water, i["target_mgL"], strength)
             found = {"cups": dose.cups, "fl_oz": dose.fl_oz, "us_fl_oz": dose.fl_oz}[name]
@@ -113,6 +137,13 @@ def test_wrong_numbers_name_their_field(bad: float) -> None:
         "water_ft": lambda: column_gal(6, bad),
     }.items():
         with pytest.raises(ValueError, match=rf"^{field}: "):
+            call()
+    for call in (
+        lambda: granules_g(bad, 100, 65),
+        lambda: granules_g(100, bad, 65),
+        lambda: granules_g(100, 100, bad),
+    ):
+        with pytest.raises(ValueError, match=r"^(gallons|target_mgl|strength_percent): "):
             call()
     if bad != 0:
         with pytest.raises(ValueError, match=r"^bleach_litres: "):

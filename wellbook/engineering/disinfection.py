@@ -113,6 +113,38 @@ def bleach_dose(gallons: float, target_mgl: float, strength_percent: float) -> D
     return Dose(litres, litres / LITRES_PER_FL_OZ, litres / LITRES_PER_CUP)
 
 
+def granules_g(gallons: float, target_mgl: float, strength_percent: float) -> float:
+    """Granules or tablets of calcium hypochlorite that do the same; they go by weight.
+
+    Parameters
+    ----------
+    gallons, target_mgl
+        As bleach_dose.
+    strength_percent
+        Available chlorine, per cent of the weight: 65 or 70 are usual.
+
+    Returns
+    -------
+    float
+        Grams.
+
+    Raises
+    ------
+    ValueError
+        Where one is not above zero, not finite or absurd.
+
+    Source: weight of chlorine over strength. Published (Alberta): 240 imperial gal, 288 US, at 200
+    mg/L take 312 g of 70 per cent.
+
+    >>> granules_g(288.2, 200, 70)
+    311.7
+    """
+    water_l = LITRES_PER_GAL * positive(gallons, "gallons", at_most=MAX_GALLONS)
+    target = positive(target_mgl, "target_mgl", at_most=MAX_TARGET_MGL)
+    strength = positive(strength_percent, "strength_percent", at_most=100)
+    return water_l * target / 1000 / (strength / 100)
+
+
 def concentration_mgl(gallons: float, bleach_litres: float, strength_percent: float) -> float:
     """Chlorine that a volume of bleach makes in standing water; the inverse of bleach_dose.
 
