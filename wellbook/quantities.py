@@ -56,6 +56,8 @@ _TABLE = (
     _Unit("a volume", 3.785411784, "gal|gals|gallon|gallons|us gal|us gallon|us gallons"),
     _Unit("a volume", 1.0, "l|liter|liters|litre|litres"),
     _Unit("a volume", 0.001, "ml"),
+    _Unit("a volume", 3.785411784 / 128, "fl oz|fluid ounce|fluid ounces"),
+    _Unit("a volume", 3.785411784 / 16, "cup|cups"),
     _Unit("a volume", 1000.0, "m³|cubic meter|cubic meters|cubic metre|cubic metres"),
     _Unit("a flow", 3.785411784, "gpm|gal/min|gals/min|gallon/min|gallons/min|us gpm"),
     _Unit("a flow", 3.785411784 / 60, "gph|gal/h|gallon/h|gallons/h"),
@@ -87,6 +89,8 @@ _TABLE = (
     _Unit("a concentration", 0.001, "ug/l|ppb"),
     _Unit("a concentration", 1000.0, "g/l"),
     _Unit("a concentration", 17.11806, "gpg|grain/gal|grains/gal|grains/gallon"),
+    # "per cent" is cleaned like "gal per minute".
+    _Unit("a share", 1.0, "%|percent|/cent|pct"),
     _Unit("a weight", 0.45359237, "lb|lbs|pound|pounds"),
     _Unit("a weight", 0.45359237 / 16, "oz|ounce|ounces"),
     _Unit("a weight", 1.0, "kg|kgs|kilogram|kilograms"),
@@ -119,6 +123,15 @@ UNITS = {
     "years": _Field("years", " years", 2, "years", singular=" year"),
     "days": _Field("days", " days", 1, "days", singular=" day"),
     "minutes": _Field("minutes", " minutes", 1, "minutes", singular=" minute"),
+    "percent": _Field("%", " %", 2, "per cent"),
+    # What the calculators call in full what a record's field has as an ending.
+    "amps": _Field("a", " A", 2, "amperes"),
+    "volts": _Field("v", " V", 1, "volts"),
+    "gallons": _Field("gal", " gal", 1, "gallons"),
+    "mgl": _Field("mg/l", " mg/L", 3, "milligrams per litre (mg/L)"),
+    "litres": _Field("l", " litres", 2, "litres"),
+    "fl_oz": _Field("fl oz", " fl oz", 1, "fluid ounces"),
+    "cups": _Field("cups", " cups", 2, "cups"),
 }
 _PLAIN = _Field("", "", 6, "a plain number")
 

@@ -15,6 +15,11 @@ NAMES: dict[str, str] = {
     "total-head": "hydraulics",
     "pump-lift": "hydraulics",
     "operating-point": "hydraulics",
+    "voltage-drop": "electrics",
+    "cable-size": "electrics",
+    "unbalance": "electrics",
+    "tank": "tanks",
+    "disinfect": "tanks",
 }
 
 
