@@ -23,6 +23,7 @@ FT3_PER_S_PER_GPM: Final = 1 / (GAL_PER_FT3 * 60)
 # Two numbers are fitted; with two steps nothing would show whether they fit.
 FEWEST_STEPS: Final = 3
 
+_DUST = 1e-9
 _WALTON_FROM = (5.0, 10.0, 40.0)
 _WALTON = ("sound", "mild", "severe", "hard to restore")
 
@@ -201,8 +202,11 @@ def eden_hazel(readings: Sequence[StepReading]) -> StepFit:
         raise ValueError("readings: more than one in a step is needed")
     columns = list(zip(*_columns(steps), strict=True))
     found = _least_squares(columns, [r.drawdown_ft for r in rows])
-    if found is None or found[1] <= 0:
-        raise ValueError("readings: the drawdown does not grow within the steps")
+    # Drawdowns that stand still within the steps leave the dust of floats in b.
+    if found is None or found[1] * max(map(abs, columns[1])) <= _DUST * rows[-1].drawdown_ft:
+        raise ValueError(
+            "readings: the drawdown does not grow within the steps; give the last of each step only"
+        )
     a, b, c = found
     fitted = [a * q + b * h + c * qq for q, h, qq in zip(*columns, strict=True)]
     return StepFit(
@@ -249,7 +253,7 @@ def _least_squares(
             upper[i][j] = math.fsum(x * y for x, y in zip(e, v, strict=True))
             v = [x - upper[i][j] * y for x, y in zip(v, e, strict=True)]
         upper[j][j] = math.hypot(*v)
-        if upper[j][j] <= 1e-9 * whole:
+        if upper[j][j] <= _DUST * whole:
             return None
         unit.append([x / upper[j][j] for x in v])
         along.append(math.fsum(x * y for x, y in zip(unit[j], rest, strict=True)))
