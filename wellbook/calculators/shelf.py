@@ -10,6 +10,11 @@ from wellbook.errors import NotFoundError
 # Name -> module of this package; the calculator there has the name in capitals.
 NAMES: dict[str, str] = {
     "column-pressure": "pressures",
+    "bore": "wells",
+    "specific-capacity": "wells",
+    "recovery": "wells",
+    "pumping-test": "pumping",
+    "string-weight": "hoist",
 }
 
 
