@@ -209,7 +209,7 @@ def _one_pipe(
 
 def _run(section: Section, option: str, notes: list[str]) -> PipeRun:
     """The run of a section, at the heaviest where its material or its wall is not told."""
-    if nominal_size(section.nominal) is None:
+    if not _is_size(section.nominal):
         where = "sections" if option == "sections" else "nominal"
         raise ValueError(
             f"{where}: '{section.nominal}' is no size of pipe here, which are 3/4 to 4 in"
@@ -232,6 +232,13 @@ def _run(section: Section, option: str, notes: list[str]) -> PipeRun:
             f" and {run.inside_diameter_in:.2f} in inside"
         )
     return run
+
+
+def _is_size(nominal: str) -> bool:
+    try:
+        return nominal_size(nominal) is not None
+    except ValueError:
+        return False
 
 
 def _cable(awg: int | None, conductors: int, lb_per_ft: float | None, notes: list[str]) -> float:

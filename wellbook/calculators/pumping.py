@@ -36,7 +36,8 @@ class Reading(NamedTuple):
 
     def __str__(self) -> str:
         """As `Readings.parse` reads it."""
-        return ":".join(f"{n:.12g}" for n in self if n is not None)
+        # Never with an exponent, which `read` takes for a unit.
+        return ":".join(f"{n:.9f}".rstrip("0").rstrip(".") for n in self if n is not None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from wellbook.calculators.calculator import Calculator
+from wellbook.engineering._checks import MAX_DEPTH_FT, non_negative
 from wellbook.engineering.bore import (
     gal_per_ft,
     recovery_gpm,
@@ -31,8 +32,9 @@ def bore(
     ] = None,
 ) -> Bore:
     """What stands in a foot, and in all of it where the lower depth is given."""
+    upper = non_negative(from_ft, "from_ft", at_most=MAX_DEPTH_FT)
     foot = gal_per_ft(diameter_in)
-    return Bore(foot, None if to_ft is None else stored_gal(diameter_in, from_ft, to_ft))
+    return Bore(foot, None if to_ft is None else stored_gal(diameter_in, upper, to_ft))
 
 
 BORE = Calculator(
