@@ -8,7 +8,7 @@ from published_tests import FT2_PER_M2, M, gpm
 
 from wellbook.engineering import bore, step_tests, trend, weight, yield_tests
 from wellbook.engineering import pumping_tests as tests
-from wellbook.engineering.pipe import inside_diameter_in, pipe_lb_per_ft
+from wellbook.engineering.pipe import inside_diameter_in, pipe_lb_per_ft, pvc_lb_per_ft
 from wellbook.engineering.well_function import well_function
 
 DRMS = "Colorado DRMS file, Apr 2013, table 2-1"
@@ -342,6 +342,17 @@ FORMULAS: list[Formula] = [
         0.002,
         lambda: weight.water_lb_per_ft(1.380),
         "own answer",
+    ),
+    Formula(
+        "The hook",
+        "weight of PVC pipe",
+        "0.0506 lb/in³ of its minimum wall, and 6 %",
+        "NRCS Pipe Weight Calculator v110204; the 6 % were fitted to it",
+        "6 in schedule 40",
+        3.60,
+        "lb/ft",
+        0.003,
+        lambda: pvc_lb_per_ft(6.625, 0.280),
     ),
     Formula(
         "The hook",

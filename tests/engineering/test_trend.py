@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import kendalltau, theilslopes
 
-from wellbook.engineering.trend import Reach, Trend, trend, yearly
+from wellbook.engineering.trend import Reach, Trend, _variance, trend, yearly
 
 LEVELS = Path(__file__).parents[3] / "shared" / "data" / "levels"
 
@@ -104,6 +104,22 @@ def test_as_scipy_has_it(points: list[tuple[int, float]]) -> None:
     at = near.index(min(near))
     neighbours = ordered[max(0, at - 1) : at + 2]
     assert min(abs(s - float(theirs.high_slope)) for s in neighbours) < 1e-6
+
+
+@given(st.lists(st.tuples(st.integers(0, 8), st.integers(0, 8)), min_size=11, max_size=40))
+def test_ties_widen_the_interval_as_in_kendalls_test(points: list[tuple[int, int]]) -> None:
+    """The variance is that of scipy's test of no trend, ties on both sides."""
+    years, depths = [float(x) for x, _ in points], [float(y) for _, y in points]
+    if len(set(years)) < 2 or len(set(depths)) < 2:
+        return
+    s = sum(
+        math.copysign(1, (b[0] - a[0]) * (b[1] - a[1])) if (b[0] - a[0]) * (b[1] - a[1]) else 0
+        for n, a in enumerate(points)
+        for b in points[n + 1 :]
+    )
+    p = math.erfc(abs(s) / math.sqrt(2 * _variance(years, depths)))
+    theirs = kendalltau(years, depths, method="asymptotic").pvalue
+    assert p == pytest.approx(float(theirs), rel=1e-9, abs=1e-12)
 
 
 @given(
