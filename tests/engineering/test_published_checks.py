@@ -12,7 +12,12 @@ from typing import Any
 
 import pytest
 
-from wellbook.engineering.bore import gal_per_ft, specific_capacity_gpm_per_ft, stored_gal
+from wellbook.engineering.bore import (
+    flow_past_motor_gpm,
+    gal_per_ft,
+    specific_capacity_gpm_per_ft,
+    stored_gal,
+)
 from wellbook.engineering.cable import CableSection, max_length_ft, used_of_allowed, voltage_drop
 from wellbook.engineering.condition import unbalance_percent, voltage_limits_v
 from wellbook.engineering.conductors import ampacity_amps, ohm_per_kft
@@ -40,6 +45,7 @@ from wellbook.engineering.ratings import (
     threaded_rating_psi,
 )
 from wellbook.engineering.rope import DESIGN_FACTORS
+from wellbook.engineering.step_tests import well_condition
 from wellbook.engineering.strength import derated_rating_psi, safe_pull_lb, temperature_factor
 from wellbook.engineering.tank import (
     drawdown_gal,
@@ -55,8 +61,6 @@ SECTIONS = (1, 2, 3, 4, 5, 6, 7, 8, 9)
 
 # What those sections hold that this package does not reckon, by the start of the id.
 NOT_HERE = {
-    "walton": "well-loss classes of a step test",
-    "cool.": "flow past a motor",
     "vd.cma.": "circular mils; the gauge that the check ends at is held in test_cable",
 }
 
@@ -155,6 +159,14 @@ def _ieee43(winding: str, rated_kv: float) -> float:
     return ieee43_minimum_megohm(subject="motor_alone", winding=winding, rated_kv=rated_kv)
 
 
+# The file's words for the classes of a well's loss.
+_CLASSES = {
+    "sound": "ok",
+    "mild": "mild",
+    "severe": "severe",
+    "hard to restore": "very difficult",
+}
+
 HERE: dict[str, Callable[[Inputs], Any]] = {
     "steel.lbft.": lambda i: steel_lb_per_ft(i["od_in"], i["wall_in"]),
     "steel40.lbft.": lambda i: steel_lb_per_ft(i["od_in"], i["wall_in"]),
@@ -182,6 +194,8 @@ HERE: dict[str, Callable[[Inputs], Any]] = {
     "bore.galft.": lambda i: gal_per_ft(i["id_in"]),
     "bore.storage.": _stored,
     "sc.": lambda i: specific_capacity_gpm_per_ft(i["gpm"], i["drawdown_ft"]),
+    "walton": lambda i: [_CLASSES[well_condition(c)] for c in i["C"]],
+    "cool.": lambda i: flow_past_motor_gpm(i["casing_in"], i["motor_od_in"], i["fps"]),
     "watercol.": lambda i: water_lb_per_ft(i["id_in"]),
     "string.": _string,
     "nec.t8.solid.": lambda i: ohm_per_kft(i["awg"], solid=True),

@@ -13,6 +13,7 @@ from wellbook.engineering.weight import (
     PipeRun,
     cable_lb_per_ft,
     copper_lb_per_ft,
+    heaviest_run,
     pump_and_motor_lb,
     string_weight,
     water_lb_per_ft,
@@ -92,6 +93,31 @@ def test_pump_and_motor(hp: float, pounds: float) -> None:
 
 def test_pumps_above_the_table_are_unknown() -> None:
     assert pump_and_motor_lb(7.5) is None
+
+
+def test_what_is_not_known_of_a_pipe_is_taken_at_the_heaviest() -> None:
+    known = heaviest_run(400, material="pvc", wall="sch 80", nominal_in="1-1/4")
+    assert known == PipeRun(
+        400,
+        pipe_lb_per_ft("pvc", "sch 80", "1-1/4") or 0,
+        inside_diameter_in("pvc", "sch 80", "1-1/4") or 0,
+    )
+    # ASME B36.10: 1-1/4 in weighs 2.27 lb/ft in schedule 40 and 3.00 in schedule 80.
+    steel = heaviest_run(400, material="galvanized_steel", wall=None, nominal_in="1-1/4")
+    assert steel is not None
+    assert steel.pipe_lb_per_ft == pytest.approx(3.00, abs=0.005)
+    assert steel.inside_diameter_in == pytest.approx(1.380)
+    anything = heaviest_run(400, material=None, wall=None, nominal_in="1-1/4")
+    assert anything is not None
+    assert anything.pipe_lb_per_ft >= steel.pipe_lb_per_ft
+    assert anything.inside_diameter_in >= steel.inside_diameter_in
+
+
+def test_a_pipe_that_is_not_made_has_no_weight() -> None:
+    assert heaviest_run(400, material="pvc", wall="SIDR 7", nominal_in="1-1/4") is None
+    assert heaviest_run(400, material="pvc", wall=None, nominal_in="7/8") is None
+    with pytest.raises(ValueError, match=r"^length_ft: "):
+        heaviest_run(0, material="pvc", wall=None, nominal_in="1")
 
 
 runs = st.builds(

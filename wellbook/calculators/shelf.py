@@ -20,6 +20,11 @@ NAMES: dict[str, str] = {
     "unbalance": "electrics",
     "tank": "tanks",
     "disinfect": "tanks",
+    "bore": "wells",
+    "specific-capacity": "wells",
+    "recovery": "wells",
+    "pumping-test": "pumping",
+    "string-weight": "hoist",
 }
 
 

@@ -1,10 +1,14 @@
-"""Where a function of one number is zero, found by a method that cannot run away."""
+"""Where a function of one number is zero, or least, found by methods that cannot run away."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 _STEPS = 200
+_GOLDEN = (math.sqrt(5) - 1) / 2
+# Each narrows the span to 0.618 of it: sixty come to 3e-13 of the first.
+_SECTIONS = 60
 
 
 def root(of: Callable[[float], float], low: float, high: float) -> float:
@@ -48,3 +52,38 @@ def root(of: Callable[[float], float], low: float, high: float) -> float:
         else:
             high = middle
     return (low + high) / 2
+
+
+def least(of: Callable[[float], float], low: float, high: float) -> float:
+    """Where a function of one number is least, by golden section.
+
+    Parameters
+    ----------
+    of
+        The function; between the two numbers it falls, then rises.
+    low, high
+        The numbers between which its least value lies.
+
+    Returns
+    -------
+    float
+        The number, to about eight digits: nearer than that a float cannot tell the values apart.
+
+    Source: golden section search (Kiefer, Proc. Am. Math. Soc. 4 (1953) 502-506).
+
+    >>> least(lambda x: (x - 2) ** 2, 0, 5)
+    2.0
+    """
+    a, b = low, high
+    c, d = b - _GOLDEN * (b - a), a + _GOLDEN * (b - a)
+    at_c, at_d = of(c), of(d)
+    for _ in range(_SECTIONS):
+        if at_c <= at_d:
+            b, d, at_d = d, c, at_c
+            c = b - _GOLDEN * (b - a)
+            at_c = of(c)
+        else:
+            a, c, at_c = c, d, at_d
+            d = a + _GOLDEN * (b - a)
+            at_d = of(d)
+    return (a + b) / 2

@@ -16,6 +16,15 @@ from wellbook.engineering._checks import (
     non_negative,
     positive,
 )
+from wellbook.engineering.pipe import (
+    DR_RATIOS,
+    POLYETHYLENE,
+    PVC,
+    SIDR_RATIOS,
+    STEEL,
+    inside_diameter_in,
+    pipe_lb_per_ft,
+)
 
 # pi/4 / 144 x 62.43 lb/ft3.
 WATER_LB_PER_FT_IN2: Final = 0.3405
@@ -44,6 +53,13 @@ _PUMP_AND_MOTOR_LB: Final = (
     (2.0, 55.0),
     (3.0, 75.0),
     (5.0, 115.0),
+)
+
+# Every wall that the tables of pipe have, as it is marked.
+_WALLS: Final = (
+    *(f"sch {n}" for n in (10, 40, 80, 120)),
+    *(f"SIDR {n:g}" for n in SIDR_RATIOS),
+    *(f"DR {n:g}" for n in DR_RATIOS),
 )
 
 MAX_LB_PER_FT: Final = 500.0
@@ -102,6 +118,51 @@ class HookLoad:
     cable_lb: float
     pump_lb: float
     hook_lb: float
+
+
+def heaviest_run(
+    length_ft: float, *, material: str | None, wall: str | None, nominal_in: str | float
+) -> PipeRun | None:
+    """A run of pipe of which not all is known, at the heaviest that it can be.
+
+    Parameters
+    ----------
+    length_ft
+        Feet.
+    material
+        As pipe_lb_per_ft; None where it is not known.
+    wall
+        As it is marked; None where it is not known.
+    nominal_in
+        Nominal size, inches.
+
+    Returns
+    -------
+    PipeRun or None
+        With the heaviest pipe and the widest bore of all that the tables have under what is known,
+        which need not be of one pipe; None where they have none.
+
+    Raises
+    ------
+    ValueError
+        Where length_ft or nominal_in is not above zero, not finite or absurd.
+
+    Source: the tables of `pipe`. Computed: 1-1/4 in galvanized pipe of unknown wall has the weight of
+    schedule 80 and the bore of schedule 40.
+
+    >>> heaviest_run(400, material="galvanized_steel", wall=None, nominal_in="1-1/4")
+    PipeRun(length_ft=400, pipe_lb_per_ft=3.00, inside_diameter_in=1.38)
+    """
+    made = [
+        (weight, inside)
+        for m in ((material,) if material else sorted({PVC, *POLYETHYLENE, *STEEL}))
+        for w in ((wall,) if wall else _WALLS)
+        if (weight := pipe_lb_per_ft(m, w, nominal_in)) is not None
+        and (inside := inside_diameter_in(m, w, nominal_in)) is not None
+    ]
+    if not made:
+        return None
+    return PipeRun(length_ft, max(w for w, _ in made), max(i for _, i in made))
 
 
 def water_lb_per_ft(inside_diameter_in: float) -> float:
