@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from wellbook.calculators.calculator import Calculator
+from wellbook.engineering._checks import MAX_DEPTH_FT, positive
 from wellbook.engineering.pressure import PSI_PER_FT, worst_case_psi
 
 
@@ -24,8 +25,9 @@ def column_pressure(
     rise_ft: Annotated[float, "height of the tank above the wellhead"] = 0.0,
 ) -> ColumnPressure:
     """The column alone, and with the switch's pressure on top."""
-    column = worst_case_psi(height_ft, rise_ft=rise_ft)
-    with_cut_out = worst_case_psi(height_ft, cut_out_psi=cut_out_psi, rise_ft=rise_ft)
+    height = positive(height_ft, "height_ft", at_most=MAX_DEPTH_FT)
+    column = worst_case_psi(height, rise_ft=rise_ft)
+    with_cut_out = worst_case_psi(height, cut_out_psi=cut_out_psi, rise_ft=rise_ft)
     return ColumnPressure(column, with_cut_out)
 
 
@@ -34,4 +36,5 @@ COLUMN_PRESSURE = Calculator(
     title="pressure at the foot of a pipe full of water, the well drawn down to it",
     reckon=column_pressure,
     source=f"hydrostatics: {PSI_PER_FT} psi a foot of fresh water at 40 F",
+    example="--height-ft 300 --cut-out-psi 50",
 )
