@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
 from typing import Any, get_args, get_origin, get_type_hints
 
-from wellbook.calculators.units import read_number, split_name
+from wellbook.calculators.units import read_number, show_number, split_name
 
 _MISSING = inspect.Parameter.empty
 _YES = ("yes", "y", "true", "1")
@@ -95,6 +95,21 @@ class Option:
         if not meant:
             raise ValueError(f"'{text}' is not one of: {', '.join(self.choices)}")
         return self.kind(meant[0]) if self.kind in (int, float) else meant[0]
+
+    @property
+    def shown_default(self) -> str:
+        """What is taken where it is not given, for people; "" where nothing is.
+
+        >>> Option("rise_ft", float, "", 0.0).shown_default
+        '0 ft'
+        """
+        if self.required or self.default is None:
+            return ""
+        if isinstance(self.default, bool):
+            return "yes" if self.default else "no"
+        if isinstance(self.default, int | float):
+            return show_number(self.default, self.unit, 6)
+        return str(self.default)
 
     @property
     def unit(self) -> str:

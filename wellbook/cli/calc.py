@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import csv
 import sys
-from collections.abc import Iterator, Mapping
-from functools import cached_property
-from pathlib import Path
+from collections.abc import Mapping
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 import typer
@@ -14,17 +13,13 @@ from typer.core import TyperCommand, TyperGroup
 
 from wellbook.calculators.calculator import Calculator, Option
 from wellbook.calculators.shelf import NAMES, the_calculator
-from wellbook.calculators.units import show_number, split_name
-from wellbook.cli.session import JSON, Session, note, screen_width, session, show, show_json, taking
-from wellbook.engineering.curves import HeadCurve
-from wellbook.errors import WellbookError
+from wellbook.cli.desk import PUMP, Desk, read_file, takes_pump
+from wellbook.cli.session import JSON, note, screen_width, session, show, show_json, taking
 
 if TYPE_CHECKING:
-    from wellbook.calculators.calculator import Answer
     from wellbook.exchange.cases import Case, CaseFile
 
 _SHOWN = 10
-_PUMP = "pump"
 
 
 class CalculatorGroup(TyperGroup):
@@ -94,66 +89,12 @@ def calc(ctx: typer.Context, as_json: bool = JSON) -> None:
     show(["", "Its options, results and source: wellbook calc CALCULATOR --help"])
 
 
-class Desk:
-    """A calculator, with what can be put in by name: a pump of the shop's own list for its curve."""
-
-    def __init__(self, calculator: Calculator, here: Session) -> None:
-        self.calculator = calculator
-        self.options = {o.name: o for o in calculator.options}
-        self.curve = next((o for o in calculator.options if o.kind is HeadCurve), None)
-        self.whole_file = next(
-            (o for o in calculator.options if hasattr(o.kind, "from_rows")), None
-        )
-        self._here = here
-        self._curves: dict[str, HeadCurve] = {}
-
-    @property
-    def names(self) -> tuple[str, ...]:
-        """All that can be given."""
-        return (*self.options, *((_PUMP,) if self.curve else ()))
-
-    def work_out(self, given: Mapping[str, Any]) -> Answer:
-        """The answer, the pump's curve put in for its name."""
-        values = dict(given)
-        pump = str(values.pop(_PUMP, "")) if self.curve else ""
-        if self.curve and pump:
-            if values.get(self.curve.name):
-                raise ValueError(f"{_PUMP}: give it or {self.curve.name}, not both")
-            values[self.curve.name] = self.the_curve(pump)
-        return self.calculator.work_out(values)
-
-    def the_curve(self, words: str) -> HeadCurve:
-        """The curve of a pump of the shop's list, looked up once."""
-        if words not in self._curves:
-            from wellbook.store.pumps import the_curve
-
-            try:
-                with self._book.reading() as connection:
-                    self._curves[words] = the_curve(connection, words)
-            except WellbookError as error:
-                raise type(error)(str(error), where=_PUMP) from None
-        return self._curves[words]
-
-    @cached_property
-    def _book(self) -> Any:
-        return self._here.open()
-
-    def check(self, given: Mapping[str, Any]) -> None:
-        """Read what is given, before it is used for a whole file."""
-        for name, value in given.items():
-            if name in self.options:
-                self.options[name].read(value)
-            else:
-                self.the_curve(str(value))
-
-
 def _command(calculator: Calculator) -> Any:
     """The command of a calculator, made from its options."""
-    has_curve = any(o.kind is HeadCurve for o in calculator.options)
     options = {o.name: _declared(o) for o in calculator.options}
-    if has_curve:
+    if takes_pump(calculator):
         told = "A pump of the shop's own list, for its curve."
-        options[_PUMP] = (str, typer.Option("", "--pump", metavar="MODEL", help=told))
+        options[PUMP] = (str, typer.Option("", "--pump", metavar="MODEL", help=told))
     told = "Work out every row of a file, - for standard input; options fill what its rows lack."
     if any(hasattr(o.kind, "from_rows") for o in calculator.options):
         told = "The readings, from a file with a header; - for standard input."
@@ -168,16 +109,12 @@ def _command(calculator: Calculator) -> Any:
         try:
             if file and desk.whole_file is None:
                 desk.check(typed)
-                return _file(desk, _read(file), typed, as_json=as_json)
+                return _file(desk, read_file(file), typed, as_json=as_json)
             if file:
-                typed |= _whole(desk, file, typed)
+                typed |= desk.whole(file, typed)
             _one(desk, typed, as_json=as_json)
         except ValueError as error:
-            raise _by_flag(desk, str(error), ctx.command_path) from None
-        except WellbookError as error:
-            if error.where == _PUMP:
-                error.where = f"--{_PUMP}"
-            raise
+            raise desk.by_flag(str(error), ctx.command_path) from None
         return 0
 
     holder = typer.Typer(rich_markup_mode=None, add_completion=False)
@@ -216,33 +153,13 @@ def _help(option: Option) -> str:
         said.append(f"One of: {', '.join(option.choices)}.")
     if option.required:
         said.append("[required]")
-    elif option.default not in (None, ""):
-        said.append(f"[default: {_default(option)}]")
+    elif option.shown_default:
+        said.append(f"[default: {option.shown_default}]")
     return " ".join(said)
-
-
-def _default(option: Option) -> str:
-    if isinstance(option.default, bool):
-        return "yes" if option.default else "no"
-    if isinstance(option.default, int | float):
-        return show_number(option.default, split_name(option.name)[1], 6)
-    return str(option.default)
 
 
 def _typed(value: Any) -> str:
     return {True: "yes", False: "no"}[value] if isinstance(value, bool) else str(value)
-
-
-def _by_flag(desk: Desk, message: str, command: str) -> WellbookError:
-    """An error that names options, as they are typed here."""
-    front, parted, rest = message.partition(": ")
-    names = front.split(", ")
-    if not parted or not all(n in desk.names for n in names):
-        return WellbookError(message)
-    if rest == "missing":
-        rest = f"missing (see: {command} --help)"
-    flags = [desk.options[n].flag if n in desk.options else f"--{n}" for n in names]
-    return WellbookError(rest, where=", ".join(flags))
 
 
 def _one(desk: Desk, given: Mapping[str, Any], *, as_json: bool) -> None:
@@ -258,30 +175,6 @@ def _one(desk: Desk, given: Mapping[str, Any], *, as_json: bool) -> None:
         show(answer_lines(desk.calculator, inputs, answer, terminal_width(sys.stdout)))
 
 
-def _read(file: str) -> CaseFile:
-    from wellbook.exchange.cases import read_cases
-
-    if file == "-":
-        return read_cases(sys.stdin.buffer.read(), "standard input")
-    try:
-        return read_cases(Path(file).read_bytes(), file)
-    except OSError as error:
-        raise WellbookError((error.strerror or "cannot be read").lower(), where=file) from None
-
-
-def _whole(desk: Desk, file: str, typed: Mapping[str, Any]) -> dict[str, Any]:
-    """The option that a whole file is."""
-    option = desk.whole_file
-    assert option is not None
-    if option.name in typed:
-        raise WellbookError(f"give it or {option.flag}, not both", where="--from")
-    records = _read(file).records()
-    try:
-        return {option.name: option.kind.from_rows(records)}
-    except ValueError as error:
-        raise WellbookError(str(error), where=file) from None
-
-
 def _file(desk: Desk, file: CaseFile, fill: Mapping[str, Any], *, as_json: bool) -> int:
     """Every case of a file; 2 where one could not be worked out."""
     from wellbook.exchange.cases import worked_out
@@ -294,10 +187,11 @@ def _file(desk: Desk, file: CaseFile, fill: Mapping[str, Any], *, as_json: bool)
         show_json(cases_json(desk.calculator, done))
     else:
         results = desk.calculator.results
+        # A file that cannot be read at all is refused before anything is written.
         first = next(cases)
         writer = csv.writer(sys.stdout, delimiter=file.delimiter, lineterminator="\n")
         writer.writerow([*file.headers, *results, "error"])
-        for case in _chained(first, cases):
+        for case in chain((first,), cases):
             writer.writerow(case_cells(case, results))
             done.append(case)
     wrong = [case for case in done if case.error]
@@ -307,8 +201,3 @@ def _file(desk: Desk, file: CaseFile, fill: Mapping[str, Any], *, as_json: bool)
         more = f", {len(wrong) - _SHOWN} more than are named here" if len(wrong) > _SHOWN else ""
         note(f"{len(wrong)} of {len(done)} cases could not be worked out{more}")
     return 2 if wrong else 0
-
-
-def _chained(first: Case, others: Iterator[Case]) -> Iterator[Case]:
-    yield first
-    yield from others

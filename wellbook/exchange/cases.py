@@ -127,7 +127,7 @@ def worked_out(
     fill
         What is taken where a row has nothing.
     work_out
-        Gives the answer, or raises ValueError or WellbookError with the reason.
+        Gives the answer, or raises ValueError with the reason.
 
     Raises
     ------
@@ -148,5 +148,5 @@ def worked_out(
             continue
         try:
             yield Case(row, given, work_out(given), carried=carried)
-        except (ValueError, WellbookError) as error:
+        except ValueError as error:
             yield Case(row, given, error=str(error), carried=carried)
