@@ -69,6 +69,8 @@ def test_programs_get_numbers_as_they_came_out(capsys: pytest.CaptureFixture[str
     }  # fmt: skip
     assert shape["results"]["column_psi"] == pytest.approx(0.4335 * 97.5 / 0.3048)
     assert (shape["notes"], shape["cautions"]) == ([], [])
+    same = run(capsys, "calc", "--json", *COLUMN[1:], "--height-ft", "97.5 m")
+    assert json.loads(same[1]) == shape
     assert shape["source"]
 
 

@@ -103,7 +103,9 @@ def _command(calculator: Calculator) -> Any:
 
     @taking(options)
     def run(ctx: typer.Context, **given: Any) -> int:
-        file, as_json = given.pop("from_file"), given.pop("as_json")
+        file = given.pop("from_file")
+        # `calc --json NAME` is as good as `calc NAME --json`.
+        as_json = given.pop("as_json") or bool(ctx.parent and ctx.parent.params["as_json"])
         desk = Desk(calculator, session(ctx))
         typed = {name: _typed(value) for name, value in given.items() if value not in ("", None)}
         try:
