@@ -80,9 +80,9 @@ def test_help_shows_every_option_result_and_the_source(
     said = capsys.readouterr().out
     for option in calculator.options:
         assert option.flag in said
-    flat = " ".join(said.split())
+    flat = "".join(said.split())
     for shown in (*calculator.results, calculator.source, *calculator.cautions):
-        assert " ".join(shown.split()) in flat
+        assert "".join(shown.split()) in flat
 
 
 @every_calculator

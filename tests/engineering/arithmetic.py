@@ -14,9 +14,9 @@ _HEAD = """# The arithmetic
 Every formula of `wellbook/engineering/`, its source, one case with the published value, and what the program
 gives for it. The tests hold each row to its tolerance, and this page to the rows.
 
-Evidence: *published* is a value in print; *another program* is an independent library or model; *own answer*
-is published inputs or a definition worked out by hand, which shows that the formula is typed right and no
-more. Where a source is "common practice", nothing in print was found.
+Evidence: *published* is a value in print; *another program* is an independent library or model;
+*common practice* is what the trade goes by, without a published source; *own answer* is published inputs or a
+definition worked out by hand, which shows that the formula is typed right and no more.
 """
 _NOT = """
 ## Reference checks that are not met, or not reckoned

@@ -12,8 +12,8 @@ class Formula:
 
     `area` heads the part of the table; `formula` is as one would write it; `case` says the inputs
     in words; `check` is the published value with its unit in `unit`; `within` is a fraction of it;
-    `gives` works out what the program gives; `evidence` is "published", "another program" or
-    "own answer".
+    `gives` works out what the program gives; `evidence` is "published", "another program",
+    "common practice" or "own answer".
     """
 
     area: str

@@ -6,8 +6,23 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from wellbook.calculators.calculator import Calculator
-from wellbook.engineering._checks import MAX_DEPTH_FT, positive
-from wellbook.engineering.pressure import PSI_PER_FT, worst_case_psi
+from wellbook.calculators.naming import OPEN_DISCHARGE, missing, naming
+from wellbook.engineering.pipe import (
+    OUTSIDE_DIAMETER_IN,
+    POLYETHYLENE,
+    PVC,
+    STEEL,
+    nominal_size,
+)
+from wellbook.engineering.pressure import (
+    PSI_PER_FT,
+    bare_limit_ft,
+    drawn_down_limit_ft,
+    floor_ft,
+    worst_case_psi,
+)
+from wellbook.engineering.ratings import no_rating_reason, rating_from_dimensions
+from wellbook.engineering.strength import derated_rating_psi
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,9 +40,9 @@ def column_pressure(
     rise_ft: Annotated[float, "height of the tank above the wellhead"] = 0.0,
 ) -> ColumnPressure:
     """The column alone, and with the switch's pressure on top."""
-    height = positive(height_ft, "height_ft", at_most=MAX_DEPTH_FT)
-    column = worst_case_psi(height, rise_ft=rise_ft)
-    with_cut_out = worst_case_psi(height, cut_out_psi=cut_out_psi, rise_ft=rise_ft)
+    with naming(set_depth_ft="height_ft"):
+        column = worst_case_psi(height_ft, rise_ft=rise_ft)
+        with_cut_out = worst_case_psi(height_ft, cut_out_psi=cut_out_psi, rise_ft=rise_ft)
     return ColumnPressure(column, with_cut_out)
 
 
@@ -37,4 +52,98 @@ COLUMN_PRESSURE = Calculator(
     reckon=column_pressure,
     source=f"hydrostatics: {PSI_PER_FT} psi a foot of fresh water at 40 F",
     example="--height-ft 300 --cut-out-psi 50",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PipeLimit:
+    """How deep a pipe may hang: limits are whole feet, rounded down."""
+
+    rating_psi: float
+    bare_column_ft: int
+    drawn_down_ft: int
+    notes: tuple[str, ...] = ()
+
+
+_MATERIALS = (*sorted(POLYETHYLENE), PVC, *sorted(STEEL))
+
+
+def pipe_limit(
+    *,
+    rating_psi: Annotated[float | None, "rating printed on the pipe, at 73 F"] = None,
+    material: Annotated[str | None, "what the pipe is made of", _MATERIALS] = None,
+    sidr: Annotated[float | None, "polyethylene with the inside held: 7, 9, 11.5, ..."] = None,
+    dr: Annotated[float | None, "polyethylene with the outside held: 7, 9, 11, ..."] = None,
+    schedule: Annotated[str | None, "PVC: 40, 80 or 120"] = None,
+    nominal: Annotated[str | None, "nominal size of PVC, such as 1-1/4"] = None,
+    threaded: Annotated[bool, "whether threads are cut in PVC, which halves its rating"] = False,
+    temperature_f: Annotated[float | None, "temperature of the water, where it is warm"] = None,
+    cut_out_psi: Annotated[float, "pressure at which the switch stops the pump"] = 0.0,
+    rise_ft: Annotated[float, "height of the tank above the wellhead"] = 0.0,
+) -> PipeLimit:
+    """The depth at which a pipe's rating is used up, by the column alone and with the switch."""
+    walls = {"sidr": sidr, "dr": dr, "schedule": schedule}
+    given = {name: wall for name, wall in walls.items() if wall is not None}
+    rating, notes = _rating(rating_psi, material, given, nominal, threaded)
+    if temperature_f is not None:
+        if material is None:
+            raise missing("material", why="warm water takes more from one than from another")
+        cold, rating = rating, derated_rating_psi(rating, material, temperature_f)
+        notes += (f"{cold:g} psi at 73 F; no credit is taken for colder water",)
+    if cut_out_psi == 0:
+        notes += (OPEN_DISCHARGE,)
+    bare_ft = bare_limit_ft(rating, rise_ft=rise_ft)
+    drawn_down_ft = drawn_down_limit_ft(rating, cut_out_psi=cut_out_psi, rise_ft=rise_ft)
+    if drawn_down_ft == 0:
+        notes += ("the switch and the rise alone use up the rating: it may not hang at all",)
+    return PipeLimit(rating, floor_ft(bare_ft), floor_ft(drawn_down_ft), notes)
+
+
+def _rating(
+    rating_psi: float | None,
+    material: str | None,
+    walls: dict[str, float | str],
+    nominal: str | None,
+    threaded: bool,
+) -> tuple[float, tuple[str, ...]]:
+    """The rating at 73 F, as it is printed or from the dimensions, and what was taken for it."""
+    if rating_psi is not None:
+        named = {**walls, **({"nominal": nominal} if nominal is not None else {})}
+        if named or threaded:
+            said = ", ".join([*named, *(["threaded"] if threaded else [])])
+            raise ValueError(f"rating_psi: give this or {said}, not both")
+        return rating_psi, ()
+    if material is None:
+        raise missing("rating_psi", why="or say material, wall (sidr, dr, schedule) and nominal")
+    if not walls:
+        raise missing("schedule" if material == PVC else "sidr", why="the wall makes the rating")
+    if len(walls) > 1:
+        raise ValueError(f"{', '.join(walls)}: give one of them, a pipe has one wall")
+    if threaded and material != PVC:
+        raise ValueError(f"threaded: counts for PVC only, and this is {material}")
+    (kind, wall), *_ = walls.items()
+    marked = f"sch {wall}" if kind == "schedule" else f"{kind.upper()} {wall:g}"
+    if material == PVC and nominal is None:
+        raise missing("nominal", why="the rating of PVC hangs on its size")
+    with naming(nominal_in="nominal"):
+        if nominal is not None and nominal_size(nominal) is None:
+            sizes = ", ".join(OUTSIDE_DIAMETER_IN)
+            raise ValueError(f"nominal: '{nominal}' is not in the tables, which have {sizes}")
+        found = rating_from_dimensions(material, marked, nominal, threaded=threaded)
+        if found is None:
+            reason = no_rating_reason(material, marked, nominal, threaded=threaded)
+            raise ValueError(f"{'material' if material in STEEL else kind}: {reason}")
+    return found, (f"{found:g} psi is the published rating of {material} {marked}",)
+
+
+PIPE_LIMIT = Calculator(
+    name="pipe-limit",
+    title="how deep a pipe may hang: the column alone, and drawn down with the switch on top",
+    reckon=pipe_limit,
+    source=f"hydrostatics, {PSI_PER_FT} psi a foot; ratings by ASTM D2239, D3035 and D1785",
+    cautions=(
+        "Judge the setting and not today's water level: the level can fall. A pump run against a"
+        " closed valve can bring more than the switch: compare its shut-off head.",
+    ),
+    example="--material pe3408 --sidr 9 --cut-out-psi 50",
 )

@@ -10,6 +10,11 @@ from wellbook.errors import WellbookError
 # Name -> module of this package; the calculator there has the name in capitals.
 NAMES: dict[str, str] = {
     "column-pressure": "pressures",
+    "pipe-limit": "pressures",
+    "friction": "hydraulics",
+    "total-head": "hydraulics",
+    "pump-lift": "hydraulics",
+    "operating-point": "hydraulics",
 }
 
 

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from wellbook.quantities import UNITS, read, show, split_suffix
 
-__all__ = ["read_number", "show_number", "split_name"]
+__all__ = ["read_number", "show_number", "split_name", "unit_symbol"]
 
 
 class _Ending(NamedTuple):
@@ -33,6 +33,7 @@ _ENDINGS = {
     "ft2_per_min": _Ending("", "ft²/min"),
     "gpd_per_ft": _Ending("", "gpd/ft"),
     "ft_per_day": _Ending("", "ft/day"),
+    "specific_capacity": _Ending("", "gpm/ft"),
     "fps": _Ending("", "ft/s"),
     "percent": _Ending("", "%"),
     "awg": _Ending("", "AWG"),
@@ -102,9 +103,20 @@ def show_number(value: float, ending: str, figures: int = 4, *, bare: bool = Fal
         trade = show(value, unit)
         if read(trade, unit) == value:
             return trade
-    symbol = own.symbol if own else UNITS[ending].symbol.strip() if ending in UNITS else ""
+    symbol = unit_symbol(ending)
     amount = _to_figures(value, figures, "," if symbol else "")
     return amount if bare or not symbol else f"{amount} {symbol}"
+
+
+def unit_symbol(ending: str) -> str:
+    """How a unit is written; "" for none.
+
+    >>> unit_symbol("gpm_per_ft"), unit_symbol("f"), unit_symbol("")
+    ('gpm/ft', '°F', '')
+    """
+    if ending in _ENDINGS:
+        return _ENDINGS[ending].symbol
+    return UNITS[ending].symbol.strip() if ending in UNITS else ""
 
 
 def _to_figures(value: float, figures: int, grouping: str) -> str:

@@ -13,6 +13,7 @@ from typer.core import TyperCommand, TyperGroup
 
 from wellbook.calculators.calculator import Calculator, Option
 from wellbook.calculators.shelf import NAMES, the_calculator
+from wellbook.calculators.units import unit_symbol
 from wellbook.cli.desk import PUMP, Desk, read_file, takes_pump
 from wellbook.cli.session import JSON, note, screen_width, session, show, show_json, taking
 
@@ -52,7 +53,8 @@ class _CalculatorCommand(TyperCommand):
             formatter.write_text(self.calculator.source)
         if self.calculator.cautions:
             with formatter.section("Mind"):
-                formatter.write_text(" · ".join(self.calculator.cautions))
+                for caution in self.calculator.cautions:
+                    formatter.write_text(caution)
         if self.calculator.example:
             with formatter.section("Example"):
                 formatter.write_text(f"{ctx.command_path} {self.calculator.example}")
@@ -127,7 +129,7 @@ def _command(calculator: Calculator) -> Any:
 
 
 def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:].rstrip('.')}."
+    return f"{text[:1].upper()}{text[1:]}" + ("" if text.endswith(".") else ".")
 
 
 def _declared(option: Option) -> tuple[Any, Any]:
@@ -143,10 +145,9 @@ def _declared(option: Option) -> tuple[Any, Any]:
 def _metavar(option: Option) -> str:
     if option.choices or option.kind is str:
         return "WORD"
-    number = option.unit.upper().replace("_", " ") or "NUMBER"
-    if option.kind in (int, float):
-        return number.replace(" PER ", "/")
-    return "LIST"
+    if option.kind not in (int, float):
+        return "LIST"
+    return (unit_symbol(option.unit) if "_" in option.unit else option.unit).upper() or "NUMBER"
 
 
 def _help(option: Option) -> str:

@@ -88,7 +88,11 @@ class HeadCurve:
                     " 0:330, 5:300, 10:230"
                 ) from None
             found.append((gpm, head_ft))
-        return cls(tuple(found))
+        try:
+            return cls(tuple(found))
+        except ValueError as error:
+            # Whoever typed them knows no `points`, only what he was asked for.
+            raise ValueError(str(error).removeprefix("points: ")) from None
 
     def __str__(self) -> str:
         """The points as `parse` reads them."""

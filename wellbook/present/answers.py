@@ -40,11 +40,14 @@ def answer_lines(
     yield Text("")
     yield from _results(answer.results, width)
     yield Text("")
-    for note in answer.notes:
-        yield from hanging("note", Text(clean(note)), width)
-    yield from hanging("source", Text(clean(calculator.source)), width)
-    if calculator.cautions:
-        yield from hanging("mind", Text(clean(" · ".join(calculator.cautions))), width)
+    said = (
+        ("note", answer.notes),
+        ("source", (calculator.source,)),
+        ("mind", calculator.cautions),
+    )
+    for label, texts in said:
+        for at, text in enumerate(texts):
+            yield from hanging("" if at else label, Text(clean(text)), width)
 
 
 def _results(results: Mapping[str, Any], width: int) -> Iterator[Text]:
