@@ -19,6 +19,7 @@ import typer
 from wellbook import cli
 from wellbook.calculators.calculator import Calculator
 from wellbook.calculators.shelf import NAMES, the_calculator
+from wellbook.engineering.curves import HeadCurve
 
 README = Path(__file__).parents[1] / "README.md"
 
@@ -197,5 +198,8 @@ def _about(calculator: Calculator) -> Iterator[str]:
         yield f"| `{option.flag}` | {option.help}{choices} | {shown} |\n"
     results = ", ".join(f"`{name}`" for name in calculator.results)
     yield f"\nIt gives {results}.\n\nSource: {calculator.source}.\n"
+    if any(option.kind is HeadCurve for option in calculator.options):
+        yield "\n`--pump MODEL` takes the curve from the shop's own list of pumps.\n"
     if calculator.cautions:
-        yield f"\nMind: {'; '.join(calculator.cautions)}.\n"
+        yield "\nMind:\n\n"
+        yield from (f"- {caution}\n" for caution in calculator.cautions)

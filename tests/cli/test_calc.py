@@ -307,6 +307,8 @@ class Lifted:
     """How high."""
 
     stalls_ft: float | None
+    stalls_low_ft: float | None = None
+    stalls_high_ft: float | None = None
 
 
 def lift(
@@ -317,7 +319,8 @@ def lift(
     """The head at no flow."""
     if sag_ft < 0:
         raise ValueError(f"sag_ft: {sag_ft:g} is below zero")
-    return Lifted((curve.shut_off_ft or 0) - sag_ft)
+    stalls_ft = (curve.shut_off_ft or 0) - sag_ft
+    return Lifted(stalls_ft, stalls_ft - 10, stalls_ft + 10) if sag_ft else Lifted(stalls_ft)
 
 
 @pytest.fixture
@@ -379,7 +382,7 @@ class TestWhatACalculatorMayAskFor:
         status, out, _ = run(capsys, "calc", "lift", "--pump", "Q7-15", "--json")
         shape = json.loads(out)
         assert status == 0
-        assert shape["results"] == {"stalls_ft": 333.3333333}
+        assert shape["results"]["stalls_ft"] == 333.3333333
         assert shape["inputs"]["pump"] == "Q7-15"
         _, out, _ = run(capsys, "calc", "lift", "--pump", "Q7-15")
         assert "given    pump Q7-15" in out
@@ -405,6 +408,14 @@ class TestWhatACalculatorMayAskFor:
         assert none["error"] == "pump: no pump on the list is called 'Z'"
         assert typed["stalls_ft"] == "97.0"
         assert wrong["error"] == "sag_ft: -3 is below zero"
+
+    def test_the_ends_of_an_estimate_stand_behind_it(
+        self, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        _, out, _ = run(capsys, "calc", "lift", "--curve", "0:330,5:300", "--sag-ft", "30")
+        assert "  stalls   300 ft (290 to 310)" in out.splitlines()
+        _, out, _ = run(capsys, "calc", "lift", "--curve", "0:330,5:300")
+        assert "low" not in out
 
     def test_a_calculator_without_a_curve_takes_no_pump(
         self, capsys: pytest.CaptureFixture[str]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -16,6 +17,8 @@ from wellbook.present.terminal import hanging
 from wellbook.present.text import clean, one_line, wrap
 
 _LONGEST = 60
+# "stalls_low_ft" and "low_gpm" are ends of "stalls_ft" and "gpm".
+_END = re.compile(r"(^|_)(?:low|high)_")
 
 
 def answer_lines(
@@ -40,27 +43,48 @@ def answer_lines(
     yield Text("")
     yield from _results(answer.results, width)
     yield Text("")
-    said = (
+    beside = (
         ("note", answer.notes),
         ("source", (calculator.source,)),
         ("mind", calculator.cautions),
     )
-    for label, texts in said:
+    for label, texts in beside:
         for at, text in enumerate(texts):
             yield from hanging("" if at else label, Text(clean(text)), width)
 
 
 def _results(results: Mapping[str, Any], width: int) -> Iterator[Text]:
-    """Each result under the other, its words before it; one called by its unit alone is bare."""
-    words = {name: _words(name) for name in results}
-    room = max(cell_len(w) for w in words.values()) + 3
-    for name, value in results.items():
-        shown = Text(_shown(name, value, figures=4), style="bold")
-        head = Text(f"  {words[name]}")
-        head.pad_right(room + 2 - head.cell_len)
-        first, *more = wrap(shown, max(width - room - 2, 12))
+    """Each result under the other, its words before it; one called by its unit alone is bare.
+
+    The two ends of an estimate stand behind what lies between them.
+    """
+    rows = [
+        (_words(name) if value is not None else name.replace("_", " "), _with_ends(name, results))
+        for name, value in results.items()
+        if _base(name, results) == name
+    ]
+    room = max(cell_len(words) for words, _ in rows) + 5
+    for words, shown in rows:
+        head = Text(f"  {words}")
+        head.pad_right(room - head.cell_len)
+        first, *more = wrap(Text(shown, style="bold"), max(width - room, 12))
         yield head + first
-        yield from (Text(" " * (room + 2)) + row for row in more)
+        yield from (Text(" " * room) + row for row in more)
+
+
+def _base(name: str, results: Mapping[str, Any]) -> str:
+    """Of which result this is an end, where that one is there; else the name itself."""
+    base = _END.sub(r"\1", name)
+    return base if base in results else name
+
+
+def _with_ends(name: str, results: Mapping[str, Any]) -> str:
+    shown = _shown(name, results[name], figures=4)
+    values = [v for n, v in results.items() if n != name and _base(n, results) == name]
+    if len(values) != 2 or None in values:
+        return shown
+    low, high = (show_number(v, split_name(name)[1], bare=True) for v in sorted(values))
+    return f"{shown} ({low} to {high})"
 
 
 def _said(name: str, value: Any) -> str:
