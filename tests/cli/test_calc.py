@@ -373,7 +373,7 @@ class TestWhatACalculatorMayAskFor:
         _, out, _ = run(capsys, "calc", "count-them", "--readings", "1,2", "--no-twice")
         lines = [" ".join(line.split()) for line in out.splitlines()]
         assert "given readings 2 readings · twice no" in lines
-        assert "gpm per ft cannot say" in lines
+        assert "cannot say gpm per ft" in lines
         assert "note None was left out." in lines
         assert "mind Sit down." in lines
 

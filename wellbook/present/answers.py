@@ -56,13 +56,13 @@ def answer_lines(
 def _results(results: Mapping[str, Any], width: int) -> Iterator[Text]:
     """Each result under the other, its words before it; one called by its unit alone is bare.
 
-    The two ends of an estimate stand behind what lies between them.
+    The two ends of an estimate stand behind what lies between them; what cannot be said is last.
     """
-    rows = [
-        (_words(name) if value is not None else name.replace("_", " "), _with_ends(name, results))
-        for name, value in results.items()
-        if _base(name, results) == name
-    ]
+    own = [name for name in results if _base(name, results) == name]
+    rows = [(_words(n), _with_ends(n, results)) for n in own if results[n] is not None]
+    unsaid = [n.replace("_", " ") for n in own if results[n] is None]
+    if unsaid:
+        rows.append(("cannot say", ", ".join(unsaid)))
     room = max(cell_len(words) for words, _ in rows) + 5
     for words, shown in rows:
         head = Text(f"  {words}")
@@ -102,8 +102,6 @@ def _words(name: str) -> str:
 
 def _shown(name: str, value: Any, *, figures: int) -> str:
     words, ending = split_name(name)
-    if value is None:
-        return "cannot say"
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, int | float):
