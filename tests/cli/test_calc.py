@@ -336,7 +336,7 @@ def two_more(monkeypatch: pytest.MonkeyPatch) -> None:
 
     def the_curve(connection: Any, words: str) -> HeadCurve:
         if words != "Q7-15":
-            raise NotFoundError(f"no pump on the list is called '{words}'")
+            raise NotFoundError(f"no pump on the list is called '{words}'", where="MODEL")
         return HeadCurve(((0, 333.3333333), (7, 200)))
 
     pumps.the_curve = the_curve

@@ -63,7 +63,7 @@ class Desk:
                 with self._book.reading() as connection:
                     self._curves[words] = the_curve(connection, words)
             except NotFoundError as error:
-                raise ValueError(f"{PUMP}: {error}") from None
+                raise ValueError(f"{PUMP}: {error.message}") from None
         return self._curves[words]
 
     @cached_property
