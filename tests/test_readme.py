@@ -5,6 +5,7 @@ WELLBOOK_RENEW=1 writes them anew.
 
 from __future__ import annotations
 
+import importlib
 import os
 import re
 import shlex
@@ -16,6 +17,9 @@ import pytest
 import typer
 
 from wellbook import cli
+from wellbook.calculators.calculator import Calculator
+from wellbook.calculators.shelf import NAMES, the_calculator
+from wellbook.engineering.curves import HeadCurve
 
 README = Path(__file__).parents[1] / "README.md"
 
@@ -142,3 +146,60 @@ def test_the_page_of_rules_is_true() -> None:
             cells = (f"`{x.name}`", default, limits(rule, x), x.meaning, x.source)
             parts.append(f"| {' | '.join(cells)} |\n")
     kept_page("rules.md", "".join(parts))
+
+
+def test_the_page_of_formulas_is_true(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.syspath_prepend(Path(__file__).parent / "engineering")
+    kept_page("arithmetic.md", importlib.import_module("arithmetic").page())
+
+
+_CALCULATORS = """# The desk calculators
+
+Each works on its own: nothing has to be on record. `wellbook calc` lists them, and
+`wellbook calc CALCULATOR --help` shows what is below. A number is in the unit that its option is named by, or
+is written with its own: `97.5 m`, `3.5 bar`, `1-1/2 hp`. `--json` gives the numbers as they came out, unrounded.
+The formulas behind them are held against published values in [arithmetic.md](arithmetic.md).
+
+## A whole column of cases
+
+`--from FILE.csv` (`-` is standard input) works out every row of a file. A column is headed by the name of an
+option (`height_ft`, `Height ft`); others are carried through; an option on the command line fills what a row
+lacks. What comes out has the columns as they were, then the results, then `error`. Where a row cannot be worked
+out, its reason stands there, the others are worked out all the same, and the exit status is 2.
+
+"""
+_CASES = "well,height_ft,cut_out_psi\nA,300,50\nB,97.5 m,60\nC,about 400,60\n"
+
+
+def test_the_page_of_calculators_is_true(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def screen(words: str) -> str:
+        cli.run(shlex.split(words))
+        said = capsys.readouterr()
+        return f"\n```\n$ wellbook {words}\n{(said.out + said.err).rstrip()}\n```\n"
+
+    monkeypatch.chdir(tmp_path)
+    Path("cases.csv").write_text(_CASES, "utf-8")
+    parts = [_CALCULATORS, f"```\n$ cat cases.csv\n{_CASES}```\n"]
+    parts.append(screen("calc column-pressure --from cases.csv"))
+    for calculator in map(the_calculator, NAMES):
+        parts += _about(calculator)
+        parts.append(screen(f"calc {calculator.name} {calculator.example}"))
+    kept_page("calculators.md", "".join(parts))
+
+
+def _about(calculator: Calculator) -> Iterator[str]:
+    yield f"\n## {calculator.name}\n\n{calculator.title[:1].upper()}{calculator.title[1:]}.\n"
+    yield "\n| option | what it is | default |\n|---|---|---|\n"
+    for option in calculator.options:
+        shown = "required" if option.required else option.shown_default
+        choices = f" (one of: {', '.join(option.choices)})" if option.choices else ""
+        yield f"| `{option.flag}` | {option.help}{choices} | {shown} |\n"
+    results = ", ".join(f"`{name}`" for name in calculator.results)
+    yield f"\nIt gives {results}.\n\nSource: {calculator.source}.\n"
+    if any(option.kind is HeadCurve for option in calculator.options):
+        yield "\n`--pump MODEL` takes the curve from the shop's own list of pumps.\n"
+    if calculator.cautions:
+        yield "\nMind:\n\n"
+        yield from (f"- {caution}\n" for caution in calculator.cautions)

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import inspect
+import re
 import types
 import typing
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
 from typing import Any, get_args, get_origin, get_type_hints
 
-from wellbook.quantities import read, split_suffix
+from wellbook.calculators.units import read_number, show_number, split_name
 
 _MISSING = inspect.Parameter.empty
+_YES = ("yes", "y", "true", "1")
+_NO = ("no", "n", "false", "0")
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +22,9 @@ class Option:
     """One number, word or list that a calculator is given; its unit is the end of its name.
 
     `kind` is float, int, bool, str, a class with a class method `parse(text)`, or the tuple type
-    `tuple[float, ...]`. An option without a default has to be given.
+    `tuple[float, ...]`. An option without a default has to be given. A class that also has
+    `from_rows(rows)` is made from the rows of a file, each a mapping of header to cell, where the
+    file is one case and not a column of them.
     """
 
     name: str
@@ -42,7 +47,7 @@ class Option:
         """
         return "--" + self.name.replace("_", "-")
 
-    def read(self, raw: str | float) -> Any:
+    def read(self, raw: Any) -> Any:
         """Its value, from what was typed or stands in a cell.
 
         Raises
@@ -55,34 +60,61 @@ class Option:
         except ValueError as error:
             raise ValueError(f"{self.name}: {error}") from None
 
-    def _read(self, raw: str | float) -> Any:
+    def _read(self, raw: Any) -> Any:
+        # A curve from the shop's own list comes as what it is.
+        if (
+            inspect.isclass(self.kind)
+            and hasattr(self.kind, "parse")
+            and isinstance(raw, self.kind)
+        ):
+            return raw
         text = str(raw).strip()
         if self.choices:
-            word = text.lower().replace(" ", "_").replace("-", "_")
-            if word not in self.choices:
-                raise ValueError(f"'{text}' is not one of: {', '.join(self.choices)}")
-            return word
+            return self._choice(text)
         if get_origin(self.kind) is tuple:
-            return tuple(read(part, self.unit) for part in text.replace(";", ",").split(","))
+            parts = text.replace(";", ",").split(",")
+            return tuple(read_number(part, self.unit) for part in parts)
         if self.kind is bool:
-            if text.lower() not in ("yes", "no", "true", "false", "1", "0"):
+            if text.lower() not in (*_YES, *_NO):
                 raise ValueError(f"'{text}' is neither yes nor no")
-            return text.lower() in ("yes", "true", "1")
+            return text.lower() in _YES
         if self.kind is str:
             return text
         if hasattr(self.kind, "parse"):
             return self.kind.parse(text)
-        number = read(raw, self.unit)
+        number = read_number(raw, self.unit)
         if self.kind is int:
             if number != int(number):
-                raise ValueError(f"{text} is no whole number")
+                raise ValueError(f"'{text}' is no whole number")
             return int(number)
         return number
+
+    def _choice(self, text: str) -> Any:
+        """The choice that is meant: "PE 4710" and "galvanized-steel" are understood."""
+        meant = [c for c in self.choices if _plain_word(c) == _plain_word(text)]
+        if not meant:
+            raise ValueError(f"'{text}' is not one of: {', '.join(self.choices)}")
+        return self.kind(meant[0]) if self.kind in (int, float) else meant[0]
+
+    @property
+    def shown_default(self) -> str:
+        """What is taken where it is not given, for people; "" where nothing is.
+
+        >>> Option("rise_ft", float, "", 0.0).shown_default
+        '0 ft'
+        """
+        if self.required or self.default is None:
+            return ""
+        if isinstance(self.default, bool):
+            return "yes" if self.default else "no"
+        if isinstance(self.default, int | float):
+            return show_number(self.default, self.unit, 6)
+        return str(self.default)
 
     @property
     def unit(self) -> str:
         """The ending of its name, where it is a unit."""
-        return split_suffix(self.name)[1]
+        return split_name(self.name)[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +136,9 @@ class Calculator:
         What the arithmetic rests on.
     cautions
         What must be said beside the answer, where the work can hurt someone.
+    example
+        Options as they are typed, of a case that is worked out in the docs and shown in the help:
+        "--height-ft 300 --cut-out-psi 50".
     """
 
     name: str
@@ -111,6 +146,7 @@ class Calculator:
     reckon: Callable[..., Any]
     source: str
     cautions: tuple[str, ...] = ()
+    example: str = ""
 
     @property
     def options(self) -> tuple[Option, ...]:
@@ -129,13 +165,14 @@ class Calculator:
         """The names of what it gives, `notes` left out."""
         return tuple(f.name for f in fields(_result_type(self.reckon)) if f.name != "notes")
 
-    def work_out(self, given: Mapping[str, str | float]) -> Answer:
+    def work_out(self, given: Mapping[str, Any]) -> Answer:
         """Its answer for one case.
 
         Parameters
         ----------
         given
-            Option name -> what was typed; an empty text counts as not given.
+            Option name -> what was typed, or a value of the option's own kind; an empty text counts
+            as not given.
 
         Raises
         ------
@@ -159,16 +196,25 @@ class Calculator:
             inputs={n: v for n, v in inputs.items() if v is not None},
             results={name: getattr(result, name) for name in self.results},
             notes=tuple(getattr(result, "notes", ())),
+            given=tuple(values),
         )
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One case: what was given (with what was taken where nothing was), and what came of it."""
+    """One case: what was given (with what was taken where nothing was), and what came of it.
+
+    `given` names those of the inputs that were given; the others are defaults.
+    """
 
     inputs: Mapping[str, Any]
     results: Mapping[str, Any]
     notes: tuple[str, ...] = ()
+    given: tuple[str, ...] = ()
+
+
+def _plain_word(text: str) -> str:
+    return re.sub(r"[\s_-]+", "", text).lower()
 
 
 def _plain(kind: Any) -> Any:

@@ -7,6 +7,8 @@ from typing import Annotated
 
 from wellbook.calculators.calculator import Calculator
 from wellbook.calculators.naming import OPEN_DISCHARGE, missing, naming
+from wellbook.engineering._checks import positive
+from wellbook.engineering.bore import MAX_GPM
 from wellbook.engineering.curves import HeadCurve
 from wellbook.engineering.friction import (
     CHECK_VALVE_FPS,
@@ -19,8 +21,15 @@ from wellbook.engineering.friction import (
     velocity_fps,
 )
 from wellbook.engineering.head import total_head_ft, water_hp
-from wellbook.engineering.lift import Band, PumpCurves, estimated_curves, pump_lift
+from wellbook.engineering.lift import (
+    MAX_SERVICE_FACTOR,
+    Band,
+    PumpCurves,
+    estimated_curves,
+    pump_lift,
+)
 from wellbook.engineering.operating import NoOperatingPoint, OperatingPoint, System, operating_point
+from wellbook.engineering.weight import MAX_HP
 
 _C_HELP = "Hazen-Williams C: plastic 140 (in print 133 to 150), galvanized 120 new, 100 old"
 _CUT_OUT_HELP = "pressure at which the switch stops the pump"
@@ -69,6 +78,7 @@ FRICTION = Calculator(
     title="head that a flow loses in a pipe, and how fast the water goes",
     reckon=friction,
     source="Hazen-Williams, 10.44 L Q^1.852 / (C^1.852 d^4.8655)",
+    example="--gpm 10 --id-in 1.38 --length-ft 400",
 )
 
 
@@ -125,6 +135,7 @@ TOTAL_HEAD = Calculator(
     title="what a pump works against: lift, rise, pressure and friction",
     reckon=total_head,
     source="pumping level + rise + 2.31 psi + friction; Q H / 3960 (NMSU Guide M-227)",
+    example="--pumping-level-ft 250 --rise-ft 6 --cut-out-psi 50 --friction-ft 7",
 )
 
 
@@ -196,6 +207,12 @@ def _curves(
     service_factor: float | None,
 ) -> tuple[PumpCurves, tuple[str, ...]]:
     """The maker's curve where there is one, else those of the estimate; and which it is."""
+    # What cannot be is an error even where the curve goes before it.
+    most = {"hp": MAX_HP, "rated_gpm": MAX_GPM, "service_factor": MAX_SERVICE_FACTOR}
+    given = {"hp": hp, "rated_gpm": rated_gpm, "service_factor": service_factor}
+    for name, value in given.items():
+        if value is not None:
+            positive(value, name, at_most=most[name])
     if curve is not None:
         return PumpCurves.known(curve), ()
     lacking = [n for n, v in (("hp", hp), ("rated_gpm", rated_gpm)) if v is None]
@@ -212,6 +229,7 @@ PUMP_LIFT = Calculator(
     reckon=lift,
     source="the pump's curve; without one an estimate from 3960 hp SF efficiency / Q, partly from memory",
     cautions=(_STALL_CAUTION,),
+    example="--hp 3/4 --rated-gpm 10 --cut-out-psi 50",
 )
 
 
@@ -291,4 +309,6 @@ OPERATING_POINT = Calculator(
         " well cannot give that flow.",
         _STALL_CAUTION,
     ),
+    example="--curve 0:330,5:300,10:230,14:120 --level-ft 60 --specific-capacity 0.2"
+    " --cut-out-psi 50 --length-ft 300 --id-in 1.049",
 )

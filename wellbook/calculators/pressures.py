@@ -51,6 +51,7 @@ COLUMN_PRESSURE = Calculator(
     title="pressure at the foot of a pipe full of water, the well drawn down to it",
     reckon=column_pressure,
     source=f"hydrostatics: {PSI_PER_FT} psi a foot of fresh water at 40 F",
+    example="--height-ft 300 --cut-out-psi 50",
 )
 
 
@@ -144,4 +145,5 @@ PIPE_LIMIT = Calculator(
         "Judge the setting and not today's water level: the level can fall. A pump run against a"
         " closed valve can bring more than the switch: compare its shut-off head.",
     ),
+    example="--material pe3408 --sidr 9 --cut-out-psi 50",
 )

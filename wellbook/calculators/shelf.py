@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib import import_module
 
 from wellbook.calculators.calculator import Calculator
-from wellbook.errors import NotFoundError
+from wellbook.errors import WellbookError
 
 # Name -> module of this package; the calculator there has the name in capitals.
 NAMES: dict[str, str] = {
@@ -29,9 +29,15 @@ NAMES: dict[str, str] = {
 
 
 def the_calculator(name: str) -> Calculator:
-    """The calculator of that name."""
+    """The calculator of that name.
+
+    Raises
+    ------
+    WellbookError
+        Where none has it; it lists them.
+    """
     if name not in NAMES:
-        raise NotFoundError(f"no calculator is called '{name}'; there are: {', '.join(NAMES)}")
+        raise WellbookError(f"no calculator is called '{name}'; there are: {', '.join(NAMES)}")
     module = import_module(f"wellbook.calculators.{NAMES[name]}")
     found: Calculator = getattr(module, name.upper().replace("-", "_"))
     return found

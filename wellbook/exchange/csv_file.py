@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import csv
 import re
 from collections import Counter
@@ -9,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
+from typing import BinaryIO
 
 from wellbook.errors import WellbookError
 from wellbook.exchange.csv_rows import FileRow, file_rows
@@ -40,7 +42,7 @@ def look(path: Path) -> Layout:
     encoding = _encoding(path)
     with path.open(encoding=encoding, newline="") as file:
         head = file.read(65536)
-    delimiter = _delimiter(head)
+    delimiter = delimiter_of(head)
     rows = [(r.number, r.cells) for r in islice(file_rows(path, encoding, delimiter), _SAMPLE)]
     if not rows:
         raise WellbookError("the file is empty", where=str(path))
@@ -74,27 +76,40 @@ def told_apart(headers: Sequence[str]) -> tuple[str, ...]:
 def _encoding(path: Path) -> str:
     try:
         with path.open("rb") as file:
-            start = file.read(4)
-        if start.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
-            raise WellbookError("this is a spreadsheet; save it as CSV first", where=str(path))
-        if start.startswith((b"\xff\xfe", b"\xfe\xff")):
-            return "utf-16"
-        return next((e for e in ("utf-8-sig", "cp1252") if _reads_as(path, e)), "latin-1")
+            return encoding_of(file, str(path))
     except OSError as error:
         raise WellbookError(error.strerror or "cannot be read", where=str(path)) from None
 
 
-def _reads_as(path: Path, encoding: str) -> bool:
+def encoding_of(file: BinaryIO, name: str) -> str:
+    """The encoding of an open file, which it leaves anywhere.
+
+    Raises
+    ------
+    WellbookError
+        If it is no text; `name` says which file.
+    """
+    start = file.read(4)
+    if start.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
+        raise WellbookError("this is a spreadsheet; save it as CSV first", where=name)
+    if start.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return "utf-16"
+    return next((e for e in ("utf-8-sig", "cp1252") if _reads_as(file, e)), "latin-1")
+
+
+def _reads_as(file: BinaryIO, encoding: str) -> bool:
+    file.seek(0)
+    decoder = codecs.getincrementaldecoder(encoding)()
     try:
-        with path.open(encoding=encoding, newline="") as file:
-            while file.read(1 << 20):
-                pass
+        while some := file.read(1 << 20):
+            decoder.decode(some)
+        decoder.decode(b"", final=True)
     except UnicodeDecodeError:
         return False
     return True
 
 
-def _delimiter(head: str) -> str:
+def delimiter_of(head: str) -> str:
     """The sign that parts the cells: the one that gives most lines the same many cells."""
     lines = head.splitlines()[:40]
 

@@ -63,7 +63,9 @@ def file_rows(path: Path, encoding: str, delimiter: str) -> Iterator[FileRow]:
     """
     try:
         with path.open(encoding=encoding, newline="") as file:
-            yield from _rows(_Lines(file), delimiter)
+            for row in text_rows(file, delimiter):
+                if not row.cells[0].startswith("#"):
+                    yield row
     except OSError as error:
         raise WellbookError(error.strerror or "cannot be read", where=str(path)) from None
     except UnicodeError:
@@ -73,7 +75,9 @@ def file_rows(path: Path, encoding: str, delimiter: str) -> Iterator[FileRow]:
         ) from None
 
 
-def _rows(lines: _Lines, delimiter: str) -> Iterator[FileRow]:
+def text_rows(file: TextIO, delimiter: str) -> Iterator[FileRow]:
+    """The rows of an open text (newline=""); empty ones left out, comments not."""
+    lines = _Lines(file)
     reader = csv.reader(lines, delimiter=delimiter, strict=True)
     widths: Counter[int] = Counter()
     number = torn = 0
@@ -90,7 +94,11 @@ def _rows(lines: _Lines, delimiter: str) -> Iterator[FileRow]:
             torn = number
             yield FileRow(number, lines.put_back().rstrip("\r\n").split(delimiter), _OPEN)
             continue
-        if not any(c.strip() for c in cells) or cells[0].startswith("#"):
+        if not any(c.strip() for c in cells):
+            continue
+        if cells[0].startswith("#"):
+            # A comment, or a cell such as "#12": it says nothing of how wide the rows are.
+            yield FileRow(number, cells)
             continue
         if torn and len(cells) != (_usual(widths) or len(cells)):
             fault = f"not a whole row: it may be what follows the open quote of row {torn}"

@@ -1,0 +1,86 @@
+"""The page of formulas: every row of the `formulas_*.py` beside it, with what the program gives."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from importlib import import_module
+from pathlib import Path
+
+from formula import Formula
+
+_HEAD = """# The arithmetic
+
+Every formula of `wellbook/engineering/`, its source, one case with the published value, and what the program
+gives for it. The tests hold each row to its tolerance, and this page to the rows.
+
+Evidence: *published* is a value in print; *another program* is an independent library or model;
+*common practice* is what the trade goes by, without a published source; *own answer* is published inputs or a
+definition worked out by hand, which shows that the formula is typed right and no more.
+"""
+_NOT = """
+## Reference checks that are not met, or not reckoned
+
+Beside the checkout there may be a file of published check values; the tests then run every one that applies.
+These are the others, by the beginning of their name there.
+"""
+
+
+def formulas() -> list[Formula]:
+    """Every row there is, in the order of the files and of their rows."""
+    files = sorted(Path(__file__).parent.glob("formulas_*.py"))
+    return [row for file in files for row in import_module(file.stem).FORMULAS]
+
+
+def page() -> str:
+    """The whole page."""
+    return "".join((_HEAD, *_areas(formulas()), _NOT, *_others()))
+
+
+def _areas(rows: list[Formula]) -> Iterator[str]:
+    for area in dict.fromkeys(row.area for row in rows):
+        yield f"\n## {area}\n\n"
+        yield "| what | formula | case | check | the program | apart | source | evidence |\n"
+        yield "|---|---|---|---:|---:|---:|---|---|\n"
+        for row in (r for r in rows if r.area == area):
+            gives = row.gives()
+            cells = (
+                row.name,
+                f"`{row.formula}`",
+                row.case,
+                f"{_number(row.check)} {row.unit}",
+                f"{_number(gives)} {row.unit}",
+                _apart(row, gives),
+                row.source,
+                row.evidence,
+            )
+            yield f"| {' | '.join(c.replace('|', chr(92) + '|') for c in cells)} |\n"
+
+
+def _apart(row: Formula, gives: float) -> str:
+    """How far what the program gives is from the check, of what is allowed."""
+    apart = abs(gives - row.check) / abs(row.check) if row.check else abs(gives)
+    # What a solver leaves over, or the last bits of a float, need not be the same on every machine.
+    said = "none" if apart < 1e-9 else "under 0.01 %" if apart < 1e-4 else f"{100 * apart:.2g} %"
+    return f"{said} of {100 * row.within:.2g} %" if row.within > 1e-6 else said
+
+
+def _number(value: float) -> str:
+    """Five figures, none before the point lost."""
+    if value == 0:
+        return "0"
+    decimals = max(0, 4 - math.floor(math.log10(abs(value))))
+    if decimals > 8:
+        return f"{value:.4g}"
+    text = f"{value:,.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _others() -> Iterator[str]:
+    checks = import_module("test_published_checks")
+    for title, name in (("Not met", "NOT_MET"), ("Not reckoned here", "NOT_HERE")):
+        listed = getattr(checks, name, {})
+        yield f"\n### {title}\n\n"
+        yield from (f"- `{start}`: {why}\n" for start, why in listed.items())
+        if not listed:
+            yield "None.\n"

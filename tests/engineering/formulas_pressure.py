@@ -1,0 +1,330 @@
+"""Pressure, ratings, pipe and hook load against published values."""
+
+from formula import Formula
+
+from wellbook.engineering.pipe import (
+    inside_diameter_in,
+    pe_lb_per_ft,
+    pvc_lb_per_ft,
+    steel_lb_per_ft,
+)
+from wellbook.engineering.pressure import (
+    PSI_PER_FT,
+    bare_limit_ft,
+    column_psi,
+    drawn_down_limit_ft,
+    floor_ft,
+    worst_case_psi,
+)
+from wellbook.engineering.ratings import (
+    controlled_inside_rating_psi,
+    controlled_outside_rating_psi,
+    marketed_class_psi,
+    pvc_rating_psi,
+    rating_from_dimensions,
+    threaded_rating_psi,
+)
+from wellbook.engineering.weight import (
+    PipeRun,
+    cable_lb_per_ft,
+    copper_lb_per_ft,
+    pump_and_motor_lb,
+    string_weight,
+    water_lb_per_ft,
+)
+
+_PRESSURE = "Pressure of the column"
+_RATING = "Ratings of drop pipe"
+_PIPE = "Pipe: dimensions and weight"
+_HOOK = "Weight on the hook"
+
+_TRADE_PAGE = "a trade page on selecting well pipe: 330 ft x 0.433 + 50 psi"
+_EXTENSION = "NDSU Extension AE1057, rev. Feb 2022"
+_HANDBOOK = "ASTM D1785; Machinery's Handbook, 31st ed., p. 2770, table 13"
+_PE_CLASSES = "ASTM D2239; a table of PE4710 classes"
+_PE_TABLE = "ASTM D3035; a table of PE4710 pipe"
+_ILLINOIS = "ASME B36.10; Ill. Admin. Code tit. 35 pt. 604 Table A"
+_IRON = "ASME B36.10, as an open library of pipe tables gives it"
+_GEOMETRY = "geometry; reckoned by hand"
+_COPPER = "published table of bare stranded copper, 32.06 lb per 1000 ft"
+
+
+def _known(value: float | None) -> float:
+    assert value is not None
+    return value
+
+
+def _worked_string() -> float:
+    run = PipeRun(400, pe_lb_per_ft(1.380 * 9 / 7, 1.380 / 7), 1.380)
+    copper = _known(copper_lb_per_ft(10, 4))
+    load = string_weight([run], pump_motor_lb=60, cable_ft=400, cable_lb_per_ft=copper)
+    return load.hook_lb
+
+
+FORMULAS: list[Formula] = [
+    Formula(
+        _PRESSURE,
+        "feet of water to one psi",
+        "1 / 0.4335",
+        _EXTENSION,
+        "fresh water near 40 F",
+        2.31,
+        "ft/psi",
+        0.003,
+        lambda: 1 / PSI_PER_FT,
+    ),
+    Formula(
+        _PRESSURE,
+        "column of water",
+        "p = 0.4335 h",
+        "hydrostatics; 62.42 lb/ft3 over 144 in2",
+        "100 ft",
+        62.42 * 100 / 144,
+        "psi",
+        0.0005,
+        lambda: column_psi(100),
+        "own answer",
+    ),
+    Formula(
+        _PRESSURE,
+        "worst case, drawn down to the pump",
+        "p = 0.4335 (setting + rise) + cut-out",
+        _TRADE_PAGE,
+        "set at 330 ft, cut-out 50 psi",
+        192.9,
+        "psi",
+        0.002,
+        lambda: worst_case_psi(330, cut_out_psi=50),
+    ),
+    Formula(
+        _PRESSURE,
+        "how deep a pipe may hang, bare column",
+        "h = rating / 0.4335 - rise, rounded down",
+        "hydrostatics; reckoned by hand",
+        "160 psi pipe",
+        369,
+        "ft",
+        0.0,
+        lambda: floor_ft(bare_limit_ft(160)),
+        "own answer",
+    ),
+    Formula(
+        _PRESSURE,
+        "how deep a pipe may hang, drawn down",
+        "h = (rating - cut-out) / 0.4335 - rise, rounded down",
+        "hydrostatics; reckoned by hand at 0.433 psi/ft",
+        "200 psi pipe, cut-out 60 psi",
+        323,
+        "ft",
+        0.004,
+        lambda: floor_ft(drawn_down_limit_ft(200, cut_out_psi=60)),
+        "own answer",
+    ),
+    Formula(
+        _RATING,
+        "polyethylene, inside held",
+        "PR = 2 HDS / (SIDR + 1)",
+        _PE_CLASSES,
+        "PE4710 (1000 psi), SIDR 11.5",
+        160,
+        "psi",
+        0.004,
+        lambda: controlled_inside_rating_psi(11.5, 1000),
+    ),
+    Formula(
+        _RATING,
+        "the same wall in another material",
+        "PR = 2 HDS / (SIDR + 1)",
+        "ASTM D2239; SIDR 9 is sold as 160 psi pipe in PE3408",
+        "PE3408 (800 psi), SIDR 9",
+        160,
+        "psi",
+        0.004,
+        lambda: _known(rating_from_dimensions("pe3408", "SIDR 9", None)),
+    ),
+    Formula(
+        _RATING,
+        "polyethylene, outside held",
+        "PR = 2 HDS / (DR - 1)",
+        _PE_TABLE,
+        "PE4710 (1000 psi), DR 7",
+        333,
+        "psi",
+        0.002,
+        lambda: controlled_outside_rating_psi(7, 1000),
+    ),
+    Formula(
+        _RATING,
+        "class that it is sold as",
+        "the highest of 80, 100, 125, 160, 200, 250 psi that it covers",
+        "common practice, no published source",
+        "a rating of 128 psi",
+        125,
+        "psi",
+        0.0,
+        lambda: _known(marketed_class_psi(128)),
+        "own answer",
+    ),
+    Formula(
+        _RATING,
+        "PVC, plain ends",
+        "P = 2 S t / (D - t), S = 2000 psi",
+        _HANDBOOK,
+        "1 in schedule 80 (1.315 in, wall 0.179 in)",
+        630,
+        "psi",
+        0.015,
+        lambda: pvc_rating_psi(1.315, 0.179),
+    ),
+    Formula(
+        _RATING,
+        "PVC, threaded",
+        "half of the plain-end rating",
+        "makers' derating pages",
+        "1 in schedule 80, 630 psi",
+        315,
+        "psi",
+        0.0,
+        lambda: threaded_rating_psi(630),
+        "own answer",
+    ),
+    Formula(
+        _PIPE,
+        "inside diameter, outside held",
+        "d = D - 2 D / DR",
+        _PE_TABLE,
+        "2 in DR 11",
+        1.943,
+        "in",
+        0.003,
+        lambda: _known(inside_diameter_in("pe4710", "DR 11", 2)),
+    ),
+    Formula(
+        _PIPE,
+        "inside diameter, inside held",
+        "that of schedule 40 iron pipe",
+        "ASTM D2239, and published friction charts",
+        "1-1/4 in SIDR 7",
+        1.380,
+        "in",
+        0.002,
+        lambda: _known(inside_diameter_in("pe3408", "SIDR 7", "1-1/4")),
+    ),
+    Formula(
+        _PIPE,
+        "steel, plain ends",
+        "W = 10.68 t (D - t)",
+        _ILLINOIS,
+        "6 in, wall 0.280 in",
+        18.97,
+        "lb/ft",
+        0.003,
+        lambda: steel_lb_per_ft(6.625, 0.280),
+    ),
+    Formula(
+        _PIPE,
+        "steel, plain ends, drop-pipe size",
+        "W = 10.68 t (D - t)",
+        _IRON,
+        "1-1/4 in schedule 40",
+        2.27,
+        "lb/ft",
+        0.006,
+        lambda: steel_lb_per_ft(1.660, 0.140),
+        "another program",
+    ),
+    Formula(
+        _PIPE,
+        "PVC",
+        "W = 1.06 x 0.0506 x 12 pi t (D - t)",
+        "NRCS Pipe Weight Calculator v110204",
+        "6 in schedule 40 (the 6 % are fitted to it)",
+        3.60,
+        "lb/ft",
+        0.006,
+        lambda: pvc_lb_per_ft(6.625, 0.280),
+    ),
+    Formula(
+        _PIPE,
+        "PVC, drop-pipe size",
+        "W = 1.06 x 0.0506 x 12 pi t (D - t)",
+        "a published PVC pipe data table",
+        "1-1/4 in schedule 80",
+        0.554,
+        "lb/ft",
+        0.06,
+        lambda: pvc_lb_per_ft(1.660, 0.191),
+    ),
+    Formula(
+        _PIPE,
+        "polyethylene",
+        "W = 0.0345 x 12 pi t (D - t)",
+        _GEOMETRY,
+        "1-1/4 in SIDR 7",
+        0.404,
+        "lb/ft",
+        0.01,
+        lambda: pe_lb_per_ft(1.380 * 9 / 7, 1.380 / 7),
+        "own answer",
+    ),
+    Formula(
+        _HOOK,
+        "water in a full pipe",
+        "W = 0.3405 d2",
+        _GEOMETRY,
+        "1-1/4 in, 1.380 in inside",
+        0.648,
+        "lb/ft",
+        0.005,
+        lambda: water_lb_per_ft(1.380),
+        "own answer",
+    ),
+    Formula(
+        _HOOK,
+        "bare copper",
+        "conductors x lb per 1000 ft / 1000",
+        _COPPER,
+        "#10, three with ground",
+        4 * 32.06 / 1000,
+        "lb/ft",
+        0.001,
+        lambda: _known(copper_lb_per_ft(10, 4)),
+        "own answer",
+    ),
+    Formula(
+        _HOOK,
+        "jacketed cable",
+        "twice its copper, an upper bound",
+        "common practice, no published source",
+        "#10, three with ground",
+        0.25,
+        "lb/ft",
+        0.04,
+        lambda: _known(cable_lb_per_ft(10, 4)),
+        "own answer",
+    ),
+    Formula(
+        _HOOK,
+        "pump and motor, where nobody weighed them",
+        "the upper end by horsepower",
+        "common practice, no published source",
+        "1-1/2 hp",
+        48,
+        "lb",
+        0.0,
+        lambda: _known(pump_and_motor_lb(1.5)),
+        "own answer",
+    ),
+    Formula(
+        _HOOK,
+        "the whole string",
+        "pipe + water + cable + pump and motor",
+        "parts as in The Driller, Nov 2013; reckoned by hand",
+        "400 ft of 1-1/4 in SIDR 7, #10 as bare copper, 60 lb of pump",
+        532.4,
+        "lb",
+        0.002,
+        _worked_string,
+        "own answer",
+    ),
+]

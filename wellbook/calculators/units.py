@@ -1,0 +1,130 @@
+"""The endings of the calculators' names: what unit they mean, how it is read and shown.
+
+A calculator answers in units that no field of a book has: feet per 100 ft, gallons a foot, litres.
+Those are here; all others are `quantities.UNITS`.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import NamedTuple
+
+from wellbook.quantities import UNITS, read, show, split_suffix
+
+__all__ = ["read_number", "show_number", "split_name", "unit_symbol"]
+
+
+class _Ending(NamedTuple):
+    """The unit in which `quantities` reads it ("" where it has none), and how it is written."""
+
+    unit: str
+    symbol: str
+
+
+_ENDINGS = {
+    "ft_per_100ft": _Ending("", "ft per 100 ft"),
+    "gpm_per_ft": _Ending("", "gpm/ft"),
+    "gal_per_ft": _Ending("", "gal/ft"),
+    "lb_per_ft": _Ending("", "lb/ft"),
+    "psi_per_ft": _Ending("", "psi/ft"),
+    "ohm_per_kft": _Ending("", "ohm/1000 ft"),
+    "ft2_per_day": _Ending("", "ft²/day"),
+    "ft2_per_min": _Ending("", "ft²/min"),
+    "gpd_per_ft": _Ending("", "gpd/ft"),
+    "ft_per_day": _Ending("", "ft/day"),
+    "specific_capacity": _Ending("", "gpm/ft"),
+    "fps": _Ending("", "ft/s"),
+    "percent": _Ending("", "%"),
+    "awg": _Ending("", "AWG"),
+    "litres": _Ending("", "L"),
+    "fl_oz": _Ending("", "fl oz"),
+    "cups": _Ending("", "cups"),
+    "mgl": _Ending("mg_l", "mg/L"),
+    "gallons": _Ending("gal", "gal"),
+    "amps": _Ending("a", "A"),
+    "volts": _Ending("v", "V"),
+}
+
+_POWER_OF_TEN = re.compile(r"[+-]?[0-9]+(\.[0-9]*)?[eE][+-]?[0-9]+")
+
+
+def split_name(name: str) -> tuple[str, str]:
+    """The words of a name and its ending, "" where it ends in no unit.
+
+    >>> split_name("with_cut_out_psi"), split_name("gal_per_ft"), split_name("phase")
+    (('with cut out', 'psi'), ('gal_per_ft', 'gal_per_ft'), ('phase', ''))
+    >>> split_name("specific_capacity_gpm_per_ft")
+    ('specific capacity', 'gpm_per_ft')
+    """
+    for ending in _ENDINGS:
+        if name == ending:
+            return ending, ending
+        if name.endswith(f"_{ending}"):
+            return name.removesuffix(f"_{ending}").replace("_", " "), ending
+    return split_suffix(name)
+
+
+def read_number(raw: str | float, ending: str) -> float:
+    """A number in the unit of an ending, from what was typed or what a program wrote (1e-05).
+
+    Raises
+    ------
+    ValueError
+        As `quantities.read`.
+
+    >>> read_number("97.5 m", "ft"), read_number("5 %", "percent"), read_number("#12", "awg")
+    (319.88, 5.0, 12.0)
+    """
+    if isinstance(raw, str) and _POWER_OF_TEN.fullmatch(raw.strip()):
+        raw = float(raw)
+    own = _ENDINGS.get(ending)
+    if own is None:
+        return read(raw, ending)
+    if isinstance(raw, str) and own.unit == "":
+        sign = re.escape(own.symbol)
+        raw = re.sub(rf"(?i)^\s*#(?=\d)|\s*{sign}\s*$", "", raw) or raw
+    return read(raw, own.unit)
+
+
+def show_number(value: float, ending: str, figures: int = 4, *, bare: bool = False) -> str:
+    """A number for people: as the trade writes it where that is all of it, else to its figures.
+
+    Digits before the point are never rounded away.
+
+    >>> show_number(130.05, "psi"), show_number(0.75, "hp"), show_number(0.07123, "ft")
+    ('130.1 psi', '3/4 hp', '0.07123 ft')
+    >>> show_number(12345.6, "gallons"), show_number(5, "percent"), show_number(5, "gpm", bare=True)
+    ('12,346 gal', '5 %', '5')
+    """
+    own = _ENDINGS.get(ending)
+    unit = own.unit if own else ending
+    if unit and not own and not bare and math.isfinite(value):
+        trade = show(value, unit)
+        if read(trade, unit) == value:
+            return trade
+    symbol = unit_symbol(ending)
+    amount = _to_figures(value, figures, "," if symbol else "")
+    return amount if bare or not symbol else f"{amount} {symbol}"
+
+
+def unit_symbol(ending: str) -> str:
+    """How a unit is written; "" for none.
+
+    >>> unit_symbol("gpm_per_ft"), unit_symbol("f"), unit_symbol("")
+    ('gpm/ft', '°F', '')
+    """
+    if ending in _ENDINGS:
+        return _ENDINGS[ending].symbol
+    return UNITS[ending].symbol.strip() if ending in UNITS else ""
+
+
+def _to_figures(value: float, figures: int, grouping: str) -> str:
+    if value == 0 or not math.isfinite(value):
+        return f"{value:g}"
+    decimals = max(0, figures - 1 - math.floor(math.log10(abs(value))))
+    # A number so small that its figures would fill the line is written with its power of ten.
+    if decimals > 2 * figures:
+        return f"{value:.{figures}g}"
+    text = f"{value:{grouping}.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

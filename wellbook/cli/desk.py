@@ -1,0 +1,129 @@
+"""A calculator at work: what is given by name is looked up, and what is wrong named as it was typed."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Mapping
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from wellbook.calculators.calculator import Calculator, Option
+from wellbook.cli.session import Session
+from wellbook.engineering.curves import HeadCurve
+from wellbook.errors import NotFoundError, WellbookError
+
+if TYPE_CHECKING:
+    from wellbook.calculators.calculator import Answer
+    from wellbook.exchange.cases import CaseFile
+
+PUMP = "pump"
+
+
+class Desk:
+    """A calculator, with what can be put in by name: a pump of the shop's own list for its curve."""
+
+    def __init__(self, calculator: Calculator, here: Session) -> None:
+        self.calculator = calculator
+        self.options = {o.name: o for o in calculator.options}
+        self.curve = _curve(calculator)
+        self.whole_file = next(
+            (o for o in calculator.options if hasattr(o.kind, "from_rows")), None
+        )
+        self._here = here
+        self._curves: dict[str, HeadCurve] = {}
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """All that can be given."""
+        return (*self.options, *((PUMP,) if self.curve else ()))
+
+    def work_out(self, given: Mapping[str, Any]) -> Answer:
+        """The answer, the pump's curve put in for its name."""
+        values = dict(given)
+        pump = str(values.pop(PUMP, "")) if self.curve else ""
+        if self.curve and pump:
+            if values.get(self.curve.name):
+                raise ValueError(f"{PUMP}: give it or {self.curve.name}, not both")
+            values[self.curve.name] = self.the_curve(pump)
+        return self.calculator.work_out(values)
+
+    def the_curve(self, words: str) -> HeadCurve:
+        """The curve of a pump of the shop's list, looked up once.
+
+        Raises
+        ------
+        ValueError
+            Naming the pump, where there is none of that name.
+        """
+        if words not in self._curves:
+            from wellbook.store.pumps import the_curve
+
+            try:
+                with self._book.reading() as connection:
+                    self._curves[words] = the_curve(connection, words)
+            except NotFoundError as error:
+                raise ValueError(f"{PUMP}: {error.message}") from None
+        return self._curves[words]
+
+    @cached_property
+    def _book(self) -> Any:
+        return self._here.open()
+
+    def check(self, given: Mapping[str, Any]) -> None:
+        """Read what is given, before it is used for a whole file."""
+        for name, value in given.items():
+            if name in self.options:
+                self.options[name].read(value)
+            else:
+                self.the_curve(str(value))
+
+    def by_flag(self, message: str, command: str) -> WellbookError:
+        """An error that names options, as they are typed here."""
+        front, parted, rest = message.partition(": ")
+        names = front.split(", ")
+        if not parted or not all(n in self.names for n in names):
+            return WellbookError(message)
+        if rest == "missing":
+            rest = f"missing (see: {command} --help)"
+        flags = [self.options[n].flag if n in self.options else f"--{n}" for n in names]
+        return WellbookError(rest, where=", ".join(flags))
+
+    def whole(self, file: str, typed: Mapping[str, Any]) -> dict[str, Any]:
+        """The option that a whole file is."""
+        option = self.whole_file
+        assert option is not None
+        if option.name in typed:
+            raise WellbookError(f"give it or {option.flag}, not both", where="--from")
+        records = read_file(file).records()
+        try:
+            return {option.name: option.kind.from_rows(records)}
+        except ValueError as error:
+            raise WellbookError(str(error), where=file) from None
+
+
+def takes_pump(calculator: Calculator) -> bool:
+    """Whether a pump can be named, for its curve."""
+    return _curve(calculator) is not None
+
+
+def _curve(calculator: Calculator) -> Option | None:
+    return next((o for o in calculator.options if o.kind is HeadCurve), None)
+
+
+def read_file(file: str) -> CaseFile:
+    """A file of cases, - being standard input.
+
+    Raises
+    ------
+    WellbookError
+        If it cannot be read, or has nothing in it.
+    """
+    from wellbook.exchange.cases import read_cases
+
+    if file == "-":
+        return read_cases(sys.stdin.buffer.read(), "standard input")
+    try:
+        return read_cases(Path(file).read_bytes(), file)
+    except OSError as error:
+        raise WellbookError((error.strerror or "cannot be read").lower(), where=file) from None
