@@ -15,16 +15,18 @@ class Command(NamedTuple):
 
 ANSWER = "The phone rings"
 RECORD = "After the job"
+DOWN = "Before it goes down"
 AHEAD = "Before the next failure"
 KEEP = "Customers, properties, wells"
 BOOK = "The book itself"
-GROUPS = (ANSWER, RECORD, AHEAD, KEEP, BOOK)
+GROUPS = (ANSWER, DOWN, RECORD, AHEAD, KEEP, BOOK)
 
 COMMANDS: dict[str, Command] = {
     "find": Command("find", ANSWER, "Find a well by any part of name, number, road, town or tag."),
     "hole": Command("hole", ANSWER, "What's down that hole, what is wrong, what to load."),
     "history": Command("hole", ANSWER, "Every visit, call and part ever set or pulled."),
     "call": Command("call", ANSWER, "Write down who rang, the symptom and what was promised."),
+    "pump": Command("pump", DOWN, "The shop's list of pump models with their curves."),
     "visit": Command("visit", RECORD, "Record a visit sheet: from a file, an editor or questions."),
     "correct": Command("visit", RECORD, "Put a corrected sheet in place of one on record."),
     "withdraw": Command("visit", RECORD, "Take a sheet out of the count; it stays readable."),

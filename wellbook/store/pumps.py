@@ -38,9 +38,10 @@ def pump_key(name: str | None) -> str:
 # -- the list ----------------------------------------------------------------------------------
 
 
-def all_models(connection: Connection) -> list[PumpModel]:
-    """The whole list, by maker and model."""
-    return _read(connection)
+def all_models(connection: Connection, words: str = "") -> list[PumpModel]:
+    """The list by maker and model, or those of it that words fit."""
+    listed = _read(connection)
+    return [m for m in listed if _fits(m, words, whole=False)] if words.strip() else listed
 
 
 def models_of(connection: Connection, pumps: Iterable[Named]) -> dict[Named, PumpModel]:
