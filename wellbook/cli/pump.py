@@ -231,7 +231,7 @@ def _all_there(facts: dict[str, Any]) -> dict[str, Any]:
             where="MODEL",
         )
     if missing:
-        raise WellbookError("a pump model needs it", where=", ".join(missing))
+        raise WellbookError("missing; a pump model has it", where=", ".join(missing))
     return facts
 
 

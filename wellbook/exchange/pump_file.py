@@ -68,7 +68,7 @@ class PumpFile:
         ----------
         given
             Fields that are told beside the file, and count before what it says; of `maker` and
-            `model`, only those rows are taken that are of it.
+            `model`, only those rows are taken that are of it, and the file's spelling is kept.
 
         Raises
         ------
@@ -96,7 +96,8 @@ class PumpFile:
         return fits
 
     def _model(self, one: _OfOneModel, given: Mapping[str, Any]) -> PumpModel:
-        facts = {**one.facts, **given}
+        names = {k: one.facts[k] for k in ("maker", "model") if k in one.facts}
+        facts = {**one.facts, **given, **names}
         missing = [name for name in _NEEDED if name not in facts]
         if missing:
             options = ", ".join(_NEEDED[name] for name in missing)

@@ -192,8 +192,8 @@ def ticks(highest: float, *, most: int) -> tuple[float, ...]:
     most
         How many steps there may be.
 
-    >>> ticks(330, most=7), ticks(14, most=10), ticks(7.5, most=10)
-    ((0, 50, 100, 150, 200, 250, 300, 350), (0, 2, 4, 6, 8, 10, 12, 14), (0, 1, 2, 3, 4, 5, 6, 7, 8))
+    >>> ticks(330, most=7)
+    (0.0, 50.0, 100.0, 150.0, 200.0, 250.0, 300.0, 350.0)
     """
     scale = 10.0 ** math.floor(math.log10(highest / most))
     for factor in (1, 2, 5, 10):

@@ -174,9 +174,9 @@ def _above_zero(name: str, value: float | None) -> None:
     try:
         within_limits(name, value)
     except ValueError as error:
-        raise WellbookError(str(error), where=name) from None
+        raise WellbookError(str(error)) from None
     if value == 0:
-        raise WellbookError("0 cannot be; it is above zero", where=name)
+        raise WellbookError("0 cannot be; it is more than that", where=name)
 
 
 def _can_be(model: PumpModel, curve: HeadCurve) -> None:

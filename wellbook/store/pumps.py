@@ -111,9 +111,10 @@ def the_pump(connection: Connection, words: str) -> PumpModel:
     listed = all_models(connection)
     asked = pump_key(words)
     exact = [m for m in listed if asked and asked in _names(m)]
+    bare = [m for m in listed if _bare(asked) and _bare(asked) in map(_bare, _names(m))]
     whole = [m for m in listed if _fits(m, words, whole=True)]
     begun = [m for m in listed if _fits(m, words, whole=False)]
-    fits = exact or whole or begun
+    fits = exact or bare or whole or begun
     if len(fits) == 1:
         return fits[0]
     if fits:
@@ -148,6 +149,11 @@ def the_curve(connection: Connection, words: str) -> HeadCurve:
 
 def _names(model: PumpModel) -> tuple[str, str]:
     return pump_key(model.model), pump_key(model.name)
+
+
+def _bare(key: str) -> str:
+    """A name without its hyphens: "o510" is written as often as "O-510"."""
+    return "".join(sign for sign in key if sign.isalnum())
 
 
 def _fits(model: PumpModel, words: str, *, whole: bool) -> bool:
