@@ -131,7 +131,7 @@ def test_letters_beyond_ascii_are_alike_on_both_engines(book: Book) -> None:
         ({"service_factor_a": -1}, "cannot be"),
         ({"supply_v": 1e6}, "cannot be"),
         ({"phases": 2}, "phases: 2 cannot be"),
-        # Metres of head and litres a minute taken for feet and gallons: no motor gives that.
+        # Litres a minute taken for gallons: no motor gives that.
         ({"curve": HeadCurve(((0, 330), (38, 230)))}, "2.21 hp in the water alone"),
     ],
 )

@@ -96,8 +96,8 @@ class PumpFile:
         return fits
 
     def _model(self, one: _OfOneModel, given: Mapping[str, Any]) -> PumpModel:
-        names = {k: one.facts[k] for k in ("maker", "model") if k in one.facts}
-        facts = {**one.facts, **given, **names}
+        names = {k: v for k, v in one.facts.items() if k in ("maker", "model")}
+        facts: dict[str, Any] = {**one.facts, **given, **names}
         missing = [name for name in _NEEDED if name not in facts]
         if missing:
             options = ", ".join(_NEEDED[name] for name in missing)

@@ -180,7 +180,7 @@ def _above_zero(name: str, value: float | None) -> None:
 
 
 def _can_be(model: PumpModel, curve: HeadCurve) -> None:
-    """Whether a curve is of this pump: metres taken for feet, or litres for gallons, show here."""
+    """Whether a curve is of this pump: litres taken for gallons show in its power."""
     first, last = curve.points[0][0], curve.most_gpm
     if not first <= model.rated_gpm <= last:
         raise WellbookError(
