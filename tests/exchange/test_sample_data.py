@@ -201,5 +201,6 @@ def test_nothing_is_dated_after_the_day_of_the_demo() -> None:
             assert sheet.get("date", sheet.get("start")) <= DAY
 
 
-def test_folder_has_nothing_but_wells() -> None:
-    assert all(Path(f).suffix == ".toml" for f in sample_folder().iterdir())
+def test_folder_has_nothing_but_wells_and_the_list_of_pumps() -> None:
+    others = [f.name for f in sample_folder().iterdir() if Path(f).suffix != ".toml"]
+    assert others == ["pumps.csv"]

@@ -2,7 +2,7 @@
 
 Each file has the well (`[well]`), whose it is (`[[customer]]`, in the order of their times), where it
 is (`[site]`), what it feeds (`[system]`), what was on record when it was entered (`[opening]`), and its
-`[[visit]]` and `[[call]]` sheets as they were written.
+`[[visit]]` and `[[call]]` sheets as they were written. `pumps.csv` has the shop's list of pump models.
 """
 
 from __future__ import annotations
@@ -17,11 +17,13 @@ from sqlalchemy import Connection, select
 
 from wellbook.dates import When
 from wellbook.errors import WellbookError
+from wellbook.exchange.pump_file import read_pump_file
 from wellbook.hole.fields import read_when
 from wellbook.hole.sheet import SheetError
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.ledger import renew_all
+from wellbook.store.pump_writing import add_pumps
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import by_id, put_when
 from wellbook.store.sheets import CallSaid, enter
@@ -63,7 +65,10 @@ def load_shop(book: Book, folder: Path, *, who: str, today: date) -> int:
         Naming the file and what is wrong in it; nothing is then written.
     """
     files = sorted(folder.glob("*.toml"))
+    pumps = folder / "pumps.csv"
     with book.writing() as connection:
+        if pumps.exists():
+            add_pumps(connection, who, read_pump_file(pumps).models())
         for file in files:
             try:
                 _load_well(connection, tomllib.loads(file.read_text("utf-8")), who, today)

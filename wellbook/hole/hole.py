@@ -5,7 +5,7 @@ Nothing here knows where it was loaded from, and nothing reads a clock.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TypeVar, cast
@@ -13,13 +13,14 @@ from typing import TypeVar, cast
 from wellbook.dates import When
 from wellbook.hole.component import Component
 from wellbook.hole.facts import Fact
-from wellbook.hole.parts import Part
+from wellbook.hole.parts import Part, Pump
 from wellbook.hole.records import (
     Found,
     Inspection,
     Interval,
     Observation,
     Occupant,
+    PumpModel,
     Sample,
     Site,
     System,
@@ -77,6 +78,11 @@ class Hole:
     status_unsealed: WellStatus = WellStatus.IN_USE
     """What it was before a decommissioning sealed it; of a well that is not sealed, nothing."""
     day: date | None = field(default=None)
+    pump_models: Mapping[str, PumpModel] = field(default_factory=dict, hash=False)
+    """The uid of a pump -> its model, of the pumps here that are in the shop's own list.
+
+    Of all that ever hung here, so that a hole of a past day has the curve of that day's pump.
+    """
 
     # -- as of a day ---------------------------------------------------------------------------
 
@@ -155,6 +161,12 @@ class Hole:
         """
         there = self._there(part.kind)
         return (there[-1], cast(P, there[-1].part)) if there else None
+
+    @property
+    def pump_model(self) -> PumpModel | None:
+        """The model of the pump that is there now, where the shop has it in its list."""
+        pump = self.the(Pump)
+        return None if pump is None else self.pump_models.get(pump[0].uid)
 
     def _there(self, kind: Kind) -> list[Component]:
         if self._left_behind(kind):

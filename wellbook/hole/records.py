@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from wellbook.dates import When
+from wellbook.engineering.curves import HeadCurve
 from wellbook.hole.facts import Fact
 from wellbook.terms import (
     Bacteria,
@@ -194,3 +195,42 @@ class System:
     rise_to_tank_ft: float | None
     other_wells: tuple[str, ...]
     other_sites: tuple[OtherSite, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PumpModel:
+    """A pump as its maker sells it, from the shop's own list.
+
+    Parameters
+    ----------
+    maker, model
+        As they stand on the plate.
+    hp
+        Rated motor power, horsepower.
+    rated_gpm
+        The flow that it is sold for, US gallons per minute.
+    service_factor
+        By how much the motor may be loaded above its rating: 1.5 is half as much again.
+    service_factor_a
+        Amperes at that load.
+    curve
+        Head by flow; None where the shop has no points of it.
+    supply_v, phases
+        What the motor is made for.
+    """
+
+    maker: str
+    model: str
+    hp: float
+    rated_gpm: float
+    service_factor: float | None = None
+    service_factor_a: float | None = None
+    curve: HeadCurve | None = None
+    supply_v: float | None = None
+    phases: int | None = None
+    notes: str = ""
+
+    @property
+    def name(self) -> str:
+        """Maker and model, as one says it."""
+        return f"{self.maker} {self.model}"

@@ -35,6 +35,10 @@ _PLAIN = str.maketrans(
         "·": ";",
         "…": ".",
         "→": ">",
+        "◆": "@",
+        "◇": "o",
+        # The dots of a drawn line.
+        **{chr(0x2800 + dots): "*" if dots else " " for dots in range(256)},
     }
 )
 

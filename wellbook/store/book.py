@@ -24,7 +24,7 @@ from wellbook.errors import BookError
 from wellbook.store.identity import new_uid
 from wellbook.store.tables import BookInfo
 
-SCHEMA_REVISION = "0001"
+SCHEMA_REVISION = "0002"
 """The newest revision in `migrations`; a test holds it against Alembic's own answer."""
 
 WAIT_SECONDS = 30

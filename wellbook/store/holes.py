@@ -18,7 +18,7 @@ from wellbook.hole.component import SETTING, Absence, Claim, Component
 from wellbook.hole.fields import field_types, read_field, word
 from wellbook.hole.hole import Hole
 from wellbook.hole.materials import in_the_books_word, read_material
-from wellbook.hole.parts import PARTS, Part
+from wellbook.hole.parts import PARTS, Part, Pump
 from wellbook.hole.records import (
     Contact,
     Found,
@@ -27,6 +27,7 @@ from wellbook.hole.records import (
     Observation,
     Occupant,
     OtherSite,
+    PumpModel,
     Sample,
     Site,
     System,
@@ -35,6 +36,7 @@ from wellbook.hole.records import (
 from wellbook.hole.said import IntervalSaid
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
+from wellbook.store.pumps import models_of
 from wellbook.store.rows import get_when, records, said_when, table_of
 from wellbook.store.status import opened_again, status_by_hand
 from wellbook.terms import (
@@ -121,6 +123,7 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
             samples=tuple(_sample(r, bases) for r in samples.get(number, ())),
             visits=tuple(_as_opened(visits.get(number, ()), hung)),
             status_unsealed=unsealed.get(well["uid"], WellStatus.IN_USE),
+            pump_models=parts.models_of(hung),
         )
 
 
@@ -239,6 +242,8 @@ class _Parts:
             table = table_of(t.PART_TABLES[kind])
             for number, found in _rows(connection, table, "component_id", numbers).items():
                 self._parts[number] = _part(kind, found[0])
+        pumps = [p for p in self._parts.values() if isinstance(p, Pump)]
+        self._models = models_of(connection, [(p.maker, p.model) for p in pumps])
         everything = [n for numbers in by_kind.values() for n in numbers]
         self._claims = _rows(connection, table_of(t.ComponentClaim), "component_id", everything)
         uids = select(t.Well.id, t.Well.uid).where(t.Well.id.in_(well_ids))
@@ -253,6 +258,12 @@ class _Parts:
                 rows += [r for r in shared if Kind(r["kind"]) in OF_THE_SYSTEM]
         rows.sort(key=lambda r: (_ORDER[r["kind"]], r["position"]))
         return tuple(self._component(r) for r in rows)
+
+    def models_of(self, components: Iterable[Component]) -> dict[str, PumpModel]:
+        """Pump -> its model, of those in the shop's own list."""
+        pumps = ((c.uid, c.part) for c in components if isinstance(c.part, Pump))
+        found = ((uid, self._models.get((pump.maker, pump.model))) for uid, pump in pumps)
+        return {uid: model for uid, model in found if model is not None}
 
     def _component(self, row: Mapping[str, Any]) -> Component:
         part, said = self._parts[row["id"]], self._claims.get(row["id"], ())

@@ -38,6 +38,7 @@ from wellbook.store.tables.places import (
     WaterSystem,
     Well,
 )
+from wellbook.store.tables.pumps import PumpModel, PumpPoint
 from wellbook.store.tables.seen import (
     BoreInterval,
     CableInspection,
@@ -75,6 +76,8 @@ __all__ = [
     "Occupancy",
     "Pipe",
     "Pump",
+    "PumpModel",
+    "PumpPoint",
     "Seal",
     "SearchDigits",
     "SearchUse",

@@ -1,0 +1,120 @@
+"""A pump model of the shop's list in words, in a row of a list, and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import fields
+from typing import Any
+
+from wellbook.engineering.curves import HeadCurve
+from wellbook.hole.records import PumpModel
+from wellbook.present.curve_plot import CurvePlot, Plot, plot_of
+from wellbook.quantities import show
+
+_MOST_TAGS = 8
+STALLS = "at shut-off no water passes, and a pump that runs so overheats"
+"""Common practice, no published source."""
+
+
+def pump_plot(model: PumpModel) -> Plot | None:
+    """Its curve to be drawn; None where it has no points."""
+    if model.curve is None:
+        return None
+    return plot_of(CurvePlot(_title(model), model.curve, rated_gpm=model.rated_gpm))
+
+
+def _title(model: PumpModel) -> str:
+    return f"{model.name}, {show(model.hp, 'hp')}, {show(model.rated_gpm, 'gpm')}"
+
+
+def pump_lines(model: PumpModel, wells: Sequence[str]) -> Iterator[str]:
+    """What is known of it, in lines."""
+    yield f"pump {_title(model)}"
+    motor = list(_motor(model))
+    if motor:
+        yield f"  motor    {', '.join(motor)}"
+    if model.curve is None:
+        yield f'  curve    none; add it: wellbook pump edit "{model.name}" --points, or --from'
+    else:
+        yield f"  curve    {', '.join(_curve(model, model.curve))}"
+        yield f"  gpm:ft   {model.curve}"
+    yield f"  wells    {few(wells) if wells else 'hangs in none'}"
+    if model.notes:
+        yield f"  notes    {model.notes}"
+    if _shut_off(model) is not None:
+        yield f"  mind     {STALLS}"
+
+
+def _motor(model: PumpModel) -> Iterator[str]:
+    if model.service_factor is not None:
+        yield f"service factor {model.service_factor:g}"
+    if model.service_factor_a is not None:
+        yield f"{show(model.service_factor_a, 'a')} at it"
+    if model.supply_v is not None:
+        yield show(model.supply_v, "v")
+    if model.phases is not None:
+        yield "single-phase" if model.phases == 1 else "three-phase"
+
+
+def _curve(model: PumpModel, curve: HeadCurve) -> Iterator[str]:
+    """The points by which one knows it: no flow, the rated flow, the end."""
+    if curve.shut_off_ft is not None:
+        yield f"shut-off {show(curve.shut_off_ft, 'ft')}"
+    head_ft = round(curve.head_ft(model.rated_gpm))
+    yield f"{show(head_ft, 'ft')} at the rated {show(model.rated_gpm, 'gpm')}"
+    gpm, least_ft = curve.points[-1]
+    yield f"ends with {show(least_ft, 'ft')} at {show(gpm, 'gpm')}"
+
+
+def _head_at_rated(model: PumpModel) -> float | None:
+    return None if model.curve is None else model.curve.head_ft(model.rated_gpm)
+
+
+def _shut_off(model: PumpModel) -> float | None:
+    return None if model.curve is None else model.curve.shut_off_ft
+
+
+def _ends(model: PumpModel) -> float | None:
+    return None if model.curve is None else model.curve.most_gpm
+
+
+def pump_row(model: PumpModel, wells: Sequence[str]) -> dict[str, str]:
+    """It in a row of the list."""
+
+    def shown(value: float | None, unit: str) -> str:
+        return "" if value is None else show(round(value, 1 if unit == "gpm" else 0), unit)
+
+    return {
+        "maker": model.maker,
+        "model": model.model,
+        "hp": show(model.hp, "hp"),
+        "rated": shown(model.rated_gpm, "gpm"),
+        "head": shown(_head_at_rated(model), "ft"),
+        "shut_off": shown(_shut_off(model), "ft"),
+        "ends": shown(_ends(model), "gpm"),
+        "wells": few(wells),
+    }
+
+
+def few(tags: Sequence[str]) -> str:
+    """Tags of wells, the first of them where there are many.
+
+    >>> few(["TF-0001", "TF-0002"]), few([])
+    ('TF-0001, TF-0002', '')
+    """
+    more = f" and {len(tags) - _MOST_TAGS} more" if len(tags) > _MOST_TAGS else ""
+    return ", ".join(tags[:_MOST_TAGS]) + more
+
+
+def pump_json(model: PumpModel, wells: Sequence[str]) -> dict[str, Any]:
+    """It for other programs: points in gpm and feet."""
+    facts = {f.name: getattr(model, f.name) for f in fields(model) if f.name != "curve"}
+    points = [] if model.curve is None else model.curve.points
+    return {
+        **facts,
+        "points": [{"gpm": gpm, "head_ft": head_ft} for gpm, head_ft in points],
+        "head_at_rated_ft": _head_at_rated(model),
+        "shut_off_ft": _shut_off(model),
+        "most_gpm": _ends(model),
+        "wells": list(wells),
+    }

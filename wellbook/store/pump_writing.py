@@ -1,0 +1,197 @@
+"""Pump models into the shop's own list, and changes of them.
+
+The rules read a pump's curve, so the ledger of every well where the model hangs, or hung, is renewed in
+the same transaction.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+from sqlalchemy import Connection, delete, insert, select
+
+from wellbook.engineering.curves import HeadCurve
+from wellbook.errors import WellbookError
+from wellbook.hole.records import PumpModel
+from wellbook.limits import within_limits
+from wellbook.quantities import show
+from wellbook.store import tables as t
+from wellbook.store.ledger import renew
+from wellbook.store.pumps import FACTS, pump_key, the_model_of
+from wellbook.store.rows import add, by_id, change, log, table_of
+
+_GPM_FT_PER_HP = 3960.0
+"""Flow in gpm times head in feet, by this, is the power that the water takes up, in hp."""
+
+_MOST_SERVICE_FACTOR = 2.0
+
+
+def add_pumps(connection: Connection, who: str, models: Iterable[PumpModel]) -> list[PumpModel]:
+    """Put models into the list: all of them, or, where one will not do, none.
+
+    Returns
+    -------
+    The models as they are kept.
+
+    Raises
+    ------
+    WellbookError
+        Where one is there already, or a number of it cannot be.
+    """
+    made = [_added(connection, who, checked(model)) for model in models]
+    renew(connection, wells_with(connection, {pump_key(m.model) for m in made}))
+    return made
+
+
+def _added(connection: Connection, who: str, model: PumpModel) -> PumpModel:
+    _not_there(connection, model)
+    number = add(connection, who, t.PumpModel, _columns(model))
+    _put_curve(connection, who, number, None, model.curve)
+    return model
+
+
+def edit_pump(connection: Connection, who: str, old: PumpModel, new: PumpModel) -> bool:
+    """Put a changed model in the place of one in the list; its points are replaced as a whole.
+
+    Returns
+    -------
+    Whether anything differed.
+
+    Raises
+    ------
+    WellbookError
+        As `add_pumps`.
+    """
+    new = checked(new)
+    if new == old:
+        return False
+    if _keys(new) != _keys(old):
+        _not_there(connection, new)
+    number = connection.execute(select(t.PumpModel.id).filter_by(**_keys(old))).scalar_one()
+    change(connection, who, t.PumpModel, number, _columns(new))
+    if new.curve != old.curve:
+        _put_curve(connection, who, number, old.curve, new.curve)
+    renew(connection, wells_with(connection, {pump_key(m.model) for m in (old, new)}))
+    return True
+
+
+def wells_with(connection: Connection, model_keys: set[str]) -> list[int]:
+    """The wells where a pump of these models hangs, or ever hung, of whichever maker.
+
+    Of whichever, because a second maker's model of one name takes its curve from a record that has
+    no maker.
+    """
+    names = connection.execute(select(t.Pump.model).where(t.Pump.model.is_not(None)).distinct())
+    meant = [name for name in names.scalars() if pump_key(name) in model_keys]
+    query = (
+        select(t.Component.well_id)
+        .join(t.Pump, t.Pump.component_id == t.Component.id)
+        .where(t.Pump.model.in_(meant))
+        .order_by(t.Component.well_id)
+    )
+    return list(connection.execute(query.distinct()).scalars())
+
+
+def _keys(model: PumpModel) -> dict[str, str]:
+    return {"maker_key": pump_key(model.maker), "model_key": pump_key(model.model)}
+
+
+def _columns(model: PumpModel) -> dict[str, Any]:
+    return {**{name: getattr(model, name) for name in FACTS}, **_keys(model)}
+
+
+def _not_there(connection: Connection, model: PumpModel) -> None:
+    known = the_model_of(connection, model.maker, model.model)
+    if known is not None:
+        raise WellbookError(
+            f"{known.name} is in the list already; change it with: wellbook pump edit",
+            where="model",
+        )
+
+
+def _put_curve(
+    connection: Connection, who: str, number: int, old: HeadCurve | None, new: HeadCurve | None
+) -> None:
+    table = table_of(t.PumpPoint)
+    connection.execute(delete(table).where(table.c.pump_model_id == number))
+    if new is not None:
+        rows = [{"pump_model_id": number, "gpm": q, "head_ft": h} for q, h in new.points]
+        connection.execute(insert(table), rows)
+    if old != new:
+        uid = by_id(connection, t.PumpModel, number)["uid"]
+        shown = [None if c is None else {"points": str(c)} for c in (old, new)]
+        log(
+            connection,
+            who,
+            "change" if old else "add",
+            "pump_point",
+            uid,
+            old=shown[0],
+            new=shown[1],
+        )
+
+
+# -- what can be -------------------------------------------------------------------------------
+
+
+def checked(model: PumpModel) -> PumpModel:
+    """A model with tidy names, where its numbers can be.
+
+    Raises
+    ------
+    WellbookError
+        Naming the field.
+    """
+    model = replace(
+        model,
+        maker=" ".join(model.maker.split()),
+        model=" ".join(model.model.split()),
+        notes=model.notes.strip(),
+    )
+    for name in ("maker", "model"):
+        if not pump_key(getattr(model, name)):
+            raise WellbookError(f"a pump model needs its {name}", where=name)
+    for name in ("hp", "rated_gpm", "service_factor_a", "supply_v"):
+        _above_zero(name, getattr(model, name))
+    factor = model.service_factor
+    if factor is not None and not 1 <= factor <= _MOST_SERVICE_FACTOR:
+        raise WellbookError(
+            f"{factor:g} cannot be; it lies between 1 and {_MOST_SERVICE_FACTOR:g}, mostly 1.15 to 1.6",
+            where="service_factor",
+        )
+    if model.phases not in (None, 1, 3):
+        raise WellbookError(f"{model.phases} cannot be; write 1 or 3", where="phases")
+    if model.curve is not None:
+        _can_be(model, model.curve)
+    return model
+
+
+def _above_zero(name: str, value: float | None) -> None:
+    if value is None:
+        return
+    try:
+        within_limits(name, value)
+    except ValueError as error:
+        raise WellbookError(str(error)) from None
+    if value == 0:
+        raise WellbookError("0 cannot be; it is more than that", where=name)
+
+
+def _can_be(model: PumpModel, curve: HeadCurve) -> None:
+    """Whether a curve is of this pump: litres taken for gallons show in its power."""
+    first, last = curve.points[0][0], curve.most_gpm
+    if not first <= model.rated_gpm <= last:
+        raise WellbookError(
+            f"the curve has {first:g} to {last:g} gpm, and the rated {show(model.rated_gpm, 'gpm')}"
+            " is outside it; are the points in gpm and feet?",
+            where="points",
+        )
+    power, gpm, head_ft = max((q * h / _GPM_FT_PER_HP, q, h) for q, h in curve.points)
+    if power > model.hp * (model.service_factor or _MOST_SERVICE_FACTOR):
+        raise WellbookError(
+            f"{gpm:g} gpm at {head_ft:g} ft is {power:.3g} hp in the water alone, more than a motor of"
+            f" {show(model.hp, 'hp')} gives; are the points in gpm and feet?",
+            where="points",
+        )
