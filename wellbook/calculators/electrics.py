@@ -165,6 +165,7 @@ VOLTAGE_DROP = Calculator(
     reckon=voltage_drop_of,
     source=_SOURCE,
     cautions=CAUTIONS,
+    example="--hp 1-1/2 --awg 12 --length-ft 380",
 )
 CABLE_SIZE = Calculator(
     name="cable-size",
@@ -172,6 +173,7 @@ CABLE_SIZE = Calculator(
     reckon=cable_size,
     source=_SOURCE,
     cautions=CAUTIONS,
+    example="--hp 1-1/2 --length-ft 480",
 )
 UNBALANCE = Calculator(
     name="unbalance",
@@ -179,4 +181,5 @@ UNBALANCE = Calculator(
     reckon=unbalance,
     source="NEMA MG 1: largest deviation from the average, above or below, over the average",
     cautions=CAUTIONS,
+    example="--readings 51,46,53",
 )

@@ -291,4 +291,5 @@ STRING_WEIGHT = Calculator(
         "overhead lines: 10 ft off up to 50 kV (29 CFR 1926.1408 table A), with the pipe in the air",
         "power off and locked out; never lift by the cable; nobody under the load",
     ),
+    example="--length-ft 400 --material pe3408 --sidr 7 --nominal 1-1/4 --awg 10 --hp 1-1/2",
 )

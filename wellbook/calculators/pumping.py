@@ -198,4 +198,5 @@ PUMPING_TEST = Calculator(
         "Theis (1935), Cooper and Jacob (1946), Jacob (1947), Eden and Hazel (1973);"
         " a confined aquifer of wide extent"
     ),
+    example="--method cooper_jacob --gpm 20 --radius-ft 100 --readings 10:1.21,20:1.64,40:2.12,80:2.54,160:3.01,320:3.46",
 )

@@ -126,6 +126,7 @@ TANK = Calculator(
     reckon=tank,
     source="Boyle's law (The Driller, Feb 2006); starts by Washington DOH 331-123, eq. 11-1, 11-2",
     cautions=TANK_CAUTIONS,
+    example="--volume-gal 85 --precharge-psi 28 --cut-in-psi 30 --cut-out-psi 50 --gpm 10 --hp 3/4",
 )
 DISINFECT = Calculator(
     name="disinfect",
@@ -133,4 +134,5 @@ DISINFECT = Calculator(
     reckon=disinfect,
     source="gallons x 3.785 x mg/L / (per cent x 10,000); 77 Ill. Adm. Code 925.50 agrees",
     cautions=CHLORINE_CAUTIONS,
+    example="--diameter-in 6 --water-ft 230 --target-mgl 100 --strength-percent 8.25",
 )

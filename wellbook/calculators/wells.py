@@ -42,6 +42,7 @@ BORE = Calculator(
     title="water that stands in a bore between two depths",
     reckon=bore,
     source="geometry; Colorado DRMS file (2013) table 2-1: 1.47 gal a foot in 6 in",
+    example="--diameter-in 6 --from-ft 60 --to-ft 340",
 )
 
 
@@ -67,6 +68,7 @@ SPECIFIC_CAPACITY = Calculator(
     title="yield of a well for each foot that it is drawn down",
     reckon=specific_capacity,
     source="the definition, Q/s; published: 20 gpm at 40 ft is 0.5 gpm/ft",
+    example="--gpm 20 --drawdown-ft 40",
 )
 
 
@@ -93,4 +95,5 @@ RECOVERY = Calculator(
     title="what a well gives, from the rise of its level with the pump off",
     reckon=recovery,
     source="geometry: gallons in the rise over the minutes",
+    example="--rise-ft 12 --minutes 30 --diameter-in 6",
 )
