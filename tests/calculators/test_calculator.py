@@ -223,3 +223,43 @@ def test_what_cannot_be_read_names_the_option(option: Option, written: str, said
     with pytest.raises(ValueError) as caught:
         option.read(written)
     assert str(caught.value).startswith(said)
+
+
+# -- a pumping test, whose file is one case ------------------------------------------------------
+
+
+def test_a_pumping_test_from_a_file(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    # The same readings as the option has, in seconds and metres, and back.
+    file = tmp_path / "test.csv"
+    file.write_text("Time (s),Drawdown m\n600,0.36881\n1200,0.49987\n2400,0.64618\n", "utf-8")
+    some = ["calc", "pumping-test", "--gpm", "20", "--radius-ft", "100", "--json"]
+    assert cli.run([*some, "--from", str(file)]) == 0
+    from_file = json.loads(capsys.readouterr().out)["results"]
+    assert cli.run([*some, "--readings", "10:1.21,20:1.64,40:2.12"]) == 0
+    typed_in = json.loads(capsys.readouterr().out)["results"]
+    assert from_file["transmissivity"] == pytest.approx(typed_in["transmissivity"], rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (
+            "minutes,level\n1,2\n",
+            "no column of drawdown_ft; it may be headed drawdown_ft, drawdown_m",
+        ),
+        ("drawdown_ft,x\n1,2\n", "no column of minutes; it may be headed minutes, time_min"),
+        (
+            "minutes,drawdown_ft\n1,0.5\n2,deep\n",
+            "drawdown_ft in row 2: 'deep ft' is not a quantity",
+        ),
+        ("minutes,drawdown_ft\n1,0.5\n,1\n", "row 2 has no time or no drawdown"),
+        ("minutes,drawdown_ft\n5,0.5\n1,0.1\n", "the time goes back in row 2"),
+    ],
+)
+def test_a_file_that_is_no_pumping_test(
+    text: str, said: str, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "test.csv"
+    file.write_text(text, "utf-8")
+    line = refused(capsys, ["calc", "pumping-test", "--gpm", "20", "--from", str(file)])
+    assert line.startswith(f"wellbook: {file}: {said}")

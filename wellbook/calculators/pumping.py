@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import Annotated, NamedTuple
 
 from wellbook.calculators.calculator import Calculator
@@ -63,9 +64,83 @@ class Readings:
             raise ValueError(f"no reading is given; {_LIKE}")
         return cls(tuple(_reading(part) for part in parts))
 
+    @classmethod
+    def from_rows(cls, rows: Sequence[Mapping[str, str]]) -> Readings:
+        """Read levels from the rows of a file: columns of time, of drawdown, and of a step test gpm.
+
+        Parameters
+        ----------
+        rows
+            Each as header -> cell; the headers minutes, time_min, time_s, time_days, drawdown_ft,
+            drawdown_m, gpm. A cell may bear its own unit.
+
+        Raises
+        ------
+        ValueError
+            Where a column is missing, a cell cannot be read, or the times go back.
+
+        >>> print(Readings.from_rows([{"time_s": "60", "drawdown_m": "0.3048"}]))
+        1:1
+        """
+        headers = [*rows[0]] if rows else []
+        found = {what: _column(what, headers) for what in _HEADERS}
+        for what in ("minutes", "drawdown_ft"):
+            if found[what] is None:
+                raise ValueError(
+                    f"no column of {what}; it may be headed {', '.join(_HEADERS[what])}"
+                )
+        made = [_row(row, n, found) for n, row in enumerate(rows, 1)]
+        for n, (one, following) in enumerate(pairwise(made), 2):
+            # Several observation wells below each other would be taken for one.
+            if following.minutes < one.minutes:
+                raise ValueError(f"the time goes back in row {n}: a file is one test of one well")
+        return cls(tuple(made))
+
     def __str__(self) -> str:
         """As `parse` reads them."""
         return ", ".join(str(row) for row in self.rows)
+
+
+# What a column may be headed, and the unit of its cells.
+_HEADERS = {
+    "minutes": {
+        "minutes": "min",
+        "time_min": "min",
+        "time_minutes": "min",
+        "time_s": "s",
+        "time_h": "h",
+        "time_days": "days",
+    },
+    "drawdown_ft": {"drawdown_ft": "ft", "drawdown_m": "m"},
+    "gpm": {"gpm": "gpm", "rate_gpm": "gpm"},
+}
+
+
+def _column(what: str, headers: Sequence[str]) -> str | None:
+    """The header under which it stands, None where there is none."""
+    return next((h for h in headers if h in _HEADERS[what]), None)
+
+
+def _row(row: Mapping[str, str], number: int, found: Mapping[str, str | None]) -> Reading:
+    minutes, feet, gpm = (_cell(row, number, what, found[what]) for what in _HEADERS)
+    if minutes is None or feet is None:
+        raise ValueError(f"row {number} has no time or no drawdown")
+    return Reading(minutes, feet, gpm)
+
+
+def _cell(row: Mapping[str, str], number: int, what: str, header: str | None) -> float | None:
+    """What stands in a cell, in the unit of what it is."""
+    text = row[header].strip() if header else ""
+    if header is None or not text:
+        return None
+    # Programs write small times as 1e-06.
+    if re.fullmatch(r"[0-9.]+[eE][+-]?[0-9]+", text):
+        text = f"{float(text):.12f}"
+    unit = "" if re.search(r"[a-z]", text, re.IGNORECASE) else f" {_HEADERS[what][header]}"
+    try:
+        return read(f"{text}{unit}", "ft" if what == "drawdown_ft" else what)
+    except ValueError as wrong:
+        raise ValueError(f"{header} in row {number}: {wrong}") from None
 
 
 def _reading(text: str) -> Reading:
@@ -198,5 +273,6 @@ PUMPING_TEST = Calculator(
         "Theis (1935), Cooper and Jacob (1946), Jacob (1947), Eden and Hazel (1973);"
         " a confined aquifer of wide extent"
     ),
-    example="--method cooper_jacob --gpm 20 --radius-ft 100 --readings 10:1.21,20:1.64,40:2.12,80:2.54,160:3.01,320:3.46",
+    example="--method cooper_jacob --gpm 20 --radius-ft 100"
+    " --readings 10:1.21,20:1.64,40:2.12,80:2.54,160:3.01,320:3.46",
 )
