@@ -250,7 +250,7 @@ def test_a_pumping_test_from_a_file(capsys: pytest.CaptureFixture[str], tmp_path
         ("drawdown_ft,x\n1,2\n", "no column of minutes; it may be headed minutes, time_min"),
         (
             "minutes,drawdown_ft\n1,0.5\n2,deep\n",
-            "drawdown_ft in row 2: 'deep ft' is not a quantity",
+            "drawdown_ft in row 2: 'deep' is not a quantity",
         ),
         ("minutes,drawdown_ft\n1,0.5\n,1\n", "row 2 has no time or no drawdown"),
         ("minutes,drawdown_ft\n5,0.5\n1,0.1\n", "the time goes back in row 2"),
