@@ -348,3 +348,11 @@ class FoundKind(Word):
 
 KNOWN_AS = "known as "
 """A line of a well's notes that begins so says a name of the well: it is found by it."""
+
+
+class Verdict(Word):
+    """What a check says of a string. That it cannot be said is an answer of its own."""
+
+    PASS = "pass"
+    FAIL = "fail"
+    CANNOT_SAY = "cannot_say"

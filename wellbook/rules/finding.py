@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import overload
+from typing import Any, overload
 
 from wellbook.dates import When
 from wellbook.days import add_days, add_months
@@ -136,7 +136,9 @@ class Rule:
     """A rule: why a shop wants it, what it rests on, its numbers, and the function that judges.
 
     `in_order` names pairs of its numbers of which the first is never more than the second: the
-    milder figure is reached before the graver one.
+    milder figure is reached before the graver one. A rule that holds numbers of a string against
+    limits gives its `checks` too (`rules.check`), those that pass and those that lack a fact among
+    them.
     """
 
     name: str
@@ -145,6 +147,7 @@ class Rule:
     thresholds: tuple[Threshold, ...]
     judge: Judge
     in_order: tuple[tuple[str, str], ...] = ()
+    checks: Callable[[Hole, Numbers], Iterator[Any]] | None = None
 
     def order_of(self, name: str) -> Iterator[tuple[str, str]]:
         """The numbers that one must stand in order with: "at most" or "at least", and which."""

@@ -13,11 +13,17 @@ from dataclasses import dataclass
 from datetime import date
 
 from wellbook.dates import When
-from wellbook.engineering.pressure import PSI_PER_FT, column_psi
+from wellbook.engineering.pressure import (
+    PSI_PER_FT,
+    column_psi,
+    drawn_down_limit_ft,
+    floor_ft,
+)
 from wellbook.engineering.ratings import rating_from_dimensions
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control, Pipe, Pump, Switch
+from wellbook.rules.check import Check, cannot_say, judged_by
 from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -27,9 +33,9 @@ from wellbook.rules.finding import (
     Threshold,
     occurrence,
 )
-from wellbook.rules.materials import pipe_material
+from wellbook.rules.materials import is_metal, pipe_material
 from wellbook.rules.spans import Span, both, none_since, read_since, said_since
-from wellbook.terms import Basis, Kind, Occasion, Quantity, Severity
+from wellbook.terms import Basis, Kind, Occasion, Quantity, Severity, Verdict
 
 NAME = "pipe-rating"
 SOURCE = (
@@ -129,7 +135,7 @@ def _ends_since(hole: Hole, component: Component, pipe: Pipe) -> Span:
     return both(span, said_since(hole, pump[0], "set_depth_ft")) if pump else span
 
 
-def _cut_out(hole: Hole) -> tuple[float | None, Span]:
+def cut_out(hole: Hole) -> tuple[float | None, Span]:
     """The pressure at which the pump stops, None where it is not recorded; and from when.
 
     It is the switch's cut-out, else the drive's setpoint; or what was measured since either was
@@ -149,6 +155,11 @@ def _cut_out(hole: Hole) -> tuple[float | None, Span]:
     return None, both(*gone)
 
 
+def rise_ft(hole: Hole) -> float:
+    """How far up the tank is above the well head; one below it takes nothing off."""
+    return max((hole.system.rise_to_tank_ft or 0.0) if hole.system else 0.0, 0.0)
+
+
 def _written_on(component: Component) -> date:
     return max([component.noted_on, *(c.noted_on for c in component.claims if c.counts)])
 
@@ -157,43 +168,136 @@ def _before(when: When, day: date) -> bool:
     return when.earliest is None or when.earliest < day
 
 
-def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
-    """Each section at its own bottom; of two bottoms the graver counts, else the recorded one."""
+def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
+    """Each section at its own bottom: the column alone, with the cut-out, and at shut-off.
+
+    Of two bottoms the one with the graver finding counts, else the recorded one.
+    """
     for component, pipe in hole.parts(Pipe):
-        rating = rating_psi(pipe)
-        if rating is None:
+        rating, feet = rating_psi(pipe), list(_feet(hole, component, pipe))
+        if rating is None or not feet:
+            yield from _unknown(pipe, bool(feet))
             continue
-        feet = _feet(hole, component, pipe)
-        found = [f for foot in feet for f in _judge_foot(hole, component, rating, foot, numbers)]
-        if found:
-            yield min(found, key=lambda f: list(Severity).index(f.severity))
+        made = [list(_of_foot(hole, component, rating, foot, numbers)) for foot in feet]
+        yield from min((m for m in made if m), key=_gravest, default=[])
 
 
-def _judge_foot(
+def _gravest(made: list[Check]) -> int:
+    grave = list(Severity)
+    return min((grave.index(c.finding.severity) for c in made if c.finding), default=len(grave))
+
+
+def _unknown(pipe: Pipe, ends: bool) -> Iterator[Check]:
+    if pipe.material is not None and is_metal(pipe.material) and pipe.rating_psi is None:
+        # Steel pipe bears no rating, and holds more than any pump here gives.
+        return
+    missing = [*([] if rating_psi(pipe) else ["rating of the pipe"])]
+    missing += [] if ends else ["where the pipe ends"]
+    yield cannot_say(NAME, "column alone", f"{pipe.material or 'pipe'}", *missing, source=SOURCE)
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """One section at one bottom, with the pressures there."""
+
+    rating_psi: float
+    foot: _Foot
+    rise_ft: float
+    cut_out_psi: float
+    cut_out_known: bool
+
+    @property
+    def column_psi(self) -> float:
+        return column_psi(self.foot.ft + self.rise_ft)
+
+    @property
+    def with_cut_out_psi(self) -> float:
+        return self.column_psi + self.cut_out_psi
+
+    @property
+    def bare_fails(self) -> bool:
+        return over(self.column_psi, self.rating_psi) > 0
+
+    @property
+    def fails(self) -> bool:
+        return self.bare_fails or over(self.with_cut_out_psi, self.rating_psi) > 0
+
+    @property
+    def to_tank(self) -> str:
+        return f" and {self.rise_ft:g} ft up to the tank" if self.rise_ft else ""
+
+    @property
+    def assumed(self) -> str:
+        return "" if self.cut_out_known else " (cut-out not recorded: usual one taken)"
+
+    def down_to_ft(self, cut_out_psi: float) -> int:
+        """How deep the pipe may hang with a pressure on top, in whole feet; 0 where it may not."""
+        if self.rating_psi <= 0:
+            return 0
+        return floor_ft(
+            drawn_down_limit_ft(self.rating_psi, cut_out_psi=cut_out_psi, rise_ft=self.rise_ft)
+        )
+
+
+def _of_foot(
     hole: Hole, component: Component, rating: float, foot: _Foot, numbers: Numbers
-) -> Iterator[Finding]:
-    rise = (hole.system.rise_to_tank_ft or 0.0) if hole.system else 0.0
+) -> Iterator[Check]:
+    rise = rise_ft(hole)
+    known, _ = cut_out(hole)
+    stops_psi = numbers["usual_cut_out_psi"] if known is None else known
+    case = _Case(rating, foot, rise, stops_psi, known is not None)
     try:
-        column = column_psi(foot.ft + rise)
+        column, bare_ft, limit_ft = case.column_psi, case.down_to_ft(0), case.down_to_ft(stops_psi)
     except ValueError:
         # No string is so long: a slip of the pen, not a pipe to judge.
         return
-    known, stops_since = _cut_out(hole)
-    cut_out = numbers["usual_cut_out_psi"] if known is None else known
-    bare = over(column, rating) > 0
-    if not bare and over(column + cut_out, rating) <= 0:
-        return
+    finding = _finding(hole, component, case) if case.fails else None
+    where = f"pipe to {foot.ft:g} ft"
+    yield Check(
+        rule=NAME,
+        aspect="column alone",
+        subject=where,
+        verdict=Verdict.FAIL if case.bare_fails else Verdict.PASS,
+        says=(
+            f"{foot.ft:g} ft{case.to_tank} is {shown(column, rating)} psi in pipe rated"
+            f" {rating:g} psi (good for {bare_ft} ft)"
+        ),
+        source=SOURCE,
+        value=column,
+        limit=rating,
+        unit="psi",
+        finding=finding if case.bare_fails else None,
+    )
+    yield Check(
+        rule=NAME,
+        aspect="column and cut-out, drawn down",
+        subject=where,
+        verdict=Verdict.FAIL if case.fails else Verdict.PASS,
+        says=(
+            f"with {stops_psi:g} psi of the switch on top {shown(case.with_cut_out_psi, rating)} psi"
+            f" in pipe rated {rating:g} psi (good for {limit_ft} ft){case.assumed}"
+        ),
+        source=SOURCE,
+        value=case.with_cut_out_psi,
+        limit=rating,
+        unit="psi",
+        finding=None if case.bare_fails else finding,
+    )
+
+
+def _finding(hole: Hole, component: Component, case: _Case) -> Finding:
+    foot, rating, bare = case.foot, case.rating_psi, case.bare_fails
+    _, stops_since = cut_out(hole)
     may, surely = foot.since if bare else both(foot.since, stops_since)
-    sure = foot.recorded_ft is None and (bare or known is not None)
-    to_tank = f" and {rise:g} ft up to the tank" if rise else ""
-    assumed = "" if known is not None else " (cut-out not recorded: usual one taken)"
+    sure = foot.recorded_ft is None and (bare or case.cut_out_known)
     hangs = (
         f"hangs to {foot.ft:g} ft"
         if foot.recorded_ft is None
         else f"ends at {foot.recorded_ft:g} ft on record, but its pump hangs at {foot.ft:g} ft; if it"
         " reaches there"
     )
-    yield Finding(
+    column, with_cut_out = shown(case.column_psi, rating), shown(case.with_cut_out_psi, rating)
+    return Finding(
         rule=NAME,
         subject=f"pipe to {foot.ft:g} ft",
         occurrence=occurrence(NAME, "pipe", component.uid),
@@ -202,9 +306,8 @@ def _judge_foot(
         severity=Severity.ACT if bare else Severity.PLAN,
         occasion=Occasion.NEXT_PULL,
         reason=(
-            f"pipe rated {rating:g} psi {hangs}{to_tank}: column alone"
-            f" {shown(column, rating)} psi; with {cut_out:g} psi cut-out, well drawn down,"
-            f" {shown(column + cut_out, rating)} psi{assumed}"
+            f"pipe rated {rating:g} psi {hangs}{case.to_tank}: column alone {column} psi; with"
+            f" {case.cut_out_psi:g} psi cut-out, well drawn down, {with_cut_out} psi{case.assumed}"
         ),
         action=(
             "replace the section by pipe rated for the column; keep off the head under pressure"
@@ -216,10 +319,10 @@ def _judge_foot(
         numbers={
             "rating_psi": rating,
             "bottom_ft": foot.ft,
-            "rise_ft": rise,
-            "column_psi": float(shown(column, rating)),
-            "cut_out_psi": cut_out,
-            "with_cut_out_psi": float(shown(column + cut_out, rating)),
+            "rise_ft": case.rise_ft,
+            "column_psi": float(column),
+            "cut_out_psi": case.cut_out_psi,
+            "with_cut_out_psi": float(with_cut_out),
             **({} if foot.recorded_ft is None else {"pipe_end_ft": foot.recorded_ft}),
         },
     )
@@ -239,5 +342,6 @@ RULE = Rule(
             200,
         ),
     ),
-    judge=judge,
+    judge=judged_by(checks),
+    checks=checks,
 )

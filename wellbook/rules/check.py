@@ -1,0 +1,104 @@
+"""One number of a string held against its limit: it passes, it fails, or it cannot be said.
+
+A rule that compares numbers gives its checks; the findings of the ledger are those that came of them.
+So what `check` and `plan` show of a string, and what the list of due work says of it, is one
+computation.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from wellbook.hole.hole import Hole
+from wellbook.rules.finding import Finding, Judge, Numbers
+from wellbook.terms import Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One comparison.
+
+    Parameters
+    ----------
+    rule
+        The name of the rule that made it.
+    aspect
+        What is compared, in the same words for every string: "column alone". Two strings are set
+        beside each other by it.
+    subject
+        Of which part: "pipe to 380 ft".
+    verdict
+        Whether it passes, fails, or cannot be said.
+    says
+        One sentence with the numbers; where it cannot be said, why.
+    source
+        What the limit and the arithmetic rest on.
+    value, limit
+        The number and what it is held against, both in `unit`; None where not known.
+    at_least
+        Whether the limit is the least that is wanted, not the most that is allowed.
+    missing
+        What would have to be known, in the words of the trade: "cable gauge".
+    finding
+        What the ledger keeps of it; None where nothing is to be done.
+    """
+
+    rule: str
+    aspect: str
+    subject: str
+    verdict: Verdict
+    says: str
+    source: str
+    value: float | None = None
+    limit: float | None = None
+    unit: str = ""
+    at_least: bool = False
+    missing: tuple[str, ...] = ()
+    finding: Finding | None = None
+
+    @property
+    def margin(self) -> float | None:
+        """How far the value is on the right side of its limit; below zero on the wrong one."""
+        if self.value is None or self.limit is None:
+            return None
+        return self.value - self.limit if self.at_least else self.limit - self.value
+
+
+Checks = Callable[[Hole, Numbers], Iterator[Check]]
+
+
+def judged_by(checks: Checks) -> Judge:
+    """The judge of a rule that gives checks: the findings that came of them."""
+
+    def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+        return (check.finding for check in checks(hole, numbers) if check.finding is not None)
+
+    return judge
+
+
+def cannot_say(
+    rule: str,
+    aspect: str,
+    subject: str,
+    *missing: str,
+    source: str,
+    finding: Finding | None = None,
+    **numbers: float | str | bool | None,
+) -> Check:
+    """A check that lacks a fact, with what it lacks.
+
+    >>> cannot_say("pipe-rating", "column alone", "pipe", "rating", source="").says
+    'cannot say: missing rating'
+    """
+    return Check(
+        rule=rule,
+        aspect=aspect,
+        subject=subject,
+        verdict=Verdict.CANNOT_SAY,
+        says=f"cannot say: missing {', '.join(missing)}",
+        source=source,
+        missing=missing,
+        finding=finding,
+        **numbers,  # type: ignore[arg-type]
+    )
