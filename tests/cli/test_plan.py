@@ -1,0 +1,197 @@
+"""`wellbook plan` and `wellbook check`: a string judged before it goes down, and while it hangs."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from wellbook import cli
+
+pytestmark = pytest.mark.usefixtures("at_the_demo")
+
+PLAN = """
+[set.pump]
+maker = "Oskerby"
+model = "O-510"
+set_depth_ft = 360
+
+[[set.pipe]]
+material = "pe4710"
+nominal_in = "1-1/4"
+wall = "SIDR 7"
+from_ft = 0
+to_ft = 360
+
+[[set.cable]]
+awg = 8
+conductors = 3
+ground_wire = true
+from_ft = 0
+to_ft = 360
+
+[[set.check_valve]]
+depth_ft = 160
+"""
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]) -> Any:
+    def run(*words: str) -> tuple[int, str, str]:
+        status = cli.run(list(words))
+        said = capsys.readouterr()
+        return status, said.out, said.err
+
+    return run
+
+
+@pytest.fixture
+def plan(tmp_path: Path) -> str:
+    path = tmp_path / "plan.toml"
+    path.write_text(PLAN, "utf-8")
+    return str(path)
+
+
+def checks(out: str) -> dict[str, dict[str, Any]]:
+    return {c["aspect"]: c for c in json.loads(out)["checks"]}
+
+
+def test_what_hangs_there_fails_as_the_page_says(run: Any) -> None:
+    status, out, _ = run("check", "TF-0031", "--json")
+    assert status == 1
+    found = checks(out)["column alone"]
+    # 402 ft and 6 ft of rise at 0.4335 psi a foot (62.42 lb/ft3 / 144) in pipe rated 160 psi.
+    assert found["verdict"] == "fail"
+    assert math.isclose(found["value"], 408 * 0.4335, abs_tol=0.01)
+    assert found["limit"] == 160
+    assert math.isclose(found["margin"], 160 - 408 * 0.4335, abs_tol=0.01)
+
+
+def test_a_plan_is_judged_and_nothing_is_written(run: Any, plan: str) -> None:
+    before = run("hole", "TF-0031", "--json")[1]
+    status, out, _ = run("plan", "TF-0031", plan, "--json")
+    found = checks(out)
+    assert found["column alone"]["verdict"] == "pass"
+    # 2 x 1000 / (7 + 1) = 250 psi (PE4710, SIDR 7); 366 ft x 0.4335 + 60 psi of the switch.
+    assert found["column and cut-out, drawn down"]["limit"] == 250
+    assert math.isclose(
+        found["column and cut-out, drawn down"]["value"], 366 * 0.4335 + 60, abs_tol=0.01
+    )
+    assert (status == 1) == (json.loads(out)["verdict"] == "fail")
+    assert run("hole", "TF-0031", "--json")[1] == before
+
+
+def test_the_status_says_whether_it_passes(run: Any) -> None:
+    hang = ("plan", "TF-0031", "--hp", "1", "--gpm", "5", "--depth", "360")
+    weak = run(*hang, "--pipe", "0-360 pe3408 SIDR 9 1", "--json")
+    assert (weak[0], json.loads(weak[1])["verdict"]) == (1, "fail")
+
+
+def test_a_plan_says_what_to_load_and_what_it_weighs(run: Any, plan: str) -> None:
+    _, out, _ = run("plan", "TF-0031", plan, "--json")
+    shape = json.loads(out)
+    loads = {line["what"]: line["text"] for line in shape["to_load"]}
+    assert "a coil of 400 ft" in loads["pipe"]
+    # 360 ft, 3 per cent of slack, 10 ft of tail and 50 ft to the house, up to the next 5 ft.
+    assert loads["cable"].startswith(f"{5 * math.ceil((360 * 1.03 + 10 + 50) / 5)} ft of #8")
+    assert {"splices", "ties", "valves", "clamps", "arrestor", "rope", "chlorine"} <= set(loads)
+    # 360 ft of 1-1/4 in SIDR 7 at 0.404 lb/ft, its water at 0.648 lb/ft, four #8 in a jacket at
+    # twice 0.0510 lb/ft each, a pump of 1 hp: no less than these.
+    assert shape["weight"]["at_most_lb"] >= 360 * (0.404 + 0.648 + 8 * 0.051) + 34
+    assert any("overhead" in caution for caution in shape["cautions"])
+
+
+def test_what_goes_back_is_not_loaded(run: Any) -> None:
+    _, out, _ = run("plan", "TF-0031", "--pump", "O-510", "--depth", "380", "--json")
+    assert "pipe" not in {line["what"] for line in json.loads(out)["to_load"]}
+
+
+def test_beside_what_hangs_there(run: Any, plan: str) -> None:
+    _, out, _ = run("plan", "TF-0031", plan, "--compare", "--json")
+    rows = {row["aspect"]: row for row in json.loads(out)["beside"]}
+    row = rows["column alone"]
+    assert (row["now"]["verdict"], row["planned"]["verdict"]) == ("fail", "pass")
+    screen = run("plan", "TF-0031", plan, "--compare")[1]
+    assert "BESIDE WHAT HANGS THERE" in screen
+    assert max(map(len, screen.splitlines())) <= 100
+
+
+def test_the_options_count_before_the_file(run: Any, plan: str) -> None:
+    _, out, _ = run("plan", "TF-0031", plan, "--depth", "340", "--json")
+    gives = {g["where"]: g["level_ft"] for g in json.loads(out)["gives"]}
+    assert gives["drawn down to the pump"] == 340
+
+
+def test_more_water_over_the_pump_is_never_less_flow(run: Any, plan: str) -> None:
+    _, out, _ = run("plan", "TF-0031", plan, "--json")
+    gives = json.loads(out)["gives"]
+    by_level = sorted(gives, key=lambda g: g["level_ft"])
+    flows = [g["high_gpm"] for g in by_level]
+    assert flows == sorted(flows, reverse=True)
+    assert len(gives) == 3
+
+
+def test_after_the_job_the_same_file_is_the_visit_sheet(
+    run: Any, tmp_path: Path, plan: str
+) -> None:
+    sheet = tmp_path / "visit.toml"
+    text = 'date = 2026-11-25\nreason = "replacement"\n' + PLAN
+    sheet.write_text(text.replace("[set.pump]", "[set.pump]\nhp = 1\nrated_gpm = 5"), "utf-8")
+    assert run("visit", "TF-0031", "--from", str(sheet))[0] == 0
+    now = checks(run("check", "TF-0031", "--json")[1])
+    planned = checks(run("plan", "TF-0031", plan, "--json")[1])
+    assert now["column alone"]["value"] == planned["column alone"]["value"]
+
+
+@pytest.mark.parametrize(
+    ("words", "status", "line"),
+    [
+        (("--depth", "-5"), 2, "--depth: set depth cannot be less than nothing (-5)"),
+        (("--depth", "deep"), 2, "--depth: 'deep' is not a quantity"),
+        (("--pump", "no such"), 1, "--pump: no pump model fits 'no such'"),
+        (("--pipe", "300 ft"), 2, "--pipe: '300 ft' is no section of pipe"),
+        (("--depth", "99999"), 2, "--depth: set depth 99,999 ft cannot be"),
+        (("--awg", "thin", "--depth", "300"), 2, "--awg: 'thin' is not a whole number"),
+        ((), 2, "a plan says what is to hang there"),
+        (("no.toml",), 2, "no.toml: No such file"),
+    ],
+)
+def test_what_is_wrong_is_one_line(
+    run: Any, words: tuple[str, ...], status: int, line: str
+) -> None:
+    got, out, err = run("plan", "TF-0031", *words)
+    assert (got, out) == (status, "")
+    assert line in err
+    assert len(err.splitlines()) == 1
+
+
+def test_a_wrong_file_names_each_line(run: Any, tmp_path: Path) -> None:
+    path = tmp_path / "bad.toml"
+    path.write_text('[set.pump]\nset_depth_ft = -3\n[[set.pipe]]\nto_ft = "x"\n', "utf-8")
+    status, _, err = run("plan", "TF-0031", str(path))
+    assert status == 2
+    assert f"{path}:2: set.pump.set_depth_ft" in err
+    assert f"{path}:4: set.pipe[1].to_ft" in err
+
+
+def test_a_plan_for_another_well_is_refused(run: Any, tmp_path: Path) -> None:
+    path = tmp_path / "plan.toml"
+    path.write_text('well = "TF-0002"\n[set.pump]\nset_depth_ft = 100\n', "utf-8")
+    status, _, err = run("plan", "TF-0031", str(path))
+    assert status == 2
+    assert "the plan is for TF-0002" in err
+
+
+def test_a_well_of_which_nothing_is_known_says_so(run: Any) -> None:
+    status, out, _ = run("check", "TF-0060")
+    assert status == 0
+    assert "nothing is known that could be held against a limit" in out
+
+
+def test_each_check_on_the_screen_has_its_source(run: Any, plan: str) -> None:
+    _, out, _ = run("plan", "TF-0031", plan)
+    assert "SOURCES" in out
+    assert "[1]" in out

@@ -1,0 +1,70 @@
+"""What `check` and `plan` say of a string, for programs."""
+
+from __future__ import annotations
+
+from wellbook.present.json_shapes import Shape, day_json, envelope
+from wellbook.present.string_report import Beside, StringReport
+from wellbook.rules.check import Check
+from wellbook.rules.duty import Duty
+
+
+def report_json(report: StringReport) -> Shape:
+    """The whole answer."""
+    return envelope(
+        "wellbook.plan" if report.planned else "wellbook.check",
+        1,
+        well=report.tag,
+        day=day_json(report.day),
+        verdict=report.verdict.value,
+        missing=list(report.missing),
+        checks=[check_json(c) for c in report.checks],
+        gives=[_duty(d) for d in report.duties],
+        to_load=[{"what": line.label, "text": line.text} for line in report.to_load],
+        weight={
+            "length_ft": report.weight.feet,
+            "at_most_lb": report.weight.weight_lb,
+            "more_than_lb": report.weight.more_than_lb,
+            "unknown": list(report.weight.unknown),
+            "taken": list(report.weight.taken),
+        },
+        beside=[_beside(b) for b in report.beside],
+        cautions=list(report.cautions),
+    )
+
+
+def check_json(check: Check) -> Shape:
+    """One check."""
+    return {
+        "rule": check.rule,
+        "aspect": check.aspect,
+        "subject": check.subject,
+        "verdict": check.verdict.value,
+        "value": None if check.value is None else round(check.value, 6),
+        "limit": check.limit,
+        "limit_is": "least" if check.at_least else "most",
+        "unit": check.unit,
+        "margin": None if check.margin is None else round(check.margin, 6),
+        "says": check.says,
+        "missing": list(check.missing),
+        "source": check.source,
+    }
+
+
+def _duty(duty: Duty) -> Shape:
+    return {
+        "where": duty.where,
+        "level_ft": duty.level_ft,
+        "cut_out_psi": duty.cut_out_psi,
+        "low_gpm": round(duty.low_gpm, 6),
+        "high_gpm": round(duty.high_gpm, 6),
+        "at_least": duty.at_least,
+    }
+
+
+def _beside(row: Beside) -> Shape:
+    return {
+        "rule": row.rule,
+        "aspect": row.aspect,
+        "now": None if row.now is None else check_json(row.now),
+        "planned": None if row.planned is None else check_json(row.planned),
+    }

@@ -1,0 +1,126 @@
+"""A string and how it was judged, as frozen data: what `check` and `plan` say, without any layout."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from wellbook.hole.hole import Hole
+from wellbook.present.cautions import cautions
+from wellbook.present.lines import Line
+from wellbook.present.load import Load, load
+from wellbook.present.materials_to_load import materials
+from wellbook.present.place_lines import title
+from wellbook.present.string_lines import string_lines
+from wellbook.rules.check import Check
+from wellbook.rules.duty import Duty
+from wellbook.terms import Verdict
+
+_ORDER = (Verdict.FAIL, Verdict.CANNOT_SAY, Verdict.PASS)
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """One aspect of two strings: the worst check of each, None where one has no such check."""
+
+    rule: str
+    aspect: str
+    now: Check | None
+    planned: Check | None
+
+
+@dataclass(frozen=True, slots=True)
+class StringReport:
+    """What hangs, or is to hang, in a well, and what each check says of it."""
+
+    tag: str
+    title: str
+    day: date
+    planned: bool
+    string: tuple[Line, ...]
+    checks: tuple[Check, ...]
+    duties: tuple[Duty, ...]
+    to_load: tuple[Line, ...]
+    weight: Load
+    cautions: tuple[str, ...]
+    beside: tuple[Beside, ...] = ()
+
+    @property
+    def verdict(self) -> Verdict:
+        """The worst of its checks: one that fails fails it all."""
+        found = {c.verdict for c in self.checks}
+        return next((v for v in _ORDER if v in found), Verdict.CANNOT_SAY)
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """All that would have to be known, each once."""
+        return tuple(dict.fromkeys(m for c in self.checks for m in c.missing))
+
+
+def report_now(
+    hole: Hole, checks: Sequence[Check], duties: Sequence[Duty], day: date
+) -> StringReport:
+    """What hangs there on a day.
+
+    Parameters
+    ----------
+    hole
+        The well as of `day`.
+    checks
+        All that was held against a limit (`catalogue.checks`).
+    duties
+        What the pump does at each level (`rules.duty`).
+    """
+    return _report(hole, checks, duties, day)
+
+
+def report_planned(
+    before: tuple[Hole, Sequence[Check]],
+    after: tuple[Hole, Sequence[Check], Sequence[Duty]],
+    day: date,
+    *,
+    compare: bool,
+) -> StringReport:
+    """What is to hang there, beside what hangs there now where that is asked for."""
+    hole, checks, duties = after
+    return replace(
+        _report(hole, checks, duties, day),
+        planned=True,
+        to_load=tuple(materials(before[0], hole)),
+        beside=set_beside(before[1], checks) if compare else (),
+    )
+
+
+def _report(hole: Hole, checks: Sequence[Check], duties: Sequence[Duty], day: date) -> StringReport:
+    hangs = hole.opened_up()
+    return StringReport(
+        tag=hole.tag,
+        title=title(hole),
+        day=day,
+        planned=False,
+        string=tuple(string_lines(hangs, day)),
+        checks=tuple(sorted(checks, key=lambda c: _ORDER.index(c.verdict))),
+        duties=tuple(duties),
+        to_load=(),
+        weight=load(hangs),
+        cautions=tuple(cautions(hole, day)),
+    )
+
+
+def set_beside(now: Sequence[Check], planned: Sequence[Check]) -> tuple[Beside, ...]:
+    """Two strings aspect by aspect, in the order of the rules."""
+    names = dict.fromkeys((c.rule, c.aspect) for c in (*now, *planned))
+    return tuple(
+        Beside(rule, aspect, _worst(now, rule, aspect), _worst(planned, rule, aspect))
+        for rule, aspect in names
+    )
+
+
+def _worst(checks: Sequence[Check], rule: str, aspect: str) -> Check | None:
+    of_it = [c for c in checks if (c.rule, c.aspect) == (rule, aspect)]
+    return min(
+        of_it,
+        key=lambda c: (_ORDER.index(c.verdict), c.margin if c.margin is not None else 0.0),
+        default=None,
+    )

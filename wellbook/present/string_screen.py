@@ -1,0 +1,176 @@
+"""What `check` and `plan` say of a string, on a screen of at most 100 columns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from rich.text import Text
+
+from wellbook.present.load import Load
+from wellbook.present.string_report import Beside, StringReport
+from wellbook.present.tables import table
+from wellbook.present.terminal import hanging
+from wellbook.present.text import clean, plural, wrap
+from wellbook.quantities import UNITS
+from wellbook.rules.check import Check
+from wellbook.rules.duty import Duty
+from wellbook.terms import Verdict
+
+_COLOURS = {Verdict.FAIL: "bold red", Verdict.CANNOT_SAY: "yellow", Verdict.PASS: "green"}
+_WORDS = {Verdict.FAIL: "FAILS", Verdict.CANNOT_SAY: "CANNOT SAY", Verdict.PASS: "passes"}
+_WORD = 12
+_INDENT = 10
+
+
+def render_report(report: StringReport, width: int) -> list[Text]:
+    """The whole answer as lines."""
+    sources = list(dict.fromkeys(c.source for c in report.checks))
+    lines = [
+        *wrap(Text(clean(report.title), style="bold"), width),
+        Text(""),
+        Text("THE STRING AS PLANNED" if report.planned else "THE STRING AS IT HANGS", "bold"),
+        *_plain(report.string, width),
+        Text(""),
+        *_verdict(report, width),
+        Text(""),
+        *(row for check in report.checks for row in _check(check, sources, width)),
+        *_section("WHAT IT GIVES", _duties(report.duties, width)),
+        *_section("BESIDE WHAT HANGS THERE", _beside(report.beside, width)),
+        *_section("TO LOAD", _plain(report.to_load, width)),
+        *_section("ON THE HOOK", wrap(Text(clean(_weight(report.weight))), width)),
+        *wrap(Text(" · ".join(report.cautions), style="dim"), width),
+        *_section("SOURCES", _sources(sources, width)),
+    ]
+    for line in lines:
+        line.rstrip()
+    return lines
+
+
+def _section(heading: str, lines: Sequence[Text]) -> list[Text]:
+    return [Text(""), Text(heading, style="bold"), *lines] if lines else []
+
+
+def _plain(lines: Sequence[object], width: int) -> list[Text]:
+    return [
+        row
+        for line in lines
+        for row in hanging(line.label, Text(clean(line.text)), width, _INDENT)  # type: ignore[attr-defined]
+    ]
+
+
+def _verdict(report: StringReport, width: int) -> list[Text]:
+    counts = {v: sum(c.verdict is v for c in report.checks) for v in Verdict}
+    said = {
+        Verdict.FAIL: f"{plural(counts[Verdict.FAIL], 'check')} failed",
+        Verdict.CANNOT_SAY: "nothing fails, but not all can be said",
+        Verdict.PASS: "all that was held against a limit passes",
+    }[report.verdict]
+    if not report.checks:
+        said = "nothing is known that could be held against a limit"
+    text = Text(f"{said}: ", style=_COLOURS[report.verdict])
+    text.append(
+        f"{counts[Verdict.PASS]} pass, {counts[Verdict.FAIL]} fail,"
+        f" {counts[Verdict.CANNOT_SAY]} cannot be said",
+        style="not bold",
+    )
+    if report.missing:
+        text.append(f"; to find out: {', '.join(report.missing)}", style="not bold")
+    return wrap(text, width)
+
+
+def _check(check: Check, sources: Sequence[str], width: int) -> Iterator[Text]:
+    head = Text(f"{_WORDS[check.verdict]:<{_WORD}}", style=_COLOURS[check.verdict])
+    spare = margin_words(check)
+    said = f"{check.aspect}: {check.says}{f'; {spare}' if spare else ''}"
+    said += f" [{sources.index(check.source) + 1}]"
+    rows = wrap(Text(clean(said)), width - _WORD)
+    yield head + rows[0]
+    yield from (Text(" " * _WORD) + row for row in rows[1:])
+
+
+def margin_words(check: Check) -> str:
+    """How far the number is from its limit, on which side; empty where there is no number."""
+    if check.margin is None:
+        return ""
+    over, under = ("to spare", "short") if check.at_least else ("to spare", "too much")
+    return f"{number(abs(check.margin))}{_unit(check)} {over if check.margin >= 0 else under}"
+
+
+def _unit(check: Check) -> str:
+    return UNITS[check.unit].symbol if check.unit in UNITS else f" {check.unit}".rstrip()
+
+
+def number(value: float) -> str:
+    """A worked-out figure in as many digits as anybody reads.
+
+    >>> number(216.94), number(0.0234), number(12.0)
+    ('217', '0.023', '12')
+    """
+    digits = 0 if abs(value) >= 100 else 1 if abs(value) >= 10 else 2 if abs(value) >= 1 else 3
+    text = f"{value:.{digits}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _duties(duties: Sequence[Duty], width: int) -> list[Text]:
+    rows = [
+        row
+        for duty in duties
+        for row in wrap(
+            Text(f"{duty.where}, {duty.level_ft:g} ft: {flow_words(duty)}", style=""), width
+        )
+    ]
+    if rows and any(d.low_gpm != d.high_gpm for d in duties):
+        rows += wrap(
+            Text("estimated from horsepower and rated flow; a curve says more", "dim"), width
+        )
+    return rows
+
+
+def flow_words(duty: Duty) -> str:
+    """The flow at a level, in words."""
+    against = f"against {duty.cut_out_psi:g} psi"
+    if duty.high_gpm == 0:
+        return f"no water {against}: the pump cannot lift it"
+    low, high = number(duty.low_gpm), number(duty.high_gpm)
+    if duty.at_least:
+        return f"{low} gpm or more {against} (its curve ends there)"
+    if low == high:
+        return f"{high} gpm {against}"
+    return f"{low} to {high} gpm {against}"
+
+
+def _beside(rows: Sequence[Beside], width: int) -> list[Text]:
+    if not rows:
+        return []
+    cells = [[row.aspect, _side(row.now), _side(row.planned)] for row in rows]
+    return table(("", "now", "as planned"), cells, width)
+
+
+def _side(check: Check | None) -> str:
+    if check is None:
+        return "-"
+    word = {Verdict.FAIL: "FAILS", Verdict.PASS: "passes", Verdict.CANNOT_SAY: "cannot say"}
+    if check.value is None or check.limit is None:
+        return word[check.verdict]
+    sign = ">=" if check.at_least else "<="
+    return f"{word[check.verdict]} {number(check.value)} {sign} {number(check.limit)}{_unit(check)}"
+
+
+def _weight(weight: Load) -> str:
+    if weight.feet is None:
+        return "nothing hangs, or not even its length is known"
+    taken = f" (unknown, taken: {', '.join(weight.taken)})" if weight.taken else ""
+    if weight.weight_lb is None:
+        return f"WEIGHT UNKNOWN ({', '.join(weight.unknown)}){taken}"
+    return (
+        f"at most {weight.weight_lb:,} lb, {weight.feet:g} ft of string full of water{taken}:"
+        " hoist, line and rigging for more than that"
+    )
+
+
+def _sources(sources: Sequence[str], width: int) -> list[Text]:
+    return [
+        row
+        for n, source in enumerate(sources, 1)
+        for row in hanging(f"[{n}]", Text(clean(source), style="dim"), width, 5)
+    ]

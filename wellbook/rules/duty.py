@@ -1,0 +1,95 @@
+"""What a pump gives with the water at each level that matters: at rest, pumped, and drawn down.
+
+Each level is taken as it is: the flow there is where the pump's curve meets the lift, the pressure of
+the switch, the rise and the friction. An estimated pump gives a band of flows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from wellbook.engineering.curves import HeadCurve
+from wellbook.engineering.operating import OperatingPoint, System, operating_point
+from wellbook.hole.hole import Hole
+from wellbook.hole.parts import Pump
+from wellbook.rules.pump_lift import curves_of, system_of
+from wellbook.terms import LevelState
+
+
+@dataclass(frozen=True, slots=True)
+class Duty:
+    """What the pump gives with the water at one level, against the pressure of the cut-out.
+
+    Parameters
+    ----------
+    where
+        Which level: "at the static level".
+    level_ft
+        Its depth below ground, feet.
+    cut_out_psi
+        The pressure at the top, psi.
+    low_gpm, high_gpm
+        The flow, gpm: one number twice with a curve, a band without; 0 where it gives none.
+    at_least
+        Whether the curve ends before, so that it gives no less than that.
+    """
+
+    where: str
+    level_ft: float
+    cut_out_psi: float
+    low_gpm: float
+    high_gpm: float
+    at_least: bool = False
+
+
+def duties(hole: Hole, usual_cut_out_psi: float) -> Iterator[Duty]:
+    """The duty at each level that is known; none where the pump's lift cannot be reckoned.
+
+    Parameters
+    ----------
+    hole
+        The well with the string that hangs, or is to hang, in it.
+    usual_cut_out_psi
+        The cut-out taken where none is recorded, psi.
+    """
+    curves, system = curves_of(hole), system_of(hole, usual_cut_out_psi)
+    if curves is None or system is None:
+        return
+    for where, level_ft in _levels(hole):
+        try:
+            # The level is what is asked about, so it does not move with the flow.
+            at = replace(
+                system, static_level_ft=max(level_ft, 0.0), specific_capacity_gpm_per_ft=None
+            )
+            low, high = _flow(curves.low, at), _flow(curves.high, at)
+        except ValueError:
+            # Numbers that cannot be are asked about by the rules.
+            continue
+        yield Duty(where, level_ft, system.cut_out_psi, low.gpm, high.gpm, high.more or low.more)
+
+
+def _levels(hole: Hole) -> Iterator[tuple[str, float]]:
+    static, pumping = hole.level_ft(LevelState.STATIC), hole.level_ft(LevelState.PUMPING)
+    if static is not None:
+        yield "at the static level", static
+    if pumping is not None:
+        yield "at the pumping level", pumping
+    pump = hole.the(Pump)
+    if pump is not None and pump[1].set_depth_ft is not None:
+        yield "drawn down to the pump", pump[1].set_depth_ft
+
+
+@dataclass(frozen=True, slots=True)
+class _Flow:
+    gpm: float
+    more: bool = False
+
+
+def _flow(curve: HeadCurve, system: System) -> _Flow:
+    point = operating_point(curve, system)
+    if isinstance(point, OperatingPoint):
+        return _Flow(point.gpm)
+    if point.why == "curve ends":
+        return _Flow(point.gpm, more=True)
+    return _Flow(0.0)

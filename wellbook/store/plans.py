@@ -1,0 +1,87 @@
+"""A string that is only planned, judged as if it hung there: a visit that is undone again.
+
+A plan is a visit sheet of a job that was not done yet. It goes through the same check and the same
+replay as the sheet that will tell of the job, in a transaction that its caller takes back; so what
+passes here is what will be on record, and the file of a plan can be recorded after the job.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from sqlalchemy import Connection
+
+from wellbook.errors import WellbookError
+from wellbook.store.holes import load_hole
+from wellbook.store.pumps import the_model_of
+from wellbook.store.sheets import Recording, record
+from wellbook.terms import SECTIONED, Kind, Reason
+
+
+def hang(
+    connection: Connection, who: str, well_id: int, plan: Mapping[str, Any], *, today: date
+) -> Recording:
+    """Record a plan as a visit of today: the hole before it and after it.
+
+    Parameters
+    ----------
+    connection
+        Of a transaction that will be taken back.
+    plan
+        The plan's plain tables: those of a visit sheet. Day and reason may be left out; a pump of the
+        shop's list needs its model only, and sections of pipe or cable take the place of all that
+        hangs there.
+
+    Raises
+    ------
+    SheetError, ReplayError, WellbookError
+        As recording a visit does; and where nothing is set.
+    """
+    data = {**plan, "date": today.isoformat()}
+    for name in ("start", "end"):
+        data.pop(name, None)
+    data.setdefault("reason", Reason.REPLACEMENT.value)
+    said = _tables(data, "set"), _tables(data, "back")
+    if not any(said):
+        raise WellbookError("a plan says what is to hang there: [set.pump], [[set.pipe]] and so on")
+    data["set"] = _with_model(connection, said[0])
+    data["pulled"] = _whole_runs(connection, well_id, data["set"], said[1]) | dict(
+        _tables(data, "pulled")
+    )
+    return record(connection, who, well_id, data, today=today)
+
+
+def _tables(data: Mapping[str, Any], name: str) -> Mapping[str, Any]:
+    table = data.get(name)
+    return table if isinstance(table, Mapping) else {}
+
+
+def _with_model(connection: Connection, parts: Mapping[str, Any]) -> dict[str, Any]:
+    """The planned parts, the pump with what the shop's list says of its model."""
+    pump = parts.get("pump")
+    if not isinstance(pump, Mapping) or not pump.get("model"):
+        return dict(parts)
+    model = the_model_of(connection, pump.get("maker"), str(pump["model"]))
+    if model is None:
+        # Not a pump of the list: what the plan itself says of it counts.
+        return dict(parts)
+    listed = {"maker": model.maker, "hp": model.hp, "rated_gpm": model.rated_gpm}
+    known = {name: value for name, value in listed.items() if value not in (None, "")}
+    return {**parts, "pump": {"type": "submersible", **known, **pump, "model": model.model}}
+
+
+def _whole_runs(
+    connection: Connection, well_id: int, parts: Mapping[str, Any], back: Mapping[str, Any]
+) -> dict[str, dict[str, Any]]:
+    """What comes out so that the plan can hang there.
+
+    Pipe or cable that is set anew takes the place of the whole run, or the rest of a longer one would
+    hang on. With the pipe come the valves and the arrestor in it, unless the plan says they go back.
+    """
+    hole = load_hole(connection, well_id)
+    out = {kind.value for kind in SECTIONED if kind.value in parts}
+    if Kind.PIPE.value in parts:
+        out |= {Kind.CHECK_VALVE.value, Kind.TORQUE_ARRESTOR.value} - set(back)
+    return {kind.value: {} for kind in Kind if kind.value in out and hole.down(kind)}
