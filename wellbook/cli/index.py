@@ -26,6 +26,8 @@ COMMANDS: dict[str, Command] = {
     "hole": Command("hole", ANSWER, "What's down that hole, what is wrong, what to load."),
     "history": Command("hole", ANSWER, "Every visit, call and part ever set or pulled."),
     "call": Command("call", ANSWER, "Write down who rang, the symptom and what was promised."),
+    "plan": Command("plan", DOWN, "Judge a string before it goes down, and list what to load."),
+    "check": Command("plan", DOWN, "Judge what hangs there now: each number and its limit."),
     "calc": Command("calc", DOWN, "The desk calculators, one case or a whole file of them."),
     "pump": Command("pump", DOWN, "The shop's list of pump models with their curves."),
     "visit": Command("visit", RECORD, "Record a visit sheet: from a file, an editor or questions."),

@@ -22,8 +22,11 @@ from wellbook.cli.session import (
 from wellbook.errors import WellbookError
 
 if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
     from wellbook.engineering.curves import HeadCurve
     from wellbook.hole.records import PumpModel
+    from wellbook.rules.duty import Meeting
 
 app = typer.Typer(
     rich_markup_mode=None, help="Pump models with their curves: add, list, show, edit."
@@ -138,6 +141,9 @@ def show_one(
     svg: Path = typer.Option(
         None, "--svg", metavar="FILE.svg", help="Draw the curve into a file, for paper."
     ),
+    well: str = typer.Option(
+        "", "--well", metavar="WELL", help="Against what this well and its plumbing ask for."
+    ),
     as_json: bool = JSON,
 ) -> None:
     """A pump model, its curve drawn, and the wells where it hangs."""
@@ -152,17 +158,39 @@ def show_one(
     with session(ctx).open().reading() as connection:
         model = the_pump(connection, " ".join(words))
         wells = hangs_in(connection).get(model, [])
-    plot = pump_plot(model)
+        at = _in_the_well(connection, model, well) if well else None
+    plot = pump_plot(model, at)
     if svg is not None and plot is None:
         raise WellbookError(f"{model.name} has no points to draw a curve by", where="--svg")
     if svg is not None and plot is not None:
         svg.write_text(svg_of(plot), encoding="utf-8")
         note(f"the curve of {model.name} is drawn in {svg}")
     if as_json:
-        show_json(envelope("wellbook.pump", 1, pump=pump_json(model, wells)))
+        show_json(envelope("wellbook.pump", 1, pump=pump_json(model, wells, at)))
         return
     drawn = draw_curve(plot, screen_width() or 100) if plot is not None else []
-    show([*pump_lines(model, wells), *([""] if drawn else []), *drawn])
+    show([*pump_lines(model, wells, at), *([""] if drawn else []), *drawn])
+
+
+def _in_the_well(connection: Connection, model: PumpModel, words: str) -> Meeting:
+    """Where the pump's curve meets what a well asks for."""
+    from wellbook.rules import pipe_rating
+    from wellbook.rules.duty import meeting
+    from wellbook.store.holes import load_hole
+    from wellbook.store.ledger import settings
+    from wellbook.store.search import the_well
+
+    if model.curve is None:
+        raise WellbookError(f"{model.name} has no points to meet a well's curve", where="--well")
+    hole = load_hole(connection, the_well(connection, words))
+    usual = settings(connection).numbers(pipe_rating.RULE)["usual_cut_out_psi"]
+    found = meeting(hole.opened_up(), model.curve, usual)
+    if found is None:
+        raise WellbookError(
+            f"the water level of {hole.tag} is not on record, so what it asks for is not known",
+            where="--well",
+        )
+    return found
 
 
 @app.command("list")

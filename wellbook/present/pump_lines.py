@@ -7,27 +7,45 @@ from dataclasses import fields
 from typing import Any
 
 from wellbook.engineering.curves import HeadCurve
+from wellbook.engineering.operating import OperatingPoint
 from wellbook.hole.records import PumpModel
 from wellbook.present.curve_plot import CurvePlot, Plot, plot_of
 from wellbook.quantities import show
+from wellbook.rules.duty import Meeting
 
 _MOST_TAGS = 8
 STALLS = "at shut-off no water passes, and a pump that runs so overheats"
 """Common practice, no published source."""
 
 
-def pump_plot(model: PumpModel) -> Plot | None:
-    """Its curve to be drawn; None where it has no points."""
+def pump_plot(model: PumpModel, at: Meeting | None = None) -> Plot | None:
+    """Its curve to be drawn, with a well's where one is asked for; None where it has no points."""
     if model.curve is None:
         return None
-    return plot_of(CurvePlot(_title(model), model.curve, rated_gpm=model.rated_gpm))
+    if at is None:
+        return plot_of(CurvePlot(_title(model), model.curve, rated_gpm=model.rated_gpm))
+    title = f"{_title(model)}, in {at.tag}"
+    met = at.point
+    point = (met.gpm, met.head_ft) if isinstance(met, OperatingPoint) else None
+    return plot_of(CurvePlot(title, model.curve, at.system.head_ft, point, model.rated_gpm))
+
+
+def meeting_text(at: Meeting) -> str:
+    """What the pump gives in a well, or why it gives nothing."""
+    against = f"against {at.system.cut_out_psi:g} psi"
+    if isinstance(at.point, OperatingPoint):
+        gives = f"{show(round(at.point.gpm, 1), 'gpm')} {against}"
+        if at.drawn_down and at.set_depth_ft is not None:
+            return f"draws the well down to the pump, {show(at.set_depth_ft, 'ft')}, before it gives {gives}"
+        return f"{gives}, the water at {show(round(at.point.pumping_level_ft), 'ft')}"
+    return f"{at.point}, {against}"
 
 
 def _title(model: PumpModel) -> str:
     return f"{model.name}, {show(model.hp, 'hp')}, {show(model.rated_gpm, 'gpm')}"
 
 
-def pump_lines(model: PumpModel, wells: Sequence[str]) -> Iterator[str]:
+def pump_lines(model: PumpModel, wells: Sequence[str], at: Meeting | None = None) -> Iterator[str]:
     """What is known of it, in lines."""
     yield f"pump {_title(model)}"
     motor = list(_motor(model))
@@ -39,6 +57,8 @@ def pump_lines(model: PumpModel, wells: Sequence[str]) -> Iterator[str]:
         yield f"  curve    {', '.join(_curve(model, model.curve))}"
         yield f"  gpm:ft   {model.curve}"
     yield f"  wells    {few(wells) if wells else 'hangs in none'}"
+    if at is not None:
+        yield f"  {at.tag:<9}{meeting_text(at)}"
     if model.notes:
         yield f"  notes    {model.notes}"
     if _shut_off(model) is not None:
@@ -106,8 +126,8 @@ def few(tags: Sequence[str]) -> str:
     return ", ".join(tags[:_MOST_TAGS]) + more
 
 
-def pump_json(model: PumpModel, wells: Sequence[str]) -> dict[str, Any]:
-    """It for other programs: points in gpm and feet."""
+def pump_json(model: PumpModel, wells: Sequence[str], at: Meeting | None = None) -> dict[str, Any]:
+    """It for other programs: points in gpm and feet; with a well, where its curve meets that."""
     facts = {f.name: getattr(model, f.name) for f in fields(model) if f.name != "curve"}
     points = [] if model.curve is None else model.curve.points
     return {
@@ -117,4 +137,18 @@ def pump_json(model: PumpModel, wells: Sequence[str]) -> dict[str, Any]:
         "shut_off_ft": _shut_off(model),
         "most_gpm": _ends(model),
         "wells": list(wells),
+        **({} if at is None else {"in_well": _meeting_json(at)}),
+    }
+
+
+def _meeting_json(at: Meeting) -> dict[str, Any]:
+    met = at.point if isinstance(at.point, OperatingPoint) else None
+    return {
+        "well": at.tag,
+        "cut_out_psi": at.system.cut_out_psi,
+        "gpm": None if met is None else met.gpm,
+        "head_ft": None if met is None else met.head_ft,
+        "pumping_level_ft": None if met is None else met.pumping_level_ft,
+        "drawn_down": at.drawn_down,
+        "why_not": "" if met is not None else str(at.point),
     }

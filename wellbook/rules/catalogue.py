@@ -22,6 +22,7 @@ from wellbook.rules import (
     water_test,
     yield_protection,
 )
+from wellbook.rules.check import Check
 from wellbook.rules.finding import Finding, Rule, Settings
 
 RULES: tuple[Rule, ...] = (
@@ -58,6 +59,17 @@ def the_rule(name: str) -> Rule:
 def judge(hole: Hole, settings: Settings) -> list[Finding]:
     """All that is wrong, due or not known about one well, worst first, whenever it holds from."""
     return sorted(_all(hole, settings), key=lambda f: (*f.rank, f.rule, f.occurrence))
+
+
+def checks(hole: Hole, settings: Settings) -> list[Check]:
+    """All that is held against a limit in a string: what passes, what fails, what cannot be said."""
+    hangs = hole.opened_up()
+    return [
+        check
+        for rule in RULES
+        if rule.checks is not None
+        for check in rule.checks(hangs, settings.numbers(rule))
+    ]
 
 
 def _all(hole: Hole, settings: Settings) -> Iterator[Finding]:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from wellbook.engineering.curves import HeadCurve
-from wellbook.engineering.operating import OperatingPoint, System, operating_point
+from wellbook.engineering.operating import NoOperatingPoint, OperatingPoint, System, operating_point
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
 from wellbook.rules.pump_lift import curves_of, system_of
@@ -93,3 +93,41 @@ def _flow(curve: HeadCurve, system: System) -> _Flow:
     if point.why == "curve ends":
         return _Flow(point.gpm, more=True)
     return _Flow(0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """A pump's curve and what one well asks for, with the point where they meet, or why not."""
+
+    tag: str
+    system: System
+    point: OperatingPoint | NoOperatingPoint
+    set_depth_ft: float | None
+
+    @property
+    def drawn_down(self) -> bool:
+        """Whether the water would fall to the pump that hangs there before the two meet."""
+        met = self.point
+        if not isinstance(met, OperatingPoint) or self.set_depth_ft is None:
+            return False
+        return met.pumping_level_ft > self.set_depth_ft
+
+
+def meeting(hole: Hole, curve: HeadCurve, usual_cut_out_psi: float) -> Meeting | None:
+    """Where a pump would work in a well, its level falling with the flow where that is known.
+
+    Parameters
+    ----------
+    hole
+        The well with its pipe, tank and switch.
+    curve
+        The pump's, whether it hangs there or not.
+    usual_cut_out_psi
+        The cut-out taken where none is recorded, psi.
+    """
+    system = system_of(hole, usual_cut_out_psi)
+    if system is None:
+        return None
+    pump = hole.the(Pump)
+    set_ft = pump[1].set_depth_ft if pump else None
+    return Meeting(hole.tag, system, operating_point(curve, system), set_ft)

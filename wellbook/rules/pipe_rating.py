@@ -35,7 +35,7 @@ from wellbook.rules.finding import (
 )
 from wellbook.rules.materials import is_metal, pipe_material
 from wellbook.rules.spans import Span, both, none_since, read_since, said_since
-from wellbook.terms import Basis, Kind, Occasion, Quantity, Severity, Verdict
+from wellbook.terms import Basis, Kind, Occasion, PumpType, Quantity, Severity, Verdict
 
 NAME = "pipe-rating"
 SOURCE = (
@@ -173,6 +173,7 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
 
     Of two bottoms the one with the graver finding counts, else the recorded one.
     """
+    yield from _reaches(hole)
     for component, pipe in hole.parts(Pipe):
         rating, feet = rating_psi(pipe), list(_feet(hole, component, pipe))
         if rating is None or not feet:
@@ -180,6 +181,28 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
             continue
         made = [list(_of_foot(hole, component, rating, foot, numbers)) for foot in feet]
         yield from min((m for m in made if m), key=_gravest, default=[])
+
+
+def _reaches(hole: Hole) -> Iterator[Check]:
+    """Whether the pipe ends where the pump hangs; if not, `doubtful-record` asks which is right."""
+    found, ends = hole.the(Pump), [bottom_ft(hole, pipe) for _, pipe in hole.parts(Pipe)]
+    known = [end for end in ends if end is not None]
+    if found is None or found[1].set_depth_ft is None or not known or len(known) < len(ends):
+        return
+    set_ft, end_ft = found[1].set_depth_ft, max(known)
+    if (
+        found[1].type in (PumpType.SUBMERSIBLE, None)
+        and over(abs(set_ft - end_ft), PUMP_LENGTH_FT) > 0
+    ):
+        yield Check(
+            rule=NAME,
+            aspect="pipe to the pump",
+            subject="pipe",
+            verdict=Verdict.CANNOT_SAY,
+            says=f"the pump hangs at {set_ft:g} ft and its pipe ends at {end_ft:g} ft: one is wrong",
+            source=COMMON_PRACTICE,
+            missing=("what pipe the pump hangs on",),
+        )
 
 
 def _gravest(made: list[Check]) -> int:
