@@ -95,14 +95,16 @@ def lifter_of(hole: Hole) -> Lifter | None:
     hp, hp_since = _hp(hole, component, pump)
     span = both(down, hp_since, *(said_since(hole, component, name) for name in _NAMED_BY))
     model = hole.pump_model
-    gpm = pump.rated_gpm if pump.rated_gpm is not None else model and model.rated_gpm
+    gpm, factor = pump.rated_gpm, None
+    if model is not None:
+        gpm, factor = model.rated_gpm if gpm is None else gpm, model.service_factor
     if model is not None and model.curve is not None:
         curves, rests_on = PumpCurves.known(model.curve), f"curve of {model.name}"
         return Lifter(component, pump, curves, gpm, hp, rests_on, span)
     if hp is None or gpm is None:
         return None
     try:
-        curves = estimated_curves(hp, gpm, model and model.service_factor)
+        curves = estimated_curves(hp, gpm, factor)
     except ValueError:
         # A slip of the pen: no pump has that power and that flow.
         return None
@@ -399,4 +401,3 @@ def worked_since(hole: Hole) -> Span:
     """From when the water stands as it does since the last work on the hole."""
     worked = hole.worked_on(Quantity.WATER_LEVEL_FT)
     return (None, date.min) if worked is None else (worked, worked)
-
