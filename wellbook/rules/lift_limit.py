@@ -84,7 +84,14 @@ def _verdict(ft: float, limit: Band) -> Verdict:
 
 
 def _compared(
-    lift: Lift, aspect: str, subject: str, ft: float, limit: Band, says: str, **more: object
+    lift: Lift,
+    aspect: str,
+    subject: str,
+    *,
+    ft: float,
+    limit: Band,
+    says: str,
+    finding: Finding | None = None,
 ) -> Check:
     """A depth of water held against how deep the pump lifts from."""
     verdict = _verdict(ft, limit)
@@ -100,7 +107,7 @@ def _compared(
         limit=limit.low if unsure else limit.high,
         unit="ft",
         missing=(CURVE,) if unsure else (),
-        **more,  # type: ignore[arg-type]
+        finding=finding,
     )
 
 
@@ -113,7 +120,7 @@ def _rated(lift: Lift, level: _Level | None) -> Iterator[Check]:
         return
     limit = whole_ft(depth)
     says = f"{gpm:g} gpm against {lift.at_top} from {span_ft(limit)}; {level.words}"
-    check = _compared(lift, RATED, level.words, level.ft, limit, says)
+    check = _compared(lift, RATED, level.words, ft=level.ft, limit=limit, says=says)
     if check.verdict is Verdict.PASS and not level.pumping:
         yield cannot_say(NAME, RATED, "pump", "pumping level", source=lift.by.source)
         return
@@ -132,9 +139,9 @@ def _reaches(lift: Lift, level: _Level | None) -> Iterator[Check]:
             lift,
             REACHES,
             level.words,
-            level.ft,
-            limit,
-            f"{says}; {level.words}",
+            ft=level.ft,
+            limit=limit,
+            says=f"{says}; {level.words}",
             finding=_finding(lift, level, limit),
         )
         if level.pumping or made.verdict is not Verdict.PASS:
@@ -143,7 +150,7 @@ def _reaches(lift: Lift, level: _Level | None) -> Iterator[Check]:
     if set_ft is not None and over(set_ft, limit.low) <= 0:
         # The level never falls below the pump.
         words = f"pump at {figure(set_ft)} ft"
-        yield _compared(lift, REACHES, words, set_ft, limit, f"{says}; {words}")
+        yield _compared(lift, REACHES, words, ft=set_ft, limit=limit, says=f"{says}; {words}")
         return
     yield cannot_say(NAME, REACHES, "pump", "pumping level", source=lift.by.source)
 
@@ -160,7 +167,8 @@ def _set_depth(lift: Lift) -> Iterator[Check]:
             yield cannot_say(NAME, aspect, "pump", lacks, source=lift.by.source)
             continue
         limit, words = whole_ft(depth), f"pump at {figure(set_ft)} ft"
-        yield _compared(lift, aspect, words, set_ft, limit, f"{says} {span_ft(limit)}; {words}")
+        full = f"{says} {span_ft(limit)}; {words}"
+        yield _compared(lift, aspect, words, ft=set_ft, limit=limit, says=full)
 
 
 def _finding(lift: Lift, level: _Level, limit: Band) -> Finding | None:

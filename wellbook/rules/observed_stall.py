@@ -8,9 +8,9 @@ far. Where it is seen to lift from deeper than it can, the record is wrong. A st
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from wellbook.engineering.lift import Band
-from wellbook.hole.facts import Fact
+from wellbook.engineering.lift import Band, pump_lift
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Observation
 from wellbook.rules.check import Check, cannot_say, judged_by
@@ -24,13 +24,13 @@ from wellbook.rules.finding import (
     occurrence,
     since,
 )
-from wellbook.rules.pipe_rating import USUAL_CUT_OUT
+from wellbook.rules.pipe_rating import rise_ft
 from wellbook.rules.pump_lift import (
     CURVE,
     HEAD,
     STALLED,
-    Lift,
-    lift_of,
+    Lifter,
+    lifter_of,
     missing_for_lift,
     span_ft,
     whole_ft,
@@ -42,83 +42,97 @@ NAME = "observed-stall"
 ASPECT = "stalls where it should"
 
 
+@dataclass(frozen=True, slots=True)
+class _Stall:
+    """A stall that was seen, and where the pump that is there should stall."""
+
+    by: Lifter
+    seen: Observation
+    ft: float
+    stalls: Band
+    tolerance_percent: float
+
+    @property
+    def least_ft(self) -> float:
+        """It stalls too early above this."""
+        return self.stalls.low * (1 - self.tolerance_percent / 100)
+
+    @property
+    def most_ft(self) -> float:
+        """It cannot have lifted from below this."""
+        return self.stalls.high * (1 + self.tolerance_percent / 100)
+
+    @property
+    def above(self) -> bool:
+        return over(self.least_ft, self.ft) > 0
+
+    @property
+    def below(self) -> bool:
+        return over(self.ft, self.most_ft) > 0
+
+    @property
+    def says(self) -> str:
+        return (
+            f"stalled at {figure(self.ft)} ft; with no pressure at the top it should at"
+            f" {span_ft(self.stalls)} ({self.by.rests_on})"
+        )
+
+    @property
+    def of_another_pump(self) -> bool:
+        first, _ = since(self.by.component.set_on, self.by.component.noted_on)
+        latest = self.seen.when.latest
+        return first is not None and latest is not None and latest < first
+
+    @property
+    def surely_of_this_pump(self) -> bool:
+        _, there = since(self.by.component.set_on, self.by.component.noted_on)
+        return self.seen.when.earliest is not None and self.seen.when.earliest >= there
+
+
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     """The last stall that was seen of this pump, against where it should; nothing if none was."""
-    fact = hole.fact(Quantity.STALL_LEVEL_FT)
+    fact, by = hole.fact(Quantity.STALL_LEVEL_FT), lifter_of(hole)
     if fact is None:
         return
-    (seen,) = (o for o in hole.observations if o.uid == fact.record)
-    # The cut-out is no part of it: a stall is with no pressure at the top.
-    lift = lift_of(hole, USUAL_CUT_OUT_PSI)
-    if lift is None:
+    if by is None:
         lacks = missing_for_lift(hole)
         if lacks:
             yield cannot_say(NAME, ASPECT, "pump", *lacks, source=HEAD)
         return
-    if _of_another_pump(lift, seen):
+    stalls = pump_lift(by.curves, rise_ft=rise_ft(hole)).stalls_ft
+    if stalls is None:
+        yield cannot_say(NAME, ASPECT, "pump", f"{CURVE} at no flow", source=by.source)
         return
-    if lift.depths.stalls_ft is None:
-        yield cannot_say(NAME, ASPECT, "pump", f"{CURVE} at no flow", source=lift.by.source)
-        return
-    yield _compared(hole, lift, fact, seen, whole_ft(lift.depths.stalls_ft), numbers)
+    (seen,) = (o for o in hole.observations if o.uid == fact.record)
+    tolerance = numbers["tolerance_percent"]
+    stall = _Stall(by, seen, hole.below_ground(fact), whole_ft(stalls), tolerance)
+    if not stall.of_another_pump:
+        yield _compared(hole, stall)
 
 
-USUAL_CUT_OUT_PSI = float(USUAL_CUT_OUT.default)
-
-
-def _of_another_pump(lift: Lift, seen: Observation) -> bool:
-    first, _ = since(lift.by.component.set_on, lift.by.component.noted_on)
-    return first is not None and seen.when.latest is not None and seen.when.latest < first
-
-
-def _surely_of_this_pump(lift: Lift, seen: Observation) -> bool:
-    _, there = since(lift.by.component.set_on, lift.by.component.noted_on)
-    return seen.when.earliest is not None and seen.when.earliest >= there
-
-
-def _compared(
-    hole: Hole, lift: Lift, fact: Fact, seen: Observation, stalls: Band, numbers: Numbers
-) -> Check:
-    ft, part = hole.below_ground(fact), numbers["tolerance_percent"] / 100
-    least_ft, most_ft = stalls.low * (1 - part), stalls.high * (1 + part)
-    above, below = over(least_ft, ft) > 0, over(ft, most_ft) > 0
-    says = (
-        f"stalled at {figure(ft)} ft; with no pressure at the top it should at {span_ft(stalls)}"
-        f" ({lift.by.rests_on})"
-    )
-    finding = None
-    if above or below:
-        finding = _finding(hole, lift, fact, seen, stalls, says, above, numbers)
+def _compared(hole: Hole, stall: _Stall) -> Check:
+    wrong = stall.above or stall.below
     return Check(
         rule=NAME,
         aspect=ASPECT,
         subject="pump",
-        verdict=Verdict.FAIL if above or below else Verdict.PASS,
-        says=says,
-        source=lift.by.source,
-        value=ft,
-        limit=most_ft if below else least_ft,
+        verdict=Verdict.FAIL if wrong else Verdict.PASS,
+        says=stall.says,
+        source=stall.by.source,
+        value=stall.ft,
+        limit=stall.most_ft if stall.below else stall.least_ft,
         unit="ft",
-        at_least=not below,
-        finding=finding,
+        at_least=not stall.below,
+        finding=_finding(hole, stall) if wrong else None,
     )
 
 
-def _finding(
-    hole: Hole,
-    lift: Lift,
-    fact: Fact,
-    seen: Observation,
-    stalls: Band,
-    says: str,
-    above: bool,
-    numbers: Numbers,
-) -> Finding:
-    pump = lift.by.component
-    may, surely = both(lift.by.since, read_since(hole, fact.record))
+def _finding(hole: Hole, stall: _Stall) -> Finding:
+    pump, seen = stall.by.component, stall.seen
+    may, surely = both(stall.by.since, read_since(hole, seen.uid))
     why = (
         "the pump is worn, the pipe leaks, it worked against pressure, or the record is wrong"
-        if above
+        if stall.above
         else "no pump lifts from deeper than it can, so its power, its flow or the level is wrong"
     )
     return Finding(
@@ -126,24 +140,24 @@ def _finding(
         subject="pump, stalled",
         occurrence=occurrence(NAME, "pump", pump.uid),
         may_from=may,
-        surely_from=surely if _surely_of_this_pump(lift, seen) else None,
-        severity=Severity.PLAN if above else Severity.ASK,
+        surely_from=surely if stall.surely_of_this_pump else None,
+        severity=Severity.PLAN if stall.above else Severity.ASK,
         occasion=Occasion.NEXT_VISIT,
-        reason=f"pump {says}; {fact.basis.label}, {fact.as_of}: {why}",
+        reason=f"pump {stall.says}; {seen.basis.label}, {seen.when}: {why}",
         action=(
             "time its flow into the open, shut the line and see whether the pressure holds, read its"
             f" plate when it is up; never leave it running stalled: {STALLED}"
-            if above
+            if stall.above
             else "ask what was seen, and read horsepower, model and flow on the plate or the bill"
         ),
-        source=lift.by.source,
+        source=stall.by.source,
         counts_from=pump.uid,
         numbers={
-            **lift.by.numbers,
-            "stall_level_ft": hole.below_ground(fact),
-            "stalls_low_ft": stalls.low,
-            "stalls_high_ft": stalls.high,
-            "tolerance_percent": numbers["tolerance_percent"],
+            **stall.by.numbers,
+            "stall_level_ft": stall.ft,
+            "stalls_low_ft": stall.stalls.low,
+            "stalls_high_ft": stall.stalls.high,
+            "tolerance_percent": stall.tolerance_percent,
         },
     )
 

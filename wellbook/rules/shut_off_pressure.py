@@ -29,7 +29,7 @@ HELD = f"shut-off head at {PSI_PER_FT} psi a foot"
 _SAID = ("rating_psi", "material", "wall", "nominal_in", "from_ft", "to_ft")
 
 
-def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
+def checks(hole: Hole, _: Numbers) -> Iterator[Check]:
     """The pump's shut-off head as pressure against the rating of the pipe at it."""
     section = _at_the_pump(hole)
     if section is None:
@@ -79,7 +79,9 @@ def _compared(hole: Hole, by: Lifter, component: Component, rating: float) -> Ch
         limit=rating,
         unit="psi",
         missing=(CURVE,) if unsure else (),
-        finding=_finding(hole, by, component, rating, psi, says) if surely else None,
+        finding=_finding(hole, by, component, rating=rating, psi=psi, says=says)
+        if surely
+        else None,
     )
 
 
@@ -91,7 +93,7 @@ def _hangs_since(hole: Hole, component: Component) -> Span:
 
 
 def _finding(
-    hole: Hole, by: Lifter, component: Component, rating: float, psi: Band, says: str
+    hole: Hole, by: Lifter, component: Component, *, rating: float, psi: Band, says: str
 ) -> Finding:
     deep = said_since(hole, by.component, "set_depth_ft")
     may, surely = both(by.since, deep, _hangs_since(hole, component))

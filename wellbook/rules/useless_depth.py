@@ -69,6 +69,7 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
         f" {span_ft(useless)} below that{none}"
     )
     unsure = possibly and not surely
+    finding = _finding(hole, lift, set_ft, useless=useless, dead=dead, says=says, surely=surely)
     yield Check(
         rule=NAME,
         aspect=ASPECT,
@@ -80,7 +81,7 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
         limit=least_ft,
         unit="ft",
         missing=(CURVE,) if unsure else (),
-        finding=_finding(hole, lift, set_ft, useless, dead, says, surely) if possibly else None,
+        finding=finding if possibly else None,
     )
 
 
@@ -90,7 +91,7 @@ def _useless(set_ft: float, lifts_from_ft: Band) -> Band:
 
 
 def _finding(
-    hole: Hole, lift: Lift, set_ft: float, useless: Band, dead: Band, says: str, surely: bool
+    hole: Hole, lift: Lift, set_ft: float, *, useless: Band, dead: Band, says: str, surely: bool
 ) -> Finding:
     pump = lift.by.component
     may, sure_from = both(lift.since, said_since(hole, pump, "set_depth_ft"))
