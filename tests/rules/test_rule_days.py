@@ -21,11 +21,15 @@ from wellbook.rules import (
     cable_wear,
     catalogue,
     doubtful_record,
+    lift_limit,
+    observed_stall,
     pipe_rating,
     pump_age,
     pump_depth,
+    shut_off_pressure,
     string_fittings,
     unfinished,
+    useless_depth,
 )
 from wellbook.rules.finding import Finding, Settings
 from wellbook.terms import Kind, Reason, SheetKind
@@ -34,6 +38,10 @@ TODAY = date(2026, 11, 25)
 FIRST = date(2000, 1, 1)
 RULES = (
     pipe_rating,
+    lift_limit,
+    useless_depth,
+    observed_stall,
+    shut_off_pressure,
     pump_depth,
     string_fittings,
     cable_wear,
@@ -50,7 +58,7 @@ OTHER_REASONS = st.sampled_from(["check up", "water sample", "no water", "replac
 
 def parts(feet: int, **more: Any) -> dict[str, Any]:
     return {
-        "pump": {"set_depth_ft": feet, "hp": 1},
+        "pump": {"set_depth_ft": feet, "hp": 1, "rated_gpm": 10},
         "pipe": {"to_ft": feet, "rating_psi": 160},
         "cable": {"to_ft": feet},
         **more,
@@ -74,6 +82,9 @@ WORK = st.one_of(
     SPLICES.map(lambda row: {"found": [row]}),
     st.sampled_from([195, 203, 299, 376]).map(lambda feet: {"measured": {"depth_ft": feet}}),
     st.sampled_from([150, 245, 310]).map(lambda feet: {"measured": {"pumping_level_ft": feet}}),
+    st.sampled_from([200, 420]).map(lambda feet: {"measured": {"stall_level_ft": feet}}),
+    st.sampled_from([5, 10]).map(lambda gpm: {"set": {"pump": {"hp": 0.75, "rated_gpm": gpm}}}),
+    st.sampled_from([7, 10]).map(lambda gpm: {"down": {"pump": {"rated_gpm": gpm}}}),
     st.just({}),
 )
 """What is done at any visit, whatever it was for."""

@@ -43,6 +43,15 @@ SOURCE = (
     f" not on the level; 160 psi pipe not below about 360 ft: {COMMON_PRACTICE}"
 )
 
+USUAL_CUT_OUT = Threshold(
+    "usual_cut_out_psi",
+    50,
+    "the cut-out taken where none is recorded",
+    "30/50 is the switch most often set: " + COMMON_PRACTICE,
+    0,
+    200,
+)
+
 
 def rating_psi(pipe: Pipe) -> float | None:
     """The rating as recorded, else worked out from material, wall and size; None if neither."""
@@ -355,16 +364,7 @@ RULE = Rule(
     name=NAME,
     title="drop pipe rated below what it holds",
     why=__doc__ or "",
-    thresholds=(
-        Threshold(
-            "usual_cut_out_psi",
-            50,
-            "the cut-out taken where none is recorded",
-            "30/50 is the switch most often set: " + COMMON_PRACTICE,
-            0,
-            200,
-        ),
-    ),
+    thresholds=(USUAL_CUT_OUT,),
     judge=judged_by(checks),
     checks=checks,
 )

@@ -1,0 +1,201 @@
+"""Lift limit: total head is level, rise and 2.31 ft for each psi at the top (NDSU AE1057).
+
+That 3/4 hp rated 10 gpm lifts from about 280 ft, and 3/4 hp rated 5 gpm from 415 to 420 ft, is common
+practice, no published source; the estimates for them are 174 to 285 ft and 289 to 485 ft at 50 psi.
+"""
+
+from datetime import date
+
+import pytest
+from lift_holes import CURVE, SET, checked, lifting
+from rule_holes import cable, component, judged, level, the_one
+
+from wellbook.engineering.curves import HeadCurve
+from wellbook.hole.parts import Control, Pipe
+from wellbook.hole.records import System
+from wellbook.rules.lift_limit import DRAWN_DOWN, RATED, REACHES, RULE, STALLS
+from wellbook.rules.pump_lift import (
+    lift_of,
+    lifter_of,
+    missing_for_lift,
+    missing_for_point,
+    operating_point_of,
+    system_of,
+)
+from wellbook.terms import Basis, LevelState, Occasion, PumpType, Severity, Verdict
+
+READ = date(2024, 5, 1)
+
+
+def pumping(feet, on=READ, **more):
+    return [level(feet, LevelState.PUMPING, on, **more)]
+
+
+@pytest.mark.parametrize(
+    ("feet", "verdict", "severity"),
+    [(200, Verdict.PASS, None), (200.1, Verdict.FAIL, Severity.PLAN)],
+)
+def test_by_its_curve_it_reaches_the_cut_out_from_200_ft(feet, verdict, severity):
+    well = lifting(250, curve=CURVE, observations=pumping(feet))
+    assert checked(RULE, well)[REACHES].verdict is verdict
+    assert [f.severity for f in judged(RULE, well)] == ([severity] if severity else [])
+
+
+@pytest.mark.parametrize(
+    ("feet", "verdict", "severity"),
+    [
+        (174, Verdict.PASS, None),
+        (175, Verdict.CANNOT_SAY, Severity.WATCH),
+        (285, Verdict.CANNOT_SAY, Severity.WATCH),
+        (286, Verdict.FAIL, Severity.PLAN),
+    ],
+)
+def test_by_an_estimate_it_is_a_band(feet, verdict, severity):
+    well = lifting(400, observations=pumping(feet))
+    made = checked(RULE, well)[REACHES]
+    assert made.verdict is verdict
+    assert ("curve of the pump" in made.missing) is (verdict is Verdict.CANNOT_SAY)
+    assert "common practice" in made.source
+    found = judged(RULE, well)
+    assert [f.severity for f in found] == ([severity] if severity else [])
+    assert all((f.surely_from is None) is (f.severity is Severity.WATCH) for f in found)
+
+
+def test_the_same_motor_with_more_stages_lifts_deeper():
+    for gpm, verdict in ((10.0, Verdict.FAIL), (5.0, Verdict.CANNOT_SAY)):
+        well = lifting(450, rated_gpm=gpm, observations=pumping(400))
+        assert checked(RULE, well)[REACHES].verdict is verdict
+
+
+def test_it_holds_since_the_level_was_read_or_the_pump_was_set():
+    found = the_one(RULE, lifting(250, curve=CURVE, observations=pumping(210)))
+    assert (found.may_from, found.surely_from, found.occasion) == (READ, READ, Occasion.NEXT_PULL)
+    early = the_one(RULE, lifting(250, curve=CURVE, observations=pumping(210, date(2010, 1, 1))))
+    assert early.may_from == SET
+
+
+def test_an_uncertain_reading():
+    found = the_one(RULE, lifting(250, curve=CURVE, observations=pumping(210, "2021/2023")))
+    assert (found.may_from, found.surely_from) == (date(2021, 1, 1), date(2023, 12, 31))
+
+
+def test_a_level_on_a_log_is_only_worth_a_watch():
+    logged = pumping(210, basis=Basis.DRILLERS_LOG)
+    found = the_one(RULE, lifting(250, curve=CURVE, observations=logged))
+    assert (found.severity, found.surely_from) == (Severity.WATCH, None)
+
+
+def test_a_static_level_out_of_reach_is_enough_and_one_in_reach_says_nothing():
+    def at_rest(feet):
+        return lifting(250, curve=CURVE, observations=[level(feet, LevelState.STATIC, READ)])
+
+    assert the_one(RULE, at_rest(201)).severity is Severity.PLAN
+    made = checked(RULE, at_rest(150))[REACHES]
+    assert (made.verdict, made.missing) == (Verdict.CANNOT_SAY, ("pumping level",))
+
+
+def test_a_pump_hung_within_reach_passes_at_any_level():
+    made = checked(RULE, lifting(200, curve=CURVE))
+    assert made[REACHES].verdict is Verdict.PASS
+    assert made[DRAWN_DOWN].verdict is Verdict.PASS
+
+
+@pytest.mark.parametrize(
+    ("set_ft", "drawn_down", "stalls"),
+    [
+        (200, Verdict.PASS, Verdict.PASS),
+        (201, Verdict.FAIL, Verdict.PASS),
+        (315, Verdict.FAIL, Verdict.PASS),
+        (316, Verdict.FAIL, Verdict.FAIL),
+    ],
+)
+def test_the_setting_is_judged_apart_and_left_to_useless_depth(set_ft, drawn_down, stalls):
+    well = lifting(set_ft, curve=CURVE, observations=pumping(100))
+    made = checked(RULE, well)
+    assert (made[DRAWN_DOWN].verdict, made[STALLS].verdict) == (drawn_down, stalls)
+    assert judged(RULE, well) == []
+
+
+def test_less_than_the_rated_flow_is_said_and_no_fault():
+    """220 ft at 10 gpm less 115.5 ft is 104.5 ft."""
+    for feet, verdict in ((104, Verdict.PASS), (105, Verdict.FAIL)):
+        well = lifting(200, curve=CURVE, observations=pumping(feet))
+        made = checked(RULE, well)[RATED]
+        assert (made.verdict, made.finding) == (verdict, None)
+    assert checked(RULE, lifting(200, curve=CURVE))[RATED].missing == ("pumping level",)
+
+
+def test_the_rise_and_a_drive_s_setpoint_take_off_the_lift():
+    up = System("y", "", 40.0, (), ())
+    drive = component(Control(setpoint_psi=60.0), set_on=SET)
+    assert the_one(RULE, lifting(250, curve=CURVE, system=up, observations=pumping(161)))
+    assert judged(RULE, lifting(250, curve=CURVE, system=up, observations=pumping(160))) == []
+    # 315.5 - 138.6 = 176.9 ft
+    driven = lifting(250, drive, curve=CURVE, cut_out_psi=None, observations=pumping(177))
+    assert the_one(RULE, driven).numbers["reaches_high_ft"] == 176
+
+
+def test_an_unrecorded_cut_out_is_taken_as_usual_and_never_sure():
+    well = lifting(250, curve=CURVE, cut_out_psi=None, observations=pumping(210))
+    found = the_one(RULE, well)
+    assert found.surely_from is None
+    assert "usual one taken" in found.reason
+    assert judged(RULE, well, usual_cut_out_psi=40) == []
+
+
+@pytest.mark.parametrize(
+    ("facts", "missing"),
+    [
+        ({"hp": None}, ("horsepower",)),
+        ({"rated_gpm": None}, ("rated flow",)),
+        ({"hp": None, "rated_gpm": None}, ("horsepower", "rated flow")),
+        ({"type": None}, ("kind of pump",)),
+        ({"hp": 40.0, "rated_gpm": 0.01}, ("horsepower and rated flow that go together",)),
+    ],
+)
+def test_what_is_missing_is_said(facts, missing):
+    well = lifting(250, **facts)
+    assert missing_for_lift(well) == missing
+    made = checked(RULE, well)[REACHES]
+    assert (made.verdict, made.missing) == (Verdict.CANNOT_SAY, missing)
+
+
+def test_jets_hand_pumps_and_wells_without_a_pump_are_not_judged():
+    for kind in (PumpType.SHALLOW_JET, PumpType.DEEP_JET, PumpType.HAND, PumpType.LINESHAFT):
+        assert checked(RULE, lifting(250, type=kind)) == {}
+    assert missing_for_lift(lifting(250, type=PumpType.HAND)) == ()
+
+
+def test_a_pump_with_a_cable_down_the_hole_is_a_submersible():
+    assert lifter_of(lifting(250, cable(SET), type=None)) is not None
+
+
+def test_a_curve_that_begins_later_says_nothing_of_the_cut_out():
+    begun = HeadCurve(((2, 300), (10, 220)))
+    made = checked(RULE, lifting(250, curve=begun, observations=pumping(100)))
+    assert made[REACHES].missing == ("curve of the pump at no flow",)
+
+
+# -- what the well asks of it --------------------------------------------------------------------
+
+
+def test_the_operating_point_lies_on_both_curves():
+    section = component(Pipe("pe4710", "1-1/4", "SIDR 7", 250.0, 0.0, 220.0), set_on=SET)
+    still = level(80, LevelState.STATIC, READ)
+    seen = level(120, LevelState.PUMPING, READ, at_gpm=8.0)
+    well = lifting(220, section, curve=CURVE, observations=[still, seen])
+    system, points = system_of(well, 50), operating_point_of(well, 50)
+    assert system is not None and system.specific_capacity_gpm_per_ft == pytest.approx(0.2)
+    assert points is not None and points.low == points.high
+    point = points.low
+    assert CURVE.head_ft(point.gpm) == pytest.approx(system.head_ft(point.gpm), abs=0.01)
+    assert operating_point_of(lifting(220, curve=CURVE), 50) is None
+    assert missing_for_point(lifting(220, curve=CURVE)) == ("static level",)
+
+
+def test_absurd_records_are_no_reason_to_raise():
+    still = level(36_000.0, LevelState.STATIC, READ)
+    well = lifting(36_000.0, curve=CURVE, observations=[still], cut_out_psi=30_000.0)
+    assert lift_of(well, 50) is None
+    assert system_of(well, 50) is None
+    assert judged(RULE, well) == []
