@@ -9,7 +9,8 @@ well.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from typing import Any
 
 from wellbook.engineering.insulation import (
     FALLING_RATIO,
@@ -23,14 +24,14 @@ from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable
 from wellbook.hole.records import Observation
 from wellbook.rules.check import Check, cannot_say, judged_by
-from wellbook.rules.figures import over, shown
-from wellbook.rules.finding import Finding, Number, Numbers, Rule, Threshold, occurrence
-from wellbook.rules.motor_facts import LOCKED_OUT, MotorFacts, motor_facts
+from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
+from wellbook.rules.motor_facts import LOCKED_OUT, motor_facts
 from wellbook.rules.part_readings import holds_since, read_of
 from wellbook.rules.spans import Span, both
 from wellbook.terms import Occasion, Quantity, Severity, Verdict
 
 NAME = "insulation"
+SUBJECT = "motor and cable"
 READING, TREND = "insulation", "insulation, trend"
 GOOD_MEGOHM = 0.5
 FAILED_MEGOHM = 0.01
@@ -44,72 +45,78 @@ TREND_SOURCE = (
 MEASURE = "measure again, cold, by 500 V DC, the leads off the control box"
 
 
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """The readings of what hangs there now, oldest first, and what they come to."""
+
+    hole: Hole
+    pump: Component
+    parts: tuple[Component, ...]
+    seen: list[Observation]
+    words: InsulationReading
+    trend: InsulationTrend | None
+
+    @property
+    def newest(self) -> Observation:
+        return self.seen[-1]
+
+    @property
+    def falls(self) -> bool:
+        return self.trend is not None and self.trend.falling
+
+    @property
+    def said(self) -> str:
+        past = "over " if self.newest.fact().at_least else ""
+        return f"{past}{self.words.megohm:g} megohm ({self.newest.basis.label}, {self.newest.when})"
+
+
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     """The newest reading of what hangs there now, by both tables; then how it stands to earlier."""
     motor = motor_facts(hole)
     if motor is None:
         return
     parts = (*motor.parts, *(component for component, _ in hole.parts(Cable)))
-    read = read_of(hole, Quantity.INSULATION_MEGOHM, parts)
-    if not read:
+    seen = read_of(hole, Quantity.INSULATION_MEGOHM, parts)
+    if not seen:
         missing = "an insulation reading of what hangs there now"
-        yield cannot_say(NAME, READING, "motor and cable", missing, source=SOURCE)
+        yield cannot_say(NAME, READING, SUBJECT, missing, source=SOURCE)
         return
+    ratio = numbers["falling_ratio"]
     try:
-        words = insulation_reading(read[-1].value or 0.0)
-        trend = _trend(read, numbers["falling_ratio"])
+        words, trend = insulation_reading(seen[-1].value or 0.0), _trend(seen, ratio)
     except ValueError:
         # No tester shows such a number: a slip of the pen, not a reading to judge.
         return
-    low = _reading(hole, motor, parts, read, words, trend)
-    yield low
-    if trend is None:
-        missing = "an earlier insulation reading"
-        yield cannot_say(NAME, TREND, "motor and cable", missing, source=TREND_SOURCE)
-        return
-    yield _falling(hole, motor, parts, read, trend, numbers, low)
+    read = _Read(hole, motor.pump, parts, seen, words, trend)
+    yield _reading(read)
+    yield _course(read, ratio)
 
 
-def _trend(read: list[Observation], ratio: float) -> InsulationTrend | None:
+def _trend(seen: list[Observation], ratio: float) -> InsulationTrend | None:
     """In the order of the record: of some readings only the order is known, not the year.
 
-    Past the last mark of the tester nothing falls, so such a newest reading is never held against
-    a meter with a longer scale.
+    Past the last mark of the tester all is well: that is never held against a longer scale.
     """
-    if len(read) < 2:
+    if len(seen) < 2:
         return None
-    rows = [(float(n), seen.value or 0.0) for n, seen in enumerate(read)]
+    rows = [(float(n), one.value or 0.0) for n, one in enumerate(seen)]
     trend = insulation_trend(rows, falling_ratio=ratio)
-    return replace(trend, falling=False) if read[-1].fact().at_least else trend
+    return replace(trend, falling=False) if seen[-1].fact().at_least else trend
 
 
-def _said(seen: Observation) -> str:
-    over_scale = "over " if seen.fact().at_least else ""
-    return f"{over_scale}{seen.value:g} megohm ({seen.basis.label}, {seen.when})"
-
-
-def _tables(words: InsulationReading) -> str:
-    return (
-        f"by the current table of 3 bands: {words.current.band} ({words.current.advice}); by the"
-        f" older table of 5 bands: {words.older.band} ({words.older.advice})"
+def _reading(read: _Read) -> Check:
+    words = read.words
+    says = (
+        f"{read.said}: by the current table of 3 bands {words.current.band}"
+        f" ({words.current.advice}); by the older table of 5 bands {words.older.band}"
+        f" ({words.older.advice})"
     )
-
-
-def _reading(
-    hole: Hole,
-    motor: MotorFacts,
-    parts: tuple[Component, ...],
-    read: list[Observation],
-    words: InsulationReading,
-    trend: InsulationTrend | None,
-) -> Check:
-    seen = read[-1]
-    fails = words.megohm < GOOD_MEGOHM
-    says = f"{_said(seen)}: {_tables(words)}"
+    # Past the last mark of a tester with a short scale nothing is known to be wrong.
+    fails = words.megohm < GOOD_MEGOHM and not read.newest.fact().at_least
     made = Check(
         rule=NAME,
         aspect=READING,
-        subject="motor and cable",
+        subject=SUBJECT,
         verdict=Verdict.FAIL if fails else Verdict.PASS,
         says=says,
         source=SOURCE,
@@ -120,16 +127,19 @@ def _reading(
     )
     if not fails:
         return made
-    failed, falls = not words.tables_disagree, trend is not None and trend.falling
-    severity = Severity.ACT if failed else Severity.PLAN
+    trend, failed = read.trend, not words.tables_disagree
+    before = ""
+    if trend is not None:
+        word = "falling" if trend.falling else "not falling"
+        before = f"; {word}: {trend.before_megohm:g} megohm before"
     finding = _finding(
-        motor,
+        read,
         "failed" if failed else "low",
-        holds_since(hole, seen, parts),
-        severity,
-        _occasion(words, falls),
-        reason=says + (_course(trend) if trend is not None else ""),
-        action=_action(words, falls),
+        holds_since(read.hole, read.newest, read.parts),
+        Severity.ACT if failed else Severity.PLAN,
+        _occasion(words, read.falls),
+        reason=says + before,
+        action=_action(words, read.falls),
         source=SOURCE,
         numbers={"megohm": words.megohm, "good_megohm": GOOD_MEGOHM},
     )
@@ -157,44 +167,35 @@ def _action(words: InsulationReading, falls: bool) -> str:
     )
 
 
-def _course(trend: InsulationTrend) -> str:
-    word = "falling" if trend.falling else "not falling"
-    return f"; {word}: {trend.newest_megohm:g} after {trend.before_megohm:g} megohm before"
-
-
-def _falling(
-    hole: Hole,
-    motor: MotorFacts,
-    parts: tuple[Component, ...],
-    read: list[Observation],
-    trend: InsulationTrend,
-    numbers: Numbers,
-    low: Check,
-) -> Check:
-    limit = trend.before_megohm * numbers["falling_ratio"]
+def _course(read: _Read, ratio: float) -> Check:
+    trend = read.trend
+    if trend is None:
+        return cannot_say(
+            NAME, TREND, SUBJECT, "an earlier insulation reading", source=TREND_SOURCE
+        )
     says = (
-        f"{_said(read[-1])} after {trend.before_megohm:g} megohm before (the middle of"
-        f" {len(read) - 1} earlier): {'falling' if trend.falling else 'not falling'}"
+        f"{read.said} after {trend.before_megohm:g} megohm before (the middle of"
+        f" {len(read.seen) - 1} earlier): {'falling' if trend.falling else 'not falling'}"
     )
     made = Check(
         rule=NAME,
         aspect=TREND,
-        subject="motor and cable",
+        subject=SUBJECT,
         verdict=Verdict.FAIL if trend.falling else Verdict.PASS,
         says=says,
         source=TREND_SOURCE,
         value=trend.newest_megohm,
-        limit=limit,
+        limit=trend.before_megohm * ratio,
         unit="megohm",
         at_least=True,
     )
-    if not trend.falling or low.finding is not None:
+    if not trend.falling or trend.newest_megohm < GOOD_MEGOHM:
         # One line is enough: a low reading tells of the fall too.
         return made
     finding = _finding(
-        motor,
+        read,
         "falling",
-        both(*(holds_since(hole, seen, parts) for seen in read)),
+        both(*(holds_since(read.hole, one, read.parts) for one in read.seen)),
         Severity.WATCH,
         Occasion.NEXT_VISIT,
         reason=says,
@@ -203,38 +204,31 @@ def _falling(
         numbers={
             "megohm": trend.newest_megohm,
             "before_megohm": trend.before_megohm,
-            "falling_ratio": numbers["falling_ratio"],
+            "falling_ratio": ratio,
         },
     )
     return replace(made, finding=finding)
 
 
 def _finding(
-    motor: MotorFacts,
+    read: _Read,
     what: str,
     span: Span,
     severity: Severity,
     occasion: Occasion,
-    *,
-    reason: str,
-    action: str,
-    source: str,
-    numbers: dict[str, Number],
+    **rest: Any,
 ) -> Finding:
     return Finding(
         rule=NAME,
         subject=f"insulation, {what}",
         # Each grade is a thing of its own: a low one that was put off says nothing of a failed one.
-        occurrence=occurrence(NAME, what, motor.pump.uid),
+        occurrence=occurrence(NAME, what, read.pump.uid),
         may_from=span[0],
         surely_from=span[1],
         severity=severity,
         occasion=occasion,
-        reason=reason,
-        action=action,
-        source=source,
-        counts_from=motor.pump.uid,
-        numbers=numbers,
+        counts_from=read.pump.uid,
+        **rest,
     )
 
 

@@ -82,7 +82,7 @@ class _Case:
         )
 
 
-def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
+def checks(hole: Hole, _numbers: Numbers) -> Iterator[Check]:
     """The tanks' air against cut-in, then run time and starts of this well's pump.
 
     A drive holds the pressure with a small tank and starts softly: it is not judged by this. Nor is

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from wellbook.engineering.cable import CableSection, smallest_awg, voltage_drop
 from wellbook.engineering.conductors import GAUGES, ampacity_amps
@@ -119,7 +120,7 @@ def _missing(hole: Hole, motor: MotorFacts, amps: float | None) -> list[str]:
 def _tops(cables: list[Cable]) -> list[float] | None:
     """Where each section begins, the first at the well head; None where that cannot be said."""
     tops = [0.0]
-    for above, cable in zip(cables, cables[1:], strict=False):
+    for above, cable in pairwise(cables):
         top = above.to_ft if cable.from_ft is None else cable.from_ft
         if top is None or top <= tops[-1]:
             return None
