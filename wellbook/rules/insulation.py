@@ -106,11 +106,7 @@ def _trend(seen: list[Observation], ratio: float) -> InsulationTrend | None:
 
 def _reading(read: _Read) -> Check:
     words = read.words
-    says = (
-        f"{read.said}: by the current table of 3 bands {words.current.band}"
-        f" ({words.current.advice}); by the older table of 5 bands {words.older.band}"
-        f" ({words.older.advice})"
-    )
+    says = f"{read.said}: {_by_tables(words)}"
     # Past the last mark of a tester with a short scale nothing is known to be wrong.
     fails = words.megohm < GOOD_MEGOHM and not read.newest.fact().at_least
     made = Check(
@@ -144,6 +140,14 @@ def _reading(read: _Read) -> Check:
         numbers={"megohm": words.megohm, "good_megohm": GOOD_MEGOHM},
     )
     return replace(made, finding=finding)
+
+
+def _by_tables(words: InsulationReading) -> str:
+    """What each table says, by its name; said once where they say the same."""
+    said = [f"{word.band} ({word.advice})" for word in words.words]
+    if said[0] == said[1]:
+        return f"by both tables, the current one of 3 bands and the older one of 5, {said[0]}"
+    return f"by the current table of 3 bands {said[0]}; by the older table of 5 bands {said[1]}"
 
 
 def _occasion(words: InsulationReading, falls: bool) -> Occasion:

@@ -21,7 +21,7 @@ from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
 from wellbook.rules.motor_facts import LOCKED_OUT, USUAL_V, MotorFacts, motor_facts
 from wellbook.rules.part_readings import holds_since, read_of
-from wellbook.rules.spans import Span, both
+from wellbook.rules.spans import both
 from wellbook.terms import Occasion, Quantity, Severity, Verdict
 
 NAME = "motor-load"
@@ -50,7 +50,8 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
 
 
 def _volts(hole: Hole, motor: MotorFacts, numbers: Numbers) -> Check:
-    read = read_of(hole, Quantity.SUPPLY_V, [motor.pump])
+    # The supply is the house's: it was the same under the pump before.
+    read = read_of(hole, Quantity.SUPPLY_V, [])
     if not read:
         return cannot_say(NAME, VOLTS, "supply", "a reading of the volts", source=VOLTS_SOURCE)
     seen, tolerance = read[-1], numbers["voltage_tolerance_percent"]
@@ -81,7 +82,7 @@ def _volts(hole: Hole, motor: MotorFacts, numbers: Numbers) -> Check:
     )
     if not fails:
         return made
-    may, surely = _span(hole, motor, seen)
+    may, surely = both(motor.since, holds_since(hole, seen, []))
     finding = Finding(
         rule=NAME,
         subject=f"supply voltage {'low' if below else 'high'}",
@@ -94,7 +95,7 @@ def _volts(hole: Hole, motor: MotorFacts, numbers: Numbers) -> Check:
         action=(
             "read the volts again at the control box, at rest and with the pump running: good at"
             " rest, it is the wiring; bad at rest, it is the power company's; qualified hands only,"
-            f" the box is live; for any work {LOCKED_OUT}"
+            f" the box is live; before any work {LOCKED_OUT}"
         ),
         source=VOLTS_SOURCE,
         counts_from=motor.pump.uid,
@@ -123,7 +124,7 @@ def _amps(hole: Hole, motor: MotorFacts, numbers: Numbers) -> Check:
     percent = percent_of_nameplate(amps, plate)
     fails = over(percent, most) > 0
     says = (
-        f"{amps:g} A ({seen.basis.label}, {seen.when}) is {shown(percent, most)} % of the"
+        f"{amps:g} A ({seen.basis.label}, {seen.when}) is {shown(percent, most, decimals=1)} % of the"
         f" nameplate's {plate:g} A at its service factor; limit {most:g} %"
     )
     made = Check(
@@ -139,7 +140,7 @@ def _amps(hole: Hole, motor: MotorFacts, numbers: Numbers) -> Check:
     )
     if not fails:
         return made
-    may, surely = _span(hole, motor, seen)
+    may, surely = both(motor.since, holds_since(hole, seen, motor.parts))
     finding = Finding(
         rule=NAME,
         subject="running amps high",
@@ -151,22 +152,18 @@ def _amps(hole: Hole, motor: MotorFacts, numbers: Numbers) -> Check:
         reason=says,
         action=(
             "read amps and volts together under load: low volts, sand in the pump, a dragging"
-            f" bearing or a bad capacitor does it; qualified hands only; for any work {LOCKED_OUT}"
+            f" bearing or a bad capacitor does it; qualified hands only; before any work {LOCKED_OUT}"
         ),
         source=AMPS_SOURCE,
         counts_from=motor.pump.uid,
         numbers={
             "running_a": amps,
             "nameplate_a": plate,
-            "percent_of_nameplate": float(shown(percent, most)),
+            "percent_of_nameplate": float(shown(percent, most, decimals=1)),
             "most_percent_of_nameplate": most,
         },
     )
     return replace(made, finding=finding)
-
-
-def _span(hole: Hole, motor: MotorFacts, seen: Observation) -> Span:
-    return both(motor.since, holds_since(hole, seen, motor.parts))
 
 
 RULE = Rule(

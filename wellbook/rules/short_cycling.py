@@ -41,6 +41,9 @@ STARTS_SOURCE = (
 )
 PRECHARGE_SOURCE = "published guides of tanks: 2 psi below cut-in, read with the tank empty"
 
+HIGH_UP_FT = 10_000.0
+"""The altitude of the place is not on record; above this hardly anybody drills for a house."""
+
 DRAINED = (
     "power off and locked out, and the tank drained, before its air is read or changed; cut-out"
     " stays below the pressure on the tank's plate"
@@ -69,14 +72,15 @@ class _Case:
     measured: bool
     since: Span
 
-    def drawdown_gal(self, precharge_psi: float | None = None) -> float:
-        """What the tanks give together; with another precharge in all of them, if given."""
+    def drawdown_gal(self, *, precharge_psi: float | None = None, altitude_ft: float = 0) -> float:
+        """What the tanks give together, with the air they have or with another precharge."""
         return sum(
             drawdown_gal(
                 tank.volume_gal,
                 tank.precharge_psi if precharge_psi is None else precharge_psi,
                 self.cut_in_psi,
                 self.cut_out_psi,
+                altitude_ft=altitude_ft,
             )
             for tank in self.tanks
         )
@@ -254,7 +258,7 @@ def _run_time(case: _Case) -> Check:
     says = (
         f"{volume:g} gal of tank with {at} of air gives {gives:.3g} gal from"
         f" {case.cut_out_psi:g} psi down to {case.cut_in_psi:g} psi; at {flow} the pump runs"
-        f" {shown(minutes, least)} min a start, and {hp_text(case.hp)} wants {least:g}"
+        f" {shown(minutes, least, decimals=1)} min a start, and {hp_text(case.hp)} wants {least:g}"
     )
     made = Check(
         rule=NAME,
@@ -273,12 +277,13 @@ def _run_time(case: _Case) -> Check:
     right = max(case.cut_in_psi - PRECHARGE_BELOW_CUT_IN_PSI, 0.0)
     newest = case.tanks[-1].component
     may, surely = case.since
+    high_up = run_minutes(case.drawdown_gal(altitude_ft=HIGH_UP_FT), case.gpm)
     finding = Finding(
         rule=NAME,
         subject="tank",
         occurrence=occurrence(NAME, "tank", newest.uid),
         may_from=may,
-        surely_from=surely,
+        surely_from=surely if over(least, high_up) > 0 else None,
         severity=Severity.PLAN,
         occasion=Occasion.NEXT_VISIT,
         reason=says,
@@ -292,7 +297,7 @@ def _run_time(case: _Case) -> Check:
 
 def _remedy(case: _Case, right_psi: float, least: float) -> str:
     """What mends it: the air alone where that is enough, else a larger tank."""
-    with_air = case.drawdown_gal(right_psi)
+    with_air = case.drawdown_gal(precharge_psi=right_psi)
     if over(least, run_minutes(with_air, case.gpm)) <= 0:
         return f"set the air to {right_psi:g} psi: that alone is enough"
     wanted = least * case.gpm
@@ -316,7 +321,7 @@ def _numbers(
         "gpm": case.gpm,
         "hp": case.hp,
         "drawdown_gal": round(gives, 3),
-        "run_minutes": float(shown(minutes, least)),
+        "run_minutes": float(shown(minutes, least, decimals=1)),
         "least_run_minutes": least,
     }
 

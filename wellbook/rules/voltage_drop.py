@@ -184,7 +184,7 @@ def _drop(motor: MotorFacts, amps: float, run: _Run, numbers: Numbers) -> Check:
     whole = run.whole(supply_ft)
     drop = voltage_drop(amps, whole, volts=motor.volts, phase=motor.phase)
     alone = voltage_drop(amps, run.sections, volts=motor.volts, phase=motor.phase)
-    percent = shown(drop.drop_percent, limit)
+    percent = shown(drop.drop_percent, limit, decimals=1)
     fails = over(drop.drop_percent, limit) > 0
     feeds = "the drive" if motor.behind_drive else "the supply"
     says = (
@@ -244,7 +244,7 @@ def _ampacity(motor: MotorFacts, amps: float, run: _Run) -> Check:
     fails, fails_hot = over(needed, carries) > 0, over(needed, hot) > 0
     also = f", {hot} A by the 75 C column" if fails else ""
     says = (
-        f"{_motor_words(motor, amps)} needs conductors for {shown(needed, carries)} A (125 %);"
+        f"{_motor_words(motor, amps)} needs conductors for {shown(needed, carries, decimals=1)} A (125 %);"
         f" #{thinnest} carries {carries} A by the 60 C column{also}"
     )
     made = Check(
