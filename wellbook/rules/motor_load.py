@@ -15,7 +15,6 @@ from wellbook.engineering.condition import (
     voltage_limits_v,
 )
 from wellbook.hole.hole import Hole
-from wellbook.hole.records import Observation
 from wellbook.rules.check import Check, cannot_say, judged_by
 from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence

@@ -345,7 +345,7 @@ def _starts(case: _Case) -> Iterator[Check]:
         verdict=Verdict.CANNOT_SAY if fails else Verdict.PASS,
         says=(
             f"{draw}, and {hp_text(case.hp)} is made for {most}{taken};"
-            f" {'any other draw, for fewer hours, starts it less often' if fails else 'no draw can'}"
+            f" {'any other draw, or fewer hours of it, starts it less often' if fails else 'no draw can'}"
             f"{'' if fails else ' cause more'}"
         ),
         source=STARTS_SOURCE,
