@@ -116,10 +116,16 @@ def test_what_was_read_as_the_motor_was_changed_is_of_either():
 
 
 def test_an_uncertain_setting_or_a_told_reading_is_never_sure():
-    parts = [pump("2018/2025", hp=1.0), component(Motor(service_factor_a=9.8), set_on="2018/2025")]
+    later = date(2025, 3, 1)
+    parts = [
+        pump("2018/2025", hp=1.0, noted_on=later),
+        component(Motor(service_factor_a=9.8), set_on="2018/2025", noted_on=later),
+    ]
     seen = reading(Quantity.RUNNING_A, 12.0, READ)
     found = the_one(RULE, hole(components=parts, observations=[seen]))
     assert (found.may_from, found.surely_from) == (READ, None)
+    # One that was seen there by then has no other before it.
+    assert the_one(RULE, running(None, 12.0)).surely_from == READ
     told = reading(Quantity.RUNNING_A, 12.0, READ, basis=Basis.CUSTOMER_TOLD)
     sure = running(None, None)
     well = hole(components=sure.components, observations=[told])
