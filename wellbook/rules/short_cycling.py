@@ -124,12 +124,15 @@ def _judged(hole: Hole, motor: MotorFacts, tanks: list[tuple[Component, Tank]]) 
     if not tanks:
         yield cannot_say(NAME, RUN_TIME, "tank", "pressure tank", source=SOURCE)
         return
+    # A tank that is gone stood beside these, and a booster behind them.
+    gone = [none_since(hole, kind) for kind in (Kind.TANK, Kind.BOOSTER)]
+    system_since = both(motor.since, *gone)
     cut_in_psi, in_since = _cut_in(hole)
     cut_out_psi, out_since = cut_out(hole)
     flow, flow_since, measured = _flow(hole, motor)
     air = [_air(component, hole, alone=len(tanks) == 1) for component, _ in tanks]
     high = [
-        _too_high(hole, component, psi, cut_in_psi, both(span, in_since))
+        _too_high(component, psi, cut_in_psi, both(span, in_since, system_since))
         for (component, _), (psi, span) in zip(tanks, air, strict=True)
         if psi is not None and cut_in_psi is not None
     ]
@@ -163,15 +166,12 @@ def _judged(hole: Hole, motor: MotorFacts, tanks: list[tuple[Component, Tank]]) 
         flow,
         measured,
         both(
-            motor.since,
+            system_since,
             in_since,
             out_since,
             flow_since,
             *(span for _, span in air),
             *(said_since(hole, component, "volume_gal") for component, _ in tanks),
-            # A tank that is gone stood beside these, and a booster behind them.
-            none_since(hole, Kind.TANK),
-            none_since(hole, Kind.BOOSTER),
         ),
     )
     yield _run_time(case)
@@ -210,7 +210,7 @@ def _flow(hole: Hole, motor: MotorFacts) -> tuple[float | None, Span, bool]:
     return rated, said_since(hole, motor.pump, "rated_gpm"), False
 
 
-def _too_high(hole: Hole, component: Component, psi: float, cut_in_psi: float, span: Span) -> Check:
+def _too_high(component: Component, psi: float, cut_in_psi: float, span: Span) -> Check:
     fails = over(psi, cut_in_psi) > 0
     right = max(cut_in_psi - PRECHARGE_BELOW_CUT_IN_PSI, 0.0)
     says = f"tank holds {psi:g} psi of air at a cut-in of {cut_in_psi:g} psi"
@@ -229,7 +229,7 @@ def _too_high(hole: Hole, component: Component, psi: float, cut_in_psi: float, s
     )
     if not fails:
         return made
-    may, surely = both(span, none_since(hole, Kind.BOOSTER), none_since(hole, Kind.CONTROL))
+    may, surely = span
     finding = Finding(
         rule=NAME,
         subject="tank's air",
