@@ -73,6 +73,15 @@ PAIRS = [
     ("record-gap", "pump flow", "ask", "TF-0054", "TF-0036"),
     ("record-gap", "water level", "ask", "TF-0050", "TF-0036"),
     ("record-gap", "pump", "ask", "TF-0051", "TF-0060"),
+    ("voltage-drop", "voltage drop in the cable", "plan", "TF-0074", "TF-0075"),
+    ("voltage-drop", "ampacity of the cable", "watch", "TF-0078", "TF-0079"),
+    ("insulation", "insulation, falling", "watch", "TF-0074", "TF-0075"),
+    ("insulation", "insulation, low", "plan", "TF-0076", "TF-0077"),
+    ("insulation", "insulation, failed", "act", "TF-0078", "TF-0076"),
+    ("short-cycling", "tank", "plan", "TF-0076", "TF-0077"),
+    ("short-cycling", "tank's air", "plan", "TF-0078", "TF-0079"),
+    ("motor-load", "supply voltage low", "plan", "TF-0078", "TF-0079"),
+    ("motor-load", "running amps high", "plan", "TF-0078", "TF-0079"),
 ]
 
 Shop = tuple[dict[str, Hole], dict[str, list[Finding]]]

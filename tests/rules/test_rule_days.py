@@ -21,15 +21,19 @@ from wellbook.rules import (
     cable_wear,
     catalogue,
     doubtful_record,
+    insulation,
     lift_limit,
+    motor_load,
     observed_stall,
     pipe_rating,
     pump_age,
     pump_depth,
+    short_cycling,
     shut_off_pressure,
     string_fittings,
     unfinished,
     useless_depth,
+    voltage_drop,
 )
 from wellbook.rules.finding import Finding, Settings
 from wellbook.terms import Kind, Reason, SheetKind
@@ -48,6 +52,10 @@ RULES = (
     pump_age,
     unfinished,
     doubtful_record,
+    voltage_drop,
+    insulation,
+    motor_load,
+    short_cycling,
 )
 
 DAYS = st.integers(0, 9800).map(lambda n: FIRST + timedelta(days=n))
@@ -60,7 +68,7 @@ def parts(feet: int, **more: Any) -> dict[str, Any]:
     return {
         "pump": {"set_depth_ft": feet, "hp": 1, "rated_gpm": 10},
         "pipe": {"to_ft": feet, "rating_psi": 160},
-        "cable": {"to_ft": feet},
+        "cable": {"to_ft": feet, "awg": 12},
         **more,
     }
 
@@ -88,6 +96,29 @@ WORK = st.one_of(
     st.just({}),
 )
 """What is done at any visit, whatever it was for."""
+
+MOTORS = st.sampled_from([{"service_factor_a": 9.8, "supply_v": 230, "phases": 1}, {"hp": 2}])
+ON_THE_WIRES = st.one_of(
+    MOTORS.map(lambda motor: {"set": {"motor": motor}}),
+    st.sampled_from([10, 14]).map(lambda awg: {"set": {"cable": {"awg": awg}}}),
+    st.sampled_from([10, 14]).map(lambda awg: {"down": {"cable": {"awg": awg}}}),
+    st.sampled_from([{"pulled": {"motor": {"why": "shorted"}}}, {"set": {"booster": {"hp": 1}}}]),
+    st.sampled_from(["drive", "control box"]).map(lambda t: {"set": {"control": {"type": t}}}),
+    st.sampled_from([0.005, 0.1, 4, 50]).map(lambda m: {"measured": {"insulation_megohm": m}}),
+    st.sampled_from([9, 12, 15]).map(lambda a: {"measured": {"running_a": a}}),
+    st.sampled_from([200, 235, 260]).map(lambda v: {"measured": {"supply_v": v}}),
+    st.sampled_from([4, 12]).map(lambda gpm: {"measured": {"flow_gpm": gpm}}),
+    st.sampled_from([10, 28, 45]).map(lambda psi: {"measured": {"precharge_psi": psi}}),
+    st.sampled_from([30, 40]).map(
+        lambda psi: {
+            "set": {
+                "switch": {"cut_in_psi": psi, "cut_out_psi": psi + 20},
+                "tank": {"type": "pressure", "volume_gal": 44, "precharge_psi": psi - 2},
+            }
+        }
+    ),
+)
+"""What is done at the motor, its supply and the tank."""
 
 SEASON = st.sampled_from(
     [
@@ -117,7 +148,11 @@ CALL = st.builds(
     st.sampled_from([{}, {"cable": {"set_on": "about 2012"}}, {"pipe": {"set_on": "2001"}}]),
 )
 VISIT = st.one_of(
-    st.builds(lambda reason, work: {"reason": reason, **work}, OTHER_REASONS, WORK),
+    st.builds(
+        lambda reason, work: {"reason": reason, **work},
+        OTHER_REASONS,
+        st.one_of(WORK, ON_THE_WIRES),
+    ),
     SEASON,
     ON_THE_HOLE,
 )

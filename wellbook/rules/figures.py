@@ -26,13 +26,17 @@ def figure(value: float) -> str:
     return f"{round(value, 3):.10g}"
 
 
-def shown(value: float, limit: float) -> str:
+def shown(value: float, limit: float, *, decimals: int = 0) -> str:
     """A worked-out value in so many digits that one sees on which side of a limit it lies.
+
+    `decimals` is the least number of them.
 
     >>> shown(160.395, 160), shown(160.009185, 160), shown(200.0, 160)
     ('160.4', '160.01', '200')
+    >>> shown(8.96, 5, decimals=1), shown(1.99, 2, decimals=1)
+    ('9.0', '1.99')
     """
-    texts = [f"{value:.{digits}f}" for digits in range(4)]
+    texts = [f"{value:.{digits}f}" for digits in range(decimals, 4)]
     return next((t for t in texts if _side(float(t), limit) == _side(value, limit)), texts[-1])
 
 

@@ -1,0 +1,366 @@
+"""A pressure tank that is too small for its pump, or has lost its air: the pump starts too often.
+
+A submersible motor must run a while at each start to lose the heat of starting. Each start costs
+motor, switch and pipe some of their years; a tank with the right air in it is cheap beside them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from wellbook.engineering.tank import (
+    PRECHARGE_BELOW_CUT_IN_PSI,
+    drawdown_gal,
+    least_run_minutes,
+    most_starts_per_day,
+    run_minutes,
+    worst_starts_per_day,
+)
+from wellbook.hole.component import Component
+from wellbook.hole.hole import Hole
+from wellbook.hole.parts import Control, Pump, Switch, Tank
+from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.figures import over, shown
+from wellbook.rules.finding import Finding, Number, Numbers, Rule, occurrence
+from wellbook.rules.motor_facts import MotorFacts, hp_text, motor_facts
+from wellbook.rules.part_readings import as_read, holds_since, read_of
+from wellbook.rules.pipe_rating import cut_out
+from wellbook.rules.spans import Span, both, none_since, said_since
+from wellbook.terms import Basis, Kind, Occasion, Quantity, Severity, TankType, Verdict
+
+NAME = "short-cycling"
+PRECHARGE, RUN_TIME, STARTS = "precharge", "run time", "starts a day, worst case"
+SOURCE = (
+    "Boyle's law; least run at each start 1 minute up to 3/4 hp, 2 above (published by several"
+    " vendors of 4 in motors). Reckoned at sea level: higher up a tank gives a little more, so the"
+    " run comes out too short by this rather than too long"
+)
+STARTS_SOURCE = (
+    "a motor maker's table of starts in 24 hours; the worst draw is half the pump's flow"
+)
+PRECHARGE_SOURCE = "published guides of tanks: 2 psi below cut-in, read with the tank empty"
+
+HIGH_UP_FT = 10_000.0
+"""The altitude of the place is not on record; above this hardly anybody drills for a house."""
+
+DRAINED = (
+    "power off and locked out, and the tank drained, before its air is read or changed; cut-out"
+    " stays below the pressure on the tank's plate"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Filled:
+    """A tank with its air."""
+
+    component: Component
+    volume_gal: float
+    precharge_psi: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """All that the tanks, the switch and the pump come to."""
+
+    motor: MotorFacts
+    hp: float
+    tanks: tuple[_Filled, ...]
+    cut_in_psi: float
+    cut_out_psi: float
+    gpm: float
+    measured: bool
+    since: Span
+
+    def drawdown_gal(self, *, precharge_psi: float | None = None, altitude_ft: float = 0) -> float:
+        """What the tanks give together, with the air they have or with another precharge."""
+        return sum(
+            drawdown_gal(
+                tank.volume_gal,
+                tank.precharge_psi if precharge_psi is None else precharge_psi,
+                self.cut_in_psi,
+                self.cut_out_psi,
+                altitude_ft=altitude_ft,
+            )
+            for tank in self.tanks
+        )
+
+
+def checks(hole: Hole, _numbers: Numbers) -> Iterator[Check]:
+    """The tanks' air against cut-in, then run time and starts of this well's pump.
+
+    A drive holds the pressure with a small tank and starts softly: it is not judged by this. Nor is
+    a tank behind a cistern or a booster, which another pump fills.
+    """
+    motor = motor_facts(hole)
+    if motor is None or _not_judged(hole, motor):
+        return
+    tanks = _pressure_tanks(hole)
+    if tanks is None:
+        return
+    try:
+        made = list(_judged(hole, motor, tanks))
+    except ValueError:
+        # No tank and no switch is like that: a slip of the pen, not a cycle to judge.
+        return
+    yield from made
+
+
+def _not_judged(hole: Hole, motor: MotorFacts) -> bool:
+    control = hole.the(Control)
+    steady = control is not None and control[1].setpoint_psi is not None
+    return motor.behind_drive or steady or bool(hole.down(Kind.BOOSTER))
+
+
+def _pressure_tanks(hole: Hole) -> list[tuple[Component, Tank]] | None:
+    """The tanks with air in them; None where there is a cistern, or a tank without pressure."""
+    there = list(hole.parts(Tank))
+    if any(tank.type in (TankType.CISTERN, TankType.PLAIN) for _, tank in there):
+        return None
+    return there
+
+
+def _judged(hole: Hole, motor: MotorFacts, tanks: list[tuple[Component, Tank]]) -> Iterator[Check]:
+    if not tanks:
+        yield cannot_say(NAME, RUN_TIME, "tank", "pressure tank", source=SOURCE)
+        return
+    # A tank that is gone stood beside these, and a booster behind them.
+    gone = [none_since(hole, kind) for kind in (Kind.TANK, Kind.BOOSTER)]
+    system_since = both(motor.since, *gone)
+    cut_in_psi, in_since = _cut_in(hole)
+    cut_out_psi, out_since = cut_out(hole)
+    flow, flow_since, measured = _flow(hole, motor)
+    air = [_air(component, hole, alone=len(tanks) == 1) for component, _ in tanks]
+    high = [
+        _too_high(component, psi, cut_in_psi, both(span, in_since, system_since))
+        for (component, _), (psi, span) in zip(tanks, air, strict=True)
+        if psi is not None and cut_in_psi is not None
+    ]
+    yield from high
+    missing = [
+        *([] if all(tank.volume_gal is not None for _, tank in tanks) else ["volume of the tank"]),
+        *([] if all(psi is not None for psi, _ in air) else ["precharge"]),
+        *([] if cut_in_psi is not None else ["cut-in"]),
+        *([] if cut_out_psi is not None else ["cut-out"]),
+        *([] if flow is not None else ["flow of the pump"]),
+        *([] if motor.hp is not None else ["horsepower"]),
+    ]
+    if missing:
+        for aspect, source in ((RUN_TIME, SOURCE), (STARTS, STARTS_SOURCE)):
+            yield cannot_say(NAME, aspect, "tank", *missing, source=source)
+        return
+    if any(check.verdict is Verdict.FAIL for check in high):
+        # Such a tank is empty before the pump starts: there is no cycle to reckon.
+        return
+    assert motor.hp is not None and cut_in_psi is not None
+    assert cut_out_psi is not None and flow is not None
+    case = _Case(
+        motor,
+        motor.hp,
+        tuple(
+            _Filled(component, tank.volume_gal or 0.0, psi or 0.0)
+            for (component, tank), (psi, _) in zip(tanks, air, strict=True)
+        ),
+        cut_in_psi,
+        cut_out_psi,
+        flow,
+        measured,
+        both(
+            system_since,
+            in_since,
+            out_since,
+            flow_since,
+            *(span for _, span in air),
+            *(said_since(hole, component, "volume_gal") for component, _ in tanks),
+        ),
+    )
+    yield _run_time(case)
+    yield from _starts(case)
+
+
+def _air(component: Component, hole: Hole, *, alone: bool) -> tuple[float | None, Span]:
+    """A tank's precharge. Of several tanks nobody knows which one a reading was of."""
+    if alone:
+        return as_read(hole, component, "precharge_psi", Quantity.PRECHARGE_PSI)
+    psi = getattr(component.part, "precharge_psi", None)
+    return psi, said_since(hole, component, "precharge_psi")
+
+
+def _cut_in(hole: Hole) -> tuple[float | None, Span]:
+    switch = hole.the(Switch)
+    if switch is not None:
+        return as_read(hole, switch[0], "cut_in_psi", Quantity.CUT_IN_PSI)
+    gone = none_since(hole, Kind.SWITCH)
+    read = [o for o in read_of(hole, Quantity.CUT_IN_PSI, []) if o.basis is Basis.MEASURED]
+    if not read:
+        return None, gone
+    return read[-1].value, both(gone, holds_since(hole, read[-1], []))
+
+
+def _flow(hole: Hole, motor: MotorFacts) -> tuple[float | None, Span, bool]:
+    """What the pump gives: as last measured, else as rated; from when, and whether measured."""
+    read = read_of(hole, Quantity.FLOW_GPM, [motor.pump])
+    read = [o for o in read if o.basis is Basis.MEASURED]
+    if read:
+        return read[-1].value, holds_since(hole, read[-1], [motor.pump]), True
+    pump, model = hole.the(Pump), hole.pump_model
+    rated = pump[1].rated_gpm if pump else None
+    if rated is None and model is not None:
+        rated = model.rated_gpm
+    return rated, said_since(hole, motor.pump, "rated_gpm"), False
+
+
+def _too_high(component: Component, psi: float, cut_in_psi: float, span: Span) -> Check:
+    fails = over(psi, cut_in_psi) > 0
+    right = max(cut_in_psi - PRECHARGE_BELOW_CUT_IN_PSI, 0.0)
+    says = f"tank holds {psi:g} psi of air at a cut-in of {cut_in_psi:g} psi"
+    if fails:
+        says += ": it is empty before the pump starts, and the pressure drops out each time"
+    made = Check(
+        rule=NAME,
+        aspect=PRECHARGE,
+        subject="tank",
+        verdict=Verdict.FAIL if fails else Verdict.PASS,
+        says=says,
+        source=PRECHARGE_SOURCE,
+        value=psi,
+        limit=cut_in_psi,
+        unit="psi",
+    )
+    if not fails:
+        return made
+    may, surely = span
+    finding = Finding(
+        rule=NAME,
+        subject="tank's air",
+        occurrence=occurrence(NAME, "precharge", component.uid),
+        may_from=may,
+        surely_from=surely,
+        severity=Severity.PLAN,
+        occasion=Occasion.NEXT_VISIT,
+        reason=says,
+        action=f"set the air to {right:g} psi; {DRAINED}",
+        source=PRECHARGE_SOURCE,
+        counts_from=component.uid,
+        numbers={"precharge_psi": psi, "cut_in_psi": cut_in_psi, "right_precharge_psi": right},
+    )
+    return replace(made, finding=finding)
+
+
+def _run_time(case: _Case) -> Check:
+    gives, least = case.drawdown_gal(), least_run_minutes(case.hp)
+    minutes = run_minutes(gives, case.gpm)
+    fails = over(least, minutes) > 0
+    volume = sum(tank.volume_gal for tank in case.tanks)
+    airs = {tank.precharge_psi for tank in case.tanks}
+    at = " and ".join(f"{psi:g} psi" for psi in sorted(airs))
+    flow = f"{case.gpm:g} gpm ({'measured' if case.measured else 'rated'})"
+    says = (
+        f"{volume:g} gal of tank with {at} of air gives {gives:.3g} gal from"
+        f" {case.cut_out_psi:g} psi down to {case.cut_in_psi:g} psi; at {flow} the pump runs"
+        f" {shown(minutes, least, decimals=1)} min a start, and {hp_text(case.hp)} wants {least:g}"
+    )
+    made = Check(
+        rule=NAME,
+        aspect=RUN_TIME,
+        subject="tank",
+        verdict=Verdict.FAIL if fails else Verdict.PASS,
+        says=says,
+        source=SOURCE,
+        value=minutes,
+        limit=least,
+        unit="min",
+        at_least=True,
+    )
+    if not fails:
+        return made
+    right = max(case.cut_in_psi - PRECHARGE_BELOW_CUT_IN_PSI, 0.0)
+    newest = case.tanks[-1].component
+    may, surely = case.since
+    high_up = run_minutes(case.drawdown_gal(altitude_ft=HIGH_UP_FT), case.gpm)
+    finding = Finding(
+        rule=NAME,
+        subject="tank",
+        occurrence=occurrence(NAME, "tank", newest.uid),
+        may_from=may,
+        surely_from=surely if over(least, high_up) > 0 else None,
+        severity=Severity.PLAN,
+        occasion=Occasion.NEXT_VISIT,
+        reason=says,
+        action=f"{_remedy(case, right, least)}; {DRAINED}",
+        source=SOURCE,
+        counts_from=newest.uid,
+        numbers=_numbers(case, gives, minutes, least, right),
+    )
+    return replace(made, finding=finding)
+
+
+def _remedy(case: _Case, right_psi: float, least: float) -> str:
+    """What mends it: the air alone where that is enough, else a larger tank."""
+    with_air = case.drawdown_gal(precharge_psi=right_psi)
+    if over(least, run_minutes(with_air, case.gpm)) <= 0:
+        return f"set the air to {right_psi:g} psi: that alone is enough"
+    wanted = least * case.gpm
+    return (
+        f"a larger tank, or a second one: {wanted:.3g} gal are wanted between cut-out and cut-in;"
+        f" with {right_psi:g} psi of air these give {with_air:.3g}"
+    )
+
+
+def _numbers(
+    case: _Case, gives: float, minutes: float, least: float, right: float
+) -> dict[str, Number]:
+    several = {f"precharge_psi_{n}": t.precharge_psi for n, t in enumerate(case.tanks[1:], 2)}
+    return {
+        "volume_gal": sum(tank.volume_gal for tank in case.tanks),
+        "precharge_psi": case.tanks[0].precharge_psi,
+        **several,
+        "right_precharge_psi": right,
+        "cut_in_psi": case.cut_in_psi,
+        "cut_out_psi": case.cut_out_psi,
+        "gpm": case.gpm,
+        "hp": case.hp,
+        "drawdown_gal": round(gives, 3),
+        "run_minutes": float(shown(minutes, least, decimals=1)),
+        "least_run_minutes": least,
+    }
+
+
+def _starts(case: _Case) -> Iterator[Check]:
+    """Starts at the one draw that causes most; whether anybody ever draws so is another question.
+
+    So more than the motor is made for is no failure of the tank, and none is put on the list.
+    """
+    most = most_starts_per_day(case.hp, phase=case.motor.phase)
+    if most is None:
+        return
+    worst = worst_starts_per_day(case.gpm, case.drawdown_gal())
+    fails = over(worst, most) > 0
+    draw = f"a steady draw of {case.gpm / 2:g} gpm would start it {shown(worst, most)} times a day"
+    taken = "" if case.motor.phases is not None else ", single-phase taken"
+    yield Check(
+        rule=NAME,
+        aspect=STARTS,
+        subject="tank",
+        verdict=Verdict.CANNOT_SAY if fails else Verdict.PASS,
+        says=(
+            f"{draw}, and {hp_text(case.hp)} is made for {most}{taken};"
+            f" {'any other draw, or fewer hours of it, starts it less often' if fails else 'no draw can'}"
+            f"{'' if fails else ' cause more'}"
+        ),
+        source=STARTS_SOURCE,
+        value=worst,
+        limit=float(most),
+        unit="starts a day",
+        missing=("how much is drawn at a stretch",) if fails else (),
+    )
+
+
+RULE = Rule(
+    name=NAME,
+    title="tank too small or short of air: the pump starts too often",
+    why=__doc__ or "",
+    thresholds=(),
+    judge=judged_by(checks),
+    checks=checks,
+)
