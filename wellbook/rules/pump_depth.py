@@ -1,8 +1,9 @@
-"""A pump that hangs too near the bottom, or above the level to which the water is drawn.
+"""A pump that hangs too near the bottom, in its screen, or with too little water over it.
 
-Near the bottom a pump takes in sand and silt, and has no room when the hole fills up. Above the
-pumping level it runs dry each time the well is drawn down. Both are put right when the string is
-up: the next one is cut to the right length.
+Near the bottom a pump takes in sand and silt, and has no room when the hole fills up. In the screen
+it draws the sand through the slots beside it, and the water does not pass its motor. Above the
+pumping level it runs dry each time the well is drawn down, and close below it a dry summer does the
+same. All are put right when the string is up: the next one is cut to the right length.
 """
 
 from __future__ import annotations
@@ -10,9 +11,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wellbook.hole.component import Component
+from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
-from wellbook.rules.figures import over
+from wellbook.hole.records import Interval
+from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -21,39 +25,84 @@ from wellbook.rules.finding import (
     Threshold,
     occurrence,
 )
-from wellbook.rules.spans import both, hangs_since, read_since
-from wellbook.terms import Basis, LevelState, Occasion, PumpType, Quantity, Severity
+from wellbook.rules.spans import Span, both, hangs_since, read_since, said_since
+from wellbook.terms import (
+    Basis,
+    Construction,
+    IntervalKind,
+    LevelState,
+    Occasion,
+    PumpType,
+    Quantity,
+    Severity,
+    Verdict,
+)
 
 NAME = "pump-depth"
+SCREEN_SOURCE = (
+    "at least 1.5 m above the top of the screen: S. N. Davis, Hydrogeology, fig. 4-13; 5 ft: a maker's"
+    " manual"
+)
+OFF_BOTTOM, OVER_PUMP, ABOVE_SCREEN = "off the bottom", "water over the pump", "above the screen"
 
 _NOT_JUDGED = frozenset({PumpType.SHALLOW_JET, PumpType.HAND})
 """One stands above the ground; the other lifts too little to stir a bottom or draw a well down."""
 
+_SHALLOW_BY_NATURE = frozenset({Construction.DUG, Construction.DRIVEN})
+"""A few feet of water over the pump are all there is in one of these."""
 
-def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+
+def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     """Set depths count from the ground, as sheets give them; the others are brought to it."""
     found = hole.the(Pump)
-    if found is None or found[1].type in _NOT_JUDGED or found[1].set_depth_ft is None:
+    if found is None or found[1].type in _NOT_JUDGED:
         return
-    yield from _off_the_bottom(hole, found[0], found[1].set_depth_ft, numbers)
-    yield from _above_pumping_level(hole, found[0], found[1].set_depth_ft)
+    component, set_ft = found[0], found[1].set_depth_ft
+    if set_ft is None:
+        for aspect in (OFF_BOTTOM, OVER_PUMP):
+            yield cannot_say(NAME, aspect, "pump", "set depth", source=COMMON_PRACTICE)
+        return
+    yield _off_the_bottom(hole, component, set_ft, numbers)
+    yield _over_the_pump(hole, component, set_ft, numbers)
+    yield from _above_the_screen(hole, component, set_ft, numbers)
 
 
-def _off_the_bottom(
-    hole: Hole, component: Component, set_ft: float, numbers: Numbers
-) -> Iterator[Finding]:
+# -- the bottom ----------------------------------------------------------------------------------
+
+
+def _off_the_bottom(hole: Hole, component: Component, set_ft: float, numbers: Numbers) -> Check:
     depth = hole.depth_ft()
     act, plan = numbers["act_off_bottom_ft"], numbers["plan_off_bottom_ft"]
     if depth is None:
-        return
+        return cannot_say(
+            NAME, OFF_BOTTOM, _pump_at(set_ft), "depth of the hole", source=COMMON_PRACTICE
+        )
     gap = over(depth, set_ft)
-    if gap >= max(act, plan):
-        return
-    may, surely = hangs_since(hole, component, "set_depth_ft", Quantity.DEPTH_FT)
+    fails = gap < max(act, plan)
     # Below the bottom one of two numbers is wrong, and `doubtful-record` asks which. Until that is
     # known the pump counts as standing on the bottom: nothing else fits both numbers better.
     off = f"{gap:g} ft off the bottom" if gap >= 0 else f"{-gap:g} ft below the recorded bottom"
-    yield Finding(
+    return Check(
+        rule=NAME,
+        aspect=OFF_BOTTOM,
+        subject=_pump_at(set_ft),
+        verdict=Verdict.FAIL if fails else Verdict.PASS,
+        says=f"hole of {depth:g} ft: pump {off}",
+        source=COMMON_PRACTICE,
+        value=gap,
+        limit=max(act, plan),
+        unit="ft",
+        at_least=True,
+        finding=_bottom_finding(hole, component, set_ft, depth, off, act, plan) if fails else None,
+    )
+
+
+def _bottom_finding(
+    hole: Hole, component: Component, set_ft: float, depth: float, off: str, act: float, plan: float
+) -> Finding:
+    gap = over(depth, set_ft)
+    may, surely = hangs_since(hole, component, "set_depth_ft", Quantity.DEPTH_FT)
+    return Finding(
         rule=NAME,
         subject="pump, off the bottom",
         occurrence=occurrence(NAME, "bottom", component.uid),
@@ -78,21 +127,48 @@ def _off_the_bottom(
     )
 
 
-def _above_pumping_level(hole: Hole, component: Component, set_ft: float) -> Iterator[Finding]:
+# -- the water -----------------------------------------------------------------------------------
+
+
+def _over_the_pump(hole: Hole, component: Component, set_ft: float, numbers: Numbers) -> Check:
     fact = hole.level(LevelState.PUMPING)
     if fact is None or fact.value is None:
-        return
+        return cannot_say(
+            NAME, OVER_PUMP, _pump_at(set_ft), "pumping level", source=COMMON_PRACTICE
+        )
     level = hole.below_ground(fact)
-    above = over(level, set_ft)
-    if above <= 0:
-        return
-    may, surely = both(
-        hangs_since(hole, component, "set_depth_ft", Quantity.WATER_LEVEL_FT),
-        read_since(hole, fact.record),
+    shallow = hole.construction in _SHALLOW_BY_NATURE
+    least = 0.0 if shallow else numbers["least_over_pump_ft"]
+    water = over(set_ft, level)
+    finding = None
+    if water < 0:
+        finding = _above_level(hole, component, fact, set_ft, level)
+    elif water < least:
+        finding = _little_water(hole, component, fact, set_ft, level, least)
+    says = f"{water:g} ft of water over it" if water >= 0 else f"{-water:g} ft above the water"
+    return Check(
+        rule=NAME,
+        aspect=OVER_PUMP,
+        subject=_pump_at(set_ft),
+        verdict=Verdict.FAIL if finding else Verdict.PASS,
+        says=f"{says} at the pumping level of {level:g} ft ({fact.basis.label}, {fact.as_of})",
+        source=COMMON_PRACTICE,
+        value=water,
+        limit=least,
+        unit="ft",
+        at_least=True,
+        finding=finding,
     )
+
+
+def _above_level(
+    hole: Hole, component: Component, fact: Fact, set_ft: float, level: float
+) -> Finding:
+    may, surely = _drawn_since(hole, component, fact)
+    above = over(level, set_ft)
     # A level on a log is often that of a test from the very bottom, at more than this pump gives.
     measured = fact.basis is Basis.MEASURED
-    yield Finding(
+    return Finding(
         rule=NAME,
         subject="pump, above the pumping level",
         occurrence=occurrence(NAME, "pumping-level", component.uid),
@@ -111,9 +187,117 @@ def _above_pumping_level(hole: Hole, component: Component, set_ft: float) -> Ite
     )
 
 
+def _little_water(
+    hole: Hole, component: Component, fact: Fact, set_ft: float, level: float, least: float
+) -> Finding:
+    """The milder grade of the same occurrence: one pump at one level is one thing to put right."""
+    may, surely = _drawn_since(hole, component, fact)
+    water = over(set_ft, level)
+    return Finding(
+        rule=NAME,
+        subject="pump, water over it",
+        occurrence=occurrence(NAME, "pumping-level", component.uid),
+        may_from=may,
+        surely_from=surely,
+        severity=Severity.PLAN if fact.basis is Basis.MEASURED else Severity.WATCH,
+        occasion=Occasion.NEXT_PULL,
+        reason=(
+            f"pump set at {set_ft:g} ft has {water:g} ft of water over it at the pumping level of"
+            f" {level:g} ft ({fact.basis.label}, {fact.as_of}); at least {least:g} ft is usual"
+        ),
+        action="when the string is up, hang the pump lower if the hole allows, or hold its flow back",
+        source=COMMON_PRACTICE,
+        counts_from=component.uid,
+        numbers={
+            "set_depth_ft": set_ft,
+            "pumping_level_ft": level,
+            "over_pump_ft": water,
+            "least_over_pump_ft": least,
+        },
+    )
+
+
+def _drawn_since(hole: Hole, component: Component, level: Fact) -> Span:
+    return both(
+        hangs_since(hole, component, "set_depth_ft", Quantity.WATER_LEVEL_FT),
+        read_since(hole, level.record),
+    )
+
+
+# -- the screen ----------------------------------------------------------------------------------
+
+
+def _top_ft(screen: Interval) -> float | None:
+    if screen.from_ft is None or screen.to_ft is None:
+        return screen.from_ft
+    # One that runs upward on record has its depths changed places: `doubtful-record` asks.
+    return min(screen.from_ft, screen.to_ft)
+
+
+def _above_the_screen(
+    hole: Hole, component: Component, set_ft: float, numbers: Numbers
+) -> Iterator[Check]:
+    """Judged by the uppermost screen; a hole without one on record is open rock, as most are."""
+    screens = [i for i in hole.intervals if i.kind is IntervalKind.SCREEN]
+    tops = [(top, i.uid) for i in screens if (top := _top_ft(i)) is not None]
+    if screens and not tops:
+        yield cannot_say(
+            NAME, ABOVE_SCREEN, _pump_at(set_ft), "top of the screen", source=SCREEN_SOURCE
+        )
+    if not tops:
+        return
+    top, uid = min(tops)
+    least, above = numbers["least_above_screen_ft"], over(top, set_ft)
+    says = f"{above:g} ft above" if above >= 0 else f"{-above:g} ft below"
+    may, surely = both(said_since(hole, component, "set_depth_ft"), read_since(hole, uid))
+    finding = Finding(
+        rule=NAME,
+        subject="pump, at the screen",
+        occurrence=occurrence(NAME, "screen", component.uid),
+        may_from=may,
+        surely_from=surely,
+        severity=Severity.WATCH,
+        occasion=Occasion.NEXT_PULL,
+        reason=(
+            f"pump set at {set_ft:g} ft is {says} the top of the screen at {figure(top)} ft; at"
+            f" least {least:g} ft above it is right"
+        ),
+        action=(
+            "when the string is up, look for sand in the pump; hang it above the screen where the"
+            " level allows, or with a shroud round the motor"
+        ),
+        source=SCREEN_SOURCE,
+        counts_from=component.uid,
+        numbers={
+            "set_depth_ft": set_ft,
+            "screen_top_ft": top,
+            "above_screen_ft": above,
+            "least_above_screen_ft": least,
+        },
+    )
+    fails = above < least
+    yield Check(
+        rule=NAME,
+        aspect=ABOVE_SCREEN,
+        subject=_pump_at(set_ft),
+        verdict=Verdict.FAIL if fails else Verdict.PASS,
+        says=f"pump {says} the top of the screen at {figure(top)} ft",
+        source=SCREEN_SOURCE,
+        value=above,
+        limit=least,
+        unit="ft",
+        at_least=True,
+        finding=finding if fails else None,
+    )
+
+
+def _pump_at(set_ft: float) -> str:
+    return f"pump at {set_ft:g} ft"
+
+
 RULE = Rule(
     name=NAME,
-    title="pump too near the bottom or above the pumping level",
+    title="pump too near the bottom, in its screen, or with too little water over it",
     why=__doc__ or "",
     thresholds=(
         Threshold(
@@ -132,7 +316,24 @@ RULE = Rule(
             0,
             200,
         ),
+        Threshold(
+            "least_over_pump_ft",
+            10,
+            "less water than this over the pump at the pumping level is too little",
+            COMMON_PRACTICE,
+            0,
+            500,
+        ),
+        Threshold(
+            "least_above_screen_ft",
+            5,
+            "nearer than this above the top of the screen a pump draws sand",
+            SCREEN_SOURCE,
+            0,
+            200,
+        ),
     ),
-    judge=judge,
+    judge=judged_by(checks),
+    checks=checks,
     in_order=(("act_off_bottom_ft", "plan_off_bottom_ft"),),
 )
