@@ -9,6 +9,7 @@ same. All are put right when the string is up: the next one is cut to the right 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from wellbook.hole.component import Component
 from wellbook.hole.facts import Fact
@@ -39,10 +40,7 @@ from wellbook.terms import (
 )
 
 NAME = "pump-depth"
-SCREEN_SOURCE = (
-    "at least 1.5 m above the top of the screen: S. N. Davis, Hydrogeology, fig. 4-13; 5 ft: a maker's"
-    " manual"
-)
+SCREEN_SOURCE = "at least 1.5 m above the top of the screen: Davis, a textbook, fig. 4-13; 5 ft: a maker's manual"
 OFF_BOTTOM, OVER_PUMP, ABOVE_SCREEN = "off the bottom", "water over the pump", "above the screen"
 
 _NOT_JUDGED = frozenset({PumpType.SHALLOW_JET, PumpType.HAND})
@@ -50,6 +48,26 @@ _NOT_JUDGED = frozenset({PumpType.SHALLOW_JET, PumpType.HAND})
 
 _SHALLOW_BY_NATURE = frozenset({Construction.DUG, Construction.DRIVEN})
 """A few feet of water over the pump are all there is in one of these."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Hung:
+    """The pump that is judged, and where it hangs."""
+
+    hole: Hole
+    component: Component
+    set_ft: float
+
+    @property
+    def subject(self) -> str:
+        return f"pump at {self.set_ft:g} ft"
+
+    def drawn_since(self, level: Fact) -> Span:
+        """From when it hangs there in water of that level."""
+        return both(
+            hangs_since(self.hole, self.component, "set_depth_ft", Quantity.WATER_LEVEL_FT),
+            read_since(self.hole, level.record),
+        )
 
 
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
@@ -62,22 +80,23 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
         for aspect in (OFF_BOTTOM, OVER_PUMP):
             yield cannot_say(NAME, aspect, "pump", "set depth", source=COMMON_PRACTICE)
         return
-    yield _off_the_bottom(hole, component, set_ft, numbers)
-    yield _over_the_pump(hole, component, set_ft, numbers)
-    yield from _above_the_screen(hole, component, set_ft, numbers)
+    hung = _Hung(hole, component, set_ft)
+    yield _off_the_bottom(hung, numbers)
+    yield _over_the_pump(hung, numbers)
+    yield from _above_the_screen(hung, numbers)
 
 
 # -- the bottom ----------------------------------------------------------------------------------
 
 
-def _off_the_bottom(hole: Hole, component: Component, set_ft: float, numbers: Numbers) -> Check:
-    depth = hole.depth_ft()
+def _off_the_bottom(hung: _Hung, numbers: Numbers) -> Check:
+    depth = hung.hole.depth_ft()
     act, plan = numbers["act_off_bottom_ft"], numbers["plan_off_bottom_ft"]
     if depth is None:
         return cannot_say(
-            NAME, OFF_BOTTOM, _pump_at(set_ft), "depth of the hole", source=COMMON_PRACTICE
+            NAME, OFF_BOTTOM, hung.subject, "depth of the hole", source=COMMON_PRACTICE
         )
-    gap = over(depth, set_ft)
+    gap = over(depth, hung.set_ft)
     fails = gap < max(act, plan)
     # Below the bottom one of two numbers is wrong, and `doubtful-record` asks which. Until that is
     # known the pump counts as standing on the bottom: nothing else fits both numbers better.
@@ -85,7 +104,7 @@ def _off_the_bottom(hole: Hole, component: Component, set_ft: float, numbers: Nu
     return Check(
         rule=NAME,
         aspect=OFF_BOTTOM,
-        subject=_pump_at(set_ft),
+        subject=hung.subject,
         verdict=Verdict.FAIL if fails else Verdict.PASS,
         says=f"hole of {depth:g} ft: pump {off}",
         source=COMMON_PRACTICE,
@@ -93,32 +112,31 @@ def _off_the_bottom(hole: Hole, component: Component, set_ft: float, numbers: Nu
         limit=max(act, plan),
         unit="ft",
         at_least=True,
-        finding=_bottom_finding(hole, component, set_ft, depth, off, act, plan) if fails else None,
+        finding=_bottom_finding(hung, depth, off, numbers) if fails else None,
     )
 
 
-def _bottom_finding(
-    hole: Hole, component: Component, set_ft: float, depth: float, off: str, act: float, plan: float
-) -> Finding:
-    gap = over(depth, set_ft)
-    may, surely = hangs_since(hole, component, "set_depth_ft", Quantity.DEPTH_FT)
+def _bottom_finding(hung: _Hung, depth: float, off: str, numbers: Numbers) -> Finding:
+    act, plan = numbers["act_off_bottom_ft"], numbers["plan_off_bottom_ft"]
+    gap = over(depth, hung.set_ft)
+    may, surely = hangs_since(hung.hole, hung.component, "set_depth_ft", Quantity.DEPTH_FT)
     return Finding(
         rule=NAME,
         subject="pump, off the bottom",
-        occurrence=occurrence(NAME, "bottom", component.uid),
+        occurrence=occurrence(NAME, "bottom", hung.component.uid),
         may_from=may,
         surely_from=surely,
         severity=Severity.ACT if gap < act else Severity.PLAN,
         occasion=Occasion.NEXT_PULL,
         reason=(
-            f"pump set at {set_ft:g} ft in a hole of {depth:g} ft: {off},"
+            f"pump set at {hung.set_ft:g} ft in a hole of {depth:g} ft: {off},"
             f" limit {act if gap < act else plan:g} ft"
         ),
         action="when the string is up, sound the bottom and hang the pump higher",
         source=COMMON_PRACTICE,
-        counts_from=component.uid,
+        counts_from=hung.component.uid,
         numbers={
-            "set_depth_ft": set_ft,
+            "set_depth_ft": hung.set_ft,
             "depth_ft": depth,
             "off_bottom_ft": gap,
             "act_off_bottom_ft": act,
@@ -130,26 +148,24 @@ def _bottom_finding(
 # -- the water -----------------------------------------------------------------------------------
 
 
-def _over_the_pump(hole: Hole, component: Component, set_ft: float, numbers: Numbers) -> Check:
-    fact = hole.level(LevelState.PUMPING)
+def _over_the_pump(hung: _Hung, numbers: Numbers) -> Check:
+    fact = hung.hole.level(LevelState.PUMPING)
     if fact is None or fact.value is None:
-        return cannot_say(
-            NAME, OVER_PUMP, _pump_at(set_ft), "pumping level", source=COMMON_PRACTICE
-        )
-    level = hole.below_ground(fact)
-    shallow = hole.construction in _SHALLOW_BY_NATURE
+        return cannot_say(NAME, OVER_PUMP, hung.subject, "pumping level", source=COMMON_PRACTICE)
+    level = hung.hole.below_ground(fact)
+    shallow = hung.hole.construction in _SHALLOW_BY_NATURE
     least = 0.0 if shallow else numbers["least_over_pump_ft"]
-    water = over(set_ft, level)
+    water = over(hung.set_ft, level)
     finding = None
     if water < 0:
-        finding = _above_level(hole, component, fact, set_ft, level)
+        finding = _above_level(hung, fact, level)
     elif water < least:
-        finding = _little_water(hole, component, fact, set_ft, level, least)
+        finding = _little_water(hung, fact, level, least)
     says = f"{water:g} ft of water over it" if water >= 0 else f"{-water:g} ft above the water"
     return Check(
         rule=NAME,
         aspect=OVER_PUMP,
-        subject=_pump_at(set_ft),
+        subject=hung.subject,
         verdict=Verdict.FAIL if finding else Verdict.PASS,
         says=f"{says} at the pumping level of {level:g} ft ({fact.basis.label}, {fact.as_of})",
         source=COMMON_PRACTICE,
@@ -161,66 +177,55 @@ def _over_the_pump(hole: Hole, component: Component, set_ft: float, numbers: Num
     )
 
 
-def _above_level(
-    hole: Hole, component: Component, fact: Fact, set_ft: float, level: float
-) -> Finding:
-    may, surely = _drawn_since(hole, component, fact)
-    above = over(level, set_ft)
+def _above_level(hung: _Hung, fact: Fact, level: float) -> Finding:
+    may, surely = hung.drawn_since(fact)
+    above = over(level, hung.set_ft)
     # A level on a log is often that of a test from the very bottom, at more than this pump gives.
     measured = fact.basis is Basis.MEASURED
     return Finding(
         rule=NAME,
         subject="pump, above the pumping level",
-        occurrence=occurrence(NAME, "pumping-level", component.uid),
+        occurrence=occurrence(NAME, "pumping-level", hung.component.uid),
         may_from=may,
         surely_from=surely,
         severity=Severity.ACT if measured else Severity.PLAN,
         occasion=Occasion.NEXT_PULL,
         reason=(
-            f"pump set at {set_ft:g} ft, {above:g} ft above the pumping level of {level:g} ft"
+            f"pump set at {hung.set_ft:g} ft, {above:g} ft above the pumping level of {level:g} ft"
             f" ({fact.basis.label}, {fact.as_of})"
         ),
         action="when the string is up, hang the pump below the pumping level or hold its flow back",
         source=COMMON_PRACTICE,
-        counts_from=component.uid,
-        numbers={"set_depth_ft": set_ft, "pumping_level_ft": level, "above_level_ft": above},
+        counts_from=hung.component.uid,
+        numbers={"set_depth_ft": hung.set_ft, "pumping_level_ft": level, "above_level_ft": above},
     )
 
 
-def _little_water(
-    hole: Hole, component: Component, fact: Fact, set_ft: float, level: float, least: float
-) -> Finding:
+def _little_water(hung: _Hung, fact: Fact, level: float, least: float) -> Finding:
     """The milder grade of the same occurrence: one pump at one level is one thing to put right."""
-    may, surely = _drawn_since(hole, component, fact)
-    water = over(set_ft, level)
+    may, surely = hung.drawn_since(fact)
+    water = over(hung.set_ft, level)
     return Finding(
         rule=NAME,
         subject="pump, water over it",
-        occurrence=occurrence(NAME, "pumping-level", component.uid),
+        occurrence=occurrence(NAME, "pumping-level", hung.component.uid),
         may_from=may,
         surely_from=surely,
         severity=Severity.PLAN if fact.basis is Basis.MEASURED else Severity.WATCH,
         occasion=Occasion.NEXT_PULL,
         reason=(
-            f"pump set at {set_ft:g} ft has {water:g} ft of water over it at the pumping level of"
+            f"pump set at {hung.set_ft:g} ft has {water:g} ft of water over it at the pumping level of"
             f" {level:g} ft ({fact.basis.label}, {fact.as_of}); at least {least:g} ft is usual"
         ),
         action="when the string is up, hang the pump lower if the hole allows, or hold its flow back",
         source=COMMON_PRACTICE,
-        counts_from=component.uid,
+        counts_from=hung.component.uid,
         numbers={
-            "set_depth_ft": set_ft,
+            "set_depth_ft": hung.set_ft,
             "pumping_level_ft": level,
             "over_pump_ft": water,
             "least_over_pump_ft": least,
         },
-    )
-
-
-def _drawn_since(hole: Hole, component: Component, level: Fact) -> Span:
-    return both(
-        hangs_since(hole, component, "set_depth_ft", Quantity.WATER_LEVEL_FT),
-        read_since(hole, level.record),
     )
 
 
@@ -234,32 +239,32 @@ def _top_ft(screen: Interval) -> float | None:
     return min(screen.from_ft, screen.to_ft)
 
 
-def _above_the_screen(
-    hole: Hole, component: Component, set_ft: float, numbers: Numbers
-) -> Iterator[Check]:
+def _above_the_screen(hung: _Hung, numbers: Numbers) -> Iterator[Check]:
     """Judged by the uppermost screen; a hole without one on record is open rock, as most are."""
-    screens = [i for i in hole.intervals if i.kind is IntervalKind.SCREEN]
+    screens = [i for i in hung.hole.intervals if i.kind is IntervalKind.SCREEN]
     tops = [(top, i.uid) for i in screens if (top := _top_ft(i)) is not None]
     if screens and not tops:
         yield cannot_say(
-            NAME, ABOVE_SCREEN, _pump_at(set_ft), "top of the screen", source=SCREEN_SOURCE
+            NAME, ABOVE_SCREEN, hung.subject, "top of the screen", source=SCREEN_SOURCE
         )
     if not tops:
         return
     top, uid = min(tops)
-    least, above = numbers["least_above_screen_ft"], over(top, set_ft)
+    least, above = numbers["least_above_screen_ft"], over(top, hung.set_ft)
     says = f"{above:g} ft above" if above >= 0 else f"{-above:g} ft below"
-    may, surely = both(said_since(hole, component, "set_depth_ft"), read_since(hole, uid))
+    may, surely = both(
+        said_since(hung.hole, hung.component, "set_depth_ft"), read_since(hung.hole, uid)
+    )
     finding = Finding(
         rule=NAME,
         subject="pump, at the screen",
-        occurrence=occurrence(NAME, "screen", component.uid),
+        occurrence=occurrence(NAME, "screen", hung.component.uid),
         may_from=may,
         surely_from=surely,
         severity=Severity.WATCH,
         occasion=Occasion.NEXT_PULL,
         reason=(
-            f"pump set at {set_ft:g} ft is {says} the top of the screen at {figure(top)} ft; at"
+            f"pump set at {hung.set_ft:g} ft is {says} the top of the screen at {figure(top)} ft; at"
             f" least {least:g} ft above it is right"
         ),
         action=(
@@ -267,9 +272,9 @@ def _above_the_screen(
             " level allows, or with a shroud round the motor"
         ),
         source=SCREEN_SOURCE,
-        counts_from=component.uid,
+        counts_from=hung.component.uid,
         numbers={
-            "set_depth_ft": set_ft,
+            "set_depth_ft": hung.set_ft,
             "screen_top_ft": top,
             "above_screen_ft": above,
             "least_above_screen_ft": least,
@@ -279,7 +284,7 @@ def _above_the_screen(
     yield Check(
         rule=NAME,
         aspect=ABOVE_SCREEN,
-        subject=_pump_at(set_ft),
+        subject=hung.subject,
         verdict=Verdict.FAIL if fails else Verdict.PASS,
         says=f"pump {says} the top of the screen at {figure(top)} ft",
         source=SCREEN_SOURCE,
@@ -289,10 +294,6 @@ def _above_the_screen(
         at_least=True,
         finding=finding if fails else None,
     )
-
-
-def _pump_at(set_ft: float) -> str:
-    return f"pump at {set_ft:g} ft"
 
 
 RULE = Rule(

@@ -47,12 +47,21 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
         f" {gives.as_of})"
     )
     fails = over(rated - gives.number, margin) > 0
-    finding = _finding(hole, found[0], control, gives, says, rated, margin) if fails else None
-    held = {"value": rated, "limit": gives.number + margin, "unit": "gpm"}
+    finding = None
+    if fails:
+        finding = _finding(hole, found[0], says, gives, rated_gpm=rated, margin_gpm=margin)
     if fails and protected is None:
         # What nobody wrote down may be there.
         yield cannot_say(
-            NAME, ASPECT, "pump", MISSING, source=COMMON_PRACTICE, finding=finding, **held
+            NAME,
+            ASPECT,
+            "pump",
+            MISSING,
+            source=COMMON_PRACTICE,
+            finding=finding,
+            value=rated,
+            limit=gives.number + margin,
+            unit="gpm",
         )
         return
     yield Check(
@@ -88,15 +97,8 @@ def _without_numbers(rated: float | None, gives: Fact | None, protected: bool) -
     return cannot_say(NAME, ASPECT, "pump", *missing, source=COMMON_PRACTICE)
 
 
-def _finding(
-    hole: Hole,
-    component: Component,
-    control: tuple[Component, Control] | None,
-    gives: Fact,
-    says: str,
-    rated: float,
-    margin: float,
-) -> Finding:
+def _finding(hole: Hole, component: Component, says: str, gives: Fact, **numbers: float) -> Finding:
+    control = hole.the(Control)
     may, surely = both(
         since(component.set_on, component.noted_on),
         read_since(hole, gives.record),
@@ -121,7 +123,7 @@ def _finding(
         ),
         source=COMMON_PRACTICE,
         counts_from=component.uid,
-        numbers={"rated_gpm": rated, "yield_gpm": gives.number, "margin_gpm": margin},
+        numbers={"yield_gpm": gives.number, **numbers},
     )
 
 
