@@ -9,8 +9,9 @@ well down further.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
-from wellbook.engineering.yield_tests import YieldTest, alike, decline_percent
+from wellbook.engineering.yield_tests import YieldTest, alike, compare, decline_percent
 from wellbook.hole.hole import Hole
 from wellbook.rules.check import Check, cannot_say, judged_by
 from wellbook.rules.figures import over
@@ -23,15 +24,19 @@ NAME = "falling-capacity"
 WATCH_SOURCE = "10 per cent: Houben and Treskatis 2003, as quoted by a well-cleaning firm"
 PLAN_SOURCE = "15 per cent: a hydrogeology consultancy"
 SOURCE = f"{WATCH_SOURCE}; {PLAN_SOURCE}"
-ASPECT = "specific capacity"
+ASPECT, GAIN = "specific capacity", "gained by the work on the hole"
 MISSING = "two tests of like rate and length"
 
 _Tested = tuple[DrawnDown, YieldTest]
 
 
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
-    """The last test against the oldest like it, both since the hole was last worked on."""
+    """The last test against the oldest like it, both since the hole was last worked on.
+
+    The tests from before that work are held against it: they say what it gained.
+    """
     tests = _tests(hole)
+    yield from _gained(hole, tests)
     pair = _pair(tests)
     if pair is None:
         missing = "how long the tests ran" if _lacks_a_length(tests) else MISSING
@@ -42,7 +47,7 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     lost = over(fell, 0)
     says = (
         f"{_said(last, now)}, {abs(lost):.0f} per cent {'less' if lost > 0 else 'more'} than"
-        f" {_said(before, was)}{_before_work(hole)}"
+        f" {_said(before, was)}"
     )
     fails = over(fell, numbers["watch_percent"]) >= 0
     yield Check(
@@ -96,23 +101,35 @@ def _rounded(gpm_per_ft: float) -> float:
     return float(f"{gpm_per_ft:.3g}")
 
 
-def _before_work(hole: Hole) -> str:
-    """What it was before the work that ended the older tests, to stand beside."""
+def _gained(hole: Hole, tests: list[_Tested]) -> Iterator[Check]:
     work, valid = last_work(hole), hole.valid_observations(Quantity.WATER_LEVEL_FT)
-    if work is None:
-        return ""
     levels = [o for o in hole.observations if o.quantity is Quantity.WATER_LEVEL_FT]
     old = sorted(
-        (o for o in levels if o not in valid),
-        key=lambda o: (str(o.when.latest), str(o.when.earliest), o.uid),
+        (o for o in levels if o not in valid), key=lambda o: (o.when.latest or date.min, o.uid)
     )
-    tests = [test for d in drawn_down(hole, old) if (test := d.test) is not None]
-    if not tests:
-        return ""
-    return (
-        f"; before the {work.reason.label} of {work.start} it was"
-        f" {_rounded(_gpm_per_ft(tests[-1])):g} (gpm per foot)"
+    before = [test for d in drawn_down(hole, old) if (test := d.test) is not None]
+    if work is None or not before or not tests:
+        return
+    was, now = before[-1], tests[0][1]
+    change = compare(was, now)
+    gained = change.specific_capacity_percent or 0.0
+    yield Check(
+        rule=NAME,
+        aspect=GAIN,
+        subject=f"{work.reason.label} of {work.start}",
+        verdict=Verdict.PASS if max(gained, change.rate_percent) >= 0 else Verdict.FAIL,
+        says=(
+            f"before {_short(was)}, after {_short(now)}: {gained:+.0f} per cent a foot"
+            f"{'' if change.alike else ' (the tests are not alike in rate and length)'}"
+        ),
+        source="before and after, as measured",
+        value=round(gained, 1) + 0.0,
+        unit="per cent more",
     )
+
+
+def _short(test: YieldTest) -> str:
+    return f"{test.gpm:g} gpm at {round(test.drawdown_ft or 0.0, 1):g} ft of drawdown"
 
 
 def _finding(hole: Hole, pair: tuple[_Tested, _Tested], says: str, numbers: Numbers) -> Finding:
@@ -133,7 +150,7 @@ def _finding(hole: Hole, pair: tuple[_Tested, _Tested], says: str, numbers: Numb
             "when the string is up, look at pump, screen and walls for scale and slime, and talk with"
             " the owner about cleaning; test again at the same rate and length"
             if grave
-            else "test again at the same rate and length, and look what has grown in the tank's filter"
+            else "test again at the same rate and length before anything is done about it"
         ),
         source=SOURCE,
         counts_from=before.pumping.uid,

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from wellbook.engineering.trend import Reach, Trend, trend, yearly
 from wellbook.hole.component import Component
@@ -50,6 +51,8 @@ _NOT_IN_THE_WATER = frozenset({PumpType.SHALLOW_JET, PumpType.HAND})
 _LOOK_AHEAD_YEARS = 100
 """What a line of some years says of a later century is no reason to do anything."""
 
+_TOO_FAR = 2200
+
 
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     """The trend of the measured static levels; and where they fall, when the pump is reached."""
@@ -75,7 +78,7 @@ def _trend(readings: list[AtRest]) -> Trend | None:
 
 
 def _over_the_years(hole: Hole, readings: list[AtRest], found: Trend) -> Check:
-    slope, low, high = _slopes(found)
+    slope = _slopes(found)[0]
     way = "falls" if found.falling else "rises" if found.clear else "does not clearly fall:"
     says = (
         f"static level {way} {abs(slope) if found.clear else slope:g} ft a year ({_interval(found)};"
@@ -152,6 +155,47 @@ def _interval(found: Trend) -> str:
 # -- the pump ------------------------------------------------------------------------------------
 
 
+@dataclass(frozen=True, slots=True)
+class _Meeting:
+    """When the falling water comes to the pump, drawn down as it was at the last test."""
+
+    set_ft: float
+    last: DrawnDown | None
+    reach: Reach
+    slope: float
+    newest: float
+    """The year of the newest reading. It is judged as of then: no clock is read here."""
+
+    @property
+    def years(self) -> float:
+        """From the newest reading to the first year that it may be."""
+        return round(max(self.reach.earliest_year - self.newest, 0.0), 1)
+
+    @property
+    def says(self) -> str:
+        drawn = "at rest (no drawdown on record)"
+        if self.last is not None:
+            drawn = f"drawn down {self.last.drawdown_ft:g} ft"
+        when = f"is at the pump, {self.set_ft:g} ft, already"
+        if self.reach.year > self.newest:
+            first = _year(max(self.reach.earliest_year, self.newest))
+            when = (
+                f"comes to the pump at {self.set_ft:g} ft about {_year(self.reach.year)} ({first} to"
+                f" {_year(self.reach.latest_year)})"
+            )
+        return f"falling {self.slope:g} ft a year, the water {drawn} {when}"
+
+    def span(self, years_ahead: float) -> Span:
+        """So many years before it is reached, and not before the newest reading that tells of it."""
+        ends = (self.reach.earliest_year, self.reach.latest_year)
+        may, surely = (day_of(max(end - years_ahead, self.newest)) for end in ends)
+        return may, surely
+
+
+def _year(year: float) -> str:
+    return f"{math.floor(year)}" if year < _TOO_FAR else f"after {_TOO_FAR}"
+
+
 def _at_the_pump(
     hole: Hole, readings: list[AtRest], found: Trend, years_ahead: float
 ) -> Iterator[Check]:
@@ -167,76 +211,34 @@ def _at_the_pump(
     reach = found.reaches(set_ft - (last.drawdown_ft if last else 0.0))
     if reach is None:
         return
-    newest = year_of(readings[-1].first)
-    # Judged as of the newest reading: no clock is read here.
-    years = round(max(reach.earliest_year - newest, 0.0), 1)
-    says = _reaching(found, reach, last, set_ft, newest)
-    finding = None
-    if years <= _LOOK_AHEAD_YEARS:
-        span = _reached_since(hole, component, readings, reach, years_ahead)
-        span = span if last is None else both(span, last.since(hole))
-        finding = _reached(component, span, says, found, set_ft, last, years_ahead)
-    yield Check(
-        rule=NAME,
-        aspect=AT_THE_PUMP,
-        subject=f"pump at {set_ft:g} ft",
-        verdict=Verdict.FAIL if years < years_ahead else Verdict.PASS,
-        says=says,
-        source=SOURCE,
-        value=years,
-        limit=years_ahead,
-        unit="years",
-        at_least=True,
-        finding=finding,
-    )
-
-
-def _reached_since(
-    hole: Hole, component: Component, readings: list[AtRest], reach: Reach, years_ahead: float
-) -> Span:
-    """So many years before it is reached, and not before the newest reading that tells of it."""
-    newest = year_of(readings[-1].first)
-    may = day_of(max(reach.earliest_year - years_ahead, newest))
-    surely = day_of(max(reach.latest_year - years_ahead, newest))
-    return both(
-        (may, surely),
+    meeting = _Meeting(set_ft, last, reach, _slopes(found)[0], year_of(readings[-1].first))
+    span = both(
+        meeting.span(years_ahead),
         _known_since(readings),
         _clear_since(readings),
         worked_since(hole),
         hangs_since(hole, component, "set_depth_ft", Quantity.WATER_LEVEL_FT),
+        *([] if last is None else [last.since(hole)]),
+    )
+    near = meeting.years <= _LOOK_AHEAD_YEARS
+    yield Check(
+        rule=NAME,
+        aspect=AT_THE_PUMP,
+        subject=f"pump at {set_ft:g} ft",
+        verdict=Verdict.FAIL if meeting.years < years_ahead else Verdict.PASS,
+        says=meeting.says,
+        source=SOURCE,
+        value=meeting.years,
+        limit=years_ahead,
+        unit="years",
+        at_least=True,
+        finding=_reached(component, span, meeting, years_ahead) if near else None,
     )
 
 
-def _reaching(
-    found: Trend, reach: Reach, last: DrawnDown | None, set_ft: float, newest: float
-) -> str:
-    with_what = (
-        "at rest (no drawdown on record)" if last is None else f"drawn down {last.drawdown_ft:g} ft"
-    )
-    when = f"is at the pump, {set_ft:g} ft, already"
-    if reach.year > newest:
-        first = max(reach.earliest_year, newest)
-        when = (
-            f"comes to the pump at {set_ft:g} ft about {_year(reach.year)} ({_year(first)} to"
-            f" {_year(reach.latest_year)})"
-        )
-    return f"falling {_slopes(found)[0]:g} ft a year, the water {with_what} {when}"
-
-
-def _year(year: float) -> str:
-    return f"{math.floor(year)}" if year < 2200 else "after 2200"  # noqa: PLR2004
-
-
-def _reached(
-    component: Component,
-    span: Span,
-    says: str,
-    found: Trend,
-    set_ft: float,
-    last: DrawnDown | None,
-    years_ahead: float,
-) -> Finding:
+def _reached(component: Component, span: Span, meeting: _Meeting, years_ahead: float) -> Finding:
     may, surely = span
+    last = meeting.last
     return Finding(
         rule=NAME,
         subject="pump, reached by the falling level",
@@ -245,7 +247,7 @@ def _reached(
         surely_from=surely,
         severity=Severity.PLAN,
         occasion=Occasion.NEXT_PULL,
-        reason=says,
+        reason=meeting.says,
         action=(
             "when the string is up, hang the pump lower if pipe, cable and lift allow; talk with the"
             " owner about storage or a deeper hole"
@@ -253,8 +255,8 @@ def _reached(
         source=SOURCE,
         counts_from=component.uid,
         numbers={
-            "slope_ft_per_year": _slopes(found)[0],
-            "set_depth_ft": set_ft,
+            "slope_ft_per_year": meeting.slope,
+            "set_depth_ft": meeting.set_ft,
             "years_ahead": years_ahead,
             **({} if last is None else {"drawdown_ft": last.drawdown_ft}),
         },
