@@ -246,7 +246,7 @@ def _at_the_pump(string: _String, usual_psi: float) -> Iterator[Check]:
     up = f" and {rise:g} ft up to the tank" if rise else ""
     says = (
         f"the valve at the pump holds {psi} psi drawn down: {string.set_ft:g} ft of column{up}"
-        f" {with_what}; usual valves are good for {usual_psi:g} psi"
+        f" {with_what}; above {usual_psi:g} psi it is one rated for that"
     )
     hangs = said_since(hole, string.pump, "set_depth_ft")
     may, surely = hangs if bare else both(hangs, stops_since)
@@ -259,7 +259,7 @@ def _at_the_pump(string: _String, usual_psi: float) -> Iterator[Check]:
         severity=Severity.WATCH,
         occasion=Occasion.NEXT_PULL,
         reason=says,
-        action="at the next pull look at the valve's rating, and choose one rated for it",
+        action="at the next pull look at the valve's rating, and put one in that is rated for it",
         source=VALVE_SOURCE,
         counts_from=string.pump.uid,
         numbers={

@@ -164,12 +164,11 @@ class _Meeting:
     reach: Reach
     slope: float
     newest: float
-    """The year of the newest reading. It is judged as of then: no clock is read here."""
+    """The year of the newest reading."""
 
-    @property
-    def years(self) -> float:
-        """From the newest reading to the first year that it may be."""
-        return round(max(self.reach.earliest_year - self.newest, 0.0), 1)
+    def years_from(self, year: float) -> float:
+        """How long it is to the first year that it may be."""
+        return round(max(self.reach.earliest_year - year, 0.0), 1)
 
     @property
     def says(self) -> str:
@@ -220,15 +219,17 @@ def _at_the_pump(
         hangs_since(hole, component, "set_depth_ft", Quantity.WATER_LEVEL_FT),
         *([] if last is None else [last.since(hole)]),
     )
-    near = meeting.years <= _LOOK_AHEAD_YEARS
+    # As of the day that is shown, else of the newest reading: no clock is read here.
+    years = meeting.years_from(meeting.newest if hole.day is None else year_of(hole.day))
+    near = meeting.years_from(meeting.newest) <= _LOOK_AHEAD_YEARS
     yield Check(
         rule=NAME,
         aspect=AT_THE_PUMP,
         subject=f"pump at {set_ft:g} ft",
-        verdict=Verdict.FAIL if meeting.years < years_ahead else Verdict.PASS,
+        verdict=Verdict.FAIL if years < years_ahead else Verdict.PASS,
         says=meeting.says,
         source=SOURCE,
-        value=meeting.years,
+        value=years,
         limit=years_ahead,
         unit="years",
         at_least=True,

@@ -66,8 +66,9 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
 
 
 def _answer(
-    aspect: str, length: float, limit: float, says: str, finding: Finding | None = None
+    aspect: str, length: float, limit: float | None, says: str, finding: Finding | None = None
 ) -> Check:
+    """One answer; without a limit where the length does not matter."""
     return Check(
         rule=NAME,
         aspect=aspect,
@@ -99,8 +100,7 @@ def _seal(hole: Hole, limit: float) -> Iterator[Check]:
         # A material that nobody wrote down is a gap in the record, not a plastic.
         yield _lacks(SEAL, "material of the seal or pitless")
     elif not is_plastic(material):
-        # No comparison with a length: it is of what it should be.
-        yield _answer(SEAL, length, limit, f"{_named(found[1])} of {material} carries the string")
+        yield _answer(SEAL, length, None, f"{_named(found[1])} of {material} carries the string")
     else:
         finding = _seal_finding(found[0], found[1], length, span, limit)
         yield _answer(SEAL, length, limit, finding.reason, finding)
@@ -144,7 +144,7 @@ def _valves(hole: Hole, limit: float) -> Iterator[Check]:
     length, span = string
     if valves:
         more = f"{len(valves)} check valve{'' if len(valves) == 1 else 's'} beside the pump's own"
-        yield _answer(SECOND_CHECK, length, limit, more)
+        yield _answer(SECOND_CHECK, length, None, more)
     elif over(length, limit) < 0:
         enough = f"the pump's own valve is enough for less than {limit:g} ft of string"
         yield _answer(SECOND_CHECK, length, limit, enough)

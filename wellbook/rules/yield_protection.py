@@ -40,7 +40,7 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     control, rated, margin = hole.the(Control), found[1].rated_gpm, numbers["margin_gpm"]
     protected = control[1].low_water_protection if control else None
     if protected or rated is None or gives is None:
-        yield _without_numbers(rated, gives, bool(protected))
+        yield _protected(rated) if protected else _lacks(rated, gives)
         return
     says = (
         f"pump rated {rated:g} gpm on a well that gives {gives.number:g} gpm ({gives.basis.label},"
@@ -78,20 +78,21 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     )
 
 
-def _without_numbers(rated: float | None, gives: Fact | None, protected: bool) -> Check:
+def _protected(rated: float | None) -> Check:
     """Where something stops the pump in time it does not matter what it is rated."""
-    if protected:
-        return Check(
-            rule=NAME,
-            aspect=ASPECT,
-            subject="pump",
-            verdict=Verdict.PASS,
-            says="low-water protection stops the pump when the water runs out",
-            source=COMMON_PRACTICE,
-            value=rated,
-            limit=gives.number if gives else None,
-            unit="gpm",
-        )
+    return Check(
+        rule=NAME,
+        aspect=ASPECT,
+        subject="pump",
+        verdict=Verdict.PASS,
+        says="low-water protection stops the pump when the water runs out",
+        source=COMMON_PRACTICE,
+        value=rated,
+        unit="gpm",
+    )
+
+
+def _lacks(rated: float | None, gives: Fact | None) -> Check:
     missing = [] if rated is not None else ["rated flow of the pump"]
     missing += [] if gives is not None else ["yield of the well"]
     return cannot_say(NAME, ASPECT, "pump", *missing, source=COMMON_PRACTICE)
