@@ -1,6 +1,7 @@
 """Where check valves stand: The Driller 85101, a pump at 750 ft and water at 700 ft."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -32,7 +33,7 @@ def test_no_stretch_is_longer_than_the_spacing(set_ft: float, level: float, apar
     assert list(depths) == sorted(depths, reverse=True)
     assert all(0 < d < set_ft for d in depths)
     ends = [*depths, 0.0]
-    assert all(a - b <= apart + 1e-6 for a, b in zip(ends, ends[1:], strict=False))
+    assert all(a - b <= apart + 1e-6 for a, b in pairwise(ends))
 
 
 @pytest.mark.parametrize(

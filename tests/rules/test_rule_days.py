@@ -20,12 +20,16 @@ from wellbook.hole.sheet import SheetError, read_sheet
 from wellbook.rules import (
     cable_wear,
     catalogue,
+    check_valve_spacing,
     doubtful_record,
+    falling_capacity,
+    falling_level,
     pipe_rating,
     pump_age,
     pump_depth,
     string_fittings,
     unfinished,
+    yield_protection,
 )
 from wellbook.rules.finding import Finding, Settings
 from wellbook.terms import Kind, Reason, SheetKind
@@ -40,6 +44,10 @@ RULES = (
     pump_age,
     unfinished,
     doubtful_record,
+    yield_protection,
+    check_valve_spacing,
+    falling_level,
+    falling_capacity,
 )
 
 DAYS = st.integers(0, 9800).map(lambda n: FIRST + timedelta(days=n))
@@ -50,10 +58,18 @@ OTHER_REASONS = st.sampled_from(["check up", "water sample", "no water", "replac
 
 def parts(feet: int, **more: Any) -> dict[str, Any]:
     return {
-        "pump": {"set_depth_ft": feet, "hp": 1},
+        "pump": {"set_depth_ft": feet, "hp": 1, "rated_gpm": 1},
         "pipe": {"to_ft": feet, "rating_psi": 160},
         "cable": {"to_ft": feet},
         **more,
+    }
+
+
+def drawn_down(feet: float) -> dict[str, Any]:
+    """What a test of like rate and length measures."""
+    return {
+        "static_level_ft": 100,
+        "pumping_level_ft": {"value": feet, "at_gpm": 5, "minutes": 120},
     }
 
 
@@ -63,7 +79,7 @@ WORK = st.one_of(
     FEET.map(lambda feet: {"set": {"pump": {"set_depth_ft": feet}}}),
     st.sampled_from([40, 50, 60]).map(lambda psi: {"set": {"switch": {"cut_out_psi": psi}}}),
     st.just({"set": {"seal": {"type": "pitless adapter", "material": "plastic"}}}),
-    st.just({"set": {"check_valve": {"depth_ft": 150}}}),
+    st.sampled_from([75, 150, 225]).map(lambda feet: {"set": {"check_valve": {"depth_ft": feet}}}),
     st.sampled_from([1, 2]).map(lambda hp: {"set": {"control": {"hp": hp}}}),
     st.sampled_from([1, 2]).map(lambda hp: {"down": {"pump": {"hp": hp}}}),
     st.just({"pulled": {"check_valve": {"why": "leaks"}}}),
@@ -74,6 +90,8 @@ WORK = st.one_of(
     SPLICES.map(lambda row: {"found": [row]}),
     st.sampled_from([195, 203, 299, 376]).map(lambda feet: {"measured": {"depth_ft": feet}}),
     st.sampled_from([150, 245, 310]).map(lambda feet: {"measured": {"pumping_level_ft": feet}}),
+    st.sampled_from([150, 245]).map(lambda feet: {"measured": drawn_down(feet)}),
+    st.sampled_from([0.5, 3]).map(lambda gpm: {"measured": {"yield_gpm": gpm}}),
     st.just({}),
 )
 """What is done at any visit, whatever it was for."""

@@ -46,7 +46,7 @@ def well(observations, set_depth_ft=300.0, **facts):
     return hole(components=parts, observations=observations, **facts)
 
 
-def tested(year, feet, drawdown, **more):
+def pumped(year, feet, drawdown, **more):
     """A test: the level at rest, and drawn down."""
     day = date(year, 5, 1)
     return [level(feet + drawdown, LevelState.PUMPING, day, at_gpm=5.0, minutes=120.0, **more)]
@@ -100,11 +100,11 @@ def test_only_a_clear_fall_counts(feet, verdict, word):
         at(FALLING[:4]),
         # Five readings of one summer are one year's.
         [static(60.0 + n, date(2020, 5 + n, 1)) for n in range(5)],
-        at(FALLING[:4]) + [static(70.0, date(2020, 5, 1), basis=Basis.CUSTOMER_TOLD)],
-        at(FALLING[:4]) + [static(70.0, None)],
-        at(FALLING[:4]) + [static(70.0, "about 2010")],
-        at(FALLING[:4]) + [static(None, date(2021, 5, 1))],
-        at(FALLING[:4]) + [level(70.0, LevelState.PUMPING, date(2021, 5, 1))],
+        [*at(FALLING[:4]), static(70.0, date(2020, 5, 1), basis=Basis.CUSTOMER_TOLD)],
+        [*at(FALLING[:4]), static(70.0, None)],
+        [*at(FALLING[:4]), static(70.0, "about 2010")],
+        [*at(FALLING[:4]), static(None, date(2021, 5, 1))],
+        [*at(FALLING[:4]), level(70.0, LevelState.PUMPING, date(2021, 5, 1))],
         [static(30_000.0 + ft, date(2015 + n, 5, 1)) for n, ft in enumerate(FALLING)],
     ],
 )
@@ -150,7 +150,7 @@ def test_levels_from_the_casing_s_top_are_brought_to_the_ground():
 
 def test_the_water_comes_to_the_pump():
     """2 ft a year from 70 ft in May 2020: with 40 ft of drawdown it is at 120 ft in May 2025."""
-    seen = [*at(FALLING), *tested(2020, 70.0, 40.0)]
+    seen = [*at(FALLING), *pumped(2020, 70.0, 40.0)]
     (found,) = reached(well(seen, 120.0))
     assert (found.severity, found.occasion) == (Severity.PLAN, Occasion.NEXT_PULL)
     assert "drawn down 40 ft comes to the pump at 120 ft about 2025" in found.reason
@@ -174,7 +174,7 @@ def test_a_drawdown_is_of_one_day():
     ("set_depth_ft", "verdict"), [(119.0, Verdict.FAIL), (121.5, Verdict.PASS)]
 )
 def test_both_sides_of_the_years_ahead(set_depth_ft, verdict):
-    seen = [*at(FALLING), *tested(2020, 70.0, 40.0)]
+    seen = [*at(FALLING), *pumped(2020, 70.0, 40.0)]
     made = checked(well(seen, set_depth_ft))["years until the water is at the pump"]
     assert made.verdict is verdict
     assert made.limit == 5
@@ -184,14 +184,14 @@ def test_both_sides_of_the_years_ahead(set_depth_ft, verdict):
 
 
 def test_as_of_a_later_day_fewer_years_are_left():
-    seen = [*at(FALLING), *tested(2020, 70.0, 40.0)]
+    seen = [*at(FALLING), *pumped(2020, 70.0, 40.0)]
     later = checked(well(seen, 130.0).on(date(2026, 5, 1)))["years until the water is at the pump"]
     assert later.verdict is Verdict.FAIL
     assert later.value == pytest.approx(4, abs=0.2)
 
 
 def test_water_that_is_there_already():
-    seen = [*at(FALLING), *tested(2020, 70.0, 40.0)]
+    seen = [*at(FALLING), *pumped(2020, 70.0, 40.0)]
     (found,) = reached(well(seen, 105.0))
     assert "is at the pump, 105 ft, already" in found.reason
     assert found.may_from == date(2020, 5, 1)

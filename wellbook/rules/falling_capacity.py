@@ -14,7 +14,7 @@ from datetime import date
 from wellbook.engineering.yield_tests import YieldTest, alike, compare, decline_percent
 from wellbook.hole.hole import Hole
 from wellbook.rules.check import Check, cannot_say, judged_by
-from wellbook.rules.figures import over
+from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
 from wellbook.rules.levels import DrawnDown, drawn_down, last_work, worked_since
 from wellbook.rules.spans import both
@@ -93,7 +93,7 @@ def _said(drawn: DrawnDown, test: YieldTest) -> str:
     basis = "" if drawn.pumping.basis is Basis.MEASURED else f", {drawn.pumping.basis.label}"
     return (
         f"{_rounded(_gpm_per_ft(test)):g} gpm per foot ({test.gpm:g} gpm drew it down"
-        f" {round(drawn.drawdown_ft, 1):g} ft in {test.minutes:g} minutes, {drawn.pumping.when}{basis})"
+        f" {figure(drawn.drawdown_ft)} ft in {test.minutes:g} minutes, {drawn.pumping.when}{basis})"
     )
 
 
@@ -113,11 +113,13 @@ def _gained(hole: Hole, tests: list[_Tested]) -> Iterator[Check]:
     was, now = before[-1], tests[0][1]
     change = compare(was, now)
     gained = change.specific_capacity_percent or 0.0
+    # A well that was opened up is pumped harder: then the gain is in the rate.
+    best = gained if change.alike else max(gained, change.rate_percent)
     yield Check(
         rule=NAME,
         aspect=GAIN,
         subject=f"{work.reason.label} of {work.start}",
-        verdict=Verdict.PASS if max(gained, change.rate_percent) >= 0 else Verdict.FAIL,
+        verdict=Verdict.PASS if best >= 0 else Verdict.FAIL,
         says=(
             f"before {_short(was)}, after {_short(now)}: {gained:+.0f} per cent a foot"
             f"{'' if change.alike else ' (the tests are not alike in rate and length)'}"
@@ -129,7 +131,7 @@ def _gained(hole: Hole, tests: list[_Tested]) -> Iterator[Check]:
 
 
 def _short(test: YieldTest) -> str:
-    return f"{test.gpm:g} gpm at {round(test.drawdown_ft or 0.0, 1):g} ft of drawdown"
+    return f"{test.gpm:g} gpm at {figure(test.drawdown_ft or 0.0)} ft of drawdown"
 
 
 def _finding(hole: Hole, pair: tuple[_Tested, _Tested], says: str, numbers: Numbers) -> Finding:
