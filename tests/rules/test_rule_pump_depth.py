@@ -8,8 +8,8 @@ import pytest
 from rule_holes import ENTERED, depth, hole, interval, judged, level, pump, the_one, visit
 
 from wellbook.hole.component import Claim
-from wellbook.rules.pump_depth import RULE
 from wellbook.rules.finding import Settings
+from wellbook.rules.pump_depth import RULE
 from wellbook.terms import (
     Basis,
     Construction,
