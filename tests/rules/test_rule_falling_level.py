@@ -94,6 +94,19 @@ def test_only_a_clear_fall_counts(feet, verdict, word):
 
 
 @pytest.mark.parametrize(
+    ("feet_a_year", "verdict"), [(0.49, Verdict.PASS), (0.51, Verdict.FAIL), (3, Verdict.FAIL)]
+)
+def test_a_slow_fall_is_said_but_not_watched(feet_a_year, verdict):
+    well_ = well(at([60 + feet_a_year * n for n in range(8)]))
+    made = checked(well_)["static level over the years"]
+    assert made.verdict is verdict
+    assert f"falls {feet_a_year:g} ft a year" in made.says
+    assert bool(falls(well_)) is (verdict is Verdict.FAIL)
+    assert (made.margin >= 0) is (verdict is Verdict.PASS)
+    assert falls(well_, least_ft_per_year=0.1)
+
+
+@pytest.mark.parametrize(
     "observations",
     [
         [],

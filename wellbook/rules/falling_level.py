@@ -17,6 +17,7 @@ from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
 from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -53,22 +54,25 @@ _LOOK_AHEAD_YEARS = 100
 
 _TOO_FAR = 2200
 
+_LOOKED_BACK = 60
+"""A level that fell clearly by each of so many readings was known to fall long enough."""
+
 
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     """The trend of the measured static levels; and where they fall, when the pump is reached."""
     readings = at_rest(hole)
-    found = _trend(readings)
+    found = _trend([r.point for r in readings])
     if found is None:
         yield cannot_say(NAME, OVER_THE_YEARS, "static level", MISSING, source=SOURCE)
         return
-    yield _over_the_years(hole, readings, found)
+    yield _over_the_years(hole, readings, found, numbers["least_ft_per_year"])
     if found.falling:
         yield from _at_the_pump(hole, readings, found, numbers["years_ahead"])
 
 
-def _trend(readings: list[AtRest]) -> Trend | None:
+def _trend(points: list[tuple[float, float]]) -> Trend | None:
     try:
-        return trend(yearly(r.point for r in readings))
+        return trend(yearly(points))
     except ValueError:
         # Levels that cannot be: nothing follows from them.
         return None
@@ -77,8 +81,8 @@ def _trend(readings: list[AtRest]) -> Trend | None:
 # -- the trend -----------------------------------------------------------------------------------
 
 
-def _over_the_years(hole: Hole, readings: list[AtRest], found: Trend) -> Check:
-    slope = _slopes(found)[0]
+def _over_the_years(hole: Hole, readings: list[AtRest], found: Trend, least: float) -> Check:
+    slope, fails = _slopes(found)[0], _falls(found, least)
     way = "falls" if found.falling else "rises" if found.clear else "does not clearly fall:"
     says = (
         f"static level {way} {abs(slope) if found.clear else slope:g} ft a year ({_interval(found)};"
@@ -88,17 +92,23 @@ def _over_the_years(hole: Hole, readings: list[AtRest], found: Trend) -> Check:
         rule=NAME,
         aspect=OVER_THE_YEARS,
         subject="static level",
-        verdict=Verdict.FAIL if found.falling else Verdict.PASS,
+        verdict=Verdict.FAIL if fails else Verdict.PASS,
         says=says,
         source=SOURCE,
         value=slope,
+        # What is not clear is not held against anything.
+        limit=least if found.clear else None,
         unit="ft a year",
-        finding=_falls(hole, readings, found, says) if found.falling else None,
+        finding=_falling(hole, readings, found, says, least) if fails else None,
     )
 
 
-def _falls(hole: Hole, readings: list[AtRest], found: Trend, says: str) -> Finding:
-    may, surely = both(_clear_since(readings), worked_since(hole))
+def _falls(found: Trend, least: float) -> bool:
+    return found.falling and over(found.slope_ft_per_year, least) > 0
+
+
+def _falling(hole: Hole, readings: list[AtRest], found: Trend, says: str, least: float) -> Finding:
+    may, surely = both(_clear_since(readings, least), worked_since(hole))
     work = last_work(hole)
     # It counts from the hole as it is, not from a reading: one that is added makes it no other fall.
     uid = work.uid if work else hole.uid
@@ -121,17 +131,18 @@ def _falls(hole: Hole, readings: list[AtRest], found: Trend, says: str) -> Findi
             "slope_ft_per_year": slope,
             "low_ft_per_year": low,
             "high_ft_per_year": high,
+            "least_ft_per_year": least,
             "n": found.n,
         },
     )
 
 
-def _clear_since(readings: list[AtRest]) -> Span:
+def _clear_since(readings: list[AtRest], least: float) -> Span:
     """From when the levels known so far fell clearly, and went on to with each that was added."""
-    begun = len(readings)
-    for so_far in reversed(steps(readings)):
-        found = _trend(readings[:so_far])
-        if found is None or not found.falling:
+    points, begun = [r.point for r in readings], len(readings)
+    for so_far in reversed(steps(readings)[-_LOOKED_BACK:]):
+        found = _trend(points[:so_far])
+        if found is None or not _falls(found, least):
             break
         begun = so_far
     return _known_since(readings[:begun])
@@ -143,7 +154,7 @@ def _known_since(readings: list[AtRest]) -> Span:
 
 def _slopes(found: Trend) -> tuple[float, float, float]:
     slopes = (found.slope_ft_per_year, found.low_ft_per_year, found.high_ft_per_year)
-    slope, low, high = (round(s, 2) + 0.0 for s in slopes)
+    slope, low, high = (float(f"{s:.3g}") + 0.0 for s in slopes)
     return slope, low, high
 
 
@@ -214,7 +225,6 @@ def _at_the_pump(
     span = both(
         meeting.span(years_ahead),
         _known_since(readings),
-        _clear_since(readings),
         worked_since(hole),
         hangs_since(hole, component, "set_depth_ft", Quantity.WATER_LEVEL_FT),
         *([] if last is None else [last.since(hole)]),
@@ -269,6 +279,14 @@ RULE = Rule(
     title="static level that falls over the years",
     why=__doc__ or "",
     thresholds=(
+        Threshold(
+            "least_ft_per_year",
+            0.5,
+            "a level that falls no faster takes less than 10 ft in the 20 years of a pump",
+            COMMON_PRACTICE,
+            0,
+            20,
+        ),
         Threshold(
             "years_ahead",
             5,
