@@ -94,15 +94,17 @@ class DrawnDown:
 def drawn_down(hole: Hole, seen: Iterable[Observation]) -> list[DrawnDown]:
     """The drawdowns among some water levels, in their order; what was only told is none."""
     levels = [o for o in seen if o.value is not None and o.basis not in TOLD]
+    rest = [o for o in levels if o.state is LevelState.STATIC]
     found = []
-    for pumping in levels:
-        statics = [o for o in levels if o.state is LevelState.STATIC and _same_day(o, pumping)]
-        if pumping.state is LevelState.PUMPING and statics:
-            # Where it was read twice, the higher one is the one before the test.
-            static = min(statics, key=lambda o: (hole.below_ground(o.fact()), o.uid))
-            fell = hole.below_ground(pumping.fact()) - hole.below_ground(static.fact())
-            if fell > 0:
-                found.append(DrawnDown(pumping, static, fell))
+    for pumping in (o for o in levels if o.state is LevelState.PUMPING):
+        statics = [o for o in rest if _same_day(o, pumping)]
+        if not statics:
+            continue
+        # Where it was read twice, the higher one is the one before the test.
+        static = min(statics, key=lambda o: (hole.below_ground(o.fact()), o.uid))
+        fell = hole.below_ground(pumping.fact()) - hole.below_ground(static.fact())
+        if fell > 0:
+            found.append(DrawnDown(pumping, static, fell))
     return found
 
 
