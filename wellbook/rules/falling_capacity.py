@@ -102,13 +102,16 @@ def _rounded(gpm_per_ft: float) -> float:
 
 
 def _gained(hole: Hole, tests: list[_Tested]) -> Iterator[Check]:
-    work, valid = last_work(hole), hole.valid_observations(Quantity.WATER_LEVEL_FT)
-    levels = [o for o in hole.observations if o.quantity is Quantity.WATER_LEVEL_FT]
+    work, water = last_work(hole), Quantity.WATER_LEVEL_FT
+    if work is None or not tests:
+        return
+    valid = {o.uid for o in hole.valid_observations(water)}
     old = sorted(
-        (o for o in levels if o not in valid), key=lambda o: (o.when.latest or date.min, o.uid)
+        (o for o in hole.observations if o.quantity is water and o.uid not in valid),
+        key=lambda o: (o.when.latest or date.min, o.uid),
     )
     before = [test for d in drawn_down(hole, old) if (test := d.test) is not None]
-    if work is None or not before or not tests:
+    if not before:
         return
     was, now = before[-1], tests[0][1]
     change = compare(was, now)
