@@ -6,7 +6,7 @@ import published_tests as published
 from formula import Formula
 from published_tests import FT2_PER_M2, M, gpm
 
-from wellbook.engineering import bore, step_tests, trend, weight, yield_tests
+from wellbook.engineering import bore, step_tests, trend, valves, weight, yield_tests
 from wellbook.engineering import pumping_tests as tests
 from wellbook.engineering.pipe import inside_diameter_in, pipe_lb_per_ft, pvc_lb_per_ft
 from wellbook.engineering.well_function import well_function
@@ -89,6 +89,17 @@ FORMULAS: list[Formula] = [
         0.002,
         lambda: bore.storage(6, static_level_ft=60, intake_ft=340).usable_gal,
         "own answer",
+    ),
+    Formula(
+        "The bore",
+        "check valves of a deep string",
+        "25 ft above the pumping level, then every 200 ft",
+        "The Driller 85101",
+        "pump at 750 ft, water at 700 ft: 675, 475, 275, 75 ft; the uppermost",
+        75.0,
+        "ft",
+        0.001,
+        lambda: valves.valve_depths_ft(750, 700)[-1],
     ),
     Formula(
         "The bore",

@@ -20,7 +20,10 @@ from wellbook.hole.sheet import SheetError, read_sheet
 from wellbook.rules import (
     cable_wear,
     catalogue,
+    check_valve_spacing,
     doubtful_record,
+    falling_capacity,
+    falling_level,
     insulation,
     lift_limit,
     motor_load,
@@ -34,6 +37,7 @@ from wellbook.rules import (
     unfinished,
     useless_depth,
     voltage_drop,
+    yield_protection,
 )
 from wellbook.rules.finding import Finding, Settings
 from wellbook.terms import Kind, Reason, SheetKind
@@ -56,6 +60,10 @@ RULES = (
     insulation,
     motor_load,
     short_cycling,
+    yield_protection,
+    check_valve_spacing,
+    falling_level,
+    falling_capacity,
 )
 
 DAYS = st.integers(0, 9800).map(lambda n: FIRST + timedelta(days=n))
@@ -73,13 +81,21 @@ def parts(feet: int, **more: Any) -> dict[str, Any]:
     }
 
 
+def drawn_down(feet: float) -> dict[str, Any]:
+    """What a test of like rate and length measures."""
+    return {
+        "static_level_ft": 100,
+        "pumping_level_ft": {"value": feet, "at_gpm": 5, "minutes": 120},
+    }
+
+
 WORK = st.one_of(
     FEET.map(lambda feet: {"set": parts(feet)}),
     FEET.map(lambda feet: {"back": parts(feet)}),
     FEET.map(lambda feet: {"set": {"pump": {"set_depth_ft": feet}}}),
     st.sampled_from([40, 50, 60]).map(lambda psi: {"set": {"switch": {"cut_out_psi": psi}}}),
     st.just({"set": {"seal": {"type": "pitless adapter", "material": "plastic"}}}),
-    st.just({"set": {"check_valve": {"depth_ft": 150}}}),
+    st.sampled_from([75, 150, 225]).map(lambda feet: {"set": {"check_valve": {"depth_ft": feet}}}),
     st.sampled_from([1, 2]).map(lambda hp: {"set": {"control": {"hp": hp}}}),
     st.sampled_from([1, 2]).map(lambda hp: {"down": {"pump": {"hp": hp}}}),
     st.just({"pulled": {"check_valve": {"why": "leaks"}}}),
@@ -93,6 +109,8 @@ WORK = st.one_of(
     st.sampled_from([200, 420]).map(lambda feet: {"measured": {"stall_level_ft": feet}}),
     st.sampled_from([5, 10]).map(lambda gpm: {"set": {"pump": {"hp": 0.75, "rated_gpm": gpm}}}),
     st.sampled_from([7, 10]).map(lambda gpm: {"down": {"pump": {"rated_gpm": gpm}}}),
+    st.sampled_from([150, 245]).map(lambda feet: {"measured": drawn_down(feet)}),
+    st.sampled_from([0.5, 3]).map(lambda gpm: {"measured": {"yield_gpm": gpm}}),
     st.just({}),
 )
 """What is done at any visit, whatever it was for."""

@@ -8,8 +8,9 @@ import pytest
 from rule_holes import component, hole, judged, pipe, pump, the_one, visit
 
 from wellbook.hole.parts import CheckValve, Seal
+from wellbook.rules.finding import Settings
 from wellbook.rules.string_fittings import RULE
-from wellbook.terms import Occasion, PumpType, Reason, SealType, Severity
+from wellbook.terms import Occasion, PumpType, Reason, SealType, Severity, Verdict
 
 SET = date(2019, 6, 3)
 JOB = visit(SET, Reason.REPLACEMENT, uid="job", opened=True)
@@ -113,3 +114,40 @@ def test_without_a_second_check_valve_since_the_last_one_came_out():
 def test_work_on_the_hole_itself_changes_nothing_for_the_string():
     deepened = visit(date(2023, 1, 1), Reason.DEEPENING)
     assert the_one(RULE, sealed("plastic", visits=[deepened])).surely_from == SET
+
+
+SECOND = component(CheckValve(depth_ft=200.0), set_on=SET)
+
+
+@pytest.mark.parametrize(
+    ("well", "aspect", "verdict", "missing"),
+    [
+        (sealed("plastic", 299.0), "seal", Verdict.PASS, ()),
+        (sealed("plastic"), "seal", Verdict.FAIL, ()),
+        (sealed("brass"), "seal", Verdict.PASS, ()),
+        (sealed(None), "seal", Verdict.CANNOT_SAY, ("material of the seal or pitless",)),
+        (sealed("brass", None), "seal", Verdict.CANNOT_SAY, ("length of the string",)),
+        (seen(299.0), "second", Verdict.PASS, ()),
+        (seen(300.0), "second", Verdict.FAIL, ()),
+        (seen(400.0, SECOND), "second", Verdict.PASS, ()),
+        (
+            sealed("brass"),
+            "second",
+            Verdict.CANNOT_SAY,
+            ("check valves of the string, seen by a crew",),
+        ),
+        (seen(None), "second", Verdict.CANNOT_SAY, ("length of the string",)),
+    ],
+)
+def test_the_checks(well, aspect, verdict, missing):
+    made = next(
+        c for c in RULE.checks(well, Settings().numbers(RULE)) if c.aspect.startswith(aspect)
+    )
+    assert (made.verdict, made.missing) == (verdict, missing)
+    assert (made.margin or 0) >= 0 or verdict is not Verdict.PASS
+
+
+def test_no_string_no_checks():
+    jet = pump(SET, type=PumpType.SHALLOW_JET)
+    for well in (hole(), hole(components=[jet])):
+        assert list(RULE.checks(well, Settings().numbers(RULE))) == []

@@ -6,8 +6,9 @@ import pytest
 from rule_holes import component, hole, judged, pump, reading, the_one, visit
 
 from wellbook.hole.parts import Control
+from wellbook.rules.finding import Settings
 from wellbook.rules.yield_protection import RULE
-from wellbook.terms import Occasion, PumpType, Quantity, Reason, Severity
+from wellbook.terms import Occasion, PumpType, Quantity, Reason, Severity, Verdict
 
 SET = date(2019, 6, 3)
 
@@ -96,3 +97,22 @@ def test_a_control_of_later_without_protection_counts_from_its_day():
     parts = [pump(SET, rated_gpm=10.0), new]
     well = hole(components=parts, observations=[reading(Quantity.YIELD_GPM, 8.0, SET)])
     assert the_one(RULE, well).surely_from == date(2024, 2, 1)
+
+
+@pytest.mark.parametrize(
+    ("well_", "verdict", "missing"),
+    [
+        (well(8.0), Verdict.PASS, ()),
+        (well(8.1), Verdict.FAIL, ()),
+        (well(8.1, protection=None), Verdict.CANNOT_SAY, ("low-water protection",)),
+        (well(8.0, protection=None), Verdict.PASS, ()),
+        (well(8.1, protection=True), Verdict.PASS, ()),
+        (well(None, protection=True), Verdict.PASS, ()),
+        (well(None), Verdict.CANNOT_SAY, ("rated flow of the pump",)),
+        (well(gives=None), Verdict.CANNOT_SAY, ("yield of the well",)),
+    ],
+)
+def test_the_check(well_, verdict, missing):
+    (made,) = RULE.checks(well_, Settings().numbers(RULE))
+    assert (made.verdict, made.missing) == (verdict, missing)
+    assert (made.margin or 0) >= 0 or verdict is not Verdict.PASS

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pipe, Pump, Seal
+from wellbook.rules.check import Check, cannot_say, judged_by
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -24,9 +25,14 @@ from wellbook.rules.finding import (
 )
 from wellbook.rules.materials import is_plastic
 from wellbook.rules.spans import Span, both, none_since, said_since
-from wellbook.terms import Kind, Occasion, PumpType, Severity
+from wellbook.terms import Kind, Occasion, PumpType, Severity, Verdict
 
 NAME = "string-fittings"
+SEAL, SECOND_CHECK = "seal under the string", "second check valve"
+VALVES_UNSEEN = "check valves of the string, seen by a crew"
+
+HAS_OWN_VALVE = (PumpType.SUBMERSIBLE, None)
+"""Pumps with a check valve of their own; what nobody said is taken for the usual one."""
 
 
 def string_ft(hole: Hole) -> tuple[float, Span] | None:
@@ -46,27 +52,69 @@ def string_ft(hole: Hole) -> tuple[float, Span] | None:
     return length, both(said_since(hole, lowest, "to_ft"), told)
 
 
-def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     """The seal and the valves, each from its own length of string."""
-    string = string_ft(hole)
+    found = hole.the(Pump)
+    if found is not None and found[1].type in (PumpType.SHALLOW_JET, PumpType.HAND):
+        # Nothing of weight hangs in the hole, unless the record says how far down.
+        if string_ft(hole) is None:
+            return
+    elif found is None and not hole.down(Kind.PIPE):
+        return
+    yield from _seal(hole, numbers["metal_seal_from_ft"])
+    yield from _valves(hole, numbers["second_check_from_ft"])
+
+
+def _answer(
+    aspect: str, length: float, limit: float | None, says: str, finding: Finding | None = None
+) -> Check:
+    """One answer; without a limit where the length does not matter."""
+    return Check(
+        rule=NAME,
+        aspect=aspect,
+        subject=f"string of {length:g} ft",
+        verdict=Verdict.FAIL if finding else Verdict.PASS,
+        says=says,
+        source=COMMON_PRACTICE,
+        value=length,
+        limit=limit,
+        unit="ft",
+        finding=finding,
+    )
+
+
+def _lacks(aspect: str, *missing: str) -> Check:
+    return cannot_say(NAME, aspect, "string", *missing, source=COMMON_PRACTICE)
+
+
+def _seal(hole: Hole, limit: float) -> Iterator[Check]:
+    string, found = string_ft(hole), hole.the(Seal)
+    material = found[1].material if found else None
     if string is None:
+        yield _lacks(SEAL, "length of the string")
         return
     length, span = string
-    if over(length, numbers["metal_seal_from_ft"]) >= 0:
-        yield from _seal(hole, length, span, numbers["metal_seal_from_ft"])
-    if over(length, numbers["second_check_from_ft"]) >= 0:
-        yield from _valves(hole, length, span, numbers["second_check_from_ft"])
+    if over(length, limit) < 0:
+        yield _answer(SEAL, length, limit, f"any seal carries less than {limit:g} ft of string")
+    elif found is None or material is None:
+        # A material that nobody wrote down is a gap in the record, not a plastic.
+        yield _lacks(SEAL, "material of the seal or pitless")
+    elif not is_plastic(material):
+        yield _answer(SEAL, length, None, f"{_named(found[1])} of {material} carries the string")
+    else:
+        finding = _seal_finding(found[0], found[1], length, span, limit)
+        yield _answer(SEAL, length, limit, finding.reason, finding)
 
 
-def _seal(hole: Hole, length: float, span: Span, limit: float) -> Iterator[Finding]:
-    found = hole.the(Seal)
-    # A material that nobody wrote down is a gap in the record, not a plastic.
-    if found is None or found[1].material is None or not is_plastic(found[1].material):
-        return
-    component, seal = found
+def _named(seal: Seal) -> str:
+    return seal.type.label if seal.type else "seal or pitless"
+
+
+def _seal_finding(
+    component: Component, seal: Seal, length: float, span: Span, limit: float
+) -> Finding:
     may, surely = both(span, since(component.set_on, component.noted_on))
-    what = seal.type.label if seal.type else "seal or pitless"
-    yield Finding(
+    return Finding(
         rule=NAME,
         subject="seal",
         occurrence=occurrence(NAME, "seal", component.uid),
@@ -75,7 +123,7 @@ def _seal(hole: Hole, length: float, span: Span, limit: float) -> Iterator[Findi
         severity=Severity.PLAN,
         occasion=Occasion.NEXT_PULL,
         reason=(
-            f"{what} of {seal.material} carries {length:g} ft of string;"
+            f"{_named(seal)} of {seal.material} carries {length:g} ft of string;"
             f" from {limit:g} ft it is steel or brass"
         ),
         action="when the string is up, fit one of steel or brass",
@@ -85,17 +133,34 @@ def _seal(hole: Hole, length: float, span: Span, limit: float) -> Iterator[Findi
     )
 
 
-def _valves(hole: Hole, length: float, span: Span, limit: float) -> Iterator[Finding]:
-    found = hole.the(Pump)
-    if hole.down(Kind.CHECK_VALVE) or found is None or not _string_was_seen(hole, found[0]):
+def _valves(hole: Hole, limit: float) -> Iterator[Check]:
+    """Whether there is a second one. Where it stands is judged by `check-valve-spacing`."""
+    string, found, valves = string_ft(hole), hole.the(Pump), hole.down(Kind.CHECK_VALVE)
+    if found is None or found[1].type not in HAS_OWN_VALVE:
         return
-    if found[1].type not in (PumpType.SUBMERSIBLE, None):
+    if string is None:
+        yield _lacks(SECOND_CHECK, "length of the string")
         return
+    length, span = string
+    if valves:
+        more = f"{len(valves)} check valve{'' if len(valves) == 1 else 's'} beside the pump's own"
+        yield _answer(SECOND_CHECK, length, None, more)
+    elif over(length, limit) < 0:
+        enough = f"the pump's own valve is enough for less than {limit:g} ft of string"
+        yield _answer(SECOND_CHECK, length, limit, enough)
+    elif not string_was_seen(hole, found[0]):
+        yield _lacks(SECOND_CHECK, VALVES_UNSEEN)
+    else:
+        finding = _valve_finding(hole, found[0], length, span, limit)
+        yield _answer(SECOND_CHECK, length, limit, finding.reason, finding)
+
+
+def _valve_finding(hole: Hole, pump: Component, length: float, span: Span, limit: float) -> Finding:
     may, surely = both(span, none_since(hole, Kind.CHECK_VALVE))
-    yield Finding(
+    return Finding(
         rule=NAME,
         subject="check valve",
-        occurrence=occurrence(NAME, "check-valve", found[0].uid),
+        occurrence=occurrence(NAME, "check-valve", pump.uid),
         may_from=may,
         surely_from=surely,
         severity=Severity.PLAN,
@@ -106,12 +171,12 @@ def _valves(hole: Hole, length: float, span: Span, limit: float) -> Iterator[Fin
         ),
         action="when the string is up, put a check valve into it",
         source=COMMON_PRACTICE,
-        counts_from=found[0].uid,
+        counts_from=pump.uid,
         numbers={"string_ft": length, "second_check_from_ft": limit},
     )
 
 
-def _string_was_seen(hole: Hole, pump: Component) -> bool:
+def string_was_seen(hole: Hole, pump: Component) -> bool:
     """Whether the sheet of the visit that set this pump is here: its crew had every valve in hand.
 
     On a paper record or a customer's word, no valve written down means that nobody knows.
@@ -143,5 +208,6 @@ RULE = Rule(
             5000,
         ),
     ),
-    judge=judge,
+    judge=judged_by(checks),
+    checks=checks,
 )

@@ -9,8 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wellbook.hole.component import Component
+from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control, Pump
+from wellbook.rules.check import Check, cannot_say, judged_by
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -22,25 +25,81 @@ from wellbook.rules.finding import (
     since,
 )
 from wellbook.rules.spans import both, none_since, read_since, said_since
-from wellbook.terms import Kind, Occasion, PumpType, Quantity, Severity
+from wellbook.terms import Kind, Occasion, PumpType, Quantity, Severity, Verdict
 
 NAME = "yield-protection"
+ASPECT = "rated flow against yield"
+MISSING = "low-water protection"
 
 
-def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     """Protection recorded as missing is to be planned for; not recorded, it is to be watched."""
-    found = hole.the(Pump)
-    gives = hole.fact(Quantity.YIELD_GPM)
-    if found is None or gives is None or found[1].type is PumpType.HAND:
+    found, gives = hole.the(Pump), hole.fact(Quantity.YIELD_GPM)
+    if found is None or found[1].type is PumpType.HAND:
         return
-    component, pump = found
-    control = hole.the(Control)
+    control, rated, margin = hole.the(Control), found[1].rated_gpm, numbers["margin_gpm"]
     protected = control[1].low_water_protection if control else None
-    margin = numbers["margin_gpm"]
-    if pump.rated_gpm is None or protected:
+    if protected or rated is None or gives is None:
+        yield _protected(rated) if protected else _lacks(rated, gives)
         return
-    if over(pump.rated_gpm - gives.number, margin) <= 0:
+    says = (
+        f"pump rated {rated:g} gpm on a well that gives {gives.number:g} gpm ({gives.basis.label},"
+        f" {gives.as_of})"
+    )
+    fails = over(rated - gives.number, margin) > 0
+    finding = None
+    if fails:
+        finding = _finding(hole, found[0], says, gives, rated_gpm=rated, margin_gpm=margin)
+    if fails and protected is None:
+        # What nobody wrote down may be there.
+        yield cannot_say(
+            NAME,
+            ASPECT,
+            "pump",
+            MISSING,
+            source=COMMON_PRACTICE,
+            finding=finding,
+            value=rated,
+            limit=gives.number + margin,
+            unit="gpm",
+        )
         return
+    yield Check(
+        rule=NAME,
+        aspect=ASPECT,
+        subject="pump",
+        verdict=Verdict.FAIL if fails else Verdict.PASS,
+        says=f"{says}; no low-water protection" if fails else says,
+        source=COMMON_PRACTICE,
+        value=rated,
+        limit=gives.number + margin,
+        unit="gpm",
+        finding=finding,
+    )
+
+
+def _protected(rated: float | None) -> Check:
+    """Where something stops the pump in time it does not matter what it is rated."""
+    return Check(
+        rule=NAME,
+        aspect=ASPECT,
+        subject="pump",
+        verdict=Verdict.PASS,
+        says="low-water protection stops the pump when the water runs out",
+        source=COMMON_PRACTICE,
+        value=rated,
+        unit="gpm",
+    )
+
+
+def _lacks(rated: float | None, gives: Fact | None) -> Check:
+    missing = [] if rated is not None else ["rated flow of the pump"]
+    missing += [] if gives is not None else ["yield of the well"]
+    return cannot_say(NAME, ASPECT, "pump", *missing, source=COMMON_PRACTICE)
+
+
+def _finding(hole: Hole, component: Component, says: str, gives: Fact, **numbers: float) -> Finding:
+    control = hole.the(Control)
     may, surely = both(
         since(component.set_on, component.noted_on),
         read_since(hole, gives.record),
@@ -48,21 +107,16 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         if control
         else none_since(hole, Kind.CONTROL),
     )
-    unprotected = protected is False
-    yield Finding(
+    unprotected = control is not None and control[1].low_water_protection is False
+    return Finding(
         rule=NAME,
-        subject="low-water protection",
+        subject=MISSING,
         occurrence=occurrence(NAME, "pump", component.uid),
         may_from=may,
-        # What nobody wrote down may be there.
         surely_from=surely if unprotected else None,
         severity=Severity.PLAN if unprotected else Severity.WATCH,
         occasion=Occasion.NEXT_VISIT,
-        reason=(
-            f"pump rated {pump.rated_gpm:g} gpm on a well that gives {gives.number:g} gpm"
-            f" ({gives.basis.label}, {gives.as_of});"
-            f" low-water protection {'none' if unprotected else 'not recorded'}"
-        ),
+        reason=f"{says}; low-water protection {'none' if unprotected else 'not recorded'}",
         action=(
             "fit low-water protection, or hold the flow back to what the well gives"
             if unprotected
@@ -70,11 +124,7 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         ),
         source=COMMON_PRACTICE,
         counts_from=component.uid,
-        numbers={
-            "rated_gpm": pump.rated_gpm,
-            "yield_gpm": gives.number,
-            "margin_gpm": margin,
-        },
+        numbers={"yield_gpm": gives.number, **numbers},
     )
 
 
@@ -92,5 +142,6 @@ RULE = Rule(
             1000,
         ),
     ),
-    judge=judge,
+    judge=judged_by(checks),
+    checks=checks,
 )
