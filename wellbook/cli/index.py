@@ -27,6 +27,7 @@ COMMANDS: dict[str, Command] = {
     "history": Command("hole", ANSWER, "Every visit, call and part ever set or pulled."),
     "call": Command("call", ANSWER, "Write down who rang, the symptom and what was promised."),
     "calc": Command("calc", DOWN, "The desk calculators, one case or a whole file of them."),
+    "draw": Command("draw", DOWN, "The hole to scale with its limits, on screen or for paper."),
     "pump": Command("pump", DOWN, "The shop's list of pump models with their curves."),
     "visit": Command("visit", RECORD, "Record a visit sheet: from a file, an editor or questions."),
     "correct": Command("visit", RECORD, "Put a corrected sheet in place of one on record."),

@@ -23,7 +23,10 @@ _BLANKS = "\t\n\v\f\r\x1c\x1d\x1e\x1f\x85\u2028\u2029"
 _PLAIN = str.maketrans(
     {
         **dict.fromkeys("┌┐└┘├┤┬┴┼", "+"),
-        **dict.fromkeys("─┄═", "-"),
+        **dict.fromkeys("─┄", "-"),
+        "═": "=",
+        "░": "%",
+        "▒": "x",
         **dict.fromkeys("│┃", "|"),
         **dict.fromkeys("╎┊", ":"),
         "╡": "]",
