@@ -16,6 +16,7 @@ from wellbook.present.lines import Line
 from wellbook.present.part_texts import pipe_words
 from wellbook.present.picture import Feature, Scene, features_of, in_order, stall_features
 from wellbook.present.place_lines import title
+from wellbook.present.string_lines import string_lines
 from wellbook.quantities import show
 from wellbook.rules.reach import PipeReach, Reach, Water
 from wellbook.terms import Basis, IntervalKind, Kind, PumpType
@@ -69,7 +70,7 @@ def cross_section(hole: Hole, reach: Reach, day: date) -> CrossSection:
         return CrossSection(hole, reach, day, title(hole), Scene(()), (), (line,))
     there = [*features_of(hole), *_more(hole)]
     deepest = max(f.depth_ft for f in there)
-    limits = list(_limits(reach))
+    limits = list(_limits(hole, reach))
     return CrossSection(
         hole=hole,
         reach=reach,
@@ -77,7 +78,7 @@ def cross_section(hole: Hole, reach: Reach, day: date) -> CrossSection:
         title=title(hole),
         scene=in_order([*there, *(f for f in limits if f.depth_ft <= deepest)]),
         deeper=in_order(f for f in limits if f.depth_ft > deepest).features,
-        lines=tuple(_lines(hole, reach)),
+        lines=tuple(_lines(hole, reach, day)),
     )
 
 
@@ -104,7 +105,7 @@ def _more(hole: Hole) -> Iterator[Feature]:
 def _pipe_ends(hole: Hole) -> Iterator[Feature]:
     for component, pipe in hole.parts(Pipe):
         if pipe.to_ft is not None:
-            mark, words = component.basis.mark, f"{pipe_words(component)} ends"
+            mark, words = component.basis.mark, f"{pipe_words(component)}, to"
             yield Feature("section", pipe.to_ft, "pipe", mark, words)
 
 
@@ -117,16 +118,16 @@ def _other_ends(hole: Hole) -> Iterator[Feature]:
             continue
         width = "" if i.diameter_in is None else show(i.diameter_in, "in")
         material = i.material.replace("_", " ")
-        words = " ".join(w for w in (width, material, i.kind.label, "ends") if w)
+        words = " ".join(w for w in (width, material, i.kind.label, "to") if w)
         yield Feature("end", i.to_ft or 0.0, i.kind.label, i.basis.mark, words)
 
 
 # -- how far it reaches ------------------------------------------------------------------------
 
 
-def _limits(reach: Reach) -> Iterator[Feature]:
+def _limits(hole: Hole, reach: Reach) -> Iterator[Feature]:
     yield from _pipe_limits(reach)
-    yield from _lift(reach)
+    yield from _lift(hole, reach)
     if reach.water is not None:
         water, gallons = reach.water, _gallons(reach.water)
         middle = (water.from_ft + water.lifted_to_ft.low) / 2
@@ -147,20 +148,36 @@ def _pipe_limits(reach: Reach) -> Iterator[Feature]:
         )
 
 
-def _lift(reach: Reach) -> Iterator[Feature]:
+def _lift(hole: Hole, reach: Reach) -> Iterator[Feature]:
     lift = reach.lift
     if lift is None:
         return
     mark = Basis.ESTIMATED.mark if lift.estimated else ""
+    at_top = show(reach.cut_out_psi, "psi")
     for what, band, words in (
-        ("rated", lift.at_rated_flow_ft, "pump gives its rated flow"),
-        ("cut_out", lift.reaches_cut_out_ft, f"pump reaches {show(reach.cut_out_psi, 'psi')}"),
+        ("rated", lift.at_rated_flow_ft, f"pump gives {_rated_flow(hole)}"),
+        ("cut_out", lift.reaches_cut_out_ft, f"pump reaches {at_top}"),
     ):
         if band is not None:
             to_ft = band.high if band.low < band.high else None
             yield Feature(what, round(band.low), what, mark, words, to_ft and round(to_ft))
     for f in stall_features(reach):
         yield Feature(f.what, round(f.depth_ft), f.label, f.mark, f.words)
+
+
+def _rated_flow(hole: Hole) -> str:
+    """The flow that the pump is made for, as its lift was worked out with it."""
+    found = hole.the(Pump)
+    gpm = found[1].rated_gpm if found else None
+    return "its rated flow" if gpm is None else f"its {show(gpm, 'gpm')}"
+
+
+def span_of(feature: Feature) -> str:
+    """Where a limit lies, in whole feet: one depth, or between two; nothing of a stretch."""
+    if feature.what == "usable":
+        return ""
+    to = "" if feature.to_ft is None else f"-{feature.to_ft:.0f}"
+    return f"{feature.depth_ft:.0f}{to}"
 
 
 def _gallons(water: Water) -> str:
@@ -181,11 +198,16 @@ def span(band: Band) -> str:
 # -- in words ----------------------------------------------------------------------------------
 
 
-def _lines(hole: Hole, reach: Reach) -> Iterator[Line]:
+def _lines(hole: Hole, reach: Reach, day: date) -> Iterator[Line]:
     components = hole.down(Kind.PIPE)
     for component, section in zip(components, reach.pipes, strict=True):
         ends = "" if section.hangs_to_ft is None else f" to {section.hangs_to_ft:g} ft"
         yield Line("pipe", f"{pipe_words(component)}{ends}: {_pipe_says(reach, section)}")
+    yield from (
+        line
+        for line in string_lines(hole, day)
+        if line.label == "unknown" or (line.label == "pump" and not hole.the(Pump))
+    )
     yield from _lift_line(hole, reach)
     if reach.water is not None:
         yield Line("usable", _water_says(reach.water))
@@ -218,7 +240,7 @@ def _lift_line(hole: Hole, reach: Reach) -> Iterator[Line]:
     said = [
         f"{words} {span(band)} ft"
         for words, band in (
-            ("gives its rated flow from", lift.at_rated_flow_ft),
+            (f"gives {_rated_flow(hole)} from", lift.at_rated_flow_ft),
             (f"reaches {cut_out} from", lift.reaches_cut_out_ft),
             ("gives no water from below", lift.stalls_ft),
         )
@@ -229,7 +251,7 @@ def _lift_line(hole: Hole, reach: Reach) -> Iterator[Line]:
     stalls = past and (lift.stalls_ft or Band(0, 0)).low < (reach.set_depth_ft or 0.0)
     hot = "; a stalled pump overheats" if stalls else ""
     if said:
-        yield Line("lift", ", ".join(said) + how + hot)
+        yield Line("lift", f"the pump {', '.join(said)}{how}{hot}")
 
 
 def _water_says(water: Water) -> str:

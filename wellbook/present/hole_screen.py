@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from rich.cells import cell_len
 from rich.text import Text
 
-from wellbook.present.cross_section import LEGEND, LIMITS, CrossSection
+from wellbook.present.cross_section import LEGEND, LIMITS, CrossSection, span_of
 from wellbook.present.picture import Feature, body_rows, depth_number, place_rows
 from wellbook.present.terminal import hanging
-from wellbook.present.text import clean, one_line
+from wellbook.present.text import clean, one_line, wrap
 
 WIDTH = 80
 _HEIGHT = 34
-_LEFT, _DEPTH = 30, 5
+_LEFT, _DEPTH = 32, 5
 _SIGNS = "~ at rest  ┄ pumping  ═ limit  ░ the pump may give no water  ▒ it gives none  ┐ usable"
 
 
@@ -43,7 +43,7 @@ def draw_screen(section: CrossSection, width: int = WIDTH) -> list[Text]:
         Text(""),
         *drawn,
         *([Text("")] if drawn else []),
-        *(row for line in legend for row in hanging("", line, width, 0)),
+        *(row for line in legend for row in wrap(line, width)),
         *([Text("")] if said and drawn else []),
         *said,
     ]
@@ -79,16 +79,12 @@ def _there(feature: Feature | None) -> str:
 
 
 def _limit(feature: Feature | None, width: int) -> str:
-    return "" if feature is None else one_line(limit_text(feature), width)
-
-
-def limit_text(feature: Feature) -> str:
-    """A limit with its depth before it."""
+    """A limit with its depth before it, where it has one."""
+    if feature is None:
+        return ""
     mark = f" {feature.mark}" if feature.mark else ""
-    if feature.what == "usable":
-        return feature.said
-    to = "" if feature.to_ft is None else f" to {feature.to_ft:.0f}"
-    return f"{depth_number(feature.depth_ft)}{to}  {feature.said}{mark}"
+    depth = f"{span_of(feature):<{_DEPTH}}"
+    return f"{depth} {one_line(feature.said, width - len(depth) - 1 - cell_len(mark))}{mark}"
 
 
 def _brackets(section: CrossSection, rows: list[int], height: int) -> list[str]:

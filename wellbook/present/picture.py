@@ -130,8 +130,8 @@ def stall_features(reach: Reach) -> Iterator[Feature]:
     mark = Basis.ESTIMATED.mark if reach.lift.estimated else ""
     if stalls.low < stalls.high:
         yield Feature("may_stall", stalls.low, "may stall", mark, "pump may stall from here")
-    sure = "surely no water from below" if reach.lift.estimated else "no water from below"
-    yield Feature("stalls", stalls.high, "stalls", mark, f"pump stalls: {sure}")
+    sure = "surely stalls" if stalls.low < stalls.high else "stalls"
+    yield Feature("stalls", stalls.high, "stalls", mark, f"pump {sure} from here")
 
 
 def _head(hole: Hole) -> Iterator[Feature]:
@@ -147,7 +147,7 @@ def _casing(hole: Hole) -> Iterator[Feature]:
     ends = [i for i in hole.casing() if i.to_ft]
     if ends:
         last = max(ends, key=lambda i: i.to_ft or 0.0)
-        words = f"{_casing_words(last)} ends"
+        words = f"{_casing_words(last)} to"
         yield Feature("casing", last.to_ft or 0.0, "casing", last.basis.mark, words)
 
 
