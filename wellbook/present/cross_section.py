@@ -202,11 +202,15 @@ def _lines(hole: Hole, reach: Reach, day: date) -> Iterator[Line]:
     components = hole.down(Kind.PIPE)
     for component, section in zip(components, reach.pipes, strict=True):
         ends = "" if section.hangs_to_ft is None else f" to {section.hangs_to_ft:g} ft"
-        yield Line("pipe", f"{pipe_words(component)}{ends}: {_pipe_says(reach, section)}")
+        yield Line(
+            "pipe",
+            f"{pipe_words(component)}{ends}: {_pipe_says(reach, section)}",
+            component.basis.mark,
+        )
     yield from (
         line
         for line in string_lines(hole, day)
-        if line.label == "unknown" or (line.label == "pump" and not hole.the(Pump))
+        if line.label == "unknown" or (line.label == "pump" and reach.set_depth_ft is None)
     )
     yield from _lift_line(hole, reach)
     if reach.water is not None:

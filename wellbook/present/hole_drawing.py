@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from xml.sax.saxutils import escape
 
 from rich.text import Text
@@ -30,10 +31,14 @@ _AXIS, _LEFT, _CENTRE, _RIGHT = 66, 308, 394, 486
 _WIDEST, _NARROWEST, _UNKNOWN = 46.0, 20.0, 34.0
 """Half the width that the widest, the narrowest and a bore of unknown width are drawn with."""
 _ROW, _LABEL_ROW = 16, 17
-_LEAST_DEEP = 560
+_LEAST_DEEP = 580
 _FACTS = 108
-_LONGEST_LEFT, _LONGEST_RIGHT = 40, 40
+_DEPTH, _LONGEST = 42, 36
 _TICKS = 12
+_LETTER = 7.0
+"""About how wide a letter of a label is, in the units of the drawing."""
+_SHOWN = ("cable", "pump", "motor", "control", "switch")
+"""The parts of which the box tells; the pipe is told of with its limits."""
 
 _STYLE = """\
 text { font-family: sans-serif; font-size: 12px; fill: #111 }
@@ -106,9 +111,12 @@ def svg_of(section: CrossSection) -> str:
     deep = _deep(features)
     scale = _scale(features, top, deep)
     foot = top + deep + 30 if features else top
-    last = list(_foot(section, foot))
-    height = foot + len(last) * _ROW + 40 if last else foot + 24
-    body = "\n".join((*_box(facts), *(_drawing(section, scale, top) if features else ()), *last))
+    remarks = list(_remarks(section)) if features else []
+    height = foot + (len(remarks) + 1) * _ROW + 10
+    parts = [*_box(facts)]
+    if features:
+        parts += [*_drawing(section, scale, top), *_foot(section, remarks, foot)]
+    body = "\n".join(parts)
     return f"""\
 <?xml version="1.0" encoding="UTF-8"?>
 <svg xmlns="http://www.w3.org/2000/svg" width="{_WIDTH}" height="{height:g}"
@@ -159,11 +167,13 @@ def _scale(features: tuple[Feature, ...], top: float, deep: float) -> Scale:
 def _facts(section: CrossSection) -> Iterator[str | Line]:
     """The rows of the box: a line with its label, or how the line above goes on."""
     hole = section.hole
-    wanted = ("pipe", "check", "cable", "pump", "motor", "control", "tank", "switch")
-    string = (line for line in string_lines(hole, section.day) if line.label in wanted)
-    for line in (*bore_lines(hole), *string, *section.lines):
-        noted = " ".join(w for w in (line.mark, line.as_of) if w)
-        text = f"{clean(line.text)}  ({noted})" if noted else clean(line.text)
+    bore = [line for line in bore_lines(hole) if line.label != "stands"]
+    string = [line for line in string_lines(hole, section.day) if line.label in _SHOWN]
+    told = {line.text for line in (*bore, *string)}
+    for line in (*bore, *string, *(line for line in section.lines if line.text not in told)):
+        # No line ends between a mark and its date.
+        noted = "\N{NO-BREAK SPACE}".join(w for w in (line.mark, line.as_of) if w)
+        text = f"{clean(line.text)} ({noted})" if noted else clean(line.text)
         first, *more = wrap(Text(text), _FACTS)
         yield Line(line.label, first.plain)
         yield from (row.plain for row in more)
@@ -181,20 +191,20 @@ def _box(facts: list[str | Line]) -> Iterator[str]:
         yield _text(_MARGIN + 74, y, fact.text if isinstance(fact, Line) else fact, "small")
 
 
-def _foot(section: CrossSection, y: float) -> Iterator[str]:
-    if not section.scene.features:
-        return
-    rows = []
+def _remarks(section: CrossSection) -> Iterator[str]:
+    """The rows under the drawing."""
     if section.deeper:
-        said = "; ".join(f"{f.said} {span_of(f)} ft" for f in section.deeper)
-        rows += [row.plain for row in wrap(Text(f"Deeper than the drawing: {clean(said)}."), 118)]
-    rows += [
-        LEGEND,
-        "Depths to scale, in feet below ground; widths are not to that scale.",
-    ]
-    for n, row in enumerate(rows):
+        said = "; ".join(f"{span_of(f)} ft: {f.said}" for f in section.deeper)
+        rows = wrap(Text(f"Deeper than the drawing goes: {clean(said)}"), _FACTS)
+        yield from (row.plain for row in rows)
+    yield LEGEND.replace("  ", " · ")
+    yield "Depths to scale, in feet below ground; widths are not to that scale."
+
+
+def _foot(section: CrossSection, remarks: list[str], y: float) -> Iterator[str]:
+    for n, row in enumerate(remarks):
         yield _text(_MARGIN, y + n * _ROW + 4, row, "small")
-    yield from _key(section, y + len(rows) * _ROW)
+    yield from _key(section, y + len(remarks) * _ROW)
 
 
 def _key(section: CrossSection, y: float) -> Iterator[str]:
@@ -213,7 +223,7 @@ def _key(section: CrossSection, y: float) -> Iterator[str]:
         if there:
             yield f'<g transform="translate({x:g} {y:g})">{sign(0)}</g>'
             yield _text(x + 28, y + 4, words, "small")
-            x += 44 + len(words) * 5.9
+            x += 44 + len(words) * 6.2
 
 
 def _key_line(name: str) -> Callable[[float], str]:
@@ -237,7 +247,7 @@ def _drawing(section: CrossSection, scale: Scale, top: float) -> Iterator[str]:
     walls = _walls(section)
     widest = max((w.half for w in walls), default=_UNKNOWN)
     yield _text(_LEFT, top - 22, "what is there", "head", "end")
-    yield _text(_RIGHT, top - 22, "how deep it may go, ft", "head")
+    yield _text(_RIGHT, top - 22, "how deep it may go", "head")
     yield from _axis(section, scale)
     yield from _water(section, walls, scale)
     yield from _no_water(section, walls, scale)
@@ -287,7 +297,7 @@ def _walls(section: CrossSection) -> list[Stretch]:
             from_ft = -(hole.stick_up_ft or 0.0)
         if to_ft > from_ft:
             found.append(Stretch(i.kind.value, from_ft, to_ft, half))
-    reached = 0.0
+    reached = -(hole.stick_up_ft or 0.0)
     for wall in sorted(found, key=lambda w: w.from_ft):
         if wall.kind != IntervalKind.FRACTURED.value:
             if wall.from_ft > reached:
@@ -329,7 +339,7 @@ def _filled(
         *(e for w in walls for e in (w.from_ft, w.to_ft) if from_ft < e < to_ft),
     }
     cuts = sorted(ends)
-    for upper, lower in zip(cuts, cuts[1:], strict=False):
+    for upper, lower in pairwise(cuts):
         half = _half_at(walls, (upper + lower) / 2)
         y, height = scale(upper), scale(lower) - scale(upper)
         yield (
@@ -499,21 +509,17 @@ def _label(feature: Feature, y: float, place: float, widest: float, right: bool)
         f'<polyline class="lead" data-what="{feature.what}" data-depth-ft="{feature.depth_ft:g}"'
         f' points="{edge:g},{y:g} {out:g},{y:g} {at:g},{place:g}"/>'
     )
-    mark = f" {feature.mark}" if feature.mark else ""
+    y = place + 4
+    said = one_line(feature.said, _LONGEST) + (f" {feature.mark}" if feature.mark else "")
     if right:
-        words, depth = one_line(feature.said, _LONGEST_RIGHT) + mark, span_of(feature)
-        said = f"{_bold(f'{depth} ft')}  {escape(words)}" if depth else escape(words)
+        depth = f"{span_of(feature)} ft" if span_of(feature) else ""
+        x = _RIGHT + (len(depth) * _LETTER + 8 if depth else 0)
+        yield _text(_RIGHT, y, depth, "label ft")
+        yield _text(x, y, said, "label")
     else:
-        words = one_line(feature.said, _LONGEST_LEFT) + mark
         depth = "" if feature.what in ("open", "flow") else depth_number(feature.depth_ft)
-        said = f"{escape(words)}  {_bold(f'{depth} ft')}" if depth else escape(words)
-    placed = "" if right else ' text-anchor="end"'
-    x = _RIGHT if right else _LEFT
-    yield f'<text class="label" x="{x:g}" y="{place + 4:g}"{placed}>{said}</text>'
-
-
-def _bold(text: str) -> str:
-    return f'<tspan class="ft">{escape(text)}</tspan>'
+        yield _text(_LEFT, y, depth, "label ft", "end")
+        yield _text(_LEFT - (_DEPTH if depth else 0), y, said, "label", "end")
 
 
 def _line(name: str, x1: float, y1: float, x2: float, y2: float) -> str:

@@ -14,8 +14,15 @@ from wellbook.present.text import clean, one_line, wrap
 
 WIDTH = 80
 _HEIGHT = 34
-_LEFT, _DEPTH = 32, 5
-_SIGNS = "~ at rest  ┄ pumping  ═ limit  ░ the pump may give no water  ▒ it gives none  ┐ usable"
+_LEFT, _DEPTH, _LIMIT_DEPTH = 33, 5, 4
+_SIGNS = (
+    ("~ at rest", {"water", "flow"}),
+    ("┄ pumping", {"pumping"}),
+    ("═ the pipe's limit", {"with_cut_out", "column"}),
+    ("░ the pump may give no water", {"may_stall"}),
+    ("▒ it gives none", {"stalls"}),
+)
+"""What a sign means, and the features that it stands for."""
 
 
 def draw_screen(section: CrossSection, width: int = WIDTH) -> list[Text]:
@@ -37,7 +44,7 @@ def draw_screen(section: CrossSection, width: int = WIDTH) -> list[Text]:
     said = [
         row for line in section.lines for row in hanging(line.label, Text(clean(line.text)), width)
     ]
-    legend = [Text(row, style="dim") for row in (_SIGNS, LEGEND)] if drawn else []
+    legend = [Text(row, style="dim") for row in (_signs(section), LEGEND)] if drawn else []
     return [
         head.append(day, style="not bold"),
         Text(""),
@@ -49,6 +56,12 @@ def draw_screen(section: CrossSection, width: int = WIDTH) -> list[Text]:
     ]
 
 
+def _signs(section: CrossSection) -> str:
+    """What the signs mean that are in the drawing."""
+    there = {f.what for f in section.scene.features}
+    return "  ".join(words for words, kinds in _SIGNS if kinds & there)
+
+
 def _drawing(section: CrossSection, width: int) -> Iterator[str]:
     features = section.scene.features
     if not features:
@@ -56,7 +69,7 @@ def _drawing(section: CrossSection, width: int) -> Iterator[str]:
     rows = place_rows([f.depth_ft for f in features], _HEIGHT)
     at = dict(zip(rows, features, strict=True))
     height = max(_HEIGHT, len(features))
-    right = width - _LEFT - _DEPTH - 12
+    right = width - _LEFT - _DEPTH - 10
     yield f"{'ft below ground':>{_LEFT + _DEPTH + 1}}         {one_line('how deep it may go, ft', right)}"
     bodies = body_rows(section.scene, rows, height)
     reaches = _brackets(section, rows, height)
@@ -83,7 +96,7 @@ def _limit(feature: Feature | None, width: int) -> str:
     if feature is None:
         return ""
     mark = f" {feature.mark}" if feature.mark else ""
-    depth = f"{span_of(feature):<{_DEPTH}}"
+    depth = f"{span_of(feature):<{_LIMIT_DEPTH}}"
     return f"{depth} {one_line(feature.said, width - len(depth) - 1 - cell_len(mark))}{mark}"
 
 
