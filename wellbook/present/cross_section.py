@@ -15,7 +15,7 @@ from wellbook.hole.parts import CheckValve, Pipe, Pump, Seal, TorqueArrestor
 from wellbook.present.lines import Line
 from wellbook.present.part_texts import pipe_words
 from wellbook.present.picture import Feature, Scene, features_of, in_order, stall_features
-from wellbook.present.place_lines import title
+from wellbook.present.place_lines import place_lines, title
 from wellbook.present.string_lines import string_lines
 from wellbook.quantities import show
 from wellbook.rules.reach import PipeReach, Reach, Water
@@ -155,8 +155,8 @@ def _lift(hole: Hole, reach: Reach) -> Iterator[Feature]:
     mark = Basis.ESTIMATED.mark if lift.estimated else ""
     at_top = show(reach.cut_out_psi, "psi")
     for what, band, words in (
-        ("rated", lift.at_rated_flow_ft, f"pump gives {_rated_flow(hole)}"),
-        ("cut_out", lift.reaches_cut_out_ft, f"pump reaches {at_top}"),
+        ("rated", lift.at_rated_flow_ft, f"pump still gives {_rated_flow(hole)}"),
+        ("cut_out", lift.reaches_cut_out_ft, f"pump still reaches {at_top}"),
     ):
         if band is not None:
             to_ft = band.high if band.low < band.high else None
@@ -169,7 +169,7 @@ def _rated_flow(hole: Hole) -> str:
     """The flow that the pump is made for, as its lift was worked out with it."""
     found = hole.the(Pump)
     gpm = found[1].rated_gpm if found else None
-    return "its rated flow" if gpm is None else f"its {show(gpm, 'gpm')}"
+    return "its rated flow" if gpm is None else show(gpm, "gpm")
 
 
 def span_of(feature: Feature) -> str:
@@ -199,6 +199,7 @@ def span(band: Band) -> str:
 
 
 def _lines(hole: Hole, reach: Reach, day: date) -> Iterator[Line]:
+    yield from (line for line in place_lines(hole) if line.label == "well")
     components = hole.down(Kind.PIPE)
     for component, section in zip(components, reach.pipes, strict=True):
         ends = "" if section.hangs_to_ft is None else f" to {section.hangs_to_ft:g} ft"

@@ -27,13 +27,13 @@ from wellbook.rules.reach import PipeReach
 from wellbook.terms import FoundKind, IntervalKind, Kind
 
 _WIDTH, _MARGIN = 760, 24
-_AXIS, _LEFT, _CENTRE, _RIGHT = 66, 308, 394, 486
+_AXIS, _LEFT, _CENTRE, _RIGHT = 60, 340, 422, 508
 _WIDEST, _NARROWEST, _UNKNOWN = 46.0, 20.0, 34.0
 """Half the width that the widest, the narrowest and a bore of unknown width are drawn with."""
 _ROW, _LABEL_ROW = 16, 17
 _LEAST_DEEP = 580
 _FACTS = 108
-_DEPTH, _LONGEST = 42, 36
+_DEPTH = 42
 _TICKS = 12
 _LETTER = 7.0
 """About how wide a letter of a label is, in the units of the drawing."""
@@ -130,7 +130,7 @@ def svg_of(section: CrossSection) -> str:
 {_PATTERNS}
 </defs>
 <rect width="{_WIDTH}" height="{height:g}" fill="#fff"/>
-<text class="title" x="{_MARGIN}" y="32">{escape(one_line(section.title, 72))}</text>
+<text class="title" x="{_MARGIN}" y="32">{escape(one_line(section.title, 62))}</text>
 <text class="small" x="{_MARGIN}" y="52">as of {section.day}</text>
 {body}
 </svg>
@@ -170,13 +170,15 @@ def _facts(section: CrossSection) -> Iterator[str | Line]:
     bore = [line for line in bore_lines(hole) if line.label != "stands"]
     string = [line for line in string_lines(hole, section.day) if line.label in _SHOWN]
     told = {line.text for line in (*bore, *string)}
-    for line in (*bore, *string, *(line for line in section.lines if line.text not in told)):
+    more = [line for line in section.lines if line.text not in told]
+    lines = sorted((*bore, *string, *more), key=lambda line: line.label != "well")
+    for line in lines:
         # No line ends between a mark and its date.
         noted = "\N{NO-BREAK SPACE}".join(w for w in (line.mark, line.as_of) if w)
         text = f"{clean(line.text)} ({noted})" if noted else clean(line.text)
-        first, *more = wrap(Text(text), _FACTS)
+        first, *rest = wrap(Text(text), _FACTS)
         yield Line(line.label, first.plain)
-        yield from (row.plain for row in more)
+        yield from (row.plain for row in rest)
 
 
 def _box(facts: list[str | Line]) -> Iterator[str]:
@@ -510,16 +512,22 @@ def _label(feature: Feature, y: float, place: float, widest: float, right: bool)
         f' points="{edge:g},{y:g} {out:g},{y:g} {at:g},{place:g}"/>'
     )
     y = place + 4
-    said = one_line(feature.said, _LONGEST) + (f" {feature.mark}" if feature.mark else "")
     if right:
         depth = f"{span_of(feature)} ft" if span_of(feature) else ""
         x = _RIGHT + (len(depth) * _LETTER + 8 if depth else 0)
-        yield _text(_RIGHT, y, depth, "label ft")
-        yield _text(x, y, said, "label")
+        yield _text(_RIGHT, y, depth, "ft")
+        yield _text(x, y, _fitted(feature, _WIDTH - x), "label")
     else:
         depth = "" if feature.what in ("open", "flow") else depth_number(feature.depth_ft)
-        yield _text(_LEFT, y, depth, "label ft", "end")
-        yield _text(_LEFT - (_DEPTH if depth else 0), y, said, "label", "end")
+        x = _LEFT - (_DEPTH if depth else 0)
+        yield _text(_LEFT, y, depth, "ft", "end")
+        yield _text(x, y, _fitted(feature, x - _AXIS), "label", "end")
+
+
+def _fitted(feature: Feature, room: float) -> str:
+    """What a feature is with its mark, no longer than there is room for."""
+    mark = f" {feature.mark}" if feature.mark else ""
+    return one_line(feature.said, int(room / _LETTER) - len(mark)) + mark
 
 
 def _line(name: str, x1: float, y1: float, x2: float, y2: float) -> str:

@@ -64,7 +64,7 @@ class Scene:
 _ORDER = (
     *("top", "ground", "flow", "seal", "casing", "end", "water", "pumping", "usable"),
     *("valve", "section", "arrestor", "rated", "cut_out", "with_cut_out", "column", "may_stall"),
-    *("stalls", "pump", "before", "bottom", "open"),
+    *("stalls", "pump", "pipe_end", "before", "bottom", "open"),
 )
 
 
@@ -207,7 +207,7 @@ def _pump(hole: Hole) -> Iterator[Feature]:
     ends = [f for c, _ in hole.parts(Pipe) if (f := c.fact("to_ft"))]
     if ends:
         last = max(ends, key=lambda f: f.number)
-        yield Feature("pump", last.number, "pipe end", last.basis.mark)
+        yield Feature("pipe_end", last.number, "pipe end", last.basis.mark)
 
 
 def _pump_words(pump: Component, label: str) -> str:
@@ -313,6 +313,7 @@ _MARKED = {
     "flow": "{0}~{1}~{0}",
     "pumping": "{0}┄{1}┄{0}",
     "pump": "{0} █ {0}",
+    "pipe_end": "{0} ╹ {0}",
     "before": "{0}?{1}?{0}",
     **dict.fromkeys(("with_cut_out", "column"), "{0}═{1}═{0}"),
     **dict.fromkeys(("may_stall", "stalls"), "{0}░{1}░{0}"),
@@ -321,9 +322,10 @@ _MARKED = {
 
 def _body(row: int, what: str, where: dict[str, int]) -> str:
     """The five columns of the hole itself on one row."""
-    pipe = "┃" if row < where.get("pump", -1) else " "
+    foot = where.get("pump", where.get("pipe_end", -1))
+    pipe = "┃" if row < foot else " "
     if what == "bottom":
-        return "└───┘" if where.get("pump", -1) <= row else "└─┃─┘"
+        return "└───┘" if foot <= row else "└─┃─┘"
     if what == "open":
         return "?   ?"
     if what == "top":

@@ -27,7 +27,7 @@ _PLAIN = str.maketrans(
         "═": "=",
         "░": "%",
         "▒": "x",
-        **dict.fromkeys("│┃", "|"),
+        **dict.fromkeys("│┃╹", "|"),
         **dict.fromkeys("╎┊", ":"),
         "╡": "]",
         "╞": "[",
