@@ -229,7 +229,8 @@ def test_any_record_is_drawn_in_order_and_legibly(known, valves, rating, hp) -> 
         assert len(rows) == len(side)
         assert all(lower - upper >= 16 for upper, lower in pairwise(rows))
     box = [float(n) for n in drawn.root.attrib["viewBox"].split()]
-    assert all(0 <= float(e.attrib["y"]) <= box[3] for e in drawn.root.iter(f"{SVG}text"))
+    texts = [e for e in drawn.root.iter(f"{SVG}text") if e.get("y")]
+    assert all(0 <= float(e.attrib["y"]) <= box[3] for e in texts)
     screen = [row.plain for row in draw_screen(section_of(hole))]
     assert max(map(cell_len, screen)) <= WIDTH
     assert to_ascii("\n".join(screen)).isascii()
@@ -252,6 +253,8 @@ def test_the_screen_shows_both_limits_of_the_pipe_above_the_pump() -> None:
     assert row_of(rows, "static level") < with_switch < alone < row_of(rows, "pump, 3/4 hp")
     assert "═" in rows[with_switch] and " 253 " in rows[with_switch]
     assert "═" in rows[alone] and " 369 " in rows[alone]
+    assert "╳" in rows[with_switch + 1] and "╳" not in rows[with_switch]
+    assert not any("╳" in row for row in rows_of(hung(315, 300)))
 
 
 def test_the_screen_brackets_the_usable_water_and_shades_what_is_of_no_use() -> None:

@@ -15,14 +15,17 @@ from wellbook.present.text import clean, one_line, wrap
 WIDTH = 80
 _HEIGHT = 34
 _LEFT, _DEPTH, _LIMIT_DEPTH = 33, 5, 4
+_HOLE = _DEPTH + 10
+"""Columns of the depth, the hole and the bracket, with the blanks between."""
 _SIGNS = (
     ("~ at rest", {"water", "flow"}),
     ("┄ pumping", {"pumping"}),
     ("═ the pipe's limit", {"with_cut_out", "column"}),
+    ("╳ pipe past it", set()),
     ("░ the pump may give no water", {"may_stall"}),
     ("▒ it gives none", {"stalls"}),
 )
-"""What a sign means, and the features that it stands for."""
+"""What a sign means, and the features that it stands for; none stands for the pipe itself."""
 
 
 def draw_screen(section: CrossSection, width: int = WIDTH) -> list[Text]:
@@ -33,8 +36,7 @@ def draw_screen(section: CrossSection, width: int = WIDTH) -> list[Text]:
     section
         What is to be drawn.
     width
-        Columns of the terminal; the drawing takes 80 and leaves out the right of it where there
-        are fewer.
+        Columns of the terminal; the drawing takes 80, and shortens its labels where there are fewer.
     """
     width = min(width, WIDTH)
     day = f"as of {section.day}"
@@ -59,42 +61,43 @@ def draw_screen(section: CrossSection, width: int = WIDTH) -> list[Text]:
 def _signs(section: CrossSection) -> str:
     """What the signs mean that are in the drawing."""
     there = {f.what for f in section.scene.features}
-    return "  ".join(words for words, kinds in _SIGNS if kinds & there)
+    past = bool(section.reach.past_limits)
+    return "  ".join(words for words, kinds in _SIGNS if kinds & there or (past and not kinds))
 
 
 def _drawing(section: CrossSection, width: int) -> Iterator[str]:
     features = section.scene.features
     if not features:
         return
+    left = min(_LEFT, (width - _HOLE + 1) // 2)
+    right = width - _HOLE - left
     rows = place_rows([f.depth_ft for f in features], _HEIGHT)
     at = dict(zip(rows, features, strict=True))
     height = max(_HEIGHT, len(features))
-    right = width - _LEFT - _DEPTH - 10
-    yield f"{'ft below ground':>{_LEFT + _DEPTH + 1}}         {one_line('how deep it may go, ft', right)}"
-    bodies = body_rows(section.scene, rows, height)
-    reaches = _brackets(section, rows, height)
-    floods = _no_water(section, rows, height)
-    for row, body in enumerate(bodies):
-        feature = at.get(row)
-        there = feature if feature is not None and feature.what not in LIMITS else None
-        limit = feature if feature is not None and feature.what in LIMITS else None
-        shaded = _shaded(body, floods[row])
-        yield f"{_there(there)} {shaded} {reaches[row]} {_limit(limit, right)}"
+    heading = one_line("ft below ground", left + 1 + _DEPTH)
+    yield f"{heading:>{left + 1 + _DEPTH}}         {one_line('how deep it may go, ft', right)}"
+    brackets = _brackets(section, rows, height)
+    past = _past_rating(section, rows)
+    shades = _no_water(section, rows, height)
+    for row, body in enumerate(body_rows(section.scene, rows, height)):
+        there, limit = "", ""
+        if (feature := at.get(row)) is not None:
+            limit = _limit(feature, right) if feature.what in LIMITS else ""
+            there = "" if limit else _there(feature, left)
+        shaded = _shaded(body.replace("┃", "╳") if row in past else body, shades[row])
+        yield f"{there:{left + 1 + _DEPTH}} {shaded} {brackets[row]} {limit}"
 
 
-def _there(feature: Feature | None) -> str:
-    if feature is None:
-        return " " * (_LEFT + 1 + _DEPTH)
+def _there(feature: Feature, width: int) -> str:
+    """What is there and its depth, both to the right."""
     depth = "" if feature.what in ("open", "flow") else depth_number(feature.depth_ft)
     mark = f" {feature.mark}" if feature.mark else ""
-    text = one_line(feature.said, _LEFT - cell_len(mark)) + mark
-    return " " * (_LEFT - cell_len(text)) + text + f" {depth:>{_DEPTH}}"
+    text = one_line(feature.said, width - cell_len(mark)) + mark
+    return " " * (width - cell_len(text)) + text + f" {depth:>{_DEPTH}}"
 
 
-def _limit(feature: Feature | None, width: int) -> str:
+def _limit(feature: Feature, width: int) -> str:
     """A limit with its depth before it, where it has one."""
-    if feature is None:
-        return ""
     mark = f" {feature.mark}" if feature.mark else ""
     depth = f"{span_of(feature):<{_LIMIT_DEPTH}}"
     return f"{depth} {one_line(feature.said, width - len(depth) - 1 - cell_len(mark))}{mark}"
@@ -109,6 +112,17 @@ def _brackets(section: CrossSection, rows: list[int], height: int) -> list[str]:
     foot = max(_row_of(section, rows, water.lifted_to_ft.low), top)
     inside = {top: "┐", foot: "┘"}
     return [inside.get(n, "│" if top < n < foot else " ") for n in range(height)]
+
+
+def _past_rating(section: CrossSection, rows: list[int]) -> set[int]:
+    """The rows on which pipe hangs that is past what it holds with the cut-out on top."""
+    found: set[int] = set()
+    for pipe in section.reach.past_limits:
+        if pipe.limits is not None and pipe.hangs_to_ft is not None:
+            top = max(float(pipe.limits.drawn_down_ft), pipe.pipe.from_ft or 0.0)
+            first, last = (_row_of(section, rows, ft) for ft in (top, pipe.hangs_to_ft))
+            found |= set(range(first + 1, last + 1))
+    return found
 
 
 def _no_water(section: CrossSection, rows: list[int], height: int) -> list[str]:

@@ -25,6 +25,7 @@ _PLAIN = str.maketrans(
         **dict.fromkeys("┌┐└┘├┤┬┴┼", "+"),
         **dict.fromkeys("─┄", "-"),
         "═": "=",
+        "╳": "X",
         "░": "%",
         "▒": "x",
         **dict.fromkeys("│┃╹", "|"),
