@@ -13,7 +13,7 @@ from wellbook.engineering.lift import Band
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import CheckValve, Pipe, Pump, Seal, TorqueArrestor
 from wellbook.present.lines import Line
-from wellbook.present.part_texts import pipe_words
+from wellbook.present.part_texts import pipe_made_of, pipe_words
 from wellbook.present.picture import Feature, Scene, features_of, in_order, stall_features
 from wellbook.present.place_lines import place_lines, title
 from wellbook.present.string_lines import string_lines
@@ -105,7 +105,7 @@ def _more(hole: Hole) -> Iterator[Feature]:
 def _pipe_ends(hole: Hole) -> Iterator[Feature]:
     for component, pipe in hole.parts(Pipe):
         if pipe.to_ft is not None:
-            mark, words = component.basis.mark, f"{pipe_words(component)}, to"
+            mark, words = component.basis.mark, f"{pipe_made_of(component) or 'pipe'} to"
             yield Feature("section", pipe.to_ft, "pipe", mark, words)
 
 
@@ -155,8 +155,8 @@ def _lift(hole: Hole, reach: Reach) -> Iterator[Feature]:
     mark = Basis.ESTIMATED.mark if lift.estimated else ""
     at_top = show(reach.cut_out_psi, "psi")
     for what, band, words in (
-        ("rated", lift.at_rated_flow_ft, f"pump still gives {_rated_flow(hole)}"),
-        ("cut_out", lift.reaches_cut_out_ft, f"pump still reaches {at_top}"),
+        ("rated", lift.at_rated_flow_ft, f"pump gives {_rated_flow(hole)}"),
+        ("cut_out", lift.reaches_cut_out_ft, f"pump reaches {at_top}"),
     ):
         if band is not None:
             to_ft = band.high if band.low < band.high else None

@@ -17,7 +17,7 @@ _HEIGHT = 34
 _LEFT, _DEPTH, _LIMIT_DEPTH = 33, 5, 4
 _HOLE = _DEPTH + 10
 """Columns of the depth, the hole and the bracket, with the blanks between."""
-_SIGNS = (
+_SIGNS: tuple[tuple[str, set[str]], ...] = (
     ("~ at rest", {"water", "flow"}),
     ("┄ pumping", {"pumping"}),
     ("═ the pipe's limit", {"with_cut_out", "column"}),
