@@ -184,6 +184,14 @@ def test_no_pump_is_drawn_where_only_pipe_hangs() -> None:
     assert not any("█" in row.plain for row in draw_screen(section_of(there)))
 
 
+def test_pipe_that_nobody_wrote_down_is_drawn_as_unknown() -> None:
+    pipe, *rest = hung().components
+    short = replace(hung(), components=(replace(pipe, part=replace(pipe.part, to_ft=300)), *rest))
+    assert 'class="pipe untold"' in Drawn(short).text
+    assert "to 300 ft on record, the pump at 400 ft" in Drawn(short).words
+    assert 'class="pipe untold"' not in Drawn(hung()).text
+
+
 def test_what_people_wrote_cannot_break_the_drawing() -> None:
     nasty = "<script>&\x1b[31m]]>\x00\u202e"
     hole = replace(rich(), driller=nasty, tag=f"T{nasty}")

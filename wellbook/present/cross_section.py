@@ -69,6 +69,10 @@ def cross_section(hole: Hole, reach: Reach, day: date) -> CrossSection:
         line = Line("made", f"not drilled yet (drilled {hole.drilled_on})")
         return CrossSection(hole, reach, day, title(hole), Scene(()), (), (line,))
     there = [*features_of(hole), *_more(hole)]
+    if any(f.what == "pipe_end" for f in there):
+        # Of the deepest section the end is there already.
+        deepest_pipe = max(f.depth_ft for f in there if f.what == "pipe_end")
+        there = [f for f in there if f.what != "section" or f.depth_ft < deepest_pipe]
     deepest = max(f.depth_ft for f in there)
     limits = list(_limits(hole, reach))
     return CrossSection(
@@ -202,12 +206,8 @@ def _lines(hole: Hole, reach: Reach, day: date) -> Iterator[Line]:
     yield from (line for line in place_lines(hole) if line.label == "well")
     components = hole.down(Kind.PIPE)
     for component, section in zip(components, reach.pipes, strict=True):
-        ends = "" if section.hangs_to_ft is None else f" to {section.hangs_to_ft:g} ft"
-        yield Line(
-            "pipe",
-            f"{pipe_words(component)}{ends}: {_pipe_says(reach, section)}",
-            component.basis.mark,
-        )
+        text = f"{pipe_words(component)}{_ends(section)}: {_pipe_says(reach, section)}"
+        yield Line("pipe", text, component.basis.mark)
     yield from (
         line
         for line in string_lines(hole, day)
@@ -216,6 +216,15 @@ def _lines(hole: Hole, reach: Reach, day: date) -> Iterator[Line]:
     yield from _lift_line(hole, reach)
     if reach.water is not None:
         yield Line("usable", _water_says(reach.water))
+
+
+def _ends(section: PipeReach) -> str:
+    """Where a section ends, and where its pump hangs if that is on no pipe on record."""
+    if section.hangs_to_ft is None:
+        return ""
+    if section.beyond_record:
+        return f" to {section.pipe.to_ft:g} ft on record, the pump at {section.hangs_to_ft:g} ft"
+    return f" to {section.hangs_to_ft:g} ft"
 
 
 def _pipe_says(reach: Reach, section: PipeReach) -> str:
@@ -228,9 +237,11 @@ def _pipe_says(reach: Reach, section: PipeReach) -> str:
     may = f"holds to {limits.bare_column_ft} ft alone, to {limits.drawn_down_ft} ft with {top}"
     if section.hangs_to_ft is None:
         return f"{may}; where it ends is not known"
+    # Where the pump hangs on pipe that nobody wrote down, that pipe may be another.
+    there = "if it reaches there, " if section.beyond_record else ""
     if section.too_deep:
-        return f"{may}; TOO DEEP by its column alone: keep off the head under pressure"
-    return f"{may}; too deep with the well drawn down" if section.too_deep_with_cut_out else may
+        return f"{may}; {there}TOO DEEP by its column alone: keep off the head under pressure"
+    return f"{may}; {there}too deep drawn down" if section.too_deep_with_cut_out else may
 
 
 def _lift_line(hole: Hole, reach: Reach) -> Iterator[Line]:

@@ -413,15 +413,18 @@ def _string(section: CrossSection, scale: Scale) -> Iterator[str]:
 
 
 def _pipe(reach: PipeReach, top: float, lowest: float, scale: Scale) -> Iterator[str]:
+    """A section; what hangs there but is not on record is drawn as of no known material."""
     pipe, foot = reach.pipe, lowest if reach.hangs_to_ft is None else reach.hangs_to_ft
-    y1 = scale(pipe.from_ft if pipe.from_ft else top)
-    yield _rect(f"pipe {_material_class(pipe)}", _CENTRE - 5, y1, 10, scale(foot) - y1)
+    ends = pipe.to_ft if reach.beyond_record and pipe.to_ft is not None else foot
+    begins = pipe.from_ft if pipe.from_ft else top
+    x = _CENTRE - 5
+    yield _rect(f"pipe {_material_class(pipe)}", x, scale(begins), 10, scale(ends) - scale(begins))
+    if reach.beyond_record:
+        yield _rect("pipe untold", x, scale(ends), 10, scale(foot) - scale(ends))
     if reach.too_deep_with_cut_out and reach.limits is not None:
-        past = scale(max(reach.limits.drawn_down_ft, pipe.from_ft or 0.0))
-        yield (
-            f'<rect x="{_CENTRE - 5:g}" y="{past:g}" width="10" height="{scale(foot) - past:g}"'
-            ' fill="url(#over)"/>'
-        )
+        past = scale(max(reach.limits.drawn_down_ft, begins))
+        height = scale(foot) - past
+        yield f'<rect x="{x}" y="{past:g}" width="10" height="{height:g}" fill="url(#over)"/>'
 
 
 def _material_class(pipe: Pipe) -> str:

@@ -20,6 +20,7 @@ from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pipe, Pump
 from wellbook.hole.records import Interval
 from wellbook.present.bore_lines import AT_REST, STILL
+from wellbook.present.part_texts import pipe_made_of
 from wellbook.quantities import show
 from wellbook.rules.reach import PipeReach, Reach
 from wellbook.terms import Basis, LevelState, PumpType, Quantity
@@ -204,10 +205,11 @@ def _pump(hole: Hole) -> Iterator[Feature]:
         label = _PUMP_LABELS.get(pump[1].type or PumpType.SUBMERSIBLE, "pump")
         yield Feature("pump", set_at.number, label, set_at.basis.mark, _pump_words(pump[0], label))
         return
-    ends = [f for c, _ in hole.parts(Pipe) if (f := c.fact("to_ft"))]
+    ends = [(f, c) for c, _ in hole.parts(Pipe) if (f := c.fact("to_ft"))]
     if ends:
-        last = max(ends, key=lambda f: f.number)
-        yield Feature("pipe_end", last.number, "pipe end", last.basis.mark)
+        last, pipe = max(ends, key=lambda end: end[0].number)
+        words = f"{pipe_made_of(pipe) or 'pipe'} to"
+        yield Feature("pipe_end", last.number, "pipe end", last.basis.mark, words)
 
 
 def _pump_words(pump: Component, label: str) -> str:

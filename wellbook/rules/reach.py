@@ -64,6 +64,12 @@ class PipeReach:
     too_deep_with_cut_out: bool = False
 
     @property
+    def beyond_record(self) -> bool:
+        """Whether a pump hangs below the end that is on record."""
+        ends_ft, hangs_ft = self.pipe.to_ft, self.hangs_to_ft
+        return ends_ft is not None and hangs_ft is not None and over(hangs_ft, ends_ft) > 0
+
+    @property
     def needs_no_limit(self) -> bool:
         """Whether it is metal: it bears no rating, and holds more than any pump here gives."""
         return (
