@@ -14,6 +14,7 @@ from wellbook.errors import NotFoundError, WellbookError
 if TYPE_CHECKING:
     from wellbook.hole.hole import Hole
     from wellbook.rules.finding import Finding
+    from wellbook.rules.reach import Reach
     from wellbook.store.past_sheets import SheetVersion
 
 app = typer.Typer(rich_markup_mode=None)
@@ -33,7 +34,7 @@ def hole(
     day = one_day(on, "--on", here.today) if on else here.today
     if day > here.today:
         raise WellbookError(f"{day} lies ahead; the book knows the past", where="--on")
-    record, findings, silenced = _judged(ctx, " ".join(well), day)
+    record, findings, silenced, reach = _judged(ctx, " ".join(well), day)
     if as_json:
         from wellbook.present.json_page import page_json
 
@@ -41,15 +42,16 @@ def hole(
         return
     from wellbook.present.terminal import render_page, terminal_width
 
-    page = build_page(record, findings, day, silenced=silenced)
+    page = build_page(record, findings, day, silenced=silenced, reach=reach)
     show(render_page(page, width=terminal_width(sys.stdout)))
 
 
 def _judged(
     ctx: typer.Context, words: str, day: date
-) -> tuple[Hole, list[Finding], dict[str, str]]:
-    """The hole as of a day, what holds on that day, and which rules are silent, with the reason."""
-    from wellbook.rules import catalogue
+) -> tuple[Hole, list[Finding], dict[str, str], Reach]:
+    """The hole as of a day, what holds then, which rules are silent and why, and its limits."""
+    from wellbook.rules import catalogue, pipe_rating
+    from wellbook.rules.reach import reach_of
     from wellbook.store.holes import load_hole
     from wellbook.store.ledger import settings, silences
     from wellbook.store.search import the_well
@@ -60,7 +62,8 @@ def _judged(
         shop = settings(connection)
         silent = {rule: why for (_, rule), why in silences(connection, [number], day).items()}
     findings = [f for f in catalogue.judge(record, shop) if f.holds(day)]
-    return record, [f for f in findings if f.rule not in silent], silent
+    reach = reach_of(record, shop.numbers(pipe_rating.RULE)["usual_cut_out_psi"])
+    return record, [f for f in findings if f.rule not in silent], silent, reach
 
 
 @app.command("history")

@@ -29,6 +29,7 @@ COMMANDS: dict[str, Command] = {
     "plan": Command("plan", DOWN, "Judge a string before it goes down, and list what to load."),
     "check": Command("plan", DOWN, "Judge what hangs there now: each number and its limit."),
     "calc": Command("calc", DOWN, "The desk calculators, one case or a whole file of them."),
+    "draw": Command("draw", DOWN, "The hole to scale with its limits, on screen or for paper."),
     "pump": Command("pump", DOWN, "The shop's list of pump models with their curves."),
     "visit": Command("visit", RECORD, "Record a visit sheet: from a file, an editor or questions."),
     "correct": Command("visit", RECORD, "Put a corrected sheet in place of one on record."),

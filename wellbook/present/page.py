@@ -23,6 +23,7 @@ from wellbook.present.recent import last_lines
 from wellbook.present.string_lines import string_lines
 from wellbook.rules import check_up, record_gap, water_test
 from wellbook.rules.finding import Finding
+from wellbook.rules.reach import Reach
 from wellbook.terms import Kind, Severity
 
 
@@ -62,6 +63,7 @@ def build_page(
     day: date,
     *,
     silenced: Mapping[str, str] | None = None,
+    reach: Reach | None = None,
 ) -> HolePage:
     """The page of a well.
 
@@ -75,6 +77,8 @@ def build_page(
         The day of the page; ages count to it.
     silenced
         Name of a rule, or an occurrence, -> why the shop does not want to see it here.
+    reach
+        The limits of the well as of `day`; without them the picture shows none.
     """
     quiet = silenced or {}
     loud = loud_findings(findings, quiet)
@@ -95,7 +99,7 @@ def build_page(
         last=tuple(last_lines(hole)),
         load=tuple(load_lines(hole, loud)),
         cautions=tuple(cautions(hole, day)),
-        scene=scene_of(hole),
+        scene=scene_of(hole, reach),
     )
 
 

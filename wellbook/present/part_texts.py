@@ -60,11 +60,21 @@ def _at(depth: str) -> str:
 
 def _pipe(hole: Hole, c: Component, _day: date | None) -> str:
     assert isinstance(c.part, Pipe)
+    span = span_text(c.part.from_ft, c.part.to_ft)
+    return _join(pipe_made_of(c), _rating(c.part), span, joints_text(hole, c.part))
+
+
+def pipe_made_of(c: Component) -> str:
+    """A section of pipe by its size, material and wall alone."""
     size = field_text(c, "nominal_in")
     inches = f"{size} in" if size and "in" not in size else size
-    made_of = _join(inches, _material(c), field_text(c, "wall"), by=" ")
-    span = span_text(c.part.from_ft, c.part.to_ft)
-    return _join(made_of, _rating(c.part), span, joints_text(hole, c.part))
+    return _join(inches, _material(c), field_text(c, "wall"), by=" ")
+
+
+def pipe_words(c: Component) -> str:
+    """A section of pipe without its place: what it is made of and its rating."""
+    assert isinstance(c.part, Pipe)
+    return _join(pipe_made_of(c) or "pipe", _rating(c.part))
 
 
 def _material(c: Component) -> str:

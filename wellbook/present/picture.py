@@ -2,22 +2,28 @@
 
 One row a feature, linear in depth. Where two would share a row the lower one moves down a row, and
 nothing ever changes its order: a picture that is a row off is still true, one that shows the pump
-above the water is not.
+above the water is not. Limits that something hangs past (the rating of the pipe, the lift of the
+pump) are lines across the hole above it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from rich.cells import cell_len, set_cell_size
 
+from wellbook.hole.component import Component
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pipe, Pump
+from wellbook.hole.records import Interval
 from wellbook.present.bore_lines import AT_REST, STILL
-from wellbook.terms import LevelState, PumpType, Quantity
+from wellbook.present.part_texts import pipe_made_of
+from wellbook.quantities import show
+from wellbook.rules.reach import PipeReach, Reach
+from wellbook.terms import Basis, LevelState, PumpType, Quantity
 
 WIDTH = 24
 _DEPTH, _HOLE = 5, 5
@@ -28,12 +34,23 @@ _BLIND_FT = 100.0
 
 @dataclass(frozen=True, slots=True)
 class Feature:
-    """One thing at a depth below ground: its kind, its label and the mark of its basis."""
+    """One thing at a depth below ground: its kind, its label and the mark of its basis.
+
+    `words` say it where there is more room than the page's picture has. A limit that is only known to
+    lie between two depths stands at the shallower, and `to_ft` is the other.
+    """
 
     what: str
     depth_ft: float
     label: str
     mark: str = ""
+    words: str = ""
+    to_ft: float | None = None
+
+    @property
+    def said(self) -> str:
+        """What it is, in as many words as there are."""
+        return self.words or self.label
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,20 +62,77 @@ class Scene:
 
 # -- what is to be seen ------------------------------------------------------------------------
 
-_ORDER = ("top", "ground", "flow", "casing", "water", "pumping", "pump", "before", "bottom", "open")
+_ORDER = (
+    *("top", "ground", "flow", "seal", "casing", "end", "water", "pumping", "usable"),
+    *("valve", "section", "arrestor", "rated", "cut_out", "with_cut_out", "column", "may_stall"),
+    *("stalls", "pump", "pipe_end", "before", "bottom", "open"),
+)
 
 
-def scene_of(hole: Hole) -> Scene:
-    """What a hole has at which depth; nothing, where it is not there yet."""
+def scene_of(hole: Hole, reach: Reach | None = None) -> Scene:
+    """What a hole has at which depth; nothing, where it is not there yet.
+
+    Parameters
+    ----------
+    hole
+        The well as of a day.
+    reach
+        Its limits. Of these only what hangs deeper than it may, or than its pump lifts, is shown.
+    """
     if hole.not_yet_drilled:
         return Scene(())
+    found = features_of(hole)
+    if reach is not None:
+        found += _passed(reach)
+    return in_order(found)
+
+
+def features_of(hole: Hole) -> list[Feature]:
+    """What is there, the bottom among it whether it is known or not; in no order."""
     found = [*_head(hole), *_casing(hole), *_water(hole), *_pump(hole), *_bottom(hole)]
     if not any(f.what == "bottom" for f in found):
         deepest = max(f.depth_ft for f in found)
         below = deepest * _UNKNOWN_BELOW if deepest > 0 else _BLIND_FT
-        found.append(Feature("open", below, "bottom ?"))
-    found.sort(key=lambda f: (f.depth_ft, _ORDER.index(f.what)))
-    return Scene(tuple(found))
+        found.append(Feature("open", below, "bottom ?", words="bottom not known"))
+    return found
+
+
+def in_order(features: Iterable[Feature]) -> Scene:
+    """A scene of features, top down; of one depth, the pump below the water and so on."""
+    return Scene(tuple(sorted(features, key=lambda f: (f.depth_ft, _ORDER.index(f.what)))))
+
+
+def _passed(reach: Reach) -> Iterator[Feature]:
+    """The limits that something hangs past: of each kind the shallowest."""
+    for what, label, depths in (
+        ("with_cut_out", "pipe+switch", [_with(p) for p in reach.pipes if p.too_deep_with_cut_out]),
+        ("column", "pipe alone", [_alone(p) for p in reach.pipes if p.too_deep]),
+    ):
+        if depths:
+            yield Feature(what, min(depths), label)
+    for feature in stall_features(reach):
+        if reach.set_depth_ft is not None and feature.depth_ft < reach.set_depth_ft:
+            yield feature
+
+
+def _with(pipe: PipeReach) -> float:
+    return pipe.limits.drawn_down_ft if pipe.limits else 0.0
+
+
+def _alone(pipe: PipeReach) -> float:
+    return pipe.limits.bare_column_ft if pipe.limits else 0.0
+
+
+def stall_features(reach: Reach) -> Iterator[Feature]:
+    """Where the pump gives no more water; where that is an estimate, from where it may be so."""
+    stalls = reach.lift.stalls_ft if reach.lift else None
+    if stalls is None or reach.lift is None:
+        return
+    mark = Basis.ESTIMATED.mark if reach.lift.estimated else ""
+    if stalls.low < stalls.high:
+        yield Feature("may_stall", stalls.low, "may stall", mark, "pump may stall from here")
+    sure = "surely stalls" if stalls.low < stalls.high else "stalls"
+    yield Feature("stalls", stalls.high, "stalls", mark, f"pump {sure} from here")
 
 
 def _head(hole: Hole) -> Iterator[Feature]:
@@ -74,7 +148,14 @@ def _casing(hole: Hole) -> Iterator[Feature]:
     ends = [i for i in hole.casing() if i.to_ft]
     if ends:
         last = max(ends, key=lambda i: i.to_ft or 0.0)
-        yield Feature("casing", last.to_ft or 0.0, "casing", last.basis.mark)
+        words = f"{_casing_words(last)} to"
+        yield Feature("casing", last.to_ft or 0.0, "casing", last.basis.mark, words)
+
+
+def _casing_words(casing: Interval) -> str:
+    width = "" if casing.diameter_in is None else show(casing.diameter_in, "in")
+    material = casing.material.replace("_", " ")
+    return " ".join(w for w in (width, material, "casing") if w)
 
 
 def _water(hole: Hole) -> Iterator[Feature]:
@@ -105,7 +186,8 @@ def _unstated(hole: Hole) -> Fact | None:
 
 
 def _at(hole: Hole, what: str, fact: Fact, label: str) -> Feature:
-    return Feature(what, hole.below_ground(fact), label, fact.basis.mark)
+    words = f"{label} level" if label in ("static", "pumping") else ""
+    return Feature(what, hole.below_ground(fact), label, fact.basis.mark, words)
 
 
 _PUMP_LABELS = {
@@ -121,12 +203,20 @@ def _pump(hole: Hole) -> Iterator[Feature]:
     set_at = pump[0].fact("set_depth_ft") if pump else None
     if pump is not None and set_at is not None and hole.closed_without_pump is None:
         label = _PUMP_LABELS.get(pump[1].type or PumpType.SUBMERSIBLE, "pump")
-        yield Feature("pump", set_at.number, label, set_at.basis.mark)
+        yield Feature("pump", set_at.number, label, set_at.basis.mark, _pump_words(pump[0], label))
         return
-    ends = [f for c, _ in hole.parts(Pipe) if (f := c.fact("to_ft"))]
+    ends = [(f, c) for c, _ in hole.parts(Pipe) if (f := c.fact("to_ft"))]
     if ends:
-        last = max(ends, key=lambda f: f.number)
-        yield Feature("pump", last.number, "pipe end", last.basis.mark)
+        last, pipe = max(ends, key=lambda end: end[0].number)
+        words = f"{pipe_made_of(pipe) or 'pipe'} to"
+        yield Feature("pipe_end", last.number, "pipe end", last.basis.mark, words)
+
+
+def _pump_words(pump: Component, label: str) -> str:
+    size = [
+        show(f.number, u) for n, u in (("hp", "hp"), ("rated_gpm", "gpm")) if (f := pump.fact(n))
+    ]
+    return ", ".join((label, *size))
 
 
 def _bottom(hole: Hole) -> Iterator[Feature]:
@@ -190,6 +280,13 @@ def draw_hole(hole: Hole, height: int) -> list[str]:
     return draw(scene_of(hole), height)
 
 
+def body_rows(scene: Scene, rows: Sequence[int], height: int) -> list[str]:
+    """The five columns of the hole itself, row by row, its features on the rows given."""
+    at = dict(zip(rows, scene.features, strict=True))
+    where = {f.what: row for row, f in at.items()}
+    return [_body(row, at[row].what if row in at else "", where) for row in range(height)]
+
+
 def _row(row: int, feature: Feature | None, where: dict[str, int]) -> str:
     body = _body(row, feature.what if feature else "", where)
     if feature is None:
@@ -218,15 +315,19 @@ _MARKED = {
     "flow": "{0}~{1}~{0}",
     "pumping": "{0}┄{1}┄{0}",
     "pump": "{0} █ {0}",
+    "pipe_end": "{0} ╹ {0}",
     "before": "{0}?{1}?{0}",
+    **dict.fromkeys(("with_cut_out", "column"), "{0}═{1}═{0}"),
+    **dict.fromkeys(("may_stall", "stalls"), "{0}░{1}░{0}"),
 }
 
 
 def _body(row: int, what: str, where: dict[str, int]) -> str:
     """The five columns of the hole itself on one row."""
-    pipe = "┃" if row < where.get("pump", -1) else " "
+    foot = where.get("pump", where.get("pipe_end", -1))
+    pipe = "┃" if row < foot else " "
     if what == "bottom":
-        return "└───┘" if where.get("pump", -1) <= row else "└─┃─┘"
+        return "└───┘" if foot <= row else "└─┃─┘"
     if what == "open":
         return "?   ?"
     if what == "top":

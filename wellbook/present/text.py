@@ -23,8 +23,12 @@ _BLANKS = "\t\n\v\f\r\x1c\x1d\x1e\x1f\x85\u2028\u2029"
 _PLAIN = str.maketrans(
     {
         **dict.fromkeys("┌┐└┘├┤┬┴┼", "+"),
-        **dict.fromkeys("─┄═", "-"),
-        **dict.fromkeys("│┃", "|"),
+        **dict.fromkeys("─┄", "-"),
+        "═": "=",
+        "╳": "X",
+        "░": "%",
+        "▒": "x",
+        **dict.fromkeys("│┃╹", "|"),
         **dict.fromkeys("╎┊", ":"),
         "╡": "]",
         "╞": "[",

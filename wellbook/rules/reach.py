@@ -1,0 +1,248 @@
+"""The limits of a hole: how deep its pipe may hang, from how deep its pump lifts, what water is usable.
+
+One frozen picture of them, so that a drawing shows the numbers of the rules and reckons none itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wellbook.engineering.bore import Storage, storage
+from wellbook.engineering.lift import Band, PumpLift
+from wellbook.engineering.pressure import column_psi, drawn_down_limit_ft, floor_ft
+from wellbook.hole.hole import Hole
+from wellbook.hole.parts import Pipe, Pump
+from wellbook.rules.figures import over
+from wellbook.rules.materials import is_metal
+from wellbook.rules.pipe_rating import below_pipe, bottom_ft, cut_out, rating_psi, rise_ft
+from wellbook.rules.pump_lift import lift_of
+from wellbook.terms import LevelState
+
+
+@dataclass(frozen=True, slots=True)
+class PipeLimits:
+    """How deep one kind of pipe may hang with the well drawn down to it.
+
+    Parameters
+    ----------
+    rating_psi
+        Of the section, as recorded or worked out.
+    bare_column_ft
+        Down to where it holds the column of water alone, whole feet, rounded down.
+    drawn_down_ft
+        Down to where it holds the column with the cut-out on top.
+    """
+
+    rating_psi: float
+    bare_column_ft: int
+    drawn_down_ft: int
+
+
+@dataclass(frozen=True, slots=True)
+class PipeReach:
+    """One section of drop pipe: where it ends, and how deep it might.
+
+    Parameters
+    ----------
+    pipe
+        The section as recorded.
+    hangs_to_ft
+        Where it ends, or may end where the pump hangs below all pipe on record; None if not known.
+    limits
+        None where its rating is not known.
+    too_deep
+        Whether the column alone is more than its rating.
+    too_deep_with_cut_out
+        Whether column and cut-out together are.
+    """
+
+    pipe: Pipe
+    hangs_to_ft: float | None
+    limits: PipeLimits | None
+    too_deep: bool = False
+    too_deep_with_cut_out: bool = False
+
+    @property
+    def beyond_record(self) -> bool:
+        """Whether a pump hangs below the end that is on record."""
+        ends_ft, hangs_ft = self.pipe.to_ft, self.hangs_to_ft
+        return ends_ft is not None and hangs_ft is not None and over(hangs_ft, ends_ft) > 0
+
+    @property
+    def needs_no_limit(self) -> bool:
+        """Whether it is metal: it bears no rating, and holds more than any pump here gives."""
+        return (
+            self.limits is None and self.pipe.material is not None and is_metal(self.pipe.material)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Water:
+    """What stands in the hole from the level at rest down to the pump, and how much is of use.
+
+    Parameters
+    ----------
+    from_ft, to_ft
+        Feet below ground: the level at rest and the intake.
+    lifted_to_ft
+        The shallower of the intake and the depth at which the pump stalls, between two depths where
+        that is an estimate.
+    above_intake_gal, usable_gal
+        US gallons down to both; None where the width of the bore is not known.
+    """
+
+    from_ft: float
+    to_ft: float
+    lifted_to_ft: Band
+    above_intake_gal: float | None = None
+    usable_gal: Band | None = None
+
+    @property
+    def useless_ft(self) -> Band:
+        """Feet of water over the intake that the pump cannot lift, between what and what."""
+        return Band(self.to_ft - self.lifted_to_ft.high, self.to_ft - self.lifted_to_ft.low)
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """All limits of a hole.
+
+    Parameters
+    ----------
+    cut_out_psi
+        The pressure at which the pump stops; the usual one where none is on record.
+    cut_out_known
+        Whether it is on record.
+    rise_ft
+        Height of the tank above the well head.
+    pipes
+        Every section, top down.
+    set_depth_ft
+        Where the pump hangs; None where none hangs there or nobody knows.
+    lift
+        What the pump can lift from; None where it cannot be said.
+    static_ft, pumping_ft
+        Water levels in feet below ground, above it below zero; None where not known.
+    water
+        None where no water stands over the pump, or nobody knows.
+    """
+
+    cut_out_psi: float
+    cut_out_known: bool
+    rise_ft: float
+    pipes: tuple[PipeReach, ...] = ()
+    set_depth_ft: float | None = None
+    lift: PumpLift | None = None
+    static_ft: float | None = None
+    pumping_ft: float | None = None
+    water: Water | None = None
+
+    @property
+    def governing(self) -> PipeLimits | None:
+        """Of the limits that apply, those of the section whose limit is shallowest.
+
+        The lowest section's apply to the string as it hangs; an upper one's where it goes past
+        them. None where none is known.
+        """
+        lowest = self.pipes[-1:]
+        apply = [p.limits for p in (*lowest, *self.past_limits) if p.limits is not None]
+        return min(apply, key=lambda limits: limits.drawn_down_ft, default=None)
+
+    @property
+    def past_limits(self) -> tuple[PipeReach, ...]:
+        """The sections that hang deeper than column and cut-out allow."""
+        return tuple(p for p in self.pipes if p.too_deep_with_cut_out)
+
+
+def reach_of(hole: Hole, usual_cut_out_psi: float) -> Reach:
+    """The limits of a hole.
+
+    Parameters
+    ----------
+    hole
+        The well as of a day.
+    usual_cut_out_psi
+        The cut-out taken where none is on record (a number of the rule `pipe-rating`), psi.
+    """
+    known, _ = cut_out(hole)
+    stops_psi = usual_cut_out_psi if known is None else known
+    rise, pump = rise_ft(hole), hole.the(Pump)
+    hangs = pump is not None and hole.closed_without_pump is None
+    set_ft = pump[1].set_depth_ft if pump is not None and hangs else None
+    lift = lift_of(hole, usual_cut_out_psi) if hangs else None
+    static = _at_rest_ft(hole)
+    return Reach(
+        cut_out_psi=stops_psi,
+        cut_out_known=known is not None,
+        rise_ft=rise,
+        pipes=tuple(_pipes(hole, stops_psi, rise)),
+        set_depth_ft=set_ft,
+        lift=lift,
+        static_ft=static,
+        pumping_ft=hole.level_ft(LevelState.PUMPING),
+        water=_water(hole, static, set_ft, lift),
+    )
+
+
+def _at_rest_ft(hole: Hole) -> float | None:
+    """Where water stands by itself; of a well that flows from a height nobody noted, the ground."""
+    fact = hole.level(LevelState.STATIC, LevelState.FLOWING, LevelState.DRY)
+    if fact is None or fact.state is LevelState.DRY:
+        return None
+    return 0.0 if fact.value is None else hole.below_ground(fact)
+
+
+def _pipes(hole: Hole, stops_psi: float, rise: float) -> Iterator[PipeReach]:
+    deeper = below_pipe(hole)
+    for component, pipe in hole.parts(Pipe):
+        foot = bottom_ft(hole, pipe)
+        if deeper is not None and deeper.lowest is component:
+            foot = deeper.set_depth_ft
+        rating = rating_psi(pipe)
+        if rating is None or rating <= 0:
+            yield PipeReach(pipe, foot, None)
+            continue
+        try:
+            limits = PipeLimits(
+                rating,
+                floor_ft(drawn_down_limit_ft(rating, cut_out_psi=0, rise_ft=rise)),
+                floor_ft(drawn_down_limit_ft(rating, cut_out_psi=stops_psi, rise_ft=rise)),
+            )
+            column = 0.0 if foot is None else column_psi(foot + rise)
+        except ValueError:
+            # A number that cannot be is a record to flag, not one to draw.
+            yield PipeReach(pipe, foot, None)
+            continue
+        bare, both = over(column, rating) > 0, over(column + stops_psi, rating) > 0
+        yield PipeReach(pipe, foot, limits, foot is not None and bare, foot is not None and both)
+
+
+def _water(
+    hole: Hole, static: float | None, set_ft: float | None, lift: PumpLift | None
+) -> Water | None:
+    if static is None or set_ft is None or set_ft <= max(static, 0.0):
+        return None
+    top, stalls = max(static, 0.0), lift.stalls_ft if lift else None
+    ends = (stalls.low, stalls.high) if stalls else (set_ft, set_ft)
+    low, high = (max(top, min(set_ft, end)) for end in ends)
+    stores = [_storage(hole, top, set_ft, end) for end in (low, high)]
+    known = [store for store in stores if store is not None]
+    return Water(
+        top,
+        set_ft,
+        Band(low, high),
+        known[0].above_intake_gal if known else None,
+        Band(known[0].usable_gal, known[-1].usable_gal) if known else None,
+    )
+
+
+def _storage(hole: Hole, static: float, set_ft: float, limit_ft: float) -> Storage | None:
+    width = hole.bore_diameter_in()
+    if width is None:
+        return None
+    try:
+        return storage(width, static_level_ft=static, intake_ft=set_ft, lift_limit_ft=limit_ft)
+    except ValueError:
+        # A width that cannot be is a record to flag, not a reason to draw nothing.
+        return None
