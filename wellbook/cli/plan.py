@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -49,7 +50,7 @@ def check(
     with here.open().reading() as connection:
         hole = load_hole(connection, the_well(connection, " ".join(well))).on(day)
         shop = settings(connection)
-    _tell(report_now(hole, *_judged(hole, shop), day), as_json)
+    _tell(report_now(hole, *_judged(hole, shop, day), day), as_json)
 
 
 @app.command("plan")
@@ -115,20 +116,20 @@ def plan(
         shop = settings(connection)
     before, after = made.before.on(here.today), made.after.on(here.today)
     report = report_planned(
-        (before, _judged(before, shop)[0]),
-        (after, *_judged(after, shop)),
+        (before, _judged(before, shop, here.today)[0]),
+        (after, *_judged(after, shop, here.today)),
         here.today,
         compare=compare,
     )
     _tell(report, as_json)
 
 
-def _judged(hole: Hole, shop: Settings) -> tuple[list[Check], list[Duty]]:
+def _judged(hole: Hole, shop: Settings, day: date) -> tuple[list[Check], list[Duty]]:
     from wellbook.rules import catalogue, pipe_rating
     from wellbook.rules.duty import duties
 
     usual = shop.numbers(pipe_rating.RULE)["usual_cut_out_psi"]
-    return catalogue.checks(hole, shop), list(duties(hole.opened_up(), usual))
+    return catalogue.checks(hole, shop), list(duties(hole.opened_up(), usual, day))
 
 
 def _tell(report: StringReport, as_json: bool) -> None:
@@ -200,7 +201,7 @@ def _same_well(connection: Connection, number: int, data: dict[str, Any]) -> Non
         raise WellbookError(f"the plan is for {named}, not for the well that was named")
 
 
-_OPTIONS = {
+_OPTIONS: dict[tuple[tuple[str | int, ...], str | int], str] = {
     (("pump",), "hp"): "--hp",
     (("pump",), "rated_gpm"): "--gpm",
     (("pump",), "set_depth_ft"): "--depth",

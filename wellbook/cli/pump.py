@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -158,7 +159,7 @@ def show_one(
     with session(ctx).open().reading() as connection:
         model = the_pump(connection, " ".join(words))
         wells = hangs_in(connection).get(model, [])
-        at = _in_the_well(connection, model, well) if well else None
+        at = _in_the_well(connection, model, well, session(ctx).today) if well else None
     plot = pump_plot(model, at)
     if svg is not None and plot is None:
         raise WellbookError(f"{model.name} has no points to draw a curve by", where="--svg")
@@ -172,7 +173,7 @@ def show_one(
     show([*pump_lines(model, wells, at), *([""] if drawn else []), *drawn])
 
 
-def _in_the_well(connection: Connection, model: PumpModel, words: str) -> Meeting:
+def _in_the_well(connection: Connection, model: PumpModel, words: str, today: date) -> Meeting:
     """Where the pump's curve meets what a well asks for."""
     from wellbook.rules import pipe_rating
     from wellbook.rules.duty import meeting
@@ -184,7 +185,7 @@ def _in_the_well(connection: Connection, model: PumpModel, words: str) -> Meetin
         raise WellbookError(f"{model.name} has no points to meet a well's curve", where="--well")
     hole = load_hole(connection, the_well(connection, words))
     usual = settings(connection).numbers(pipe_rating.RULE)["usual_cut_out_psi"]
-    found = meeting(hole.opened_up(), model.curve, usual)
+    found = meeting(hole.opened_up(), model.curve, usual, today)
     if found is None:
         raise WellbookError(
             f"the water level of {hole.tag} is not on record, so what it asks for is not known",

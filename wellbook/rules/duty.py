@@ -7,13 +7,15 @@ the switch, the rise and the friction. An estimated pump gives a band of flows.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from datetime import date
 
 from wellbook.engineering.curves import HeadCurve
 from wellbook.engineering.operating import NoOperatingPoint, OperatingPoint, System, operating_point
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
-from wellbook.rules.pump_lift import curves_of, system_of
+from wellbook.rules.pipe_rating import cut_out
+from wellbook.rules.pump_lift import lift_of, runs_of, system_of
 from wellbook.terms import LevelState
 
 
@@ -43,7 +45,7 @@ class Duty:
     at_least: bool = False
 
 
-def duties(hole: Hole, usual_cut_out_psi: float) -> Iterator[Duty]:
+def duties(hole: Hole, usual_cut_out_psi: float, on: date) -> Iterator[Duty]:
     """The duty at each level that is known; none where the pump's lift cannot be reckoned.
 
     Parameters
@@ -52,21 +54,22 @@ def duties(hole: Hole, usual_cut_out_psi: float) -> Iterator[Duty]:
         The well with the string that hangs, or is to hang, in it.
     usual_cut_out_psi
         The cut-out taken where none is recorded, psi.
+    on
+        The day, for the age of pipe that rusts.
     """
-    curves, system = curves_of(hole), system_of(hole, usual_cut_out_psi)
-    if curves is None or system is None:
+    lift = lift_of(hole, usual_cut_out_psi)
+    if lift is None:
         return
+    curves, stops_psi = lift.by.curves, lift.cut_out_psi
     for where, level_ft in _levels(hole):
         try:
             # The level is what is asked about, so it does not move with the flow.
-            at = replace(
-                system, static_level_ft=max(level_ft, 0.0), specific_capacity_gpm_per_ft=None
-            )
+            at = System(max(level_ft, 0.0), lift.rise_ft, stops_psi, runs_of(hole, on))
             low, high = _flow(curves.low, at), _flow(curves.high, at)
         except ValueError:
             # Numbers that cannot be are asked about by the rules.
             continue
-        yield Duty(where, level_ft, system.cut_out_psi, low.gpm, high.gpm, high.more or low.more)
+        yield Duty(where, level_ft, stops_psi, low.gpm, high.gpm, high.more or low.more)
 
 
 def _levels(hole: Hole) -> Iterator[tuple[str, float]]:
@@ -113,7 +116,7 @@ class Meeting:
         return met.pumping_level_ft > self.set_depth_ft
 
 
-def meeting(hole: Hole, curve: HeadCurve, usual_cut_out_psi: float) -> Meeting | None:
+def meeting(hole: Hole, curve: HeadCurve, usual_cut_out_psi: float, on: date) -> Meeting | None:
     """Where a pump would work in a well, its level falling with the flow where that is known.
 
     Parameters
@@ -124,8 +127,11 @@ def meeting(hole: Hole, curve: HeadCurve, usual_cut_out_psi: float) -> Meeting |
         The pump's, whether it hangs there or not.
     usual_cut_out_psi
         The cut-out taken where none is recorded, psi.
+    on
+        The day, for the age of pipe that rusts.
     """
-    system = system_of(hole, usual_cut_out_psi)
+    known, _ = cut_out(hole)
+    system = system_of(hole, usual_cut_out_psi if known is None else known, on)
     if system is None:
         return None
     pump = hole.the(Pump)

@@ -170,7 +170,8 @@ def reach_of(hole: Hole, usual_cut_out_psi: float) -> Reach:
     rise, pump = rise_ft(hole), hole.the(Pump)
     hangs = pump is not None and hole.closed_without_pump is None
     set_ft = pump[1].set_depth_ft if pump is not None and hangs else None
-    lift = lift_of(hole, usual_cut_out_psi) if hangs else None
+    found = lift_of(hole, usual_cut_out_psi) if hangs else None
+    lift = found.depths if found else None
     static = _at_rest_ft(hole)
     return Reach(
         cut_out_psi=stops_psi,
