@@ -10,6 +10,9 @@ FIRST_ABOVE_LEVEL_FT: Final = 25.0
 """Higher above the water a column would part below the valve once the one at the pump leaks."""
 
 SPACING_FT: Final = 200.0
+JOINT_FT: Final = 20.0
+"""Valves stand between joints of pipe, so a place is good to a joint; common practice."""
+
 _LEAST_SPACING_FT: Final = 1.0
 
 
@@ -19,7 +22,7 @@ def valve_depths_ft(
     """Depths of the check valves in a string, beside the one at the pump's discharge.
 
     The first is 25 ft above the lowest pumping level, the others follow at their spacing up to the
-    well head. A level is never drawn down below the pump: one that is deeper counts as there.
+    uppermost joint. A level is never drawn down below the pump: one that is deeper counts as there.
 
     Parameters
     ----------
@@ -57,7 +60,7 @@ def valve_depths_ft(
         raise ValueError(f"spacing_ft: {apart_ft:g} is less than a foot")
     depth_ft = min(set_ft, level_ft) - FIRST_ABOVE_LEVEL_FT
     depths: list[float] = []
-    while depth_ft > 0:
+    while depth_ft > JOINT_FT:
         depths.append(float(depth_ft))
         depth_ft -= apart_ft
     return tuple(depths)

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 
 from rich.text import Text
 
 from wellbook.present.text import clean, wrap
+from wellbook.rules.catalogue import RULES
 from wellbook.rules.finding import Finding
 from wellbook.terms import Occasion, Severity
 
@@ -44,7 +46,7 @@ def finding_lines(findings: Sequence[Finding], day: date) -> list[FindingLine]:
     """
     together: dict[tuple[Occasion, str], list[Finding]] = {}
     for finding in findings:
-        action = "" if finding.severity is Severity.ASK else finding.action
+        action = "" if finding.severity is Severity.ASK else _action(finding)
         together.setdefault((finding.occasion, action), []).append(finding)
     return [
         FindingLine(group[0].severity, occasion, _reasons(group, day), action)
@@ -52,6 +54,19 @@ def finding_lines(findings: Sequence[Finding], day: date) -> list[FindingLine]:
         else FindingLine(Severity.ASK, occasion, (), _asked(group))
         for (occasion, action), group in together.items()
     ]
+
+
+def _action(finding: Finding) -> str:
+    """What to do; of a number that is only watched the page of its limits says it."""
+    watched = finding.severity is Severity.WATCH and finding.occasion is Occasion.NEXT_PULL
+    if watched and finding.rule in _with_checks():
+        return "to be watched; the numbers: wellbook check"
+    return finding.action
+
+
+@cache
+def _with_checks() -> frozenset[str]:
+    return frozenset(rule.name for rule in RULES if rule.checks is not None)
 
 
 def _asked(group: Sequence[Finding]) -> str:

@@ -39,6 +39,8 @@ def check_json(check: Check) -> Shape:
         "aspect": check.aspect,
         "subject": check.subject,
         "verdict": check.verdict.value,
+        "severity": None if check.finding is None else check.finding.severity.value,
+        "decides": check.decides,
         "value": None if check.value is None else round(check.value, 6),
         "limit": check.limit,
         "limit_is": "least" if check.at_least else "most",

@@ -48,9 +48,17 @@ class StringReport:
 
     @property
     def verdict(self) -> Verdict:
-        """The worst of its checks: one that fails fails it all."""
-        found = {c.verdict for c in self.checks}
-        return next((v for v in _ORDER if v in found), Verdict.CANNOT_SAY)
+        """The worst of its checks: one that is to be mended fails it all."""
+        if any(c.decides for c in self.checks):
+            return Verdict.FAIL
+        if not self.checks or any(c.verdict is Verdict.CANNOT_SAY for c in self.checks):
+            return Verdict.CANNOT_SAY
+        return Verdict.PASS
+
+    @property
+    def watched(self) -> int:
+        """How many numbers are past a limit that is only watched."""
+        return sum(c.verdict is Verdict.FAIL and not c.decides for c in self.checks)
 
     @property
     def missing(self) -> tuple[str, ...]:
@@ -100,12 +108,16 @@ def _report(hole: Hole, checks: Sequence[Check], duties: Sequence[Duty], day: da
         day=day,
         planned=False,
         string=tuple(string_lines(hangs, day)),
-        checks=tuple(sorted(checks, key=lambda c: _ORDER.index(c.verdict))),
+        checks=tuple(sorted(checks, key=_rank)),
         duties=tuple(duties),
         to_load=(),
         weight=load(hangs),
         cautions=tuple(cautions(hole, day)),
     )
+
+
+def _rank(check: Check) -> tuple[int, bool]:
+    return _ORDER.index(check.verdict), not check.decides
 
 
 def set_beside(now: Sequence[Check], planned: Sequence[Check]) -> tuple[Beside, ...]:
@@ -121,6 +133,6 @@ def _worst(checks: Sequence[Check], rule: str, aspect: str) -> Check | None:
     of_it = [c for c in checks if (c.rule, c.aspect) == (rule, aspect)]
     return min(
         of_it,
-        key=lambda c: (_ORDER.index(c.verdict), c.margin if c.margin is not None else 0.0),
+        key=lambda c: (_rank(c), c.margin if c.margin is not None else 0.0),
         default=None,
     )

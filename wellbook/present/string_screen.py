@@ -10,7 +10,7 @@ from wellbook.present.load import Load
 from wellbook.present.string_report import Beside, StringReport
 from wellbook.present.tables import table
 from wellbook.present.terminal import hanging
-from wellbook.present.text import clean, plural, wrap
+from wellbook.present.text import clean, wrap
 from wellbook.quantities import UNITS
 from wellbook.rules.check import Check
 from wellbook.rules.duty import Duty
@@ -33,7 +33,7 @@ def render_report(report: StringReport, width: int) -> list[Text]:
         Text(""),
         *_verdict(report, width),
         Text(""),
-        *(row for check in report.checks for row in _check(check, sources, width)),
+        *_checks(report.checks, sources, width),
         *_section("WHAT IT GIVES", _duties(report.duties, width)),
         *_section("BESIDE WHAT HANGS THERE", _beside(report.beside, width)),
         *_section("TO LOAD", _plain(report.to_load, width)),
@@ -59,33 +59,68 @@ def _plain(lines: Sequence[object], width: int) -> list[Text]:
 
 
 def _verdict(report: StringReport, width: int) -> list[Text]:
-    counts = {v: sum(c.verdict is v for c in report.checks) for v in Verdict}
+    passed = sum(c.verdict is Verdict.PASS for c in report.checks)
+    failed = sum(c.decides for c in report.checks)
+    unsaid = sum(c.verdict is Verdict.CANNOT_SAY for c in report.checks)
     said = {
-        Verdict.FAIL: f"{plural(counts[Verdict.FAIL], 'check')} failed",
-        Verdict.CANNOT_SAY: "nothing fails, but not all can be said",
-        Verdict.PASS: "all that was held against a limit passes",
+        Verdict.FAIL: "IT FAILS",
+        Verdict.CANNOT_SAY: "NOTHING FAILS, BUT NOT ALL CAN BE SAID",
+        Verdict.PASS: "IT PASSES",
     }[report.verdict]
     if not report.checks:
-        said = "nothing is known that could be held against a limit"
+        return [Text("nothing is known that could be held against a limit")]
     text = Text(f"{said}: ", style=_COLOURS[report.verdict])
-    text.append(
-        f"{counts[Verdict.PASS]} pass, {counts[Verdict.FAIL]} fail,"
-        f" {counts[Verdict.CANNOT_SAY]} cannot be said",
-        style="not bold",
-    )
+    counts = f"{failed} fail, {report.watched} to watch, {unsaid} cannot be said, {passed} pass"
+    text.append(counts, style="not bold")
     if report.missing:
         text.append(f"; to find out: {', '.join(report.missing)}", style="not bold")
     return wrap(text, width)
 
 
-def _check(check: Check, sources: Sequence[str], width: int) -> Iterator[Text]:
-    head = Text(f"{_WORDS[check.verdict]:<{_WORD}}", style=_COLOURS[check.verdict])
-    spare = margin_words(check)
-    said = f"{check.aspect}: {check.says}{f'; {spare}' if spare else ''}"
-    said += f" [{sources.index(check.source) + 1}]"
+def _checks(checks: Sequence[Check], sources: Sequence[str], width: int) -> list[Text]:
+    """What does not pass, in sentences; what passes, by its numbers in a row."""
+    lines = [
+        row
+        for check in checks
+        if check.verdict is not Verdict.PASS
+        for row in _sentence(check, sources, width)
+    ]
+    passed = [c for c in checks if c.verdict is Verdict.PASS]
+    cells = [[_WORDS[c.verdict], c.aspect, *_figures(c), _in_short(c, sources)] for c in passed]
+    return [*lines, *(table([""] * 6, cells, width)[1:] if cells else [])]
+
+
+def _in_short(check: Check, sources: Sequence[str]) -> str:
+    """The source, and what is said where there is no number."""
+    return _note(check, sources) + (f" {check.says}" if check.margin is None else "")
+
+
+def _sentence(check: Check, sources: Sequence[str], width: int) -> Iterator[Text]:
+    word, colour = _WORDS[check.verdict], _COLOURS[check.verdict]
+    if check.verdict is Verdict.FAIL and not check.decides:
+        word, colour = "watch", "cyan"
+    spare = margin_words(check) if check.verdict is Verdict.FAIL else ""
+    says = check.says.removeprefix("cannot say: ")
+    said = f"{check.aspect}: {says}{f'; {spare}' if spare else ''} {_note(check, sources)}"
     rows = wrap(Text(clean(said)), width - _WORD)
-    yield head + rows[0]
+    yield Text(f"{word:<{_WORD}}", style=colour) + rows[0]
     yield from (Text(" " * _WORD) + row for row in rows[1:])
+
+
+def _note(check: Check, sources: Sequence[str]) -> str:
+    return f"[{sources.index(check.source) + 1}]"
+
+
+def _figures(check: Check) -> tuple[str, str, str]:
+    """The number, its limit and what is to spare; empty where there is no number."""
+    if check.value is None or check.limit is None:
+        return "", "", ""
+    side = "at least" if check.at_least else "at most"
+    return (
+        f"{number(check.value)}{_unit(check)}",
+        f"{side} {number(check.limit)}{_unit(check)}",
+        margin_words(check),
+    )
 
 
 def margin_words(check: Check) -> str:
@@ -150,6 +185,8 @@ def _side(check: Check | None) -> str:
     if check is None:
         return "-"
     word = {Verdict.FAIL: "FAILS", Verdict.PASS: "passes", Verdict.CANNOT_SAY: "cannot say"}
+    if check.verdict is Verdict.FAIL and not check.decides:
+        word[Verdict.FAIL] = "watch"
     if check.value is None or check.limit is None:
         return word[check.verdict]
     sign = ">=" if check.at_least else "<="
@@ -169,8 +206,5 @@ def _weight(weight: Load) -> str:
 
 
 def _sources(sources: Sequence[str], width: int) -> list[Text]:
-    return [
-        row
-        for n, source in enumerate(sources, 1)
-        for row in hanging(f"[{n}]", Text(clean(source), style="dim"), width, 5)
-    ]
+    said = "  ".join(f"[{n}] {source}" for n, source in enumerate(sources, 1))
+    return wrap(Text(clean(said), style="dim"), width) if sources else []

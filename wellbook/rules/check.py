@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from wellbook.hole.hole import Hole
 from wellbook.rules.finding import Finding, Judge, Numbers
-from wellbook.terms import Verdict
+from wellbook.terms import Severity, Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class Check:
     missing
         What would have to be known, in the words of the trade: "cable gauge".
     finding
-        What the ledger keeps of it; None where nothing is to be done.
+        What the ledger keeps of it; None where nothing is to be done. Two checks may share one.
     """
 
     rule: str
@@ -58,6 +58,12 @@ class Check:
     finding: Finding | None = None
 
     @property
+    def decides(self) -> bool:
+        """Whether it is a failure that is to be mended, and not only watched."""
+        grave = self.finding is not None and self.finding.severity in (Severity.ACT, Severity.PLAN)
+        return self.verdict is Verdict.FAIL and grave
+
+    @property
     def margin(self) -> float | None:
         """How far the value is on the right side of its limit; below zero on the wrong one."""
         if self.value is None or self.limit is None:
@@ -72,7 +78,11 @@ def judged_by(checks: Checks) -> Judge:
     """The judge of a rule that gives checks: the findings that came of them."""
 
     def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
-        return (check.finding for check in checks(hole, numbers) if check.finding is not None)
+        made: list[Finding] = []
+        for check in checks(hole, numbers):
+            if check.finding is not None and check.finding not in made:
+                made.append(check.finding)
+                yield check.finding
 
     return judge
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from wellbook.engineering.pressure import column_psi, worst_case_psi
-from wellbook.engineering.valves import FIRST_ABOVE_LEVEL_FT, valve_depths_ft
+from wellbook.engineering.valves import FIRST_ABOVE_LEVEL_FT, JOINT_FT, valve_depths_ft
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import CheckValve, Pump
@@ -152,9 +152,10 @@ def _spacing(string: _String, spacing_ft: float) -> Check:
     to = f"the next one at {figure(upper)} ft" if upper > 0 else "the well head"
     says = (
         f"{longest:g} ft from the check valve at {figure(lower)} ft to {to}; one every"
-        f" {spacing_ft:g} ft is right"
+        f" {spacing_ft:g} ft is right, give or take a joint"
     )
-    fails = over(longest, spacing_ft) > 0
+    most_ft = spacing_ft + JOINT_FT
+    fails = over(longest, most_ft) > 0
     level = string.hole.level_ft(LevelState.PUMPING)
     finding = _finding(
         string,
@@ -175,7 +176,7 @@ def _spacing(string: _String, spacing_ft: float) -> Check:
         says=says,
         source=SOURCE,
         value=longest,
-        limit=spacing_ft,
+        limit=most_ft,
         unit="ft",
         finding=finding if fails else None,
     )

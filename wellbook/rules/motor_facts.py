@@ -20,9 +20,7 @@ from wellbook.terms import ControlType, Kind, PumpType
 USUAL_V = 230.0
 USUAL_PHASE = 1
 
-LOCKED_OUT = (
-    "power off, locked out and tried dead; wiring is for a licensed electrician, by the local code"
-)
+LOCKED_OUT = "power off, locked out, tried dead; wiring: a licensed electrician, the local code"
 
 
 @dataclass(frozen=True, slots=True)

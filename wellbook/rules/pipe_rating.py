@@ -313,7 +313,7 @@ def _of_foot(
         value=case.with_cut_out_psi,
         limit=rating,
         unit="psi",
-        finding=None if case.bare_fails else finding,
+        finding=finding,
     )
 
 
