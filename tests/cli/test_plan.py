@@ -185,10 +185,11 @@ def test_a_plan_for_another_well_is_refused(run: Any, tmp_path: Path) -> None:
     assert "the plan is for TF-0002" in err
 
 
-def test_a_well_of_which_nothing_is_known_says_so(run: Any) -> None:
-    status, out, _ = run("check", "TF-0060")
-    assert status == 0
-    assert "nothing is known that could be held against a limit" in out
+def test_a_well_of_which_nothing_is_known_says_what_to_find_out(run: Any) -> None:
+    status, out, _ = run("check", "TF-0060", "--json")
+    shape = json.loads(out)
+    assert (status, shape["verdict"]) == (0, "cannot_say")
+    assert shape["missing"]
 
 
 def test_each_check_on_the_screen_has_its_source(run: Any, plan: str) -> None:

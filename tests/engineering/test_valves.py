@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wellbook.engineering.valves import valve_depths_ft
+from wellbook.engineering.valves import JOINT_FT, valve_depths_ft
 
 
 def test_published_example() -> None:
@@ -23,17 +23,21 @@ def test_a_level_below_the_pump_counts_as_at_the_pump() -> None:
 
 
 def test_water_near_the_top_needs_no_second_one() -> None:
-    assert valve_depths_ft(300, 25) == ()
-    assert valve_depths_ft(300, 25.5) == (0.5,)
+    # The uppermost joint of 20 ft needs none of its own (common practice, no published source).
+    assert valve_depths_ft(300, 45) == ()
+    assert valve_depths_ft(300, 45.5) == (20.5,)
 
 
 @given(st.floats(1, 2000), st.floats(0, 2000), st.sampled_from([50.0, 100.0, 200.0]))
-def test_no_stretch_is_longer_than_the_spacing(set_ft: float, level: float, apart: float) -> None:
+def test_no_stretch_is_longer_than_the_spacing_and_a_joint(
+    set_ft: float, level: float, apart: float
+) -> None:
     depths = valve_depths_ft(set_ft, level, spacing_ft=apart)
     assert list(depths) == sorted(depths, reverse=True)
     assert all(0 < d < set_ft for d in depths)
     ends = [*depths, 0.0]
-    assert all(a - b <= apart + 1e-6 for a, b in pairwise(ends))
+    assert all(a - b <= apart + 1e-6 for a, b in pairwise(depths))
+    assert all(a - b <= apart + JOINT_FT + 1e-6 for a, b in pairwise(ends))
 
 
 @pytest.mark.parametrize(

@@ -48,7 +48,8 @@ def test_the_published_example_passes():
     well = seen(750.0, 675.0, 475.0, 275.0, 75.0, pumping_ft=700.0)
     made = checked(well)
     assert made[FIRST].verdict is made[SPACING].verdict is Verdict.PASS
-    assert (made[FIRST].margin, made[SPACING].margin) == (0.0, 0.0)
+    # Every 200 ft, and valves stand between joints of 20 ft.
+    assert (made[FIRST].margin, made[SPACING].margin) == (0.0, 20.0)
     # 750 x 0.4335 + 50 = 375 psi.
     assert made[AT_THE_PUMP].verdict is Verdict.FAIL
     assert made[AT_THE_PUMP].value == pytest.approx(375.1, abs=0.1)

@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
     from wellbook.hole.hole import Hole
     from wellbook.present.string_report import StringReport
-    from wellbook.rules.check import Check
     from wellbook.rules.duty import Duty
     from wellbook.rules.finding import Settings
 
@@ -39,6 +38,7 @@ def check(
     the fact that is missing.
     """
     from wellbook.present.string_report import report_now
+    from wellbook.rules import catalogue
     from wellbook.store.holes import load_hole
     from wellbook.store.ledger import settings
     from wellbook.store.search import the_well
@@ -50,7 +50,8 @@ def check(
     with here.open().reading() as connection:
         hole = load_hole(connection, the_well(connection, " ".join(well))).on(day)
         shop = settings(connection)
-    _tell(report_now(hole, *_judged(hole, shop, day), day), as_json)
+    found = catalogue.checks(hole, shop)
+    _tell(report_now(hole, found, _duties(hole, shop, day), day), as_json)
 
 
 @app.command("plan")
@@ -90,6 +91,7 @@ def plan(
     The exit status is 1 where a check fails, 0 where none does.
     """
     from wellbook.present.string_report import report_planned
+    from wellbook.rules import catalogue
     from wellbook.store.ledger import settings
     from wellbook.store.plans import hang
     from wellbook.store.search import the_well
@@ -116,20 +118,20 @@ def plan(
         shop = settings(connection)
     before, after = made.before.on(here.today), made.after.on(here.today)
     report = report_planned(
-        (before, _judged(before, shop, here.today)[0]),
-        (after, *_judged(after, shop, here.today)),
+        (before, catalogue.checks_of_a_plan(before, shop)),
+        (after, catalogue.checks_of_a_plan(after, shop), _duties(after, shop, here.today)),
         here.today,
         compare=compare,
     )
     _tell(report, as_json)
 
 
-def _judged(hole: Hole, shop: Settings, day: date) -> tuple[list[Check], list[Duty]]:
-    from wellbook.rules import catalogue, pipe_rating
+def _duties(hole: Hole, shop: Settings, day: date) -> list[Duty]:
+    from wellbook.rules import pipe_rating
     from wellbook.rules.duty import duties
 
     usual = shop.numbers(pipe_rating.RULE)["usual_cut_out_psi"]
-    return catalogue.checks(hole, shop), list(duties(hole.opened_up(), usual, day))
+    return list(duties(hole.opened_up(), usual, day))
 
 
 def _tell(report: StringReport, as_json: bool) -> None:

@@ -79,20 +79,14 @@ def _verdict(report: StringReport, width: int) -> list[Text]:
 
 def _checks(checks: Sequence[Check], sources: Sequence[str], width: int) -> list[Text]:
     """What does not pass, in sentences; what passes, by its numbers in a row."""
-    lines = [
-        row
-        for check in checks
-        if check.verdict is not Verdict.PASS
-        for row in _sentence(check, sources, width)
+    in_words = [c for c in checks if c.verdict is not Verdict.PASS or c.margin is None]
+    lines = [row for check in in_words for row in _sentence(check, sources, width)]
+    cells = [
+        [_WORDS[c.verdict], c.aspect, *_figures(c), _note(c, sources)]
+        for c in checks
+        if c not in in_words
     ]
-    passed = [c for c in checks if c.verdict is Verdict.PASS]
-    cells = [[_WORDS[c.verdict], c.aspect, *_figures(c), _in_short(c, sources)] for c in passed]
     return [*lines, *(table([""] * 6, cells, width)[1:] if cells else [])]
-
-
-def _in_short(check: Check, sources: Sequence[str]) -> str:
-    """The source, and what is said where there is no number."""
-    return _note(check, sources) + (f" {check.says}" if check.margin is None else "")
 
 
 def _sentence(check: Check, sources: Sequence[str], width: int) -> Iterator[Text]:
@@ -112,10 +106,9 @@ def _note(check: Check, sources: Sequence[str]) -> str:
 
 
 def _figures(check: Check) -> tuple[str, str, str]:
-    """The number, its limit and what is to spare; empty where there is no number."""
-    if check.value is None or check.limit is None:
-        return "", "", ""
-    side = "at least" if check.at_least else "at most"
+    """The number, its limit and what is to spare."""
+    assert check.value is not None and check.limit is not None
+    side = "min." if check.at_least else "max."
     return (
         f"{number(check.value)}{_unit(check)}",
         f"{side} {number(check.limit)}{_unit(check)}",
