@@ -20,12 +20,9 @@ _ENDINGS = {
     "gpm_per_ft": "gpm/ft",
     "gal_per_ft": "gal/ft",
     "lb_per_ft": "lb/ft",
-    "psi_per_ft": "psi/ft",
-    "ohm_per_kft": "ohm/1000 ft",
-    "ft2_per_day": "ft²/day",
-    "ft2_per_min": "ft²/min",
-    "gpd_per_ft": "gpd/ft",
-    "ft_per_day": "ft/day",
+    "ft_per_gpm": "ft/gpm",
+    "ft_per_gpm2": "ft/gpm²",
+    "sec2_per_ft5": "s²/ft⁵",
     "specific_capacity": "gpm/ft",
     "fps": "ft/s",
     "awg": "AWG",
@@ -78,7 +75,7 @@ def show_number(value: float, ending: str, figures: int = 4, *, bare: bool = Fal
 
     >>> show_number(130.05, "psi"), show_number(0.75, "hp"), show_number(0.07123, "ft")
     ('130.1 psi', '3/4 hp', '0.07123 ft')
-    >>> show_number(12345.6, "gallons"), show_number(5, "percent"), show_number(5, "gpm", bare=True)
+    >>> show_number(12345.67, "gallons"), show_number(5, "percent"), show_number(5, "gpm", bare=True)
     ('12,346 gal', '5 %', '5')
     """
     if ending in UNITS and not bare and math.isfinite(value):
