@@ -79,6 +79,7 @@ def voltage_drop_of(
     longest = max_length_ft(current, awg, volts=volts, phase=phase, percent=percent)
     notes = (*said, *_too_thin(current, awg))
     if length_ft is None:
+        notes += ("The drop takes the length of the run, length_ft.",)
         return CableAnswer(None, None, floor_ft(longest), awg, (*notes, _CHARTS))
     drop = voltage_drop(current, [CableSection(awg, length_ft)], volts=volts, phase=phase)
     if drop.drop_percent > percent:
