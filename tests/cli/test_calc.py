@@ -119,7 +119,8 @@ def test_a_column_of_cases_is_worked_out_row_by_row(
     status, out, err = run(capsys, *COLUMN, "--from", file, "--cut-out-psi", "50")
     assert status == 2
     first, second, third = rows_of(out)
-    assert list(first) == ["id", "height_ft", "note", "column_psi", "with_cut_out_psi", "error"]
+    results = ["column_psi", "with_cut_out_psi", "notes", "error"]
+    assert list(first) == ["id", "height_ft", "note", *results]
     assert (first["id"], first["note"], first["column_psi"]) == ("007", "deep, dry", "130.05")
     assert first["with_cut_out_psi"] == "180.05"
     assert second["error"] == "height_ft: 0 is not above zero"
@@ -130,6 +131,19 @@ def test_a_column_of_cases_is_worked_out_row_by_row(
         f"wellbook: {file}:3: height_ft: 0 is not above zero",
         "wellbook: 1 of 3 cases could not be worked out",
     ]
+
+
+def test_why_a_result_is_empty_stands_in_the_row(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = a_file(tmp_path, "curve,level_ft\n0:330 5:300,60\n0:330 5:300,400\n")
+    status, out, err = run(capsys, "calc", "operating-point", "--from", file)
+    off_the_curve, too_deep = rows_of(out)
+    assert (status, err) == (0, "")
+    assert off_the_curve["gpm"] == ""
+    assert "curve" in off_the_curve["notes"]
+    assert too_deep["gpm"] == "0.0"
+    assert [row["error"] for row in (off_the_curve, too_deep)] == ["", ""]
 
 
 def test_all_right_is_nothing_on_the_other_stream(

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from importlib import import_module
 from pathlib import Path
 
 from formula import Formula
+from printed_otherwise import rows
 
 _HEAD = """# The arithmetic
 
@@ -18,23 +19,45 @@ Evidence: *published* is a value in print; *another program* is an independent l
 *common practice* is what the trade goes by, without a published source; *own answer* is published inputs or a
 definition worked out by hand, which shows that the formula is typed right and no more.
 """
-_NOT = """
-## Reference checks that are not met, or not reckoned
+_OTHERWISE = """
+## In print, and answered otherwise here
 
-Beside the checkout there may be a file of published check values; the tests then run every one that applies.
-These are the others, by the beginning of their name there.
+Beside the checkout there may be a file of published check values; the tests then run every one of its
+engineering part, and each is met within the tolerance that stands there. Within it, or beside it, these figures
+in print are not what the program gives.
+
+| | in print | the program | why |
+|---|---|---|---|
 """
+# From the top of the string to the hook that pulls it.
+AREAS = (
+    "Pressure of the column",
+    "Ratings of drop pipe",
+    "Pipe: dimensions and weight",
+    "Friction",
+    "Head and power",
+    "Pump lift and operating point",
+    "Cable",
+    "Electrical condition",
+    "The bore",
+    "Trends",
+    "Pumping tests",
+    "Pressure tank",
+    "Disinfection",
+    "Weight on the hook",
+)
 
 
 def formulas() -> list[Formula]:
-    """Every row there is, in the order of the files and of their rows."""
+    """Every row there is, in the order of the areas."""
     files = sorted(Path(__file__).parent.glob("formulas_*.py"))
-    return [row for file in files for row in import_module(file.stem).FORMULAS]
+    rows = [row for file in files for row in import_module(file.stem).FORMULAS]
+    return sorted(rows, key=lambda row: AREAS.index(row.area))
 
 
 def page() -> str:
     """The whole page."""
-    return "".join((_HEAD, *_areas(formulas()), _NOT, *_others()))
+    return "".join((_HEAD, *_areas(formulas()), _OTHERWISE, *map(_row, rows())))
 
 
 def _areas(rows: list[Formula]) -> Iterator[str]:
@@ -54,7 +77,11 @@ def _areas(rows: list[Formula]) -> Iterator[str]:
                 row.source,
                 row.evidence,
             )
-            yield f"| {' | '.join(c.replace('|', chr(92) + '|') for c in cells)} |\n"
+            yield _row(cells)
+
+
+def _row(cells: Iterable[str]) -> str:
+    return f"| {' | '.join(c.replace('|', chr(92) + '|').strip() for c in cells)} |\n"
 
 
 def _apart(row: Formula, gives: float) -> str:
@@ -74,13 +101,3 @@ def _number(value: float) -> str:
         return f"{value:.4g}"
     text = f"{value:,.{decimals}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def _others() -> Iterator[str]:
-    checks = import_module("test_published_checks")
-    for title, name in (("Not met", "NOT_MET"), ("Not reckoned here", "NOT_HERE")):
-        listed = getattr(checks, name, {})
-        yield f"\n### {title}\n\n"
-        yield from (f"- `{start}`: {why}\n" for start, why in listed.items())
-        if not listed:
-            yield "None.\n"

@@ -1,4 +1,4 @@
-"""The formulas of the bore, of pumping tests, of trends and of the hook, as rows for the docs."""
+"""Rows of the table of formulas: the bore, trends and pumping tests."""
 
 import math
 
@@ -6,9 +6,8 @@ import published_tests as published
 from formula import Formula
 from published_tests import FT2_PER_M2, M, gpm
 
-from wellbook.engineering import bore, step_tests, trend, valves, weight, yield_tests
+from wellbook.engineering import bore, step_tests, trend, valves, yield_tests
 from wellbook.engineering import pumping_tests as tests
-from wellbook.engineering.pipe import inside_diameter_in, pipe_lb_per_ft, pvc_lb_per_ft
 from wellbook.engineering.well_function import well_function
 
 DRMS = "Colorado DRMS file, Apr 2013, table 2-1"
@@ -34,25 +33,6 @@ def _sen() -> trend.Trend:
     found = trend.trend(_SEN)
     assert found is not None
     return found
-
-
-def _hook_lb() -> float:
-    pipe = pipe_lb_per_ft("pe3408", "SIDR 7", "1-1/4")
-    inside = inside_diameter_in("pe3408", "SIDR 7", "1-1/4")
-    copper = weight.copper_lb_per_ft(10, 4)
-    assert pipe is not None
-    assert inside is not None
-    assert copper is not None
-    run = weight.PipeRun(400, pipe, inside)
-    return weight.string_weight(
-        [run], pump_motor_lb=60, cable_ft=400, cable_lb_per_ft=copper
-    ).hook_lb
-
-
-def _steel_80() -> float:
-    run = weight.heaviest_run(1, material="galvanized_steel", wall=None, nominal_in="1-1/4")
-    assert run is not None
-    return run.pipe_lb_per_ft
 
 
 FORMULAS: list[Formula] = [
@@ -252,7 +232,7 @@ FORMULAS: list[Formula] = [
         "Theis, transmissivity",
         "s = Q / (4 pi T) W(r² S / (4 T t)), least squares",
         "scipy's least squares on the same readings",
-        "Fetter's table 5.1",
+        "Fetter's table 5.1, by the same method",
         1.425e-3,
         "m²/s",
         0.001,
@@ -341,51 +321,5 @@ FORMULAS: list[Formula] = [
         "",
         0.001,
         lambda: sum(step_tests.well_condition(c) != "sound" for c in (3, 7, 20, 50)),
-    ),
-    Formula(
-        "The hook",
-        "water in the pipe",
-        "0.3405 d²",
-        "geometry and 62.43 lb/ft³",
-        "1-1/4 in schedule 40",
-        0.648,
-        "lb/ft",
-        0.002,
-        lambda: weight.water_lb_per_ft(1.380),
-        "own answer",
-    ),
-    Formula(
-        "The hook",
-        "weight of PVC pipe",
-        "0.0506 lb/in³ of its minimum wall, and 6 %",
-        "NRCS Pipe Weight Calculator v110204; the 6 % were fitted to it",
-        "6 in schedule 40",
-        3.60,
-        "lb/ft",
-        0.003,
-        lambda: pvc_lb_per_ft(6.625, 0.280),
-    ),
-    Formula(
-        "The hook",
-        "a whole string",
-        "pipe + water + cable + pump and motor",
-        "computed by hand, the cable as bare copper",
-        "400 ft of 1-1/4 in SIDR 7, three #10 with ground, 60 lb of pump",
-        532.4,
-        "lb",
-        0.002,
-        _hook_lb,
-        "own answer",
-    ),
-    Formula(
-        "The hook",
-        "pipe of unknown wall",
-        "the heaviest that the tables have",
-        "ASME B36.10, 1-1/4 in schedule 80",
-        "1-1/4 in galvanized",
-        3.00,
-        "lb/ft",
-        0.002,
-        _steel_80,
     ),
 ]

@@ -1,4 +1,4 @@
-"""The formulas of cable, electrical condition, tank, chlorine and rope, with what is in print."""
+"""Rows of the table of formulas: cable, electrical condition, tank, chlorine and rope."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from formula import Formula
 from wellbook.engineering.cable import (
     CableSection,
     max_length_ft,
+    needed_circular_mils,
     smallest_awg,
     used_of_allowed,
     voltage_drop,
@@ -105,12 +106,24 @@ FORMULAS: list[Formula] = [
         area="Cable",
         name="smallest gauge by drop",
         formula="the thinnest with 2 I L R / 1000 within p V and ampacity of 1.25 I",
-        source="published inputs (an exam question), 32,967 circular mils",
+        source="published inputs (an exam question)",
         case="40 A, 240 V, 230 ft, 3 %",
         check=4,
         unit="AWG",
         within=0,
         gives=lambda: smallest_awg(40, 230, volts=240, percent=3) or NAN,
+        evidence="own answer",
+    ),
+    Formula(
+        area="Cable",
+        name="circular mils for a drop",
+        formula="2 x 12.9 I L / (p V)",
+        source="published inputs (an exam question), answer worked out",
+        case="40 A, 240 V, 230 ft, 3 %",
+        check=32967,
+        unit="cmil",
+        within=0.0001,
+        gives=lambda: needed_circular_mils(40, 230, volts=240, percent=3),
         evidence="own answer",
     ),
     Formula(
@@ -388,7 +401,7 @@ FORMULAS: list[Formula] = [
         evidence="own answer",
     ),
     Formula(
-        area="Hoisting",
+        area="Weight on the hook",
         name="breaking strength of the rope",
         formula="load x 5",
         source="Mich. Admin. Code R 408.12013",

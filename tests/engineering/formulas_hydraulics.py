@@ -1,7 +1,4 @@
-"""Rows of the table of formulas: pressure, ratings, friction, head, lift and operating point.
-
-`NOT_MET` are the published figures that the program does not meet, and why.
-"""
+"""Rows of the table of formulas: friction, head, lift and operating point."""
 
 from formula import Formula
 
@@ -28,31 +25,8 @@ from wellbook.engineering.lift import (
     useless_depth_ft,
 )
 from wellbook.engineering.operating import OperatingPoint, System, operating_point
-from wellbook.engineering.pipe import (
-    inside_diameter_in,
-    pe_lb_per_ft,
-    pvc_lb_per_ft,
-    steel_lb_per_ft,
-)
-from wellbook.engineering.pressure import (
-    bare_limit_ft,
-    column_psi,
-    drawn_down_limit_ft,
-    floor_ft,
-    worst_case_psi,
-)
-from wellbook.engineering.ratings import (
-    controlled_inside_rating_psi,
-    controlled_outside_rating_psi,
-    pvc_rating_psi,
-    threaded_rating_psi,
-)
-from wellbook.engineering.strength import (
-    derated_rating_psi,
-    pipe_safe_pull_lb,
-    temperature_factor,
-)
 
+_FRICTION, _HEAD, _LIFT = "Friction", "Head and power", "Pump lift and operating point"
 _ILLINOIS = "Ill. Admin. Code tit. 77 pt. 906 App. A Exh. I"
 _EPANET = "EPANET 2.2 (US EPA), by way of wntr"
 _MACHINERY = "Machinery's Handbook, 31st ed. (2020)"
@@ -87,155 +61,9 @@ def _useless() -> float:
     return useless_depth_ft(350, found).low
 
 
-def _inside() -> float:
-    found = inside_diameter_in("pe4710", "DR 11", 2)
-    assert found is not None
-    return found
-
-
-def _pull() -> float:
-    found = pipe_safe_pull_lb("pe4710", "SIDR 7", "1-1/4")
-    assert found is not None
-    return found
-
-
-PRESSURE = [
-    Formula(
-        "pressure",
-        "column",
-        "0.4335 h",
-        "62.4 lb/ft3 / 144 = 0.433, as tables have it; taken at 40 F, where water is heaviest",
-        "200 ft",
-        *(86.6, "psi", 0.002, lambda: column_psi(200)),
-    ),
-    Formula(
-        "pressure",
-        "worst case of a pipe, drawn down",
-        "0.4335 (setting + rise) + cut-out",
-        "statics; a trade page on selecting well pipe",
-        "330 ft, 50 psi",
-        *(192.9, "psi", 0.002, lambda: worst_case_psi(330, cut_out_psi=50)),
-    ),
-    Formula(
-        "pressure",
-        "how deep a pipe may hang, bare column",
-        "rating / 0.4335 - rise, rounded down",
-        "statics; practice stops at about 360 ft",
-        "160 psi",
-        *(369, "ft", 0, lambda: floor_ft(bare_limit_ft(160)), _OWN),
-    ),
-    Formula(
-        "pressure",
-        "how deep a pipe may hang, drawn down",
-        "(rating - cut-out) / 0.4335 - rise, rounded down",
-        "statics, worked out at 0.433 psi a foot",
-        "160 psi, 50 psi",
-        *(254, "ft", 0.004, lambda: floor_ft(drawn_down_limit_ft(160, cut_out_psi=50)), _OWN),
-    ),
-    Formula(
-        "pressure",
-        "pressure as head",
-        "2.31 p",
-        "NDSU Extension AE1057 (rev. Feb 2022)",
-        "1 psi",
-        *(2.31, "ft", 0, lambda: psi_as_head_ft(1)),
-    ),
-]
-
-RATINGS = [
-    Formula(
-        "pipe",
-        "rating, polyethylene with the inside held",
-        "2 HDS / (SIDR + 1)",
-        "ASTM D2239",
-        "PE4710, SIDR 11.5",
-        *(160, "psi", 0, lambda: controlled_inside_rating_psi(11.5, 1000)),
-    ),
-    Formula(
-        "pipe",
-        "rating, polyethylene with the outside held",
-        "2 HDS / (DR - 1)",
-        "ASTM D3035; a plastics dealer's table",
-        "PE4710, DR 13.5",
-        *(160, "psi", 0, lambda: controlled_outside_rating_psi(13.5, 1000)),
-    ),
-    Formula(
-        "pipe",
-        "rating, PVC",
-        "2 S t / (D - t), S = 2000 psi",
-        f"ASTM D1785; {_MACHINERY}, p. 2770",
-        "1 in schedule 80",
-        *(630, "psi", 0.001, lambda: pvc_rating_psi(1.315, 0.179)),
-    ),
-    Formula(
-        "pipe",
-        "rating, PVC with threads",
-        "half",
-        "makers' derating pages",
-        "1 in schedule 80",
-        *(315, "psi", 0, lambda: threaded_rating_psi(630)),
-    ),
-    Formula(
-        "pipe",
-        "rating in warm water",
-        "rating x factor of the table, never above 1.00",
-        f"{_MACHINERY}, table 14",
-        "PVC of 230 psi at 120 F",
-        *(92, "psi", 0.001, lambda: derated_rating_psi(230, "pvc", 120)),
-    ),
-    Formula(
-        "pipe",
-        "factor of warm water, polyethylene",
-        "the lower of two sets",
-        "AS/NZS 4130 (PE100), 0.84; the lower set is from memory",
-        "40 C",
-        *(0.84, "", 0.11, lambda: temperature_factor("pe4710", 104)),
-    ),
-    Formula(
-        "pipe",
-        "safe pull of polyethylene, half a day",
-        "S pi t (D - t), S = 1150 psi",
-        "a lining contractor's page (stress); load worked out",
-        "1-1/4 in SIDR 7, PE4710",
-        *(1123, "lb", 0.01, _pull, _OWN),
-    ),
-    Formula(
-        "pipe",
-        "inside diameter with the outside held",
-        "D (1 - 2/DR)",
-        "ASTM D3035; a plastics dealer's table",
-        "2 in DR 11",
-        *(1.943, "in", 0.001, _inside),
-    ),
-    Formula(
-        "pipe",
-        "weight of steel pipe",
-        "10.68 t (D - t)",
-        "Ill. Admin. Code tit. 35 pt. 604 Table A",
-        "6 in, wall 0.280",
-        *(18.97, "lb/ft", 0.001, lambda: steel_lb_per_ft(6.625, 0.280)),
-    ),
-    Formula(
-        "pipe",
-        "weight of PVC pipe",
-        "1.06 x 0.0506 lb/in3 x minimum wall",
-        "NRCS Pipe Weight Calculator v110204; the 1.06 is fitted to it",
-        "6 in schedule 40",
-        *(3.60, "lb/ft", 0.01, lambda: pvc_lb_per_ft(6.625, 0.280)),
-    ),
-    Formula(
-        "pipe",
-        "weight of polyethylene pipe",
-        "0.0345 lb/in3 x minimum wall",
-        "geometry",
-        "1-1/4 in SIDR 7",
-        *(0.404, "lb/ft", 0.01, lambda: pe_lb_per_ft(1.380 * 9 / 7, 1.380 / 7), _OWN),
-    ),
-]
-
 FRICTION = [
     Formula(
-        "friction",
+        _FRICTION,
         "friction, C = 150",
         "10.44 L Q^1.852 / (C^1.852 d^4.8655)",
         _ILLINOIS,
@@ -243,7 +71,7 @@ FRICTION = [
         *(1.52, "ft/100 ft", 0.03, lambda: friction_ft_per_100ft(5, 1.049, 150)),
     ),
     Formula(
-        "friction",
+        _FRICTION,
         "friction, C = 145",
         "the same",
         "engineeringtoolbox.com d_404",
@@ -251,7 +79,7 @@ FRICTION = [
         *(21.2, "ft/100 ft", 0.03, lambda: friction_ft_per_100ft(20, 1.049, 145)),
     ),
     Formula(
-        "friction",
+        _FRICTION,
         "friction, C = 140 (the default for plastic)",
         "the same",
         "a pipe chart of polyethylene; it does not state its C, 140 is fitted to it",
@@ -259,7 +87,7 @@ FRICTION = [
         *(1.66, "ft/100 ft", 0.03, lambda: friction_ft_per_100ft(10, 1.380, 140)),
     ),
     Formula(
-        "friction",
+        _FRICTION,
         "friction, C = 100 (old iron)",
         "the same",
         "a pump manual's 15-year-old iron; it does not state its C, 100 is fitted to it",
@@ -267,7 +95,7 @@ FRICTION = [
         *(3.05, "ft/100 ft", 0.03, lambda: friction_ft_per_100ft(10, 1.380, 100)),
     ),
     Formula(
-        "friction",
+        _FRICTION,
         "friction against a network program",
         "the same",
         _EPANET,
@@ -275,7 +103,7 @@ FRICTION = [
         *(5.931, "ft/100 ft", 0.003, lambda: friction_ft_per_100ft(20, 1.380, 140), _PROGRAM),
     ),
     Formula(
-        "friction",
+        _FRICTION,
         "friction against Darcy-Weisbach",
         "the same, C = 140",
         "fluids: smooth plastic (5e-6 ft), water of 10 C",
@@ -283,7 +111,7 @@ FRICTION = [
         *(6.16, "ft/100 ft", 0.1, lambda: friction_ft_per_100ft(10, 1.049, 140), _PROGRAM),
     ),
     Formula(
-        "friction",
+        _FRICTION,
         "friction as pressure",
         "the same / 2.31",
         "4.52 Q^1.85 / (C^1.85 d^4.87), a page on fire flow",
@@ -291,7 +119,7 @@ FRICTION = [
         *(0.628, "psi/100 ft", 0.006, lambda: head_as_psi(friction_ft_per_100ft(10, 1.380, 150))),
     ),
     Formula(
-        "friction",
+        _FRICTION,
         "speed of the water",
         "0.4085 Q / d^2",
         "geometry",
@@ -299,7 +127,7 @@ FRICTION = [
         *(3.712, "ft/s", 0.001, lambda: velocity_fps(10, 1.049), _OWN),
     ),
     Formula(
-        "friction",
+        _FRICTION,
         "fittings",
         "K v^2 / 2g",
         "K = 2.5: EPANET 2.2 Users Manual, ch. 3",
@@ -310,7 +138,15 @@ FRICTION = [
 
 HEAD = [
     Formula(
-        "head",
+        _HEAD,
+        "pressure as head",
+        "2.31 p",
+        "NDSU Extension AE1057 (rev. Feb 2022)",
+        "1 psi",
+        *(2.31, "ft", 0, lambda: psi_as_head_ft(1)),
+    ),
+    Formula(
+        _HEAD,
         "total dynamic head",
         "pumping level + rise + 2.31 psi + friction",
         "a textbook's example 9.21 (holooly.com)",
@@ -318,7 +154,7 @@ HEAD = [
         *(170.5, "ft", 0.001, lambda: total_head_ft(150, rise_ft=10, friction_ft=251.5 * 0.042)),
     ),
     Formula(
-        "head",
+        _HEAD,
         "total dynamic head with its pipe",
         "the same",
         _EPANET,
@@ -333,7 +169,7 @@ HEAD = [
         _PROGRAM,
     ),
     Formula(
-        "head",
+        _HEAD,
         "water horsepower",
         "Q H / 3960",
         "NMSU Guide M-227; engineeringtoolbox.com d_753",
@@ -341,7 +177,7 @@ HEAD = [
         *(1.26, "hp", 0.004, lambda: water_hp(50, 100)),
     ),
     Formula(
-        "head",
+        _HEAD,
         "brake horsepower",
         "Q H / (3960 efficiency)",
         "inputs of a published example, answer worked out",
@@ -352,7 +188,7 @@ HEAD = [
 
 LIFT = [
     Formula(
-        "lift",
+        _LIFT,
         "reaches the cut-out, from a curve",
         "head at no flow - 2.31 cut-out - rise",
         "total head solved for the level",
@@ -362,7 +198,7 @@ LIFT = [
     # Where a fact of the trade must lie: half the way from one of the two depths to the other is
     # how far it may be off.
     Formula(
-        "lift",
+        _LIFT,
         "lifts from, estimated: half way between reaches the cut-out and stalls",
         "1.4 x 3960 hp SF efficiency / Q - 2.31 cut-out / 2",
         _PRACTICE,
@@ -370,7 +206,7 @@ LIFT = [
         *(280, "ft", 115.5 / 2 / 280, lambda: _between(0.75, 10), "common practice"),
     ),
     Formula(
-        "lift",
+        _LIFT,
         "lifts from, estimated: half way between reaches the cut-out and stalls",
         "the same",
         f"{_PRACTICE}: 415 to 420 ft; the efficiency at 5 gpm is fitted to it",
@@ -378,7 +214,7 @@ LIFT = [
         *(417.5, "ft", 115.5 / 2 / 417.5, lambda: _between(0.75, 5), "common practice"),
     ),
     Formula(
-        "lift",
+        _LIFT,
         "useless depth",
         "setting - where it stalls",
         "subtraction",
@@ -386,7 +222,7 @@ LIFT = [
         *(30, "ft", 0, _useless, _OWN),
     ),
     Formula(
-        "lift",
+        _LIFT,
         "operating point",
         "curve(Q) = level + Q / SC + rise + 2.31 psi + friction(Q), by bisection",
         f"{_EPANET}; tests hold eight networks against it",
@@ -395,30 +231,4 @@ LIFT = [
     ),
 ]
 
-FORMULAS: list[Formula] = [*PRESSURE, *RATINGS, *FRICTION, *HEAD, *LIFT]
-
-# What is published, and why the program does not meet it. All are tables of friction.
-NOT_MET: list[tuple[str, str]] = [
-    (
-        "a maker's table of schedule 40 plastic pipe: 34 of 36 rows are 15 to 30 % above C = 150",
-        "it fits C = 133; published plastic spans C = 133 to 150, so C can be set, and is 140"
-        " where nothing is said",
-    ),
-    (
-        "an SDR 21 PVC chart that states C = 150: 7 to 11 % above the formula",
-        "the formula at that C and the least bore of that pipe gives less; so do all other tables",
-    ),
-    (
-        f"{_ILLINOIS}: 9 of 70 rows (3/4 to 2 in), by 4 to 12 %",
-        "small losses printed to two places, and the rows of 12 to 14 gpm, which do not follow their"
-        " neighbours; the other 61 are met",
-    ),
-    (
-        "a pump manual's 15-year-old iron: the two 2 in rows, 14 and 9 % above the formula",
-        "C = 100 is fitted to the table, which states none, and meets the other 22 rows",
-    ),
-    (
-        "a pipe chart of polyethylene: one of 59 rows",
-        "C = 140 is fitted to the chart, which states none, and meets the other 58 rows",
-    ),
-]
+FORMULAS: list[Formula] = [*FRICTION, *HEAD, *LIFT]

@@ -1,4 +1,4 @@
-"""Pressure, ratings, pipe and hook load against published values."""
+"""Rows of the table of formulas: pressure, ratings, pipe and the weight on the hook."""
 
 from formula import Formula
 
@@ -24,10 +24,16 @@ from wellbook.engineering.ratings import (
     rating_from_dimensions,
     threaded_rating_psi,
 )
+from wellbook.engineering.strength import (
+    derated_rating_psi,
+    pipe_safe_pull_lb,
+    temperature_factor,
+)
 from wellbook.engineering.weight import (
     PipeRun,
     cable_lb_per_ft,
     copper_lb_per_ft,
+    heaviest_run,
     pump_and_motor_lb,
     string_weight,
     water_lb_per_ft,
@@ -59,6 +65,16 @@ def _worked_string() -> float:
     copper = _known(copper_lb_per_ft(10, 4))
     load = string_weight([run], pump_motor_lb=60, cable_ft=400, cable_lb_per_ft=copper)
     return load.hook_lb
+
+
+def _pull() -> float:
+    return _known(pipe_safe_pull_lb("pe4710", "SIDR 7", "1-1/4"))
+
+
+def _steel_80() -> float:
+    run = heaviest_run(1, material="galvanized_steel", wall=None, nominal_in="1-1/4")
+    assert run is not None
+    return run.pipe_lb_per_ft
 
 
 FORMULAS: list[Formula] = [
@@ -113,11 +129,11 @@ FORMULAS: list[Formula] = [
         "how deep a pipe may hang, drawn down",
         "h = (rating - cut-out) / 0.4335 - rise, rounded down",
         "hydrostatics; reckoned by hand at 0.433 psi/ft",
-        "200 psi pipe, cut-out 60 psi",
-        323,
+        "160 psi pipe, cut-out 50 psi",
+        254,
         "ft",
         0.004,
-        lambda: floor_ft(drawn_down_limit_ft(200, cut_out_psi=60)),
+        lambda: floor_ft(drawn_down_limit_ft(160, cut_out_psi=50)),
         "own answer",
     ),
     Formula(
@@ -187,6 +203,30 @@ FORMULAS: list[Formula] = [
         0.0,
         lambda: threaded_rating_psi(630),
         "own answer",
+    ),
+    Formula(
+        _RATING,
+        "rating in warm water",
+        "rating x factor of the table, never above 1.00",
+        "Machinery's Handbook, 31st ed., table 14",
+        "PVC of 230 psi at 120 F",
+        *(92, "psi", 0.001, lambda: derated_rating_psi(230, "pvc", 120)),
+    ),
+    Formula(
+        _RATING,
+        "factor of warm water, polyethylene",
+        "the lower of two sets",
+        "AS/NZS 4130 (PE100), 0.84; the lower set is from memory",
+        "40 C",
+        *(0.84, "", 0.11, lambda: temperature_factor("pe4710", 104)),
+    ),
+    Formula(
+        _RATING,
+        "safe pull of polyethylene, half a day",
+        "S pi t (D - t), S = 1150 psi",
+        "a lining contractor's page (stress); load worked out",
+        "1-1/4 in SIDR 7, PE4710",
+        *(1123, "lb", 0.01, _pull, "own answer"),
     ),
     Formula(
         _PIPE,
@@ -326,5 +366,16 @@ FORMULAS: list[Formula] = [
         0.002,
         _worked_string,
         "own answer",
+    ),
+    Formula(
+        _HOOK,
+        "pipe of unknown wall",
+        "the heaviest that the tables have",
+        "ASME B36.10, 1-1/4 in schedule 80",
+        "1-1/4 in galvanized",
+        3.00,
+        "lb/ft",
+        0.002,
+        _steel_80,
     ),
 ]

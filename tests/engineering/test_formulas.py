@@ -5,8 +5,9 @@ from importlib import import_module
 from pathlib import Path
 
 import pytest
-from arithmetic import formulas
+from arithmetic import AREAS, formulas
 from formula import Formula
+from printed_otherwise import rows
 
 EVIDENCE = ("published", "another program", "common practice", "own answer")
 
@@ -34,3 +35,9 @@ def test_no_two_rows_are_called_alike() -> None:
 def test_every_file_of_formulas_has_some() -> None:
     for file in Path(__file__).parent.glob("formulas_*.py"):
         assert import_module(file.stem).FORMULAS, file.name
+
+
+def test_what_is_answered_otherwise_says_what_and_why() -> None:
+    told = rows()
+    assert all(row.area in AREAS and all(text.strip() for text in row) for row in told)
+    assert [row.area for row in told] == sorted((r.area for r in told), key=AREAS.index)

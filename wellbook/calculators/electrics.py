@@ -6,13 +6,20 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from wellbook.calculators.calculator import Calculator
-from wellbook.engineering.cable import CableSection, max_length_ft, smallest_awg, voltage_drop
+from wellbook.engineering.cable import (
+    OHM_CMIL_PER_FT,
+    CableSection,
+    max_length_ft,
+    needed_circular_mils,
+    smallest_awg,
+    voltage_drop,
+)
 from wellbook.engineering.condition import (
     CURRENT_UNBALANCE_LIMIT_PERCENT,
     VOLTAGE_UNBALANCE_LIMIT_PERCENT,
     unbalance_percent,
 )
-from wellbook.engineering.conductors import GAUGES, ampacity_amps
+from wellbook.engineering.conductors import CIRCULAR_MILS, GAUGES, ampacity_amps
 from wellbook.engineering.motor_amps import full_load_amps, needed_ampacity_amps, sizing_amps
 from wellbook.engineering.pressure import floor_ft
 from wellbook.quantities import show
@@ -72,6 +79,7 @@ def voltage_drop_of(
     longest = max_length_ft(current, awg, volts=volts, phase=phase, percent=percent)
     notes = (*said, *_too_thin(current, awg))
     if length_ft is None:
+        notes += ("The drop takes the length of the run, length_ft.",)
         return CableAnswer(None, None, floor_ft(longest), awg, (*notes, _CHARTS))
     drop = voltage_drop(current, [CableSection(awg, length_ft)], volts=volts, phase=phase)
     if drop.drop_percent > percent:
@@ -98,12 +106,17 @@ def cable_size(
         )
         for column_c in (60, 75)
     )
+    cmil = needed_circular_mils(current, length_ft, volts=volts, phase=phase, percent=percent)
     notes = (*said, *(_too_thin(current, at_75_c) if at_75_c else ()))
     if awg is None:
         none = f"No gauge up to #{GAUGES[-1]} is enough for {show(current, 'amps')} over this run."
         return CableAnswer(None, None, None, None, (*notes, none))
     drop = voltage_drop(current, [CableSection(awg, length_ft)], volts=volts, phase=phase)
     longest = max_length_ft(current, awg, volts=volts, phase=phase, percent=percent)
+    notes += (
+        f"By circular mils (K = {OHM_CMIL_PER_FT:g}) the drop takes {cmil:,.0f};"
+        f" #{awg} has {CIRCULAR_MILS[awg]:,}.",
+    )
     return CableAnswer(drop.drop_v, drop.drop_percent, floor_ft(longest), awg, (*notes, _CHARTS))
 
 

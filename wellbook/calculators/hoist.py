@@ -11,13 +11,13 @@ from wellbook.calculators.calculator import Calculator
 from wellbook.engineering._checks import (
     MAX_DEPTH_FT,
     MAX_DIAMETER_IN,
+    MAX_HP,
     non_negative,
     positive,
 )
 from wellbook.engineering.pipe import nominal_size, pe_lb_per_ft
 from wellbook.engineering.weight import (
     JACKETED_OVER_COPPER,
-    MAX_HP,
     MAX_LB,
     MAX_LB_PER_FT,
     PipeRun,

@@ -7,7 +7,7 @@ from typing import Annotated
 
 from wellbook.calculators.calculator import Calculator
 from wellbook.calculators.naming import OPEN_DISCHARGE, missing, naming
-from wellbook.engineering._checks import positive
+from wellbook.engineering._checks import MAX_HP, positive
 from wellbook.engineering.bore import MAX_GPM
 from wellbook.engineering.curves import HeadCurve
 from wellbook.engineering.friction import (
@@ -29,7 +29,6 @@ from wellbook.engineering.lift import (
     pump_lift,
 )
 from wellbook.engineering.operating import NoOperatingPoint, OperatingPoint, System, operating_point
-from wellbook.engineering.weight import MAX_HP
 
 _C_HELP = "Hazen-Williams C: plastic 140 (in print 133 to 150), galvanized 120 new, 100 old"
 _CUT_OUT_HELP = "pressure at which the switch stops the pump"

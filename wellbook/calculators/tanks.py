@@ -68,7 +68,8 @@ def tank(
     if gpm is None:
         if hp is not None:
             raise ValueError("gpm: missing; run time and starts at that hp depend on it")
-        return TankAnswer(drawdown, None, None)
+        why = "Run time and starts take the flow of the pump, gpm."
+        return TankAnswer(drawdown, None, None, (why,))
     minutes, starts = run_minutes(drawdown, gpm), worst_starts_per_day(gpm, drawdown)
     notes = () if hp is None else _against_limits(hp, gpm, minutes, starts)
     return TankAnswer(drawdown, minutes, starts, notes)

@@ -1,6 +1,6 @@
 """The endings of the calculators' names: what unit they mean, how it is read and shown.
 
-A calculator answers in units that no field of a book has: feet per 100 ft, gallons a foot, litres.
+A calculator answers in units that nothing else is read or shown in: feet per 100 ft, gallons a foot.
 Those are here; all others are `quantities.UNITS`.
 """
 
@@ -8,42 +8,24 @@ from __future__ import annotations
 
 import math
 import re
-from typing import NamedTuple
 
 from wellbook.quantities import UNITS, read, show, split_suffix
 
 __all__ = ["read_number", "show_number", "split_name", "unit_symbol"]
 
 
-class _Ending(NamedTuple):
-    """The unit in which `quantities` reads it ("" where it has none), and how it is written."""
-
-    unit: str
-    symbol: str
-
-
+# Ending -> how the unit is written.
 _ENDINGS = {
-    "ft_per_100ft": _Ending("", "ft per 100 ft"),
-    "gpm_per_ft": _Ending("", "gpm/ft"),
-    "gal_per_ft": _Ending("", "gal/ft"),
-    "lb_per_ft": _Ending("", "lb/ft"),
-    "psi_per_ft": _Ending("", "psi/ft"),
-    "ohm_per_kft": _Ending("", "ohm/1000 ft"),
-    "ft2_per_day": _Ending("", "ft²/day"),
-    "ft2_per_min": _Ending("", "ft²/min"),
-    "gpd_per_ft": _Ending("", "gpd/ft"),
-    "ft_per_day": _Ending("", "ft/day"),
-    "specific_capacity": _Ending("", "gpm/ft"),
-    "fps": _Ending("", "ft/s"),
-    "percent": _Ending("", "%"),
-    "awg": _Ending("", "AWG"),
-    "litres": _Ending("", "L"),
-    "fl_oz": _Ending("", "fl oz"),
-    "cups": _Ending("", "cups"),
-    "mgl": _Ending("mg_l", "mg/L"),
-    "gallons": _Ending("gal", "gal"),
-    "amps": _Ending("a", "A"),
-    "volts": _Ending("v", "V"),
+    "ft_per_100ft": "ft per 100 ft",
+    "gpm_per_ft": "gpm/ft",
+    "gal_per_ft": "gal/ft",
+    "lb_per_ft": "lb/ft",
+    "ft_per_gpm": "ft/gpm",
+    "ft_per_gpm2": "ft/gpm²",
+    "sec2_per_ft5": "s²/ft⁵",
+    "specific_capacity": "gpm/ft",
+    "fps": "ft/s",
+    "awg": "AWG",
 }
 
 _POWER_OF_TEN = re.compile(r"[+-]?[0-9]+(\.[0-9]*)?[eE][+-]?[0-9]+")
@@ -78,13 +60,12 @@ def read_number(raw: str | float, ending: str) -> float:
     """
     if isinstance(raw, str) and _POWER_OF_TEN.fullmatch(raw.strip()):
         raw = float(raw)
-    own = _ENDINGS.get(ending)
-    if own is None:
+    if ending not in _ENDINGS:
         return read(raw, ending)
-    if isinstance(raw, str) and own.unit == "":
-        sign = re.escape(own.symbol)
+    if isinstance(raw, str):
+        sign = re.escape(_ENDINGS[ending])
         raw = re.sub(rf"(?i)^\s*#(?=\d)|\s*{sign}\s*$", "", raw) or raw
-    return read(raw, own.unit)
+    return read(raw, "")
 
 
 def show_number(value: float, ending: str, figures: int = 4, *, bare: bool = False) -> str:
@@ -94,14 +75,12 @@ def show_number(value: float, ending: str, figures: int = 4, *, bare: bool = Fal
 
     >>> show_number(130.05, "psi"), show_number(0.75, "hp"), show_number(0.07123, "ft")
     ('130.1 psi', '3/4 hp', '0.07123 ft')
-    >>> show_number(12345.6, "gallons"), show_number(5, "percent"), show_number(5, "gpm", bare=True)
+    >>> show_number(12345.67, "gallons"), show_number(5, "percent"), show_number(5, "gpm", bare=True)
     ('12,346 gal', '5 %', '5')
     """
-    own = _ENDINGS.get(ending)
-    unit = own.unit if own else ending
-    if unit and not own and not bare and math.isfinite(value):
-        trade = show(value, unit)
-        if read(trade, unit) == value:
+    if ending in UNITS and not bare and math.isfinite(value):
+        trade = show(value, ending)
+        if read(trade, ending) == value:
             return trade
     symbol = unit_symbol(ending)
     amount = _to_figures(value, figures, "," if symbol else "")
@@ -115,7 +94,7 @@ def unit_symbol(ending: str) -> str:
     ('gpm/ft', '°F', '')
     """
     if ending in _ENDINGS:
-        return _ENDINGS[ending].symbol
+        return _ENDINGS[ending]
     return UNITS[ending].symbol.strip() if ending in UNITS else ""
 
 

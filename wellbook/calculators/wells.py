@@ -21,6 +21,7 @@ class Bore:
 
     gal_per_ft: float
     gallons: float | None
+    notes: tuple[str, ...] = ()
 
 
 def bore(
@@ -34,7 +35,9 @@ def bore(
     """What stands in a foot, and in all of it where the lower depth is given."""
     upper = non_negative(from_ft, "from_ft", at_most=MAX_DEPTH_FT)
     foot = gal_per_ft(diameter_in)
-    return Bore(foot, None if to_ft is None else stored_gal(diameter_in, upper, to_ft))
+    if to_ft is None:
+        return Bore(foot, None, ("gallons take the lower depth, to_ft",))
+    return Bore(foot, stored_gal(diameter_in, upper, to_ft))
 
 
 BORE = Calculator(

@@ -193,7 +193,7 @@ def _file(desk: Desk, file: CaseFile, fill: Mapping[str, Any], *, as_json: bool)
         # A file that cannot be read at all is refused before anything is written.
         first = next(cases)
         writer = csv.writer(sys.stdout, delimiter=file.delimiter, lineterminator="\n")
-        writer.writerow([*file.headers, *results, "error"])
+        writer.writerow([*file.headers, *results, "notes", "error"])
         for case in chain((first,), cases):
             writer.writerow(case_cells(case, results))
             done.append(case)

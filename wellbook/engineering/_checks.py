@@ -13,6 +13,7 @@ import math
 MAX_DEPTH_FT = 10_000.0
 MAX_PSI = 20_000.0
 MAX_DIAMETER_IN = 48.0
+MAX_HP = 1_000.0
 
 
 def finite(value: float, field: str) -> float:

@@ -24,6 +24,18 @@ _OHM_PER_KFT_75C: Final[dict[int, tuple[float, float]]] = {
 GAUGES: Final = tuple(_OHM_PER_KFT_75C)
 """The gauges known here, from the thinnest to the thickest."""
 
+CIRCULAR_MILS: Final[dict[int, int]] = {
+    14: 4_110,
+    12: 6_530,
+    10: 10_380,
+    8: 16_510,
+    6: 26_240,
+    4: 41_740,
+    3: 52_620,
+    2: 66_360,
+}
+"""AWG -> cross-section (NEC chapter 9 table 8)."""
+
 _COPPER_PER_C_FROM_75C: Final = 0.00323
 
 # AWG -> amperes by the 60 C and the 75 C column.

@@ -12,6 +12,8 @@ from wellbook.engineering._checks import MAX_DEPTH_FT, MAX_PSI, non_negative, po
 from wellbook.engineering.bore import MAX_GPM
 from wellbook.engineering.curves import MAX_HEAD_FT
 
+# As print has it, of water at 60 F. `pressure.PSI_PER_FT` is of the heavier water at 40 F: a pump is
+# asked for more by this one, a pipe by that one.
 FT_PER_PSI: Final = 2.31
 # 33,000 ft lb a minute / 8.33 lb a gallon. Some texts write 3956.
 GPM_FT_PER_HP: Final = 3960.0

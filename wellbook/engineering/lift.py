@@ -27,12 +27,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
-from wellbook.engineering._checks import MAX_DEPTH_FT, MAX_PSI, non_negative, positive
+from wellbook.engineering._checks import MAX_DEPTH_FT, MAX_HP, MAX_PSI, non_negative, positive
 from wellbook.engineering.bore import MAX_GPM
 from wellbook.engineering.curves import MAX_HEAD_FT, HeadCurve
 from wellbook.engineering.head import FT_PER_PSI, GPM_FT_PER_HP
 from wellbook.engineering.tables import along
-from wellbook.engineering.weight import MAX_HP
 
 # Service factor of 4 in submersible motors by hp, makers' (from memory; the nameplate goes before).
 # General-purpose motors of these sizes have 1.25 and 1.15 (NEMA, from memory): with those a pump
@@ -40,7 +39,8 @@ from wellbook.engineering.weight import MAX_HP
 _SERVICE_FACTOR: Final = (
     *((0.5, 1.6), (0.75, 1.5), (1.0, 1.4), (1.5, 1.3), (2.0, 1.25), (3.0, 1.15), (5.0, 1.15)),
 )
-MAX_SERVICE_FACTOR: Final = 3.0
+# No motor of the trade has more (common practice).
+MAX_SERVICE_FACTOR: Final = 2.0
 
 # Efficiency of the pump alone at its rated flow, by that flow in gpm; see the head of this module.
 _EFFICIENCY: Final = ((1.0, 0.20), (5.0, 0.40), (10.0, 0.55), (20.0, 0.60))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from wellbook.engineering._checks import positive
+from wellbook.engineering._checks import MAX_HP, positive
 
 # Phases, and volts of the motor -> hp and full-load amperes. Only the single-phase rows of 1/2 to
 # 5 hp at 230 V were seen in a copy of the table; the others are from memory.
@@ -42,7 +42,6 @@ MOTOR_CONDUCTOR_FACTOR: Final = 1.25
 
 MAX_AMPS: Final = 1_000.0
 MAX_VOLTS: Final = 1_000.0
-MAX_HP: Final = 1_000.0
 
 
 def full_load_amps(hp: float, *, volts: float = 230, phase: int = 1) -> float | None:

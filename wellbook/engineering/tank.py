@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from wellbook.engineering._checks import MAX_PSI, finite, non_negative, positive
+from wellbook.engineering._checks import MAX_HP, MAX_PSI, finite, non_negative, positive
 from wellbook.engineering.bore import MAX_GPM
 
 SEA_LEVEL_PSI: Final = 14.696
@@ -13,7 +13,6 @@ PRECHARGE_BELOW_CUT_IN_PSI: Final = 2.0
 """Air is set this much below cut-in, read with the tank empty (published guides of tanks)."""
 
 MAX_TANK_GAL: Final = 100_000.0
-MAX_MOTOR_HP: Final = 1_000.0
 # From the shore of the Dead Sea to above the highest town.
 _ALTITUDES_FT: Final = (-1_500.0, 20_000.0)
 
@@ -233,7 +232,7 @@ def least_run_minutes(hp: float) -> float:
     >>> least_run_minutes(0.75), least_run_minutes(1)
     (1.0, 2.0)
     """
-    return 1.0 if positive(hp, "hp", at_most=MAX_MOTOR_HP) <= 0.75 else 2.0
+    return 1.0 if positive(hp, "hp", at_most=MAX_HP) <= 0.75 else 2.0
 
 
 def most_starts_per_day(hp: float, *, phase: int = 1) -> int | None:
@@ -262,7 +261,7 @@ def most_starts_per_day(hp: float, *, phase: int = 1) -> int | None:
     >>> most_starts_per_day(0.75), most_starts_per_day(1), most_starts_per_day(7.5, phase=3)
     (300, 100, 100)
     """
-    rated = positive(hp, "hp", at_most=MAX_MOTOR_HP)
+    rated = positive(hp, "hp", at_most=MAX_HP)
     if phase not in (1, 3):
         raise ValueError(f"phase: {phase} is neither 1 nor 3")
     return next(

@@ -13,6 +13,7 @@ from typing import Final
 from wellbook.engineering._checks import (
     MAX_DEPTH_FT,
     MAX_DIAMETER_IN,
+    MAX_HP,
     non_negative,
     positive,
 )
@@ -64,7 +65,6 @@ _WALLS: Final = (
 
 MAX_LB_PER_FT: Final = 500.0
 MAX_LB: Final = 100_000.0
-MAX_HP: Final = 1_000.0
 MAX_AWG: Final = 40
 MAX_CONDUCTORS: Final = 12
 

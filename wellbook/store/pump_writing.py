@@ -13,6 +13,8 @@ from typing import Any
 from sqlalchemy import Connection, delete, insert, select
 
 from wellbook.engineering.curves import HeadCurve
+from wellbook.engineering.head import water_hp
+from wellbook.engineering.lift import MAX_SERVICE_FACTOR
 from wellbook.errors import WellbookError
 from wellbook.hole.records import PumpModel
 from wellbook.limits import within_limits
@@ -21,11 +23,6 @@ from wellbook.store import tables as t
 from wellbook.store.ledger import renew
 from wellbook.store.pumps import FACTS, pump_key, the_model_of
 from wellbook.store.rows import add, by_id, change, log, table_of
-
-_GPM_FT_PER_HP = 3960.0
-"""Flow in gpm times head in feet, by this, is the power that the water takes up, in hp."""
-
-_MOST_SERVICE_FACTOR = 2.0
 
 
 def add_pumps(connection: Connection, who: str, models: Iterable[PumpModel]) -> list[PumpModel]:
@@ -156,9 +153,9 @@ def checked(model: PumpModel) -> PumpModel:
     for name in ("hp", "rated_gpm", "service_factor_a", "supply_v"):
         _above_zero(name, getattr(model, name))
     factor = model.service_factor
-    if factor is not None and not 1 <= factor <= _MOST_SERVICE_FACTOR:
+    if factor is not None and not 1 <= factor <= MAX_SERVICE_FACTOR:
         raise WellbookError(
-            f"{factor:g} cannot be; it lies between 1 and {_MOST_SERVICE_FACTOR:g}, mostly 1.15 to 1.6",
+            f"{factor:g} cannot be; it lies between 1 and {MAX_SERVICE_FACTOR:g}, mostly 1.15 to 1.6",
             where="service_factor",
         )
     if model.phases not in (None, 1, 3):
@@ -188,8 +185,8 @@ def _can_be(model: PumpModel, curve: HeadCurve) -> None:
             " is outside it; are the points in gpm and feet?",
             where="points",
         )
-    power, gpm, head_ft = max((q * h / _GPM_FT_PER_HP, q, h) for q, h in curve.points)
-    if power > model.hp * (model.service_factor or _MOST_SERVICE_FACTOR):
+    power, gpm, head_ft = max((water_hp(q, h), q, h) for q, h in curve.points)
+    if power > model.hp * (model.service_factor or MAX_SERVICE_FACTOR):
         raise WellbookError(
             f"{gpm:g} gpm at {head_ft:g} ft is {power:.3g} hp in the water alone, more than a motor of"
             f" {show(model.hp, 'hp')} gives; are the points in gpm and feet?",
