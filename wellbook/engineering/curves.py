@@ -67,7 +67,9 @@ class HeadCurve:
 
     @classmethod
     def parse(cls, text: str) -> HeadCurve:
-        """Read points as they are typed: flow and head with a colon or space, parted by commas.
+        """Read points as they are typed: gpm:ft, parted by commas, semicolons or blanks.
+
+        Without colons a flow and its head stand beside each other, and commas part the points.
 
         Raises
         ------
@@ -76,9 +78,12 @@ class HeadCurve:
 
         >>> HeadCurve.parse("0:330, 5:300, 10:230").points
         ((0.0, 330.0), (5.0, 300.0), (10.0, 230.0))
+        >>> HeadCurve.parse("0:330 5:300") == HeadCurve.parse("0 330, 5 300")
+        True
         """
         found = []
-        for part in re.split(r"[,;]", text):
+        tight = re.sub(r"\s*:\s*", ":", text.strip())
+        for part in re.split(r"\s*[,;]\s*|\s+(?=\S*:)", tight):
             numbers = re.split(r"[:\s]+", part.strip())
             try:
                 gpm, head_ft = (float(n) for n in numbers)
