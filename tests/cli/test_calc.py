@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import subprocess
 import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -136,9 +137,9 @@ def test_a_column_of_cases_is_worked_out_row_by_row(
 def test_why_a_result_is_empty_stands_in_the_row(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    file = a_file(tmp_path, "curve,level_ft\n0:330 5:300,60\n0:330 5:300,400\n")
+    file = a_file(tmp_path, "curve;level_ft\n0:330,5:300;60\n0:330,5:300;400\n")
     status, out, err = run(capsys, "calc", "operating-point", "--from", file)
-    off_the_curve, too_deep = rows_of(out)
+    off_the_curve, too_deep = rows_of(out, ";")
     assert (status, err) == (0, "")
     assert off_the_curve["gpm"] == ""
     assert "curve" in off_the_curve["notes"]
@@ -272,6 +273,33 @@ def test_no_such_file_and_an_option_that_cannot_be_read(
     status, out, err = run(capsys, *COLUMN, "--from", file, "--rise-ft", "x")
     assert (status, out, err.count("\n")) == (2, "", 1)
     assert err.startswith("wellbook: --rise-ft: 'x' is not a quantity")
+
+
+# -- what is not needed is not loaded ------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("words", "spared"),
+    [
+        (["--id-in", "1.38", "--json"], {"sqlalchemy", "alembic", "rich"}),
+        (["--id-in", "1.38"], {"sqlalchemy", "alembic", "rich.console"}),
+        (["--from", "cases.csv"], {"sqlalchemy", "alembic", "rich"}),
+    ],
+    ids=["for programs", "for people", "a file"],
+)
+def test_neither_database_nor_screen_is_loaded_for_nothing(
+    words: list[str], spared: set[str], tmp_path: Path
+) -> None:
+    a_file(tmp_path, "id_in\n1.38\n")
+    asked = ["calc", "friction", "--gpm", "10", *words]
+    code = (
+        f"import sys; from wellbook import cli; status = cli.run({asked!r});"
+        f" bad = {spared!r} & set(sys.modules); sys.exit(f'imported: {{bad}}' if bad else status)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=False, cwd=tmp_path
+    )
+    assert done.returncode == 0, done.stderr
 
 
 # -- what a calculator may ask for ---------------------------------------------------------------

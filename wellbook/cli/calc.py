@@ -166,22 +166,24 @@ def _typed(value: Any) -> str:
 
 
 def _one(desk: Desk, given: Mapping[str, Any], *, as_json: bool) -> None:
-    from wellbook.present.answers import answer_json, answer_lines
-    from wellbook.present.terminal import terminal_width
-
     answer = desk.work_out(given)
     found_by = {n: v for n, v in given.items() if n not in desk.options}
     inputs = {**found_by, **answer.inputs}
     if as_json:
+        from wellbook.present.answer_shapes import answer_json
+
         show_json(answer_json(desk.calculator, inputs, answer))
     else:
+        from wellbook.present.answers import answer_lines
+        from wellbook.present.terminal import terminal_width
+
         show(answer_lines(desk.calculator, inputs, answer, terminal_width(sys.stdout)))
 
 
 def _file(desk: Desk, file: CaseFile, fill: Mapping[str, Any], *, as_json: bool) -> int:
     """Every case of a file; 2 where one could not be worked out."""
     from wellbook.exchange.cases import worked_out
-    from wellbook.present.answers import case_cells, cases_json
+    from wellbook.present.answer_shapes import case_cells, cases_json
 
     cases = worked_out(file, desk.names, fill, desk.work_out)
     done: list[Case] = []
