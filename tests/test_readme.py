@@ -200,7 +200,7 @@ def _about(calculator: Calculator) -> Iterator[str]:
     results = ", ".join(f"`{name}`" for name in calculator.results)
     yield f"\nIt gives {results}.\n\nSource: {calculator.source}.\n"
     if any(option.kind is HeadCurve for option in calculator.options):
-        yield "\n`--pump MODEL` takes the curve from the shop's own list of pumps.\n"
+        yield "\n`--pump MODEL` takes curve, horsepower and rated flow from the shop's own list of pumps.\n"
     if calculator.cautions:
         yield "\nMind:\n\n"
         yield from (f"- {caution}\n" for caution in calculator.cautions)

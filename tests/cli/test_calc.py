@@ -20,6 +20,7 @@ from wellbook.calculators import shelf
 from wellbook.calculators.calculator import Calculator
 from wellbook.engineering.curves import HeadCurve
 from wellbook.errors import NotFoundError
+from wellbook.hole.records import PumpModel
 
 COLUMN = ["calc", "column-pressure"]
 
@@ -376,12 +377,12 @@ def two_more(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(shelf.NAMES, "lift", "trial")
     pumps: Any = ModuleType("wellbook.store.pumps")
 
-    def the_curve(connection: Any, words: str) -> HeadCurve:
+    def the_pump(connection: Any, words: str) -> PumpModel:
         if words != "Q7-15":
             raise NotFoundError(f"no pump on the list is called '{words}'", where="MODEL")
-        return HeadCurve(((0, 333.3333333), (7, 200)))
+        return PumpModel("", words, 1, 7, curve=HeadCurve(((0, 333.3333333), (7, 200))))
 
-    pumps.the_curve = the_curve
+    pumps.the_pump = the_pump
     monkeypatch.setitem(sys.modules, pumps.__name__, pumps)
 
 

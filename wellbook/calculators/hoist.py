@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Annotated, TypeVar
 
 from wellbook.calculators.calculator import Calculator
+from wellbook.calculators.naming import schedule_number
 from wellbook.engineering._checks import (
     MAX_DEPTH_FT,
     MAX_DIAMETER_IN,
@@ -126,7 +127,7 @@ def string_weight(
     material: Annotated[str | None, "its material; not known, the heaviest is taken"] = None,
     sidr: Annotated[float | None, "its wall: polyethylene with the inside held"] = None,
     dr: Annotated[float | None, "its wall: polyethylene with the outside held"] = None,
-    schedule: Annotated[float | None, "its wall: steel and PVC"] = None,
+    schedule: Annotated[str | None, "its wall: steel and PVC, 40 or 80"] = None,
     nominal: Annotated[str | None, "its nominal size, such as 1-1/4"] = None,
     id_in: Annotated[float | None, "instead of the size: its inside diameter"] = None,
     pipe_lb_per_ft: Annotated[float | None, "with id_in: what it weighs empty, lb a foot"] = None,
@@ -149,7 +150,8 @@ def string_weight(
         pipe = _one_pipe(
             length,
             material=material,
-            walls={"sidr": sidr, "dr": dr, "schedule": schedule},
+            walls={"sidr": sidr, "dr": dr},
+            schedule=schedule,
             nominal=nominal,
             id_in=id_in,
             lb_per_ft=pipe_lb_per_ft,
@@ -175,6 +177,7 @@ def _one_pipe(
     *,
     material: str | None,
     walls: dict[str, float | None],
+    schedule: str | None,
     nominal: str | None,
     id_in: float | None,
     lb_per_ft: float | None,
@@ -194,11 +197,14 @@ def _one_pipe(
         raise ValueError(
             "id_in: missing; with pipe_lb_per_ft it says how much water is in the pipe"
         )
-    given = {name: positive(n, name) for name, n in walls.items() if n is not None}
+    given = {
+        name: f"{name.upper()} {positive(n, name):g}" for name, n in walls.items() if n is not None
+    }
+    if schedule is not None:
+        given["schedule"] = f"sch {schedule_number(schedule)}"
     if len(given) > 1:
         raise ValueError(f"{', '.join(given)}: a pipe has one wall; give one of them")
-    marks = {"sidr": "SIDR", "dr": "DR", "schedule": "sch"}
-    wall_text = next((f"{marks[name]} {n:g}" for name, n in given.items()), None)
+    wall_text = next(iter(given.values()), None)
     section = Section(
         0, length_ft, read_material(material) if material else None, wall_text, nominal or ""
     )

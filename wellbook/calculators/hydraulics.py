@@ -112,6 +112,8 @@ def total_head(
         friction_ft = run.loss_ft(gpm)
     elif friction_ft is None:
         notes += ("no friction is in it: neither friction_ft nor a pipe was given",)
+    if gpm is None:
+        notes += ("water horsepower takes the flow, gpm",)
     head_ft = total_head_ft(
         pumping_level_ft, rise_ft=rise_ft, cut_out_psi=cut_out_psi, friction_ft=friction_ft or 0.0
     )

@@ -95,7 +95,7 @@ def _command(calculator: Calculator) -> Any:
     """The command of a calculator, made from its options."""
     options = {o.name: _declared(o) for o in calculator.options}
     if takes_pump(calculator):
-        told = "A pump of the shop's own list, for its curve."
+        told = "A pump of the shop's own list: its curve, or its horsepower, and its rated flow."
         options[PUMP] = (str, typer.Option("", "--pump", metavar="MODEL", help=told))
     told = "Work out every row of a file, - for standard input; options fill what its rows lack."
     if any(hasattr(o.kind, "from_rows") for o in calculator.options):
