@@ -245,3 +245,11 @@ def test_what_is_needed_is_named_where_it_is_missing(name: str, option: str) -> 
 def test_a_curve_that_cannot_be_names_its_option(bad: str) -> None:
     with pytest.raises(ValueError, match=r"^curve: (?!points)"):
         work_out("pump-lift", curve=bad)
+
+
+@pytest.mark.parametrize("given", [{"id_in": 1e-7}, {"c": 1e-7}])
+def test_friction_that_cannot_be_names_what_was_given(given: dict[str, float]) -> None:
+    asked = {"gpm": 10, "id_in": 1.38, "length_ft": 300, **given}
+    for name, more in (("friction", {}), ("total-head", {"pumping_level_ft": 100})):
+        with pytest.raises(ValueError, match=r"^gpm, id_in, c, length_ft: such a pipe would lose"):
+            work_out(name, **asked, **more)

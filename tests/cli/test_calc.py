@@ -98,6 +98,13 @@ def test_a_mistake_is_one_line_that_names_the_option(
     assert err.count("\n") == 1
 
 
+def test_other_options_in_a_message_are_as_they_are_typed_too(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    _, _, err = run(capsys, "calc", "bore", "--diameter-in", "6", "--from-ft", "9", "--to-ft", "5")
+    assert err == "wellbook: --to-ft: 5 is above --from-ft, 9\n"
+
+
 def test_an_unknown_calculator_is_told_which_there_are(capsys: pytest.CaptureFixture[str]) -> None:
     status, _, err = run(capsys, "calc", "rain")
     assert status == 2

@@ -73,7 +73,7 @@ class Option:
         if self.choices:
             return self._choice(text)
         if get_origin(self.kind) is tuple:
-            parts = text.replace(";", ",").split(",")
+            parts = text.strip("[]").replace(";", ",").split(",")
             return tuple(read_number(part, self.unit) for part in parts)
         if self.kind is bool:
             if text.lower() not in (*_YES, *_NO):

@@ -16,7 +16,7 @@ from wellbook.engineering._checks import (
     non_negative,
     positive,
 )
-from wellbook.engineering.pipe import nominal_size, pe_lb_per_ft
+from wellbook.engineering.pipe import POLYETHYLENE, PVC, STEEL, nominal_size, pe_lb_per_ft
 from wellbook.engineering.weight import (
     JACKETED_OVER_COPPER,
     MAX_LB,
@@ -35,6 +35,7 @@ T = TypeVar("T")
 
 # Grades of polyethylene weigh the same, and plain steel has the dimensions of galvanized.
 _AS = {"polyethylene": "pe4710", "steel": "galvanized_steel"}
+_KNOWN = (*sorted(POLYETHYLENE), "polyethylene", PVC, *sorted(STEEL))
 _WALL = r"(?P<wall>(?:sidr|dr|sch(?:edule|ed)?\.?)[ -]*\d+(?:\.\d+)?s?)"
 _SIZE = r"(?P<nominal>(?:\d+[ -])?\d+/\d+|\d+(?:\.\d+)?)(?: ?in\.?| ?\")?"
 _SECTION = re.compile(
@@ -210,6 +211,8 @@ def _one_pipe(
     )
     if nominal is None:
         raise ValueError("nominal: missing; or give id_in and pipe_lb_per_ft")
+    if section.material and _AS.get(section.material, section.material) not in _KNOWN:
+        raise ValueError(f"material: '{section.material}' is not one of: {', '.join(_KNOWN)}")
     return _run(section, next(iter(given), "material" if material else "nominal"), notes)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Mapping
 from functools import cached_property
@@ -88,8 +89,15 @@ class Desk:
             return WellbookError(message)
         if rest == "missing":
             rest = f"missing (see: {command} --help)"
-        flags = [self.options[n].flag if n in self.options else f"--{n}" for n in names]
-        return WellbookError(rest, where=", ".join(flags))
+        # "gpm" is a word of the trade; "length_ft" is no word, and is typed otherwise.
+        rest = re.sub(r"\b[a-z]+(_[a-z]+)+\b", lambda word: self._flag(word[0]), rest)
+        return WellbookError(rest, where=", ".join(map(self._flag, names)))
+
+    def _flag(self, name: str) -> str:
+        """A name as it is typed here; a word that is none stays as it is."""
+        if name == PUMP:
+            return f"--{PUMP}"
+        return self.options[name].flag if name in self.options else name
 
     def whole(self, file: str, typed: Mapping[str, Any]) -> dict[str, Any]:
         """The option that a whole file is."""

@@ -51,8 +51,12 @@ def _case(case: Case) -> Shape:
 def case_cells(case: Case, results: Sequence[str]) -> list[str]:
     """The row as it was, a cell for each result, the notes (why one is empty, too), and the error."""
     found, notes = (case.answer.results, case.answer.notes) if case.answer else ({}, ())
-    said = "; ".join(note.removesuffix(".") for note in notes)
-    return [*case.row.cells, *(_cell(found.get(name)) for name in results), said, case.error]
+    return [
+        *case.row.cells,
+        *(_cell(found.get(name)) for name in results),
+        " | ".join(notes),
+        case.error,
+    ]
 
 
 def _cell(value: Any) -> str:
