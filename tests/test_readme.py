@@ -165,8 +165,8 @@ The formulas behind them are held against published values in [arithmetic.md](ar
 `--from FILE.csv` (`-` is standard input) works out every row of a file. A column is headed by the name of an
 option (`height_ft`, `Height ft`); others are carried through; an option on the command line fills what a row
 lacks. What comes out has the columns as they were, then the results, then `notes` (what was taken, what to mind,
-and why a result is empty) and `error`. Where a row cannot be worked out, its reason stands there, the others are
-worked out all the same, and the exit status is 2.
+and why a result is empty, parted by `|`) and `error`. Where a row cannot be worked out, its reason stands there,
+the others are worked out all the same, and the exit status is 2.
 
 """
 _CASES = "well,height_ft,cut_out_psi\nA,300,50\nB,97.5 m,60\nC,about 400,60\n"
@@ -200,7 +200,7 @@ def _about(calculator: Calculator) -> Iterator[str]:
     results = ", ".join(f"`{name}`" for name in calculator.results)
     yield f"\nIt gives {results}.\n\nSource: {calculator.source}.\n"
     if any(option.kind is HeadCurve for option in calculator.options):
-        yield "\n`--pump MODEL` takes the curve from the shop's own list of pumps.\n"
+        yield "\n`--pump MODEL` takes curve, horsepower and rated flow from the shop's own list of pumps.\n"
     if calculator.cautions:
         yield "\nMind:\n\n"
         yield from (f"- {caution}\n" for caution in calculator.cautions)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import subprocess
 import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -19,6 +20,7 @@ from wellbook.calculators import shelf
 from wellbook.calculators.calculator import Calculator
 from wellbook.engineering.curves import HeadCurve
 from wellbook.errors import NotFoundError
+from wellbook.hole.records import PumpModel
 
 COLUMN = ["calc", "column-pressure"]
 
@@ -96,6 +98,13 @@ def test_a_mistake_is_one_line_that_names_the_option(
     assert err.count("\n") == 1
 
 
+def test_other_options_in_a_message_are_as_they_are_typed_too(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    _, _, err = run(capsys, "calc", "bore", "--diameter-in", "6", "--from-ft", "9", "--to-ft", "5")
+    assert err == "wellbook: --to-ft: 5 is above --from-ft, 9\n"
+
+
 def test_an_unknown_calculator_is_told_which_there_are(capsys: pytest.CaptureFixture[str]) -> None:
     status, _, err = run(capsys, "calc", "rain")
     assert status == 2
@@ -136,9 +145,9 @@ def test_a_column_of_cases_is_worked_out_row_by_row(
 def test_why_a_result_is_empty_stands_in_the_row(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    file = a_file(tmp_path, "curve,level_ft\n0:330 5:300,60\n0:330 5:300,400\n")
+    file = a_file(tmp_path, "curve;level_ft\n0:330,5:300;60\n0:330,5:300;400\n")
     status, out, err = run(capsys, "calc", "operating-point", "--from", file)
-    off_the_curve, too_deep = rows_of(out)
+    off_the_curve, too_deep = rows_of(out, ";")
     assert (status, err) == (0, "")
     assert off_the_curve["gpm"] == ""
     assert "curve" in off_the_curve["notes"]
@@ -274,6 +283,33 @@ def test_no_such_file_and_an_option_that_cannot_be_read(
     assert err.startswith("wellbook: --rise-ft: 'x' is not a quantity")
 
 
+# -- what is not needed is not loaded ------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("words", "spared"),
+    [
+        (["--id-in", "1.38", "--json"], {"sqlalchemy", "alembic", "rich"}),
+        (["--id-in", "1.38"], {"sqlalchemy", "alembic", "rich.console"}),
+        (["--from", "cases.csv"], {"sqlalchemy", "alembic", "rich"}),
+    ],
+    ids=["for programs", "for people", "a file"],
+)
+def test_neither_database_nor_screen_is_loaded_for_nothing(
+    words: list[str], spared: set[str], tmp_path: Path
+) -> None:
+    a_file(tmp_path, "id_in\n1.38\n")
+    asked = ["calc", "friction", "--gpm", "10", *words]
+    code = (
+        f"import sys; from wellbook import cli; status = cli.run({asked!r});"
+        f" bad = {spared!r} & set(sys.modules); sys.exit(f'imported: {{bad}}' if bad else status)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=False, cwd=tmp_path
+    )
+    assert done.returncode == 0, done.stderr
+
+
 # -- what a calculator may ask for ---------------------------------------------------------------
 
 
@@ -348,12 +384,12 @@ def two_more(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(shelf.NAMES, "lift", "trial")
     pumps: Any = ModuleType("wellbook.store.pumps")
 
-    def the_curve(connection: Any, words: str) -> HeadCurve:
+    def the_pump(connection: Any, words: str) -> PumpModel:
         if words != "Q7-15":
             raise NotFoundError(f"no pump on the list is called '{words}'", where="MODEL")
-        return HeadCurve(((0, 333.3333333), (7, 200)))
+        return PumpModel("", words, 1, 7, curve=HeadCurve(((0, 333.3333333), (7, 200))))
 
-    pumps.the_curve = the_curve
+    pumps.the_pump = the_pump
     monkeypatch.setitem(sys.modules, pumps.__name__, pumps)
 
 

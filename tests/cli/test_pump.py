@@ -162,3 +162,25 @@ def test_a_mistake_is_one_line_and_nothing_is_written(
     assert says in err
     assert err.count("\n") == 1
     assert run("list", "--json")[1] == before
+
+
+def test_a_calculator_takes_of_a_listed_pump_what_it_lacks(
+    run: Run, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def lift(*words: str) -> tuple[dict[str, float | None], list[str]]:
+        assert (
+            cli.run(["calc", "pump-lift", "--pump", *words, "--cut-out-psi", "50", "--json"]) == 0
+        )
+        shape = json.loads(capsys.readouterr().out)
+        return shape["results"], shape["notes"]
+
+    run(*NEW, "--points", "0:330, 5:300, 8:260, 10:230")
+    found, notes = lift("k9")
+    # The rated 8 gpm come from the list too; a flow that is given goes before.
+    assert found["at_rated_flow_ft"] == pytest.approx(260 - 115.5)
+    assert not any("estimate" in note for note in notes)
+    assert lift("k9", "--rated-gpm", "10")[0]["at_rated_flow_ft"] == pytest.approx(230 - 115.5)
+    run("add", "K-8", "--maker", "Kesp", "--hp", "3/4", "--rated-gpm", "10")
+    found, notes = lift("k8")
+    assert notes[0].startswith("estimated from horsepower and rated flow")
+    assert found["stalls_low_ft"] is not None

@@ -22,7 +22,6 @@ from wellbook.store.pumps import (
     all_models,
     hangs_in,
     models_of,
-    the_curve,
     the_model_of,
     the_pump,
 )
@@ -75,9 +74,6 @@ def test_several_are_listed_and_none_is_guessed(listed: Book) -> None:
             the_pump(connection, "O-1008")
         with pytest.raises(NotFoundError, match=r"no pump model fits 'zz'$"):
             the_pump(connection, "zz")
-        assert the_curve(connection, "o-507") == FIVE.curve
-        with pytest.raises(NotFoundError, match="no points of its curve"):
-            the_curve(connection, "vandrel")
 
 
 def test_an_empty_list_says_how_to_begin_one(book: Book) -> None:

@@ -8,6 +8,7 @@ import types
 import typing
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
+from functools import cache
 from typing import Any, get_args, get_origin, get_type_hints
 
 from wellbook.calculators.units import read_number, show_number, split_name
@@ -72,7 +73,7 @@ class Option:
         if self.choices:
             return self._choice(text)
         if get_origin(self.kind) is tuple:
-            parts = text.replace(";", ",").split(",")
+            parts = text.strip("[]").replace(";", ",").split(",")
             return tuple(read_number(part, self.unit) for part in parts)
         if self.kind is bool:
             if text.lower() not in (*_YES, *_NO):
@@ -151,19 +152,12 @@ class Calculator:
     @property
     def options(self) -> tuple[Option, ...]:
         """Its options, in the order of the function's parameters."""
-        hints = get_type_hints(self.reckon, include_extras=True)
-        found = []
-        for name, parameter in inspect.signature(self.reckon).parameters.items():
-            kind, help_text, *rest = get_args(hints[name])
-            found.append(
-                Option(name, _plain(kind), help_text, parameter.default, *(tuple(r) for r in rest))
-            )
-        return tuple(found)
+        return _options(self.reckon)
 
     @property
     def results(self) -> tuple[str, ...]:
         """The names of what it gives, `notes` left out."""
-        return tuple(f.name for f in fields(_result_type(self.reckon)) if f.name != "notes")
+        return _results(self.reckon)
 
     def work_out(self, given: Mapping[str, Any]) -> Answer:
         """Its answer for one case.
@@ -224,5 +218,20 @@ def _plain(kind: Any) -> Any:
     return kind
 
 
-def _result_type(reckon: Callable[..., Any]) -> Any:
-    return get_type_hints(reckon)["return"]
+# A file has thousands of cases of one function.
+@cache
+def _options(reckon: Callable[..., Any]) -> tuple[Option, ...]:
+    hints = get_type_hints(reckon, include_extras=True)
+    found = []
+    for name, parameter in inspect.signature(reckon).parameters.items():
+        kind, help_text, *rest = get_args(hints[name])
+        found.append(
+            Option(name, _plain(kind), help_text, parameter.default, *(tuple(r) for r in rest))
+        )
+    return tuple(found)
+
+
+@cache
+def _results(reckon: Callable[..., Any]) -> tuple[str, ...]:
+    kind = get_type_hints(reckon)["return"]
+    return tuple(f.name for f in fields(kind) if f.name != "notes")

@@ -70,7 +70,7 @@ def voltage_drop_of(
     hp: _Hp = None,
     phase: _Phase = 1,
     volts: _Volts = 230.0,
-    awg: Annotated[int, "gauge of the conductors, 14 to 2"],
+    awg: Annotated[int, "gauge of the conductors, 14 to 2 (cable-size finds it)"],
     length_ft: Annotated[float | None, _RUN + "; without it, the longest run alone"] = None,
     percent: _Percent = 5.0,
 ) -> CableAnswer:
@@ -82,10 +82,11 @@ def voltage_drop_of(
         notes += ("The drop takes the length of the run, length_ft.",)
         return CableAnswer(None, None, floor_ft(longest), awg, (*notes, _CHARTS))
     drop = voltage_drop(current, [CableSection(awg, length_ft)], volts=volts, phase=phase)
-    if drop.drop_percent > percent:
-        enough = smallest_awg(current, length_ft, volts=volts, phase=phase, percent=percent)
-        right = f"#{enough} is the thinnest that does" if enough else f"#{GAUGES[-1]} is not enough"
-        notes += (f"More than {show(percent, 'percent')} is lost over this run; {right}.",)
+    enough = smallest_awg(current, length_ft, volts=volts, phase=phase, percent=percent)
+    over = drop.drop_percent > percent
+    lost = f"{'More than' if over else 'No more than'} {show(percent, 'percent')} is lost"
+    right = f"#{enough} is the thinnest that does" if enough else f"#{GAUGES[-1]} is not enough"
+    notes += (f"{lost} over this run; {right}.",)
     return CableAnswer(drop.drop_v, drop.drop_percent, floor_ft(longest), awg, (*notes, _CHARTS))
 
 

@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import Annotated, TypeVar
 
 from wellbook.calculators.calculator import Calculator
+from wellbook.calculators.naming import schedule_number
 from wellbook.engineering._checks import (
     MAX_DEPTH_FT,
     MAX_DIAMETER_IN,
@@ -15,7 +16,7 @@ from wellbook.engineering._checks import (
     non_negative,
     positive,
 )
-from wellbook.engineering.pipe import nominal_size, pe_lb_per_ft
+from wellbook.engineering.pipe import POLYETHYLENE, PVC, STEEL, nominal_size, pe_lb_per_ft
 from wellbook.engineering.weight import (
     JACKETED_OVER_COPPER,
     MAX_LB,
@@ -34,6 +35,7 @@ T = TypeVar("T")
 
 # Grades of polyethylene weigh the same, and plain steel has the dimensions of galvanized.
 _AS = {"polyethylene": "pe4710", "steel": "galvanized_steel"}
+_KNOWN = (*sorted(POLYETHYLENE), "polyethylene", PVC, *sorted(STEEL))
 _WALL = r"(?P<wall>(?:sidr|dr|sch(?:edule|ed)?\.?)[ -]*\d+(?:\.\d+)?s?)"
 _SIZE = r"(?P<nominal>(?:\d+[ -])?\d+/\d+|\d+(?:\.\d+)?)(?: ?in\.?| ?\")?"
 _SECTION = re.compile(
@@ -126,7 +128,7 @@ def string_weight(
     material: Annotated[str | None, "its material; not known, the heaviest is taken"] = None,
     sidr: Annotated[float | None, "its wall: polyethylene with the inside held"] = None,
     dr: Annotated[float | None, "its wall: polyethylene with the outside held"] = None,
-    schedule: Annotated[float | None, "its wall: steel and PVC"] = None,
+    schedule: Annotated[str | None, "its wall: steel and PVC, 40 or 80"] = None,
     nominal: Annotated[str | None, "its nominal size, such as 1-1/4"] = None,
     id_in: Annotated[float | None, "instead of the size: its inside diameter"] = None,
     pipe_lb_per_ft: Annotated[float | None, "with id_in: what it weighs empty, lb a foot"] = None,
@@ -149,7 +151,8 @@ def string_weight(
         pipe = _one_pipe(
             length,
             material=material,
-            walls={"sidr": sidr, "dr": dr, "schedule": schedule},
+            walls={"sidr": sidr, "dr": dr},
+            schedule=schedule,
             nominal=nominal,
             id_in=id_in,
             lb_per_ft=pipe_lb_per_ft,
@@ -175,6 +178,7 @@ def _one_pipe(
     *,
     material: str | None,
     walls: dict[str, float | None],
+    schedule: str | None,
     nominal: str | None,
     id_in: float | None,
     lb_per_ft: float | None,
@@ -194,16 +198,21 @@ def _one_pipe(
         raise ValueError(
             "id_in: missing; with pipe_lb_per_ft it says how much water is in the pipe"
         )
-    given = {name: positive(n, name) for name, n in walls.items() if n is not None}
+    given = {
+        name: f"{name.upper()} {positive(n, name):g}" for name, n in walls.items() if n is not None
+    }
+    if schedule is not None:
+        given["schedule"] = f"sch {schedule_number(schedule)}"
     if len(given) > 1:
         raise ValueError(f"{', '.join(given)}: a pipe has one wall; give one of them")
-    marks = {"sidr": "SIDR", "dr": "DR", "schedule": "sch"}
-    wall_text = next((f"{marks[name]} {n:g}" for name, n in given.items()), None)
+    wall_text = next(iter(given.values()), None)
     section = Section(
         0, length_ft, read_material(material) if material else None, wall_text, nominal or ""
     )
     if nominal is None:
         raise ValueError("nominal: missing; or give id_in and pipe_lb_per_ft")
+    if section.material and _AS.get(section.material, section.material) not in _KNOWN:
+        raise ValueError(f"material: '{section.material}' is not one of: {', '.join(_KNOWN)}")
     return _run(section, next(iter(given), "material" if material else "nominal"), notes)
 
 

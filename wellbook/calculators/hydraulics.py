@@ -9,7 +9,7 @@ from wellbook.calculators.calculator import Calculator
 from wellbook.calculators.naming import OPEN_DISCHARGE, missing, naming
 from wellbook.engineering._checks import MAX_HP, positive
 from wellbook.engineering.bore import MAX_GPM
-from wellbook.engineering.curves import HeadCurve
+from wellbook.engineering.curves import MAX_HEAD_FT, HeadCurve
 from wellbook.engineering.friction import (
     CHECK_VALVE_FPS,
     DEFAULT_C,
@@ -17,7 +17,6 @@ from wellbook.engineering.friction import (
     FlowRun,
     fittings_k,
     friction_ft_per_100ft,
-    friction_loss_ft,
     velocity_fps,
 )
 from wellbook.engineering.head import total_head_ft, water_hp
@@ -68,8 +67,18 @@ def friction(
         notes = (f"{fps:.1f} ft/s is more than {CHECK_VALVE_FPS:g}, too fast for a check valve",)
     elif fps > USUAL_FPS:
         notes = (f"{fps:.1f} ft/s is above the usual {USUAL_FPS:g}",)
-    loss_ft = friction_loss_ft([FlowRun(length_ft, id_in, c)], gpm)
+    loss_ft = _loss_ft(FlowRun(length_ft, id_in, c), gpm)
     return Friction(friction_ft_per_100ft(gpm, id_in, c), loss_ft, fps, notes)
+
+
+def _loss_ft(run: FlowRun, gpm: float) -> float:
+    loss_ft = run.loss_ft(gpm)
+    if loss_ft > MAX_HEAD_FT:
+        raise ValueError(
+            f"gpm, id_in, c, length_ft: such a pipe would lose {loss_ft:.3g} ft of head, which cannot"
+            " be meant"
+        )
+    return loss_ft
 
 
 FRICTION = Calculator(
@@ -109,9 +118,11 @@ def total_head(
     if run is not None and gpm is None:
         raise missing("gpm", why="a pipe's friction hangs on the flow")
     if run is not None and gpm is not None:
-        friction_ft = run.loss_ft(gpm)
+        friction_ft = _loss_ft(run, gpm)
     elif friction_ft is None:
         notes += ("no friction is in it: neither friction_ft nor a pipe was given",)
+    if gpm is None:
+        notes += ("water horsepower takes the flow, gpm",)
     head_ft = total_head_ft(
         pumping_level_ft, rise_ft=rise_ft, cut_out_psi=cut_out_psi, friction_ft=friction_ft or 0.0
     )

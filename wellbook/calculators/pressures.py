@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from wellbook.calculators.calculator import Calculator
-from wellbook.calculators.naming import OPEN_DISCHARGE, missing, naming
+from wellbook.calculators.naming import OPEN_DISCHARGE, missing, naming, schedule_number
 from wellbook.engineering.pipe import (
     OUTSIDE_DIAMETER_IN,
     POLYETHYLENE,
@@ -86,10 +86,8 @@ def pipe_limit(
     given = {name: wall for name, wall in walls.items() if wall is not None}
     rating, notes = _rating(rating_psi, material, given, nominal, threaded)
     if temperature_f is not None:
-        if material is None:
-            raise missing("material", why="warm water takes more from one than from another")
-        cold, rating = rating, derated_rating_psi(rating, material, temperature_f)
-        notes += (f"{cold:g} psi at 73 F; no credit is taken for colder water",)
+        cold, rating = rating, _in_water_of(temperature_f, rating, material)
+        notes += _warmth(cold, rating, temperature_f, material)
     if cut_out_psi == 0:
         notes += (OPEN_DISCHARGE,)
     bare_ft = bare_limit_ft(rating, rise_ft=rise_ft)
@@ -97,6 +95,21 @@ def pipe_limit(
     if drawn_down_ft == 0:
         notes += ("the switch and the rise alone use up the rating: it may not hang at all",)
     return PipeLimit(rating, floor_ft(bare_ft), floor_ft(drawn_down_ft), notes)
+
+
+def _in_water_of(temperature_f: float, rating_psi: float, material: str | None) -> float:
+    """The rating in that water; of a material that is not told, the lowest of all."""
+    meant = _MATERIALS if material is None else (material,)
+    return min(derated_rating_psi(rating_psi, m, temperature_f) for m in meant)
+
+
+def _warmth(
+    cold_psi: float, psi: float, temperature_f: float, material: str | None
+) -> tuple[str, ...]:
+    if psi == cold_psi:
+        return (f"{psi:g} psi at 73 F, and no more in water of {temperature_f:g} F",)
+    unknown = "; material not told: that which suffers most" if material is None else ""
+    return (f"{cold_psi:g} psi at 73 F, {psi:.4g} in water of {temperature_f:g} F{unknown}",)
 
 
 def _rating(
@@ -122,7 +135,9 @@ def _rating(
     if threaded and material != PVC:
         raise ValueError(f"threaded: counts for PVC only, and this is {material}")
     (kind, wall), *_ = walls.items()
-    marked = f"sch {wall}" if kind == "schedule" else f"{kind.upper()} {wall:g}"
+    marked = (
+        f"sch {schedule_number(str(wall))}" if kind == "schedule" else f"{kind.upper()} {wall:g}"
+    )
     if material == PVC and nominal is None:
         raise missing("nominal", why="the rating of PVC hangs on its size")
     with naming(nominal_in="nominal"):
@@ -133,7 +148,13 @@ def _rating(
         if found is None:
             reason = no_rating_reason(material, marked, nominal, threaded=threaded)
             raise ValueError(f"{'material' if material in STEEL else kind}: {reason}")
-    return found, (f"{found:g} psi is the published rating of {material} {marked}",)
+    size = f", {nominal} in" if material == PVC else ""
+    notes: tuple[str, ...] = (
+        f"{found:g} psi is the published rating of {material} {marked}{size}",
+    )
+    if material == PVC and not threaded:
+        notes += ("of plain ends: threads cut into it halve the rating (threaded)",)
+    return found, notes
 
 
 PIPE_LIMIT = Calculator(

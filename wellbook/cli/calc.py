@@ -95,7 +95,7 @@ def _command(calculator: Calculator) -> Any:
     """The command of a calculator, made from its options."""
     options = {o.name: _declared(o) for o in calculator.options}
     if takes_pump(calculator):
-        told = "A pump of the shop's own list, for its curve."
+        told = "A pump of the shop's own list: its curve, or its horsepower, and its rated flow."
         options[PUMP] = (str, typer.Option("", "--pump", metavar="MODEL", help=told))
     told = "Work out every row of a file, - for standard input; options fill what its rows lack."
     if any(hasattr(o.kind, "from_rows") for o in calculator.options):
@@ -166,22 +166,24 @@ def _typed(value: Any) -> str:
 
 
 def _one(desk: Desk, given: Mapping[str, Any], *, as_json: bool) -> None:
-    from wellbook.present.answers import answer_json, answer_lines
-    from wellbook.present.terminal import terminal_width
-
     answer = desk.work_out(given)
     found_by = {n: v for n, v in given.items() if n not in desk.options}
     inputs = {**found_by, **answer.inputs}
     if as_json:
+        from wellbook.present.answer_shapes import answer_json
+
         show_json(answer_json(desk.calculator, inputs, answer))
     else:
+        from wellbook.present.answers import answer_lines
+        from wellbook.present.terminal import terminal_width
+
         show(answer_lines(desk.calculator, inputs, answer, terminal_width(sys.stdout)))
 
 
 def _file(desk: Desk, file: CaseFile, fill: Mapping[str, Any], *, as_json: bool) -> int:
     """Every case of a file; 2 where one could not be worked out."""
     from wellbook.exchange.cases import worked_out
-    from wellbook.present.answers import case_cells, cases_json
+    from wellbook.present.answer_shapes import case_cells, cases_json
 
     cases = worked_out(file, desk.names, fill, desk.work_out)
     done: list[Case] = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Mapping
 from functools import cached_property
@@ -21,7 +22,7 @@ PUMP = "pump"
 
 
 class Desk:
-    """A calculator, with what can be put in by name: a pump of the shop's own list for its curve."""
+    """A calculator, with what can be put in by name: a pump of the shop's own list."""
 
     def __init__(self, calculator: Calculator, here: Session) -> None:
         self.calculator = calculator
@@ -31,7 +32,7 @@ class Desk:
             (o for o in calculator.options if hasattr(o.kind, "from_rows")), None
         )
         self._here = here
-        self._curves: dict[str, HeadCurve] = {}
+        self._pumps: dict[str, dict[str, Any]] = {}
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -39,32 +40,34 @@ class Desk:
         return (*self.options, *((PUMP,) if self.curve else ()))
 
     def work_out(self, given: Mapping[str, Any]) -> Answer:
-        """The answer, the pump's curve put in for its name."""
+        """The answer; what the list has of a pump is put in for its name, where nothing was given."""
         values = dict(given)
         pump = str(values.pop(PUMP, "")) if self.curve else ""
         if self.curve and pump:
             if values.get(self.curve.name):
                 raise ValueError(f"{PUMP}: give it or {self.curve.name}, not both")
-            values[self.curve.name] = self.the_curve(pump)
+            values = {**self.the_pump(pump), **{n: v for n, v in values.items() if v != ""}}
         return self.calculator.work_out(values)
 
-    def the_curve(self, words: str) -> HeadCurve:
-        """The curve of a pump of the shop's list, looked up once.
+    def the_pump(self, words: str) -> dict[str, Any]:
+        """The options that the shop's list has of a pump, looked up once.
 
         Raises
         ------
         ValueError
             Naming the pump, where there is none of that name.
         """
-        if words not in self._curves:
-            from wellbook.store.pumps import the_curve
+        if words not in self._pumps:
+            from wellbook.store.pumps import the_pump
 
             try:
                 with self._book.reading() as connection:
-                    self._curves[words] = the_curve(connection, words)
+                    model = the_pump(connection, words)
             except NotFoundError as error:
                 raise ValueError(f"{PUMP}: {error.message}") from None
-        return self._curves[words]
+            known = {name: getattr(model, name, None) for name in self.options}
+            self._pumps[words] = {n: value for n, value in known.items() if value is not None}
+        return self._pumps[words]
 
     @cached_property
     def _book(self) -> Any:
@@ -76,7 +79,7 @@ class Desk:
             if name in self.options:
                 self.options[name].read(value)
             else:
-                self.the_curve(str(value))
+                self.the_pump(str(value))
 
     def by_flag(self, message: str, command: str) -> WellbookError:
         """An error that names options, as they are typed here."""
@@ -86,8 +89,15 @@ class Desk:
             return WellbookError(message)
         if rest == "missing":
             rest = f"missing (see: {command} --help)"
-        flags = [self.options[n].flag if n in self.options else f"--{n}" for n in names]
-        return WellbookError(rest, where=", ".join(flags))
+        # "gpm" is a word of the trade; "length_ft" is no word, and is typed otherwise.
+        rest = re.sub(r"\b[a-z]+(_[a-z]+)+\b", lambda word: self._flag(word[0]), rest)
+        return WellbookError(rest, where=", ".join(map(self._flag, names)))
+
+    def _flag(self, name: str) -> str:
+        """A name as it is typed here; a word that is none stays as it is."""
+        if name == PUMP:
+            return f"--{PUMP}"
+        return self.options[name].flag if name in self.options else name
 
     def whole(self, file: str, typed: Mapping[str, Any]) -> dict[str, Any]:
         """The option that a whole file is."""

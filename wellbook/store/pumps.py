@@ -127,26 +127,6 @@ def the_pump(connection: Connection, words: str) -> PumpModel:
     raise NotFoundError(f"no pump model fits '{words}'{hint}" if listed else empty, where="MODEL")
 
 
-def the_curve(connection: Connection, words: str) -> HeadCurve:
-    """The curve of the one model that words single out.
-
-    Raises
-    ------
-    NotFoundError
-        If none fits, or the shop has no points of it.
-    WellbookError
-        If several fit.
-    """
-    model = the_pump(connection, words)
-    if model.curve is None:
-        raise NotFoundError(
-            f"{model.name} has no points of its curve; add them: wellbook pump edit"
-            f' "{model.name}" --points "0:330, 5:300, 10:230"',
-            where="MODEL",
-        )
-    return model.curve
-
-
 def _names(model: PumpModel) -> tuple[str, str]:
     return pump_key(model.model), pump_key(model.name)
 
