@@ -35,6 +35,7 @@ from wellbook.rules import (
 )
 from wellbook.rules.check import Check
 from wellbook.rules.finding import Finding, Rule, Settings
+from wellbook.terms import Verdict
 
 RULES: tuple[Rule, ...] = (
     pump_age.RULE,
@@ -94,12 +95,22 @@ def checks(hole: Hole, settings: Settings) -> list[Check]:
     ]
 
 
-_READ_WHEN_IT_HANGS = frozenset({insulation.NAME, motor_load.NAME, observed_stall.NAME})
+_OF_WHAT_HANGS = frozenset({insulation.NAME, motor_load.NAME, observed_stall.NAME})
+_OF_THE_YEARS = frozenset({falling_level.NAME, falling_capacity.NAME})
 
 
 def checks_of_a_plan(hole: Hole, settings: Settings) -> list[Check]:
-    """The checks of a string that does not hang yet: nobody can have read anything of it."""
-    return [c for c in checks(hole, settings) if c.rule not in _READ_WHEN_IT_HANGS]
+    """The checks of a string that does not hang yet.
+
+    Nobody can have read anything of it; and that a well was not watched for years is no gap in a
+    plan, though a level that is known to fall counts.
+    """
+    return [
+        check
+        for check in checks(hole, settings)
+        if check.rule not in _OF_WHAT_HANGS
+        and not (check.rule in _OF_THE_YEARS and check.verdict is Verdict.CANNOT_SAY)
+    ]
 
 
 def _all(hole: Hole, settings: Settings) -> Iterator[Finding]:
