@@ -196,3 +196,19 @@ def test_each_check_on_the_screen_has_its_source(run: Any, plan: str) -> None:
     _, out, _ = run("plan", "TF-0031", plan)
     assert "SOURCES" in out
     assert "[1]" in out
+
+
+def test_a_sealed_well_has_no_string_to_be_judged(run: Any) -> None:
+    status, out, _ = run("check", "TF-0063")
+    assert status == 0
+    assert "nothing is known that could be held against a limit" in out
+    status, _, err = run("plan", "TF-0063", "--depth", "100")
+    assert status == 2
+    assert "sealed" in err
+
+
+def test_a_plan_is_not_asked_for_what_is_read_when_it_hangs(run: Any, plan: str) -> None:
+    now = {c["rule"] for c in json.loads(run("check", "TF-0031", "--json")[1])["checks"]}
+    planned = {c["rule"] for c in json.loads(run("plan", "TF-0031", plan, "--json")[1])["checks"]}
+    assert {"insulation", "motor-load"} <= now
+    assert not {"insulation", "motor-load", "observed-stall"} & planned

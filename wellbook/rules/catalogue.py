@@ -35,7 +35,7 @@ from wellbook.rules import (
 )
 from wellbook.rules.check import Check
 from wellbook.rules.finding import Finding, Rule, Settings
-from wellbook.terms import Verdict
+from wellbook.terms import Verdict, WellStatus
 
 RULES: tuple[Rule, ...] = (
     pump_age.RULE,
@@ -85,7 +85,12 @@ def judge(hole: Hole, settings: Settings) -> list[Finding]:
 
 
 def checks(hole: Hole, settings: Settings) -> list[Check]:
-    """All that is held against a limit in a string: what passes, what fails, what cannot be said."""
+    """All that is held against a limit in a string: what passes, what fails, what cannot be said.
+
+    A well that is sealed for good, or not drilled yet, has no string to be judged.
+    """
+    if hole.status is WellStatus.SEALED or hole.not_yet_drilled:
+        return []
     hangs = hole.opened_up()
     return [
         check
