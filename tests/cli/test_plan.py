@@ -154,6 +154,7 @@ def test_after_the_job_the_same_file_is_the_visit_sheet(
         (("--pump", "no such"), 1, "--pump: no pump model fits 'no such'"),
         (("--pipe", "300 ft"), 2, "--pipe: '300 ft' is no section of pipe"),
         (("--depth", "99999"), 2, "--depth: set depth 99,999 ft cannot be"),
+        (("--setpoint", "high", "--depth", "300"), 2, "--setpoint: 'high' is not a quantity"),
         (("--awg", "thin", "--depth", "300"), 2, "--awg: 'thin' is not a whole number"),
         ((), 2, "a plan says what is to hang there"),
         (("no.toml",), 2, "no.toml: No such file"),

@@ -87,6 +87,15 @@ def test_a_pump_of_the_list_needs_its_model_only(book: Book, well: int) -> None:
     assert after.pump_model.curve == curve
 
 
+def test_a_drive_takes_the_place_of_the_switch(book: Book, well: int) -> None:
+    switch = 'date = 2020-05-01\nreason = "other"\n[set.switch]\ncut_out_psi = 50\n'
+    with book.writing() as connection:
+        sheets.record(connection, "me", well, tomllib.loads(switch), today=TODAY)
+    after = planned(book, well, '[set.control]\ntype = "drive"\nsetpoint_psi = 55\n')
+    assert not after.down(Kind.SWITCH)
+    assert after.down(Kind.CONTROL)
+
+
 def test_nothing_is_left_behind(book: Book, well: int) -> None:
     with book.reading() as connection:
         before = load_hole(connection, well)

@@ -80,6 +80,9 @@ def plan(
     seal: str = typer.Option("", "--seal", metavar="MATERIAL", help="Of the seal or pitless."),
     cut_in: str = typer.Option("", "--cut-in", metavar="PSI", help="Where the switch starts it."),
     cut_out: str = typer.Option("", "--cut-out", metavar="PSI", help="Where the switch stops it."),
+    setpoint: str = typer.Option(
+        "", "--setpoint", metavar="PSI", help="In place of a switch: what a drive holds."
+    ),
     ask: bool = typer.Option(False, "--ask", help="By short questions; Enter skips."),
     compare: bool = typer.Option(False, "--compare", help="Set it beside what hangs there now."),
     as_json: bool = JSON,
@@ -105,6 +108,7 @@ def plan(
         "check_valve": {"depths": valves},
         "seal": {"material": seal},
         "switch": {"cut_in_psi": cut_in, "cut_out_psi": cut_out},
+        "control": {"setpoint_psi": setpoint},
     }
     if ask:
         _ask(options)
@@ -214,6 +218,7 @@ _OPTIONS: dict[tuple[tuple[str | int, ...], str | int], str] = {
     (("check_valve",), "depth_ft"): "--valves",
     (("switch",), "cut_in_psi"): "--cut-in",
     (("switch",), "cut_out_psi"): "--cut-out",
+    (("control",), "setpoint_psi"): "--setpoint",
 }
 
 
@@ -247,6 +252,8 @@ def _document(connection: Connection, options: dict[str, dict[str, str]]) -> dic
         said = {k: v for k, v in options[kind].items() if v}
         if said:
             parts[kind] = said
+    if options["control"]["setpoint_psi"]:
+        parts["control"] = {"type": "drive", **options["control"]}
     return {"set": parts} if parts else {}
 
 

@@ -84,4 +84,8 @@ def _whole_runs(
     out = {kind.value for kind in SECTIONED if kind.value in parts}
     if Kind.PIPE.value in parts:
         out |= {Kind.CHECK_VALVE.value, Kind.TORQUE_ARRESTOR.value} - set(back)
+    control = parts.get(Kind.CONTROL.value)
+    if isinstance(control, Mapping) and control.get("setpoint_psi"):
+        # What a drive holds takes the place of the switch.
+        out |= {Kind.SWITCH.value} - set(parts)
     return {kind.value: {} for kind in Kind if kind.value in out and hole.down(kind)}
