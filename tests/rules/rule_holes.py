@@ -231,7 +231,7 @@ def check_form(finding: Finding, rule: Rule) -> None:
 
 
 _MEASURE = re.compile(
-    r"(?<![\w,-])(?:(\d+)-)?(\d+(?:\.\d+)?|\d+/\d+)(?: to (\d+))? (?:ft|psi|gpm|hp|mg/L|years(?! old)"
+    r"(?<![\w,.-])(?:(\d+)-)?(\d+(?:\.\d+)?|\d+/\d+)(?: to (\d+))? (?:ft|psi|gpm|hp|mg/L|years(?! old)"
     r"|months|days|splices?|rubs?)\b"
 )
 

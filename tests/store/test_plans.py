@@ -79,10 +79,10 @@ def test_a_pump_of_the_list_needs_its_model_only(book: Book, well: int) -> None:
     model = PumpModel(maker="Kesp", model="K-9", hp=0.75, rated_gpm=8.0, curve=curve)
     with book.writing() as connection:
         add_pumps(connection, "me", [model])
-    after = planned(book, well, '[set.pump]\nmodel = "k-9"\nset_depth_ft = 200\n')
+    after = planned(book, well, '[set.pump]\nmodel = "k-9"\nset_depth_ft = 260\n')
     found = after.the(Pump)
     assert found is not None
-    assert (found[1].hp, found[1].rated_gpm, found[1].set_depth_ft) == (0.75, 8, 200)
+    assert (found[1].hp, found[1].rated_gpm, found[1].set_depth_ft) == (0.75, 8, 260)
     assert after.pump_model is not None
     assert after.pump_model.curve == curve
 
@@ -99,9 +99,25 @@ def test_a_drive_takes_the_place_of_the_switch(book: Book, well: int) -> None:
 def test_nothing_is_left_behind(book: Book, well: int) -> None:
     with book.reading() as connection:
         before = load_hole(connection, well)
-    planned(book, well, "[set.pump]\nhp = 1\nset_depth_ft = 200\n")
+    planned(book, well, "[set.pump]\nhp = 1\nset_depth_ft = 250\n")
     with book.reading() as connection:
         assert load_hole(connection, well) == before
+
+
+@pytest.mark.parametrize(
+    ("text", "what"),
+    [
+        ("[set.pump]\ntype = 'submersible'\nset_depth_ft = 300\n", "pipe ends at 260 ft"),
+        ("[set.pump]\ntype = 'submersible'\nset_depth_ft = 200\n", "pipe ends at 260 ft"),
+        (
+            "[set.pump]\ntype = 'submersible'\nset_depth_ft = 320\n[[set.pipe]]\nto_ft = 320\n",
+            "cable ends at 280 ft",
+        ),
+    ],
+)
+def test_pipe_and_cable_go_with_the_setting(book: Book, well: int, text: str, what: str) -> None:
+    with pytest.raises(WellbookError, match=what), book.writing() as connection:
+        hang(connection, "me", well, tomllib.loads(text), today=TODAY)
 
 
 @pytest.mark.parametrize(

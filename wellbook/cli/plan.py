@@ -238,7 +238,8 @@ def _document(connection: Connection, options: dict[str, dict[str, str]]) -> dic
             raise type(error)(error.message, where="--pump") from None
         pump = {**pump, "model": listed.model, **({"maker": listed.maker} if listed.maker else {})}
     if pump:
-        parts["pump"] = {"type": "submersible", **pump}
+        # Of a model the list, and what hangs there, know the kind.
+        parts["pump"] = pump if "model" in pump else {"type": "submersible", **pump}
     pipe = options["pipe"]
     if any(pipe.values()):
         parts["pipe"] = list(_pipe(pipe))

@@ -180,6 +180,7 @@ class _Reader:
         for kind, path, row in self.part_rows(section):
             values = self.take(PARTS[kind], row, path, also=also)
             self._span(values, path)
+            self._switch(values, path)
             extra = self.common(row, path, {"basis": Basis})
             self._try(extra, PartSaid, "splices_added", row.get("splices_added"), path)
             self._try(extra, PartSaid, "set_on", row.get("set_on"), path)
@@ -187,6 +188,14 @@ class _Reader:
             extra.setdefault("basis", self.basis)
             parts.append(PartSaid(kind, values, **extra))
         return tuple(parts)
+
+    def _switch(self, values: Mapping[str, Any], path: tuple[str | int, ...]) -> None:
+        starts, stops = values.get("cut_in_psi"), values.get("cut_out_psi")
+        if starts is not None and stops is not None and starts >= stops and not self.on_record:
+            self.wrong(
+                (*path, "cut_in_psi"),
+                f"cut-in {starts:g} psi is not below cut-out, {stops:g} psi",
+            )
 
     def _span(self, values: Mapping[str, Any], path: tuple[str | int, ...]) -> None:
         top, bottom = values.get("from_ft"), values.get("to_ft")

@@ -94,9 +94,14 @@ def _pipe(hole: Hole, pipe: Pipe) -> str:
     return f"{show(length, 'ft')} of {made_of or 'pipe'}: {_lengths(pipe, length)}"
 
 
+def _coiled(pipe: Pipe) -> bool:
+    """Whether it comes in a coil and is joined by fittings that are clamped."""
+    material = pipe.material or ""
+    return not pipe.joint_ft and (material.startswith("pe") or material == "polyethylene")
+
+
 def _lengths(pipe: Pipe, length: float) -> str:
-    coiled = (pipe.material or "").startswith("pe") or pipe.material == "polyethylene"
-    if coiled and not pipe.joint_ft:
+    if _coiled(pipe):
         coil = next((c for c in COIL_FT if c >= length), None)
         return f"a coil of {coil} ft" if coil else "coils, coupled"
     joint = pipe.joint_ft or JOINT_FT
@@ -138,7 +143,7 @@ def _in_the_pipe(hole: Hole, new: list[Component]) -> Iterator[Line]:
     if length:
         yield Line("valves", _valves(hole, length, planned, new))
     plastic = [p for p in pipes if p.material and is_plastic(p.material)]
-    coiled = [p for p in plastic if (p.material or "").startswith("pe")]
+    coiled = [p for p in plastic if _coiled(p)]
     if coiled:
         ends = 2 * (len(coiled) + len(planned))
         yield Line(
@@ -159,13 +164,16 @@ def _valves(hole: Hole, length: float, planned: list[float], new: list[Component
         return f"{len(fresh)} check {'valve' if len(fresh) == 1 else 'valves'}: at {at}"
     if planned:
         return "those on record go back; look at each before it goes down"
-    level = hole.level_ft(LevelState.PUMPING) or hole.level_ft(LevelState.STATIC)
+    level = hole.level_ft(LevelState.PUMPING)
     try:
-        depths = valve_depths_ft(length, min(level if level is not None else length, length))
+        # The water may be drawn down to the pump where nobody measured how far it is.
+        depths = valve_depths_ft(length, length if level is None else max(level, 0.0))
     except ValueError:
         return "one at the pump"
-    above = ", ".join(f"{d:g}" for d in depths[1:])
-    return "one at the pump" + (f"; above it at {above} ft by the spacing rule" if above else "")
+    above = ", ".join(f"{d:g}" for d in depths)
+    drawn_down = "" if level is not None else ", the well taken as drawn down to the pump"
+    more = f"; above it at {above} ft by the spacing rule{drawn_down}" if above else ""
+    return f"one at the pump{more}"
 
 
 def _seal(hole: Hole) -> str:

@@ -59,6 +59,7 @@ def _duty(duty: Duty) -> Shape:
         "cut_out_psi": duty.cut_out_psi,
         "low_gpm": round(duty.low_gpm, 6),
         "high_gpm": round(duty.high_gpm, 6),
+        "lifts": duty.lifts,
         "at_least": duty.at_least,
     }
 

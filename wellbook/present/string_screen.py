@@ -158,7 +158,11 @@ def flow_words(duty: Duty) -> str:
     """The flow at a level, in words."""
     against = f"against {duty.cut_out_psi:g} psi"
     if duty.high_gpm == 0:
-        return f"no water {against}: the pump cannot lift it"
+        return (
+            f"does not reach {duty.cut_out_psi:g} psi, and runs on"
+            if duty.lifts
+            else "no water at all: it stalls"
+        )
     low, high = number(duty.low_gpm), number(duty.high_gpm)
     if duty.at_least:
         return f"{low} gpm or more {against} (its curve ends there)"
@@ -182,8 +186,10 @@ def _side(check: Check | None) -> str:
         word[Verdict.FAIL] = "watch"
     if check.value is None or check.limit is None:
         return word[check.verdict]
-    sign = ">=" if check.at_least else "<="
-    return f"{word[check.verdict]} {number(check.value)} {sign} {number(check.limit)}{_unit(check)}"
+    side = "min." if check.at_least else "max."
+    return (
+        f"{word[check.verdict]} {number(check.value)}, {side} {number(check.limit)}{_unit(check)}"
+    )
 
 
 def _weight(weight: Load) -> str:

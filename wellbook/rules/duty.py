@@ -33,6 +33,8 @@ class Duty:
         The pressure at the top, psi.
     low_gpm, high_gpm
         The flow, gpm: one number twice with a curve, a band without; 0 where it gives none.
+    lifts
+        Whether it gives any water there, against no pressure.
     at_least
         Whether the curve ends before, so that it gives no less than that.
     """
@@ -42,6 +44,7 @@ class Duty:
     cut_out_psi: float
     low_gpm: float
     high_gpm: float
+    lifts: bool
     at_least: bool = False
 
 
@@ -69,7 +72,9 @@ def duties(hole: Hole, usual_cut_out_psi: float, on: date) -> Iterator[Duty]:
         except ValueError:
             # Numbers that cannot be are asked about by the rules.
             continue
-        yield Duty(where, level_ft, stops_psi, low.gpm, high.gpm, high.more or low.more)
+        stalls = lift.depths.stalls_ft
+        lifts = stalls is None or level_ft < stalls.high
+        yield Duty(where, level_ft, stops_psi, low.gpm, high.gpm, lifts, high.more or low.more)
 
 
 def _levels(hole: Hole) -> Iterator[tuple[str, float]]:

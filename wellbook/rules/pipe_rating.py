@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from wellbook.dates import When
+from wellbook.engineering.pipe import PVC
 from wellbook.engineering.pressure import (
     PSI_PER_FT,
     column_psi,
@@ -38,6 +39,7 @@ from wellbook.rules.spans import Span, both, none_since, read_since, said_since
 from wellbook.terms import Basis, Kind, Occasion, PumpType, Quantity, Severity, Verdict
 
 NAME = "pipe-rating"
+TO_THE_PUMP = "pipe to the pump"
 SOURCE = (
     f"{PSI_PER_FT} psi a foot of fresh water at 40 F (62.4 lb/ft3); rate the pipe on the setting,"
     f" not on the level; 160 psi pipe not below about 360 ft: {COMMON_PRACTICE}"
@@ -54,13 +56,20 @@ USUAL_CUT_OUT = Threshold(
 
 
 def rating_psi(pipe: Pipe) -> float | None:
-    """The rating as recorded, else worked out from material, wall and size; None if neither."""
+    """The rating as recorded, else worked out from material, wall and size; None if neither.
+
+    Drop pipe of PVC comes in joints with threads, which halve what its wall would hold; where it is
+    made another way, the rating in print is recorded.
+    """
     if pipe.rating_psi is not None:
         return pipe.rating_psi
     if pipe.material is None or pipe.wall is None:
         return None
     try:
-        return rating_from_dimensions(pipe_material(pipe.material), pipe.wall, pipe.nominal_in)
+        material = pipe_material(pipe.material)
+        return rating_from_dimensions(
+            material, pipe.wall, pipe.nominal_in, threaded=material == PVC
+        )
     except ValueError:
         # A size that cannot be says nothing of the rating.
         return None
@@ -195,6 +204,10 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
 def _reaches(hole: Hole) -> Iterator[Check]:
     """Whether the pipe ends where the pump hangs; if not, `doubtful-record` asks which is right."""
     found, ends = hole.the(Pump), [bottom_ft(hole, pipe) for _, pipe in hole.parts(Pipe)]
+    lacks = _unwritten(hole)
+    if lacks:
+        yield cannot_say(NAME, TO_THE_PUMP, "string", *lacks, source=COMMON_PRACTICE)
+        return
     known = [end for end in ends if end is not None]
     if found is None or found[1].set_depth_ft is None or not known or len(known) < len(ends):
         return
@@ -205,13 +218,24 @@ def _reaches(hole: Hole) -> Iterator[Check]:
     ):
         yield Check(
             rule=NAME,
-            aspect="pipe to the pump",
+            aspect=TO_THE_PUMP,
             subject="pipe",
             verdict=Verdict.CANNOT_SAY,
             says=f"the pump hangs at {set_ft:g} ft and its pipe ends at {end_ft:g} ft: one is wrong",
             source=COMMON_PRACTICE,
             missing=("what pipe the pump hangs on",),
         )
+
+
+def _unwritten(hole: Hole) -> tuple[str, ...]:
+    """What of a string nobody wrote down; nothing where none hangs there, or no pipe is needed."""
+    found, had = hole.the(Pump), any(c.kind is Kind.PUMP for c in hole.components)
+    if found is None:
+        return () if had or hole.flowing else ("what pump hangs there", "how deep", "on what pipe")
+    if found[1].type not in (PumpType.SUBMERSIBLE, None):
+        return ()
+    depth = () if found[1].set_depth_ft is not None else ("how deep the pump hangs",)
+    return (*depth, *(() if hole.down(Kind.PIPE) else ("what pipe the pump hangs on",)))
 
 
 def _gravest(made: list[Check]) -> int:

@@ -141,6 +141,7 @@ def _judged(hole: Hole, motor: MotorFacts, tanks: list[tuple[Component, Tank]]) 
         *([] if all(tank.volume_gal is not None for _, tank in tanks) else ["volume of the tank"]),
         *([] if all(psi is not None for psi, _ in air) else ["precharge"]),
         *([] if cut_in_psi is not None else ["cut-in"]),
+        *(["a cut-in below the cut-out"] if (cut_in_psi or 0) >= (cut_out_psi or 1e9) else []),
         *([] if cut_out_psi is not None else ["cut-out"]),
         *([] if flow is not None else ["flow of the pump"]),
         *([] if motor.hp is not None else ["horsepower"]),

@@ -103,7 +103,7 @@ def _seal(hole: Hole, limit: float) -> Iterator[Check]:
         yield _answer(SEAL, length, None, f"{_named(found[1])} of {material} carries the string")
     else:
         finding = _seal_finding(found[0], found[1], length, span, limit)
-        yield _answer(SEAL, length, limit, finding.reason, finding)
+        yield _answer(SEAL, length, None, finding.reason, finding)
 
 
 def _named(seal: Seal) -> str:
@@ -152,7 +152,7 @@ def _valves(hole: Hole, limit: float) -> Iterator[Check]:
         yield _lacks(SECOND_CHECK, VALVES_UNSEEN)
     else:
         finding = _valve_finding(hole, found[0], length, span, limit)
-        yield _answer(SECOND_CHECK, length, limit, finding.reason, finding)
+        yield _answer(SECOND_CHECK, length, None, finding.reason, finding)
 
 
 def _valve_finding(hole: Hole, pump: Component, length: float, span: Span, limit: float) -> Finding:

@@ -29,6 +29,7 @@ from wellbook.rules.finding import (
     occurrence,
 )
 from wellbook.rules.motor_facts import LOCKED_OUT, MotorFacts, hp_text, motor_facts
+from wellbook.rules.pipe_rating import PUMP_LENGTH_FT
 from wellbook.rules.spans import Span, both, none_since, said_since
 from wellbook.terms import Kind, Occasion, Severity, Verdict
 
@@ -76,6 +77,7 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     motor = motor_facts(hole)
     if motor is None:
         return
+    yield from _reaches(hole)
     try:
         amps = motor.sizing_a()
         missing = _missing(hole, motor, amps)
@@ -89,6 +91,21 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     yield from made
 
 
+def _reaches(hole: Hole) -> Iterator[Check]:
+    """Whether the cable on record goes down to the pump; what lies between is reckoned like it."""
+    pump, ends = hole.the(Pump), [cable.to_ft for _, cable in hole.parts(Cable)]
+    known = [end for end in ends if end is not None]
+    set_ft = pump[1].set_depth_ft if pump else None
+    if set_ft is None or not known or len(known) < len(ends):
+        return
+    if over(set_ft - max(known), PUMP_LENGTH_FT) > 0:
+        says = (
+            f"the pump hangs at {set_ft:g} ft and its cable ends at {max(known):g} ft: one is wrong"
+        )
+        lacks = cannot_say(NAME, "cable to the pump", "cable", _CABLE, source=COMMON_PRACTICE)
+        yield replace(lacks, says=says)
+
+
 def _unknown(missing: list[str]) -> Iterator[Check]:
     yield cannot_say(NAME, DROP, "cable", *missing, source=SOURCE)
     # What a conductor carries does not depend on its length.
@@ -98,6 +115,7 @@ def _unknown(missing: list[str]) -> Iterator[Check]:
 
 
 _GAUGE = "cable gauge"
+_CABLE = "what cable goes down to the pump"
 _AMPS = "horsepower or amps of the motor"
 _PHASES = "phases of the motor behind the drive"
 _DEPTH = "how deep the cable goes"

@@ -14,10 +14,14 @@ from typing import Any
 from sqlalchemy import Connection
 
 from wellbook.errors import WellbookError
+from wellbook.hole.hole import Hole
+from wellbook.hole.parts import Cable, Pipe, Pump
+from wellbook.hole.records import PumpModel
+from wellbook.rules.pipe_rating import PUMP_LENGTH_FT, bottom_ft
 from wellbook.store.holes import load_hole
 from wellbook.store.pumps import the_model_of
 from wellbook.store.sheets import Recording, record
-from wellbook.terms import SECTIONED, Kind, Reason
+from wellbook.terms import SECTIONED, Kind, PumpType, Reason
 
 
 def hang(
@@ -46,11 +50,32 @@ def hang(
     said = _tables(data, "set"), _tables(data, "back")
     if not any(said):
         raise WellbookError("a plan says what is to hang there: [set.pump], [[set.pipe]] and so on")
-    data["set"] = _with_model(connection, said[0])
-    data["pulled"] = _whole_runs(connection, well_id, data["set"], said[1]) | dict(
-        _tables(data, "pulled")
-    )
-    return record(connection, who, well_id, data, today=today)
+    before = load_hole(connection, well_id)
+    data["set"] = _with_model(connection, before, said[0])
+    data["pulled"] = _whole_runs(before, data["set"], said[1]) | dict(_tables(data, "pulled"))
+    made = record(connection, who, well_id, data, today=today)
+    _reaches_the_pump(made.after)
+    return made
+
+
+def _reaches_the_pump(planned: Hole) -> None:
+    """Refuse a plan whose pipe or cable does not go with its setting: no number of it is right."""
+    found = planned.the(Pump)
+    if found is None or found[1].set_depth_ft is None or found[1].type is not PumpType.SUBMERSIBLE:
+        return
+    set_ft = found[1].set_depth_ft
+    pipe = [bottom_ft(planned, part) for _, part in planned.parts(Pipe)]
+    cable = [part.to_ft for _, part in planned.parts(Cable)]
+    for kind, ends, only_short in ((Kind.PIPE, pipe, False), (Kind.CABLE, cable, True)):
+        known = [end for end in ends if end is not None]
+        if not known or len(known) < len(ends):
+            continue
+        past_ft = max(known) - set_ft
+        if past_ft < -PUMP_LENGTH_FT or (past_ft > PUMP_LENGTH_FT and not only_short):
+            raise WellbookError(
+                f"the pump is to hang at {set_ft:g} ft and its {kind.label} ends at {max(known):g} ft;"
+                f" say what {kind.label} goes with it"
+            )
 
 
 def _tables(data: Mapping[str, Any], name: str) -> Mapping[str, Any]:
@@ -58,7 +83,7 @@ def _tables(data: Mapping[str, Any], name: str) -> Mapping[str, Any]:
     return table if isinstance(table, Mapping) else {}
 
 
-def _with_model(connection: Connection, parts: Mapping[str, Any]) -> dict[str, Any]:
+def _with_model(connection: Connection, before: Hole, parts: Mapping[str, Any]) -> dict[str, Any]:
     """The planned parts, the pump with what the shop's list says of its model."""
     pump = parts.get("pump")
     if not isinstance(pump, Mapping) or not pump.get("model"):
@@ -69,18 +94,25 @@ def _with_model(connection: Connection, parts: Mapping[str, Any]) -> dict[str, A
         return dict(parts)
     listed = {"maker": model.maker, "hp": model.hp, "rated_gpm": model.rated_gpm}
     known = {name: value for name, value in listed.items() if value not in (None, "")}
-    return {**parts, "pump": {"type": "submersible", **known, **pump, "model": model.model}}
+    return {**parts, "pump": {"type": _type(before, model), **known, **pump, "model": model.model}}
+
+
+def _type(before: Hole, model: PumpModel) -> str:
+    """What kind of pump a model is: as the one that hangs there; the list is of submersibles."""
+    hangs = before.the(Pump)
+    if hangs is not None and hangs[1].type is not None and before.pump_model == model:
+        return hangs[1].type.value
+    return PumpType.SUBMERSIBLE.value
 
 
 def _whole_runs(
-    connection: Connection, well_id: int, parts: Mapping[str, Any], back: Mapping[str, Any]
+    hole: Hole, parts: Mapping[str, Any], back: Mapping[str, Any]
 ) -> dict[str, dict[str, Any]]:
     """What comes out so that the plan can hang there.
 
     Pipe or cable that is set anew takes the place of the whole run, or the rest of a longer one would
     hang on. With the pipe come the valves and the arrestor in it, unless the plan says they go back.
     """
-    hole = load_hole(connection, well_id)
     out = {kind.value for kind in SECTIONED if kind.value in parts}
     if Kind.PIPE.value in parts:
         out |= {Kind.CHECK_VALVE.value, Kind.TORQUE_ARRESTOR.value} - set(back)
