@@ -213,3 +213,48 @@ def test_a_plan_is_not_asked_for_what_is_read_when_it_hangs(run: Any, plan: str)
     planned = {c["rule"] for c in json.loads(run("plan", "TF-0031", plan, "--json")[1])["checks"]}
     assert {"insulation", "motor-load"} <= now
     assert not {"insulation", "motor-load", "observed-stall"} & planned
+
+
+def test_pvc_joints_are_rated_with_threads(run: Any) -> None:
+    # 1-1/4 in schedule 80 is 520 psi with plain ends (Machinery's Handbook, 31st ed., p. 2770); threads
+    # halve it (a pipe maker's derating page).
+    words = ("--pump", "O-510", "--depth", "600", "--awg", "6", "--valves", "275,75")
+    status, out, _ = run("plan", "TF-0031", *words, "--pipe", "0-600 pvc sch 80 1-1/4", "--json")
+    found = checks(out)["column alone"]
+    assert (status, found["verdict"], found["limit"]) == (1, "fail", 260)
+
+
+def test_valves_are_loaded_for_every_place_of_the_spacing_rule(run: Any) -> None:
+    words = ("--pump", "O-510", "--depth", "400", "--pipe", "0-400 pe4710 SIDR 7 1", "--awg", "8")
+    loads = {
+        line["what"]: line["text"]
+        for line in json.loads(run("plan", "TF-0031", *words, "--json")[1])["to_load"]
+    }
+    # 25 ft above the pumping level of 294.4 ft, then every 200 ft (The Driller 85101).
+    assert "269.4, 69.4 ft" in loads["valves"]
+
+
+def test_a_cable_that_does_not_reach_the_pump_is_refused(run: Any) -> None:
+    words = ("--pump", "O-707", "--depth", "230", "--pipe", "0-230 pe4710 SIDR 9 1")
+    status, out, err = run("plan", "TF-0002", *words)
+    assert (status, out) == (2, "")
+    assert "its cable ends at 200 ft" in err
+
+
+def test_a_jet_of_the_list_stays_a_jet(run: Any) -> None:
+    _, out, _ = run("plan", "TF-0059", "--pump", "J-50", "--depth", "20", "--json")
+    shape = json.loads(out)
+    assert not any("submersible" in line["text"] for line in shape["to_load"])
+    assert not any(c["rule"] in ("lift-limit", "voltage-drop") for c in shape["checks"])
+
+
+def test_a_switch_that_starts_above_where_it_stops_is_refused(run: Any) -> None:
+    words = ("--depth", "200", "--cut-in", "60", "--cut-out", "40")
+    status, _, err = run("plan", "TF-0002", *words)
+    assert status == 2
+    assert "--cut-in: cut-in 60 psi is not below cut-out, 40 psi" in err
+
+
+def test_a_pump_that_does_not_reach_the_cut_out_is_not_said_to_stall(run: Any) -> None:
+    _, out, _ = run("check", "TF-0001")
+    assert "drawn down to the pump, 195 ft: does not reach 50 psi, and runs on" in out

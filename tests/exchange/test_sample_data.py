@@ -26,6 +26,7 @@ DAY = date(2026, 11, 25)
 
 # rule, subject ("" for any), severity ("" for any), the well that trips it, the one that does not
 PAIRS = [
+    ("control-box", "control box", "plan", "TF-0086", "TF-0085"),
     ("pump-age", "", "plan", "TF-0002", "TF-0003"),
     ("pump-age", "", "watch", "TF-0004", "TF-0005"),
     ("cable-age", "", "", "TF-0006", "TF-0007"),

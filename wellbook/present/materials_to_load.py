@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from wellbook.engineering.disinfection import bleach_dose, column_gal
+from wellbook.engineering.tank import PRECHARGE_BELOW_CUT_IN_PSI
 from wellbook.engineering.valves import valve_depths_ft
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
@@ -17,9 +18,13 @@ from wellbook.hole.parts import Cable, CheckValve, Control, Motor, Part, Pipe, P
 from wellbook.present.lines import Line
 from wellbook.present.part_texts import part_text, wires_text
 from wellbook.quantities import show
+from wellbook.rules import control_box
+from wellbook.rules.finding import Settings
 from wellbook.rules.materials import is_plastic
+from wellbook.rules.motor_facts import motor_facts
 from wellbook.rules.pipe_rating import bottom_ft
-from wellbook.terms import Kind, LevelState
+from wellbook.rules.short_cycling import DRAINED
+from wellbook.terms import Kind, LevelState, Verdict
 
 # Common practice, no published source, but where one is named.
 SUPPLY_RUN_FT: Final = 50.0
@@ -49,6 +54,8 @@ def materials(before: Hole, planned: Hole) -> Iterator[Line]:
     kinds = {c.kind for c in new}
     for kind in (Pump, Motor, Control, Switch):
         yield from _as_they_are(planned, new, kind)
+    yield from _box(planned)
+    yield from _air(planned, new)
     for component in new:
         if isinstance(component.part, Pipe):
             yield Line("pipe", _pipe(planned, component.part))
@@ -67,6 +74,25 @@ def _as_they_are(hole: Hole, new: list[Component], kind: type[Part]) -> Iterator
     for component in new:
         if isinstance(component.part, kind):
             yield Line(component.kind.label, part_text(hole, component, None))
+
+
+def _box(hole: Hole) -> Iterator[Line]:
+    """A control box for the new motor, where the one on the wall is for another."""
+    numbers = Settings().numbers(control_box.RULE)
+    motor = motor_facts(hole)
+    if motor is not None and motor.hp is not None:
+        for check in control_box.checks(hole, numbers):
+            if check.verdict is Verdict.FAIL:
+                yield Line("control", f"a control box for {show(motor.hp, 'hp')}: {check.says}")
+
+
+def _air(hole: Hole, new: list[Component]) -> Iterator[Line]:
+    """What a new switch asks of the tank's air."""
+    for component in new:
+        starts = component.part.cut_in_psi if isinstance(component.part, Switch) else None
+        if starts is not None and hole.down(Kind.TANK):
+            right = max(starts - PRECHARGE_BELOW_CUT_IN_PSI, 0.0)
+            yield Line("air", f"gauge and pump: set the tank's air to {right:g} psi; {DRAINED}")
 
 
 def _string_ft(hole: Hole) -> float | None:

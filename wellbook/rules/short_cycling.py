@@ -41,6 +41,9 @@ STARTS_SOURCE = (
 )
 PRECHARGE_SOURCE = "published guides of tanks: 2 psi below cut-in, read with the tank empty"
 
+SHORT_OF_AIR_PSI = 5.0
+"""A tank that has lost no more than this since it was filled is let be; common practice."""
+
 HIGH_UP_FT = 10_000.0
 """The altitude of the place is not on record; above this hardly anybody drills for a house."""
 
@@ -131,12 +134,12 @@ def _judged(hole: Hole, motor: MotorFacts, tanks: list[tuple[Component, Tank]]) 
     cut_out_psi, out_since = cut_out(hole)
     flow, flow_since, measured = _flow(hole, motor)
     air = [_air(component, hole, alone=len(tanks) == 1) for component, _ in tanks]
-    high = [
-        _too_high(component, psi, cut_in_psi, both(span, in_since, system_since))
+    airs = [
+        _air_check(component, psi, cut_in_psi, both(span, in_since, system_since))
         for (component, _), (psi, span) in zip(tanks, air, strict=True)
         if psi is not None and cut_in_psi is not None
     ]
-    yield from high
+    yield from airs
     missing = [
         *([] if all(tank.volume_gal is not None for _, tank in tanks) else ["volume of the tank"]),
         *([] if all(psi is not None for psi, _ in air) else ["precharge"]),
@@ -150,7 +153,7 @@ def _judged(hole: Hole, motor: MotorFacts, tanks: list[tuple[Component, Tank]]) 
         for aspect, source in ((RUN_TIME, SOURCE), (STARTS, STARTS_SOURCE)):
             yield cannot_say(NAME, aspect, "tank", *missing, source=source)
         return
-    if any(check.verdict is Verdict.FAIL for check in high):
+    if any(check.finding is not None for check in airs):
         # Such a tank is empty before the pump starts: there is no cycle to reckon.
         return
     assert motor.hp is not None and cut_in_psi is not None
@@ -211,12 +214,26 @@ def _flow(hole: Hole, motor: MotorFacts) -> tuple[float | None, Span, bool]:
     return rated, said_since(hole, motor.pump, "rated_gpm"), False
 
 
-def _too_high(component: Component, psi: float, cut_in_psi: float, span: Span) -> Check:
+def _air_check(component: Component, psi: float, cut_in_psi: float, span: Span) -> Check:
     fails = over(psi, cut_in_psi) > 0
     right = max(cut_in_psi - PRECHARGE_BELOW_CUT_IN_PSI, 0.0)
     says = f"tank holds {psi:g} psi of air at a cut-in of {cut_in_psi:g} psi"
     if fails:
         says += ": it is empty before the pump starts, and the pressure drops out each time"
+    elif over(right - psi, SHORT_OF_AIR_PSI) > 0:
+        # What it costs in run time is judged by itself, and put on the list there.
+        return Check(
+            rule=NAME,
+            aspect=PRECHARGE,
+            subject="tank",
+            verdict=Verdict.FAIL,
+            says=f"{says}: {right:g} psi is right; {DRAINED}",
+            source=PRECHARGE_SOURCE,
+            value=psi,
+            limit=right - SHORT_OF_AIR_PSI,
+            unit="psi",
+            at_least=True,
+        )
     made = Check(
         rule=NAME,
         aspect=PRECHARGE,
