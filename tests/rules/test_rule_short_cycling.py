@@ -2,17 +2,22 @@
 gal. Least run of 1 minute up to 3/4 hp and 2 above, as several vendors print it.
 """
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 from rule_holes import component, hole, judged, pump, reading, the_one
 
+from wellbook.engineering.curves import HeadCurve
 from wellbook.hole.parts import Booster, Control, Motor, Switch, Tank
+from wellbook.hole.records import PumpModel
 from wellbook.rules.finding import Settings
-from wellbook.rules.short_cycling import PRECHARGE, RULE, RUN_TIME, STARTS
+from wellbook.rules.short_cycling import RULE, RUN_TIME, STARTS
+from wellbook.rules.tank_air import PRECHARGE
 from wellbook.terms import (
     Basis,
     ControlType,
+    LevelState,
     Occasion,
     PumpType,
     Quantity,
@@ -212,3 +217,28 @@ def test_a_tank_that_is_gone_stood_beside_it():
     gone = component(Tank(volume_gal=85.0), set_on=SET, pulled_on=READ)
     found = the_one(RULE, fed(10.0, 1.0, gone, tanks=[tank(32.0)]))
     assert (found.may_from, found.surely_from) == (READ, READ)
+
+
+@pytest.mark.parametrize(("psi", "verdict"), [(23.0, Verdict.PASS), (22.9, Verdict.FAIL)])
+def test_air_that_is_short_is_said_and_not_listed(psi, verdict):
+    # 2 psi below cut-in is right (published guides of tanks); 5 psi of slack: common practice.
+    well = fed(5.0, tanks=[tank(85.0, psi)])
+    check = checked(well)[PRECHARGE]
+    assert (check.verdict, check.finding) == (verdict, None)
+    assert ("28 psi is right" in check.says) is (verdict is Verdict.FAIL)
+
+
+def test_a_pump_with_a_curve_is_judged_by_what_it_gives():
+    """Half way from 30 to 50 psi is 92.4 ft (2.31 ft a psi): with water at 100 ft and no pipe on record
+    a straight curve from 392.4 ft by 10 ft a gpm gives 20 gpm, and 25.1 gal last 1.26 minutes."""
+    level = reading(
+        Quantity.WATER_LEVEL_FT, 100.0, READ, state=LevelState.STATIC, basis=Basis.MEASURED
+    )
+    well = fed(5.0, 1.0, seen=[level], uid="p", type=PumpType.SUBMERSIBLE, maker="Kesp", model="K")
+    curve = HeadCurve(((0.0, 392.4), (30.0, 92.4)))
+    model = PumpModel(maker="Kesp", model="K", hp=1.0, rated_gpm=5.0, curve=curve)
+    check = checked(replace(well, pump_models={"p": model}))[RUN_TIME]
+    assert check.verdict is Verdict.FAIL
+    assert check.value == pytest.approx(25.1 / 20, rel=0.01)
+    assert "by its curve" in check.says
+    assert checked(well)[RUN_TIME].verdict is Verdict.PASS

@@ -23,7 +23,7 @@ from wellbook.rules.finding import Settings
 from wellbook.rules.materials import is_plastic
 from wellbook.rules.motor_facts import motor_facts
 from wellbook.rules.pipe_rating import bottom_ft
-from wellbook.rules.short_cycling import DRAINED
+from wellbook.rules.tank_air import DRAINED
 from wellbook.terms import Kind, LevelState, Verdict
 
 # Common practice, no published source, but where one is named.

@@ -19,18 +19,20 @@ from wellbook.engineering.tank import (
 )
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Control, Pump, Switch, Tank
+from wellbook.hole.parts import Control, Switch, Tank
 from wellbook.rules.check import Check, cannot_say, judged_by
 from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import Finding, Number, Numbers, Rule, occurrence
 from wellbook.rules.motor_facts import MotorFacts, hp_text, motor_facts
 from wellbook.rules.part_readings import as_read, holds_since, read_of
 from wellbook.rules.pipe_rating import cut_out
+from wellbook.rules.pump_flow import flow_of
 from wellbook.rules.spans import Span, both, none_since, said_since
+from wellbook.rules.tank_air import DRAINED, air_check
 from wellbook.terms import Basis, Kind, Occasion, Quantity, Severity, TankType, Verdict
 
 NAME = "short-cycling"
-PRECHARGE, RUN_TIME, STARTS = "precharge", "run time", "starts a day, worst case"
+RUN_TIME, STARTS = "run time", "starts a day, worst case"
 SOURCE = (
     "Boyle's law; least run at each start 1 minute up to 3/4 hp, 2 above (published by several"
     " vendors of 4 in motors). Reckoned at sea level: higher up a tank gives a little more, so the"
@@ -39,18 +41,9 @@ SOURCE = (
 STARTS_SOURCE = (
     "a motor maker's table of starts in 24 hours; the worst draw is half the pump's flow"
 )
-PRECHARGE_SOURCE = "published guides of tanks: 2 psi below cut-in, read with the tank empty"
-
-SHORT_OF_AIR_PSI = 5.0
-"""A tank that has lost no more than this since it was filled is let be; common practice."""
 
 HIGH_UP_FT = 10_000.0
 """The altitude of the place is not on record; above this hardly anybody drills for a house."""
-
-DRAINED = (
-    "power off and locked out, and the tank drained, before its air is read or changed; cut-out"
-    " stays below the pressure on the tank's plate"
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +65,7 @@ class _Case:
     cut_in_psi: float
     cut_out_psi: float
     gpm: float
-    measured: bool
+    known_by: str
     since: Span
 
     def drawdown_gal(self, *, precharge_psi: float | None = None, altitude_ft: float = 0) -> float:
@@ -132,10 +125,10 @@ def _judged(hole: Hole, motor: MotorFacts, tanks: list[tuple[Component, Tank]]) 
     system_since = both(motor.since, *gone)
     cut_in_psi, in_since = _cut_in(hole)
     cut_out_psi, out_since = cut_out(hole)
-    flow, flow_since, measured = _flow(hole, motor)
+    flow, flow_since, known_by = flow_of(hole, motor, cut_in_psi, cut_out_psi)
     air = [_air(component, hole, alone=len(tanks) == 1) for component, _ in tanks]
     airs = [
-        _air_check(component, psi, cut_in_psi, both(span, in_since, system_since))
+        air_check(NAME, component, psi, cut_in_psi, both(span, in_since, system_since))
         for (component, _), (psi, span) in zip(tanks, air, strict=True)
         if psi is not None and cut_in_psi is not None
     ]
@@ -168,7 +161,7 @@ def _judged(hole: Hole, motor: MotorFacts, tanks: list[tuple[Component, Tank]]) 
         cut_in_psi,
         cut_out_psi,
         flow,
-        measured,
+        known_by,
         both(
             system_since,
             in_since,
@@ -201,70 +194,6 @@ def _cut_in(hole: Hole) -> tuple[float | None, Span]:
     return read[-1].value, both(gone, holds_since(hole, read[-1], []))
 
 
-def _flow(hole: Hole, motor: MotorFacts) -> tuple[float | None, Span, bool]:
-    """What the pump gives: as last measured, else as rated; from when, and whether measured."""
-    read = read_of(hole, Quantity.FLOW_GPM, [motor.pump])
-    read = [o for o in read if o.basis is Basis.MEASURED]
-    if read:
-        return read[-1].value, holds_since(hole, read[-1], [motor.pump]), True
-    pump, model = hole.the(Pump), hole.pump_model
-    rated = pump[1].rated_gpm if pump else None
-    if rated is None and model is not None:
-        rated = model.rated_gpm
-    return rated, said_since(hole, motor.pump, "rated_gpm"), False
-
-
-def _air_check(component: Component, psi: float, cut_in_psi: float, span: Span) -> Check:
-    fails = over(psi, cut_in_psi) > 0
-    right = max(cut_in_psi - PRECHARGE_BELOW_CUT_IN_PSI, 0.0)
-    says = f"tank holds {psi:g} psi of air at a cut-in of {cut_in_psi:g} psi"
-    if fails:
-        says += ": it is empty before the pump starts, and the pressure drops out each time"
-    elif over(right - psi, SHORT_OF_AIR_PSI) > 0:
-        # What it costs in run time is judged by itself, and put on the list there.
-        return Check(
-            rule=NAME,
-            aspect=PRECHARGE,
-            subject="tank",
-            verdict=Verdict.FAIL,
-            says=f"{says}: {right:g} psi is right; {DRAINED}",
-            source=PRECHARGE_SOURCE,
-            value=psi,
-            limit=right - SHORT_OF_AIR_PSI,
-            unit="psi",
-            at_least=True,
-        )
-    made = Check(
-        rule=NAME,
-        aspect=PRECHARGE,
-        subject="tank",
-        verdict=Verdict.FAIL if fails else Verdict.PASS,
-        says=says,
-        source=PRECHARGE_SOURCE,
-        value=psi,
-        limit=cut_in_psi,
-        unit="psi",
-    )
-    if not fails:
-        return made
-    may, surely = span
-    finding = Finding(
-        rule=NAME,
-        subject="tank's air",
-        occurrence=occurrence(NAME, "precharge", component.uid),
-        may_from=may,
-        surely_from=surely,
-        severity=Severity.PLAN,
-        occasion=Occasion.NEXT_VISIT,
-        reason=says,
-        action=f"set the air to {right:g} psi; {DRAINED}",
-        source=PRECHARGE_SOURCE,
-        counts_from=component.uid,
-        numbers={"precharge_psi": psi, "cut_in_psi": cut_in_psi, "right_precharge_psi": right},
-    )
-    return replace(made, finding=finding)
-
-
 def _run_time(case: _Case) -> Check:
     gives, least = case.drawdown_gal(), least_run_minutes(case.hp)
     minutes = run_minutes(gives, case.gpm)
@@ -272,7 +201,7 @@ def _run_time(case: _Case) -> Check:
     volume = sum(tank.volume_gal for tank in case.tanks)
     airs = {tank.precharge_psi for tank in case.tanks}
     at = " and ".join(f"{psi:g} psi" for psi in sorted(airs))
-    flow = f"{case.gpm:g} gpm ({'measured' if case.measured else 'rated'})"
+    flow = f"{case.gpm:g} gpm ({case.known_by})"
     says = (
         f"{volume:g} gal of tank with {at} of air gives {gives:.3g} gal from"
         f" {case.cut_out_psi:g} psi down to {case.cut_in_psi:g} psi; at {flow} the pump runs"
