@@ -475,3 +475,52 @@ class TestWhatACalculatorMayAskFor:
         status, _, err = run(capsys, *COLUMN, "--pump", "Q7-15", "--height-ft", "3")
         assert status == 2
         assert "No such option: --pump" in err
+
+
+@pytest.mark.parametrize(
+    ("header", "meant"), [("cut_out", "cut_out_psi"), ("psi", "cut_out_psi"), ("rise", "rise_ft")]
+)
+def test_a_column_that_is_nearly_an_option_is_refused(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, header: str, meant: str
+) -> None:
+    file = a_file(tmp_path, f"pumping_level_ft,{header}\n250,60\n")
+    status, out, err = run(capsys, "calc", "total-head", "--from", file)
+    assert (status, out) == (2, "")
+    assert f"'{header}' is no option; did you mean {meant}" in err
+
+
+def test_what_comes_out_can_go_in_again(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    file = a_file(tmp_path, "amps,awg,length_ft\n8,12,300\n")
+    status, out, _ = run(capsys, "calc", "voltage-drop", "--from", file)
+    header = out.splitlines()[0].split(",")
+    assert status == 0
+    assert len(header) == len(set(header))
+    again = a_file(tmp_path, out)
+    assert run(capsys, "calc", "voltage-drop", "--from", again)[0] == 0
+
+
+def test_a_run_that_would_lose_all_of_the_supply_is_refused(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    words = ("--amps", "100", "--awg", "14", "--length-ft", "2000")
+    status, _, err = run(capsys, "calc", "voltage-drop", *words)
+    assert status == 2
+    assert "--length-ft: 2000 ft of #14" in err
+
+
+def test_a_pump_that_never_reaches_the_cut_out_is_said_to(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    # 100 ft at no flow is less than 60 psi, which is 138.6 ft (2.31 ft a psi).
+    words = ("--curve", "0:100, 10:50", "--rated-gpm", "5", "--cut-out-psi", "60")
+    status, out, _ = run(capsys, "calc", "pump-lift", *words)
+    assert status == 0
+    assert "it never reaches 60 psi" in out
+
+
+def test_pvc_has_no_ratio_and_is_asked_for_what_it_has(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    status, _, err = run(capsys, "calc", "pipe-limit", "--material", "pvc", "--dr", "21")
+    assert status == 2
+    assert "--dr: counts for polyethylene; of PVC say schedule and nominal" in err

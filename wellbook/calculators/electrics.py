@@ -82,6 +82,11 @@ def voltage_drop_of(
         notes += ("The drop takes the length of the run, length_ft.",)
         return CableAnswer(None, None, floor_ft(longest), awg, (*notes, _CHARTS))
     drop = voltage_drop(current, [CableSection(awg, length_ft)], volts=volts, phase=phase)
+    if drop.drop_percent >= 100:
+        raise ValueError(
+            f"length_ft: {length_ft:g} ft of #{awg} at {show(current, 'amps')} would lose more than the"
+            f" {show(volts, 'volts')} of the supply"
+        )
     enough = smallest_awg(current, length_ft, volts=volts, phase=phase, percent=percent)
     over = drop.drop_percent > percent
     lost = f"{'More than' if over else 'No more than'} {show(percent, 'percent')} is lost"

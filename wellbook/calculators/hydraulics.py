@@ -186,6 +186,10 @@ def lift(
     )
     if cut_out_psi == 0:
         notes += (OPEN_DISCHARGE,)
+    if found.reaches_cut_out_ft is not None and found.reaches_cut_out_ft.high == 0:
+        notes += (f"it never reaches {cut_out_psi:g} psi, not even from the surface",)
+    if found.at_rated_flow_ft is not None and found.at_rated_flow_ft.high == 0:
+        notes += ("it never delivers its rated flow against that, not even from the surface",)
     if found.stalls_ft is None:
         notes += ("the curve does not begin at no flow: where the pump stalls is not known",)
     if found.at_rated_flow_ft is None:

@@ -138,6 +138,8 @@ def _rating(
     marked = (
         f"sch {schedule_number(str(wall))}" if kind == "schedule" else f"{kind.upper()} {wall:g}"
     )
+    if material == PVC and kind != "schedule":
+        raise ValueError(f"{kind}: counts for polyethylene; of PVC say schedule and nominal")
     if material == PVC and nominal is None:
         raise missing("nominal", why="the rating of PVC hangs on its size")
     with naming(nominal_in="nominal"):

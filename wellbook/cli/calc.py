@@ -183,6 +183,7 @@ def _one(desk: Desk, given: Mapping[str, Any], *, as_json: bool) -> None:
 def _file(desk: Desk, file: CaseFile, fill: Mapping[str, Any], *, as_json: bool) -> int:
     """Every case of a file; 2 where one could not be worked out."""
     from wellbook.exchange.cases import worked_out
+    from wellbook.exchange.headers import plain_header
     from wellbook.present.answer_shapes import case_cells, cases_json
 
     cases = worked_out(file, desk.names, fill, desk.work_out)
@@ -191,7 +192,9 @@ def _file(desk: Desk, file: CaseFile, fill: Mapping[str, Any], *, as_json: bool)
         done = list(cases)
         show_json(cases_json(desk.calculator, done))
     else:
-        results = desk.calculator.results
+        # What was given and comes back the same (a gauge) stands there already.
+        there = {plain_header(h) for h in file.headers}
+        results = [name for name in desk.calculator.results if name not in there]
         # A file that cannot be read at all is refused before anything is written.
         first = next(cases)
         writer = csv.writer(sys.stdout, delimiter=file.delimiter, lineterminator="\n")

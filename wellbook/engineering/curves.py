@@ -100,8 +100,8 @@ class HeadCurve:
             raise ValueError(str(error).removeprefix("points: ")) from None
 
     def __str__(self) -> str:
-        """The points as `parse` reads them."""
-        return ", ".join(f"{gpm:g}:{head_ft:g}" for gpm, head_ft in self.points)
+        """The points as `parse` reads them, in four figures."""
+        return ", ".join(f"{gpm:.4g}:{head_ft:.4g}" for gpm, head_ft in self.points)
 
     @property
     def shut_off_ft(self) -> float | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from typing import Any
 
 from wellbook.calculators.calculator import Answer
@@ -39,18 +40,33 @@ class CaseFile:
                 raise WellbookError(row.fault, where=f"{self.name}:{row.number}")
         return [dict(zip(names, row.cells, strict=False)) for row in self.rows]
 
+    def _refuse_a_slip(self, header: str, name: str, names: Sequence[str]) -> None:
+        """A header that is nearly an option was meant for one: left unread, the answer would be wrong."""
+        # Two letters may be anything: an `id` is no inside diameter.
+        parts = [n for n in names if n.startswith(f"{name}_") or n.endswith(f"_{name}")]
+        meant = (parts if len(name) > 2 else []) or get_close_matches(
+            name, list(names), n=1, cutoff=0.8
+        )
+        if meant:
+            raise WellbookError(
+                f"'{header}' is no option; did you mean {' or '.join(meant)}? A column that is carried"
+                " through has a name of its own",
+                where=self.name,
+            )
+
     def columns(self, names: Sequence[str]) -> dict[str, int]:
         """Which column has which of these names, at least one.
 
         Raises
         ------
         WellbookError
-            Where none has, or two have the same.
+            Where none has, two have the same, or one is nearly one of them.
         """
         found: dict[str, int] = {}
         for at, header in enumerate(self.headers):
             name = plain_header(header)
             if name not in names:
+                self._refuse_a_slip(header, name, names)
                 continue
             if name in found:
                 raise WellbookError(

@@ -26,7 +26,9 @@ def pump_plot(model: PumpModel, at: Meeting | None = None) -> Plot | None:
         return plot_of(CurvePlot(_title(model), model.curve, rated_gpm=model.rated_gpm))
     title = f"{_title(model)}, in {at.tag}"
     met = at.point
-    point = (met.gpm, met.head_ft) if isinstance(met, OperatingPoint) else None
+    # Where the water falls to the pump first, it never works at the crossing.
+    works = isinstance(met, OperatingPoint) and not at.drawn_down
+    point = (met.gpm, met.head_ft) if isinstance(met, OperatingPoint) and works else None
     return plot_of(CurvePlot(title, model.curve, at.system.head_ft, point, model.rated_gpm))
 
 

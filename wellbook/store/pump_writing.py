@@ -171,7 +171,7 @@ def _above_zero(name: str, value: float | None) -> None:
     try:
         within_limits(name, value)
     except ValueError as error:
-        raise WellbookError(str(error)) from None
+        raise WellbookError(str(error), where=name) from None
     if value == 0:
         raise WellbookError("0 cannot be; it is more than that", where=name)
 
