@@ -45,7 +45,7 @@ class CaseFile:
         # Two letters may be anything: an `id` is no inside diameter.
         parts = [n for n in names if n.startswith(f"{name}_") or n.endswith(f"_{name}")]
         meant = (parts if len(name) > 2 else []) or get_close_matches(
-            name, list(names), n=1, cutoff=0.8
+            name, list(names), n=1, cutoff=0.86
         )
         if meant:
             raise WellbookError(
