@@ -157,3 +157,20 @@ def test_what_is_missing_or_not_there() -> None:
     for readings in ("51,46", "51", "0,0,0", "51,-46,53", "51,nan,53", "51,,53", "1e12,1,1"):
         with pytest.raises(ValueError, match=r"^readings: "):
             answer("unbalance", readings=readings)
+
+
+def test_a_winding_without_its_cable() -> None:
+    # Makers' manuals: the reading less the cable there and back; ASTM: #12 is 0.311 ohm per
+    # 100 ft there and back at 50 F.
+    found = answer("winding", reading_ohm="2.5 ohm", awg=12, length_ft="300 ft")
+    assert found.results["loop_ohm"] == pytest.approx(3 * 0.311, rel=0.01)
+    assert found.results["winding_ohm"] == pytest.approx(2.5 - 3 * 0.311, rel=0.01)
+    assert found.results["verdict"] == "cannot say"
+    known = answer("winding", reading_ohm=2.5, awg=12, length_ft=300, low_ohm=1.4, high_ohm=1.9)
+    assert known.results["verdict"] == "in range"
+    shorted = answer("winding", reading_ohm=0.5, awg=12, length_ft=300)
+    assert shorted.results["winding_ohm"] < 0
+    assert shorted.results["verdict"] == "low"
+    assert "splice" in notes(shorted)
+    with pytest.raises(ValueError, match="low_ohm"):
+        answer("winding", reading_ohm=2.5, awg=12, length_ft=300, low_ohm=3, high_ohm=2)

@@ -27,6 +27,7 @@ from present_holes import (
 from rich.text import Text
 
 from wellbook.dates import When
+from wellbook.hole.component import Component
 from wellbook.hole.facts import OVER_THE_SCALE
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Cap, CheckValve, Pipe, Pump
@@ -231,6 +232,21 @@ def test_a_bottom_that_was_worked_on_is_shown_as_it_was_until_it_is_sounded(work
     again = replace(hole, observations=(*hole.observations, sounded))
     assert "depth 505 ft; casing top 1.5 ft above ● 2021-03-04" in text_of(again)
     assert "how deep?" not in text_of(again)
+
+
+def test_a_winding_is_shown_without_its_cable() -> None:
+    # ASTM: #12 is 0.311 ohm per 100 ft there and back at 50 F, so 0.94 over 300 ft.
+    pump = component("p", Pump(type=PumpType.SUBMERSIBLE, hp=1, set_depth_ft=300))
+    cable = component("c", Cable(awg=12, from_ft=0, to_ft=300))
+
+    def electric(ohm: float, *parts: Component) -> str:
+        read = seen("w1", Quantity.WINDING_OHM, ohm, CHECKED)
+        return text_of(replace(thin(observations=(read,)), components=parts))
+
+    assert "winding 2.5 ohm, 1.56 ohm without its cable's 0.94 ohm" in electric(2.5, pump, cable)
+    assert "0.5 ohm, less than its cable's 0.94 ohm" in electric(0.5, pump, cable)
+    # Of what cable it was read through nobody wrote: the reading stands alone.
+    assert "without its cable" not in electric(2.5, pump)
 
 
 def test_a_needle_past_the_last_mark_is_over_it() -> None:

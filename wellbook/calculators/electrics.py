@@ -1,4 +1,4 @@
-"""Voltage drop and gauge of a cable, and the unbalance of three phases."""
+"""Voltage drop and gauge of a cable, the windings below it, and the unbalance of three phases."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from wellbook.engineering.condition import (
     CURRENT_UNBALANCE_LIMIT_PERCENT,
     VOLTAGE_UNBALANCE_LIMIT_PERCENT,
     unbalance_percent,
+    winding_reading,
 )
 from wellbook.engineering.conductors import CIRCULAR_MILS, GAUGES, ampacity_amps
 from wellbook.engineering.motor_amps import full_load_amps, needed_ampacity_amps, sizing_amps
@@ -61,6 +62,16 @@ class Unbalance:
     """How far three phases are from their average."""
 
     percent: float
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Winding:
+    """What of a resistance read at the top of a cable is the motor's."""
+
+    loop_ohm: float
+    winding_ohm: float
+    verdict: str
     notes: tuple[str, ...] = ()
 
 
@@ -138,6 +149,26 @@ def unbalance(
     return Unbalance(unbalance_percent(readings), (limits,))
 
 
+def winding(
+    *,
+    reading_ohm: Annotated[float, "read between two leads, power off and locked out, leads off"],
+    awg: Annotated[int, "gauge of the cable, 14 to 2"],
+    length_ft: Annotated[float, "from the meter down to the motor, one way"],
+    low_ohm: Annotated[float | None, "the least that the motor's own data gives"] = None,
+    high_ohm: Annotated[float | None, "the most that it gives"] = None,
+    water_f: Annotated[float, "temperature of the groundwater"] = 50.0,
+) -> Winding:
+    """What of a reading is the winding, and what that says."""
+    found = winding_reading(
+        reading_ohm,
+        [CableSection(awg, length_ft)],
+        low_ohm=low_ohm,
+        high_ohm=high_ohm,
+        water_f=water_f,
+    )
+    return Winding(found.loop_ohm, found.winding_ohm, found.word, (f"{found.means}.".capitalize(),))
+
+
 def _current(
     amps: float | None, hp: float | None, volts: float, phase: int
 ) -> tuple[float, tuple[str, ...]]:
@@ -201,4 +232,15 @@ UNBALANCE = Calculator(
     source="NEMA MG 1: largest deviation from the average, above or below, over the average",
     cautions=CAUTIONS,
     example="--readings 51,46,53",
+)
+WINDING = Calculator(
+    name="winding",
+    title="what of a resistance read at the top of the cable is the motor's winding",
+    reckon=winding,
+    source=(
+        "NEC chapter 9 table 8, brought to the water's temperature by the note of the table; the"
+        " winding is the reading less the cable there and back (makers' manuals)"
+    ),
+    cautions=CAUTIONS,
+    example="--reading-ohm 2.5 --awg 12 --length-ft 300",
 )

@@ -17,6 +17,7 @@ NAMES: dict[str, str] = {
     "operating-point": "hydraulics",
     "voltage-drop": "electrics",
     "cable-size": "electrics",
+    "winding": "electrics",
     "unbalance": "electrics",
     "tank": "tanks",
     "disinfect": "tanks",

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from wellbook.engineering.condition import winding_reading
 from wellbook.hole.describe import number_text
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
 from wellbook.present.lines import LONGEST_DATE, Line, Noted, from_fact, merged
 from wellbook.quantities import show
+from wellbook.rules.cable_run import cable_missing, cable_run
+from wellbook.rules.motor_facts import motor_facts
 from wellbook.terms import Kind, Quantity
 
 _GROUPS = (
@@ -88,6 +91,22 @@ def _at_the_change(hole: Hole, quantity: Quantity, fact: Fact) -> str:
     return ""
 
 
+def _less_the_cable(hole: Hole, quantity: Quantity, fact: Fact) -> str:
+    """What of a resistance read at the top is the motor's, where the cable's run is known."""
+    motor = motor_facts(hole)
+    if quantity is not Quantity.WINDING_OHM or motor is None or cable_missing(hole):
+        return ""
+    try:
+        found = winding_reading(fact.number, cable_run(hole, motor.pump).sections)
+    except ValueError:
+        # A slip of the pen: shown as it was written.
+        return ""
+    loop = show(found.loop_ohm, "ohm")
+    if found.winding_ohm < 0:
+        return f", less than its cable's {loop}: a short in it or a splice, or the meter"
+    return f", {show(found.winding_ohm, 'ohm')} without its cable's {loop}"
+
+
 _SET_ON = {
     Quantity.CUT_IN_PSI: (Kind.SWITCH, "cut_in_psi"),
     Quantity.CUT_OUT_PSI: (Kind.SWITCH, "cut_out_psi"),
@@ -114,7 +133,8 @@ def _pieces(hole: Hole, quantity: Quantity) -> Iterator[Noted]:
     fact = current(hole, quantity)
     if fact is None or _said_of_part(hole, quantity, fact):
         return
-    yield from_fact(reading_text(quantity, fact) + _at_the_change(hole, quantity, fact), fact)
+    more = _at_the_change(hole, quantity, fact) or _less_the_cable(hole, quantity, fact)
+    yield from_fact(reading_text(quantity, fact) + more, fact)
     measured = last_measured(hole, quantity, fact)
     if measured is not None:
         yield from_fact(f"measured {number_text(measured)}", measured)

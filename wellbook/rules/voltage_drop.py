@@ -8,15 +8,14 @@ head, and down. A thicker cable is hung when the string is up; nobody pulls a pu
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from itertools import pairwise
+from dataclasses import replace
 
-from wellbook.engineering.cable import CableSection, smallest_awg, voltage_drop
+from wellbook.engineering.cable import smallest_awg, voltage_drop
 from wellbook.engineering.conductors import GAUGES, ampacity_amps
 from wellbook.engineering.motor_amps import needed_ampacity_amps
-from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pump
+from wellbook.rules.cable_run import GAUGE, CableRun, cable_missing, cable_run
 from wellbook.rules.check import Check, cannot_say, judged_by
 from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import (
@@ -30,8 +29,8 @@ from wellbook.rules.finding import (
 )
 from wellbook.rules.motor_facts import LOCKED_OUT, MotorFacts, hp_text, motor_facts
 from wellbook.rules.pipe_rating import PUMP_LENGTH_FT
-from wellbook.rules.spans import Span, both, none_since, said_since
-from wellbook.terms import Kind, Occasion, Severity, Verdict
+from wellbook.rules.spans import both
+from wellbook.terms import Occasion, Severity, Verdict
 
 NAME = "voltage-drop"
 DROP, AMPACITY = "voltage drop", "ampacity"
@@ -41,35 +40,6 @@ SOURCE = (
     " note. Makers' charts differ by up to a fifth: where the motor's own is shorter, it is the limit"
 )
 AMPACITY_SOURCE = "NEC 430.22 (125 % of the motor's current) and table 310.16 (copper)"
-
-
-@dataclass(frozen=True, slots=True)
-class _Run:
-    """The sections down the hole, top down, and how long each is."""
-
-    sections: tuple[CableSection, ...]
-    since: Span
-
-    @property
-    def down_ft(self) -> float:
-        return sum(s.length_ft for s in self.sections)
-
-    def whole(self, supply_run_ft: float) -> tuple[CableSection, ...]:
-        """With the run to the supply, in the gauge that comes out of the well."""
-        if supply_run_ft <= 0:
-            return self.sections
-        return (CableSection(self.sections[0].awg, supply_run_ft), *self.sections)
-
-    @property
-    def by_gauge(self) -> dict[int, float]:
-        feet: dict[int, float] = {}
-        for s in self.sections:
-            feet[s.awg] = feet.get(s.awg, 0.0) + s.length_ft
-        return feet
-
-    @property
-    def words(self) -> str:
-        return " and ".join(f"{ft:g} ft of #{awg}" for awg, ft in self.by_gauge.items())
 
 
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
@@ -109,72 +79,26 @@ def _reaches(hole: Hole) -> Iterator[Check]:
 def _unknown(missing: list[str]) -> Iterator[Check]:
     yield cannot_say(NAME, DROP, "cable", *missing, source=SOURCE)
     # What a conductor carries does not depend on its length.
-    short = [m for m in missing if m in (_GAUGE, _AMPS, _PHASES)]
+    short = [m for m in missing if m in (GAUGE, _AMPS, _PHASES)]
     if short:
         yield cannot_say(NAME, AMPACITY, "cable", *short, source=AMPACITY_SOURCE)
 
 
-_GAUGE = "cable gauge"
 _CABLE = "what cable goes down to the pump"
 _AMPS = "horsepower or amps of the motor"
 _PHASES = "phases of the motor behind the drive"
-_DEPTH = "how deep the cable goes"
-_MEET = "where the sections of cable meet"
 
 
 def _missing(hole: Hole, motor: MotorFacts, amps: float | None) -> list[str]:
-    cables = [cable for _, cable in hole.parts(Cable)]
-    tops = _tops(cables)
-    gauged = cables and all(cable.awg in GAUGES for cable in cables)
     return [
-        *([] if gauged else [_GAUGE]),
         *([_AMPS] if amps is None else []),
         *([_PHASES] if motor.behind_drive and motor.phases is None else []),
-        *([_DEPTH] if _end_ft(hole, cables) is None else []),
-        *([_MEET] if cables and tops is None else []),
+        *cable_missing(hole),
     ]
 
 
-def _tops(cables: list[Cable]) -> list[float] | None:
-    """Where each section begins, the first at the well head; None where that cannot be said."""
-    tops = [0.0]
-    for above, cable in pairwise(cables):
-        top = above.to_ft if cable.from_ft is None else cable.from_ft
-        if top is None or top <= tops[-1]:
-            return None
-        tops.append(top)
-    return tops
-
-
-def _end_ft(hole: Hole, cables: list[Cable]) -> float | None:
-    """Where the last section ends: it reaches the pump, whatever was written of it."""
-    pump = hole.the(Pump)
-    ends = [pump[1].set_depth_ft if pump else None, cables[-1].to_ft if cables else None]
-    return max((end for end in ends if end is not None), default=None)
-
-
-def _run(hole: Hole, pump: Component) -> _Run:
-    found = list(hole.parts(Cable))
-    cables = [cable for _, cable in found]
-    tops, end = _tops(cables) or [], _end_ft(hole, cables) or 0.0
-    feet = [below - top for top, below in zip(tops, [*tops[1:], end], strict=True)]
-    return _Run(
-        tuple(CableSection(c.awg or 0, ft) for c, ft in zip(cables, feet, strict=True)),
-        both(
-            said_since(hole, pump, "set_depth_ft"),
-            # A section that is gone may have been part of the run.
-            none_since(hole, Kind.CABLE),
-            *(
-                said_since(hole, c, field)
-                for c, _ in found
-                for field in ("awg", "from_ft", "to_ft")
-            ),
-        ),
-    )
-
-
 def _judged(hole: Hole, motor: MotorFacts, amps: float, numbers: Numbers) -> Iterator[Check]:
-    run = _run(hole, motor.pump)
+    run = cable_run(hole, motor.pump)
     yield _drop(motor, amps, run, numbers)
     yield _ampacity(motor, amps, run)
 
@@ -186,7 +110,7 @@ def _motor_words(motor: MotorFacts, amps: float) -> str:
     return f"{of}{amps:.4g} A at {motor.volts:g} V {phase}{taken}"
 
 
-def _numbers(motor: MotorFacts, amps: float, run: _Run) -> dict[str, Number]:
+def _numbers(motor: MotorFacts, amps: float, run: CableRun) -> dict[str, Number]:
     return {
         "amps": round(amps, 3),
         "volts": motor.volts,
@@ -197,7 +121,7 @@ def _numbers(motor: MotorFacts, amps: float, run: _Run) -> dict[str, Number]:
     }
 
 
-def _drop(motor: MotorFacts, amps: float, run: _Run, numbers: Numbers) -> Check:
+def _drop(motor: MotorFacts, amps: float, run: CableRun, numbers: Numbers) -> Check:
     limit, supply_ft = numbers["most_drop_percent"], numbers["usual_supply_run_ft"]
     whole = run.whole(supply_ft)
     drop = voltage_drop(amps, whole, volts=motor.volts, phase=motor.phase)
@@ -255,7 +179,7 @@ def _drop(motor: MotorFacts, amps: float, run: _Run, numbers: Numbers) -> Check:
     return replace(made, finding=finding)
 
 
-def _ampacity(motor: MotorFacts, amps: float, run: _Run) -> Check:
+def _ampacity(motor: MotorFacts, amps: float, run: CableRun) -> Check:
     thinnest = min(run.by_gauge, key=ampacity_amps)
     carries, hot = ampacity_amps(thinnest), ampacity_amps(thinnest, column_c=75)
     needed = needed_ampacity_amps(amps)
