@@ -90,6 +90,15 @@ def test_the_status_says_whether_it_passes(run: Any) -> None:
     assert (weak[0], json.loads(weak[1])["verdict"]) == (1, "fail")
 
 
+def test_a_section_split_in_two_of_the_same_kind_changes_nothing(run: Any) -> None:
+    hang = ("plan", "TF-0031", "--pump", "O-510", "--depth", "360", "--awg", "10", "--json")
+    whole = json.loads(run(*hang, "--pipe", "0-360 pe4710 SIDR 9 1-1/4")[1])
+    parts = "0-150 pe4710 SIDR 9 1-1/4; 150-360 pe4710 SIDR 9 1-1/4"
+    split = json.loads(run(*hang, "--pipe", parts)[1])
+    for what in ("verdict", "checks", "gives", "weight", "missing"):
+        assert split[what] == whole[what]
+
+
 def test_a_plan_says_what_to_load_and_what_it_weighs(run: Any, plan: str) -> None:
     _, out, _ = run("plan", "TF-0031", plan, "--json")
     shape = json.loads(out)

@@ -108,12 +108,25 @@ def _report(hole: Hole, checks: Sequence[Check], duties: Sequence[Duty], day: da
         day=day,
         planned=False,
         string=tuple(string_lines(hangs, day)),
-        checks=tuple(sorted(checks, key=_rank)),
+        checks=tuple(sorted(_each_once(checks), key=_rank)),
         duties=tuple(duties),
         to_load=(),
         weight=load(hangs),
         cautions=tuple(cautions(hole, day)),
     )
+
+
+def _each_once(checks: Sequence[Check]) -> list[Check]:
+    """Of sections held against the same limit the worst: a joint more or less in a run says nothing."""
+    worst: dict[tuple[object, ...], Check] = {}
+    for check in checks:
+        of = (check.rule, check.aspect, check.says if check.limit is None else check.limit)
+        worst[of] = min(worst.get(of, check), check, key=_how_bad)
+    return list(worst.values())
+
+
+def _how_bad(check: Check) -> tuple[tuple[int, bool], float]:
+    return _rank(check), check.margin if check.margin is not None else 0.0
 
 
 def _rank(check: Check) -> tuple[int, bool]:
@@ -131,8 +144,4 @@ def set_beside(now: Sequence[Check], planned: Sequence[Check]) -> tuple[Beside, 
 
 def _worst(checks: Sequence[Check], rule: str, aspect: str) -> Check | None:
     of_it = [c for c in checks if (c.rule, c.aspect) == (rule, aspect)]
-    return min(
-        of_it,
-        key=lambda c: (_rank(c), c.margin if c.margin is not None else 0.0),
-        default=None,
-    )
+    return min(of_it, key=_how_bad, default=None)
