@@ -240,7 +240,9 @@ def test_valves_are_loaded_for_every_place_of_the_spacing_rule(run: Any) -> None
         for line in json.loads(run("plan", "TF-0031", *words, "--json")[1])["to_load"]
     }
     # 25 ft above the pumping level of 294.4 ft, then every 200 ft (The Driller 85101).
-    assert "269.4, 69.4 ft" in loads["valves"]
+    assert "at 270, 70 ft" in loads["valves"]
+    # Each valve that is cut in has two ends more, and an end two clamps.
+    assert loads["clamps"].startswith("12 stainless clamps")
 
 
 def test_a_cable_that_does_not_reach_the_pump_is_refused(run: Any) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from wellbook.engineering.bore import specific_capacity_gpm_per_ft, stored_gal
+from wellbook.engineering.bore import stored_gal
 from wellbook.hole.describe import describe_interval, number_text
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
@@ -13,6 +13,7 @@ from wellbook.hole.parts import Pump
 from wellbook.hole.records import Observation
 from wellbook.present.lines import Line, Noted, depth_text, from_fact, merged, weakest
 from wellbook.quantities import show
+from wellbook.rules.capacity import specific_capacity
 from wellbook.terms import (
     REWORKED,
     Basis,
@@ -156,7 +157,7 @@ def _yield(hole: Hole) -> Iterator[Line]:
         measured = hole.last_measured(Quantity.YIELD_GPM, fact)
         if measured is not None:
             pieces.append(from_fact(f"measured {show(measured.number, 'gpm')}", measured))
-    capacity = specific_capacity(hole)
+    capacity = per_foot(hole)
     if capacity is not None:
         pieces.append(capacity)
     before = before_work(hole, Quantity.YIELD_GPM)
@@ -180,26 +181,13 @@ def before_work(hole: Hole, quantity: Quantity) -> Noted | None:
     return from_fact(f"{value} before the {work.reason.label} of {work.end or work.start}", fact)
 
 
-def specific_capacity(hole: Hole) -> Noted | None:
+def per_foot(hole: Hole) -> Noted | None:
     """What the well gives for each foot of drawdown; None where it cannot be said."""
-    still, pumping = _measured_still(hole), hole.level(LevelState.PUMPING)
-    if still is None or still.value is None or pumping is None or pumping.value is None:
+    found = specific_capacity(hole)
+    if found is None:
         return None
-    seen = observation_of(hole, pumping)
-    given = hole.fact(Quantity.YIELD_GPM)
-    gpm = seen.at_gpm if seen and seen.at_gpm is not None else given.number if given else None
-    drawdown = hole.below_ground(pumping) - hole.below_ground(still)
-    if gpm is None or gpm <= 0 or drawdown <= 0:
-        return None
-    per_foot = specific_capacity_gpm_per_ft(gpm, drawdown)
-    basis = weakest([still.basis, pumping.basis])
-    return Noted(f"{per_foot:.2g} gpm a foot of drawdown", basis, pumping.as_of)
-
-
-def _measured_still(hole: Hole) -> Fact | None:
-    """The static level to work a drawdown out from: a told one since then tells nothing of it."""
-    still = hole.level(*STILL)
-    return still and (hole.last_measured(Quantity.WATER_LEVEL_FT, still) or still)
+    text = f"{found.gpm_per_ft:.2g} gpm a foot of drawdown"
+    return Noted(text, weakest(found.rests_on), found.as_of)
 
 
 def _standing(hole: Hole) -> Iterator[Line]:

@@ -165,13 +165,14 @@ def _on_the_cable(hole: Hole, cables: list[Component]) -> Iterator[Line]:
 
 def _in_the_pipe(hole: Hole, new: list[Component]) -> Iterator[Line]:
     length, pipes = _string_ft(hole), [pipe for _, pipe in hole.parts(Pipe)]
-    planned = [v.depth_ft for _, v in hole.parts(CheckValve) if v.depth_ft is not None]
+    planned = [v for _, v in hole.parts(CheckValve)]
+    by_the_rule = _places(hole, length) if length and not planned else ()
     if length:
-        yield Line("valves", _valves(hole, length, planned, new))
+        yield Line("valves", _valves(hole, by_the_rule, bool(planned), new))
     plastic = [p for p in pipes if p.material and is_plastic(p.material)]
     coiled = [p for p in plastic if _coiled(p)]
     if coiled:
-        ends = 2 * (len(coiled) + len(planned))
+        ends = 2 * (len(coiled) + len(planned or by_the_rule))
         yield Line(
             "clamps",
             f"{CLAMPS_AN_END * ends} stainless clamps, {CLAMPS_AN_END} for each of {ends} ends;"
@@ -183,23 +184,31 @@ def _in_the_pipe(hole: Hole, new: list[Component]) -> Iterator[Line]:
         yield Line("rope", f"{5 * math.ceil((length + 2 * TAIL_FT) / 5)} ft of safety rope")
 
 
-def _valves(hole: Hole, length: float, planned: list[float], new: list[Component]) -> str:
+def _places(hole: Hole, length: float) -> tuple[int, ...]:
+    """Where the spacing rule has valves above the pump's own, in feet as they are measured off."""
+    level = hole.level_ft(LevelState.PUMPING)
+    try:
+        # The water may be drawn down to the pump where nobody measured how far it is.
+        depths = valve_depths_ft(length, length if level is None else max(level, 0.0))
+    except ValueError:
+        return ()
+    # Rounded towards the water that each is to stand near.
+    return tuple(math.ceil(round(depth, 6)) for depth in depths)
+
+
+def _valves(hole: Hole, by_the_rule: tuple[int, ...], planned: bool, new: list[Component]) -> str:
     fresh = [c.part.depth_ft for c in new if isinstance(c.part, CheckValve)]
     if fresh:
         at = ", ".join(f"{d:g} ft" if d is not None else "?" for d in fresh)
         return f"{len(fresh)} check {'valve' if len(fresh) == 1 else 'valves'}: at {at}"
     if planned:
         return "those on record go back; look at each before it goes down"
-    level = hole.level_ft(LevelState.PUMPING)
-    try:
-        # The water may be drawn down to the pump where nobody measured how far it is.
-        depths = valve_depths_ft(length, length if level is None else max(level, 0.0))
-    except ValueError:
+    if not by_the_rule:
         return "one at the pump"
-    above = ", ".join(f"{d:g}" for d in depths)
-    drawn_down = "" if level is not None else ", the well taken as drawn down to the pump"
-    more = f"; above it at {above} ft by the spacing rule{drawn_down}" if above else ""
-    return f"one at the pump{more}"
+    above = ", ".join(f"{d}" for d in by_the_rule)
+    known = hole.level_ft(LevelState.PUMPING) is not None
+    drawn_down = "" if known else ", the well taken as drawn down to the pump"
+    return f"one at the pump; above it at {above} ft by the spacing rule{drawn_down}"
 
 
 def _seal(hole: Hole) -> str:

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from datetime import date
 
 from wellbook.dates import When
-from wellbook.engineering.bore import specific_capacity_gpm_per_ft
 from wellbook.engineering.friction import FITTING_K, FlowRun, friction_loss_ft, roughness_c
 from wellbook.engineering.lift import Band, PumpCurves, PumpLift, estimated_curves, pump_lift
 from wellbook.engineering.operating import (
@@ -26,6 +25,7 @@ from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, CheckValve, Motor, Pipe, Pump
 from wellbook.quantities import show
+from wellbook.rules.capacity import specific_capacity
 from wellbook.rules.finding import COMMON_PRACTICE, Number, since
 from wellbook.rules.materials import pipe_material
 from wellbook.rules.pipe_rating import bottom_ft, cut_out, rise_ft
@@ -312,22 +312,6 @@ def _years(set_on: When, on: date | None) -> float | None:
     return (on - set_on.earliest).days / 365.25
 
 
-def specific_capacity_of(hole: Hole) -> float | None:
-    """What the well gives for each foot of drawdown, gpm per foot; None where it is not known.
-
-    From the newest pumping level of which the flow is on record.
-    """
-    pumping, still = hole.level(LevelState.PUMPING), hole.level_ft(LevelState.STATIC)
-    if pumping is None or pumping.value is None or still is None:
-        return None
-    gpm = next((o.at_gpm for o in hole.observations if o.uid == pumping.record), None)
-    try:
-        drawdown = hole.below_ground(pumping) - still
-        return None if gpm is None else specific_capacity_gpm_per_ft(gpm, drawdown)
-    except ValueError:
-        return None
-
-
 def system_of(hole: Hole, cut_out_psi: float, on: date | None = None) -> System | None:
     """What the pump of a well works against; None where the static level is not known.
 
@@ -341,13 +325,14 @@ def system_of(hole: Hole, cut_out_psi: float, on: date | None = None) -> System 
     still = hole.level_ft(LevelState.STATIC, LevelState.FLOWING)
     if still is None:
         return None
+    capacity = specific_capacity(hole)
     try:
         return System(
             max(still, 0.0),
             rise_ft(hole),
             cut_out_psi,
             runs_of(hole, on),
-            specific_capacity_of(hole),
+            capacity.gpm_per_ft if capacity is not None else None,
         )
     except ValueError:
         return None

@@ -34,9 +34,8 @@ from wellbook.terms import Basis, Kind, Occasion, Quantity, Severity, TankType, 
 NAME = "short-cycling"
 RUN_TIME, STARTS = "run time", "starts a day, worst case"
 SOURCE = (
-    "Boyle's law; least run at each start 1 minute up to 3/4 hp, 2 above (published by several"
-    " vendors of 4 in motors). Reckoned at sea level: higher up a tank gives a little more, so the"
-    " run comes out too short by this rather than too long"
+    "Boyle's law at sea level (higher up a tank gives a little more); least run at each start 1 minute"
+    " up to 3/4 hp, 2 above: several vendors of 4 in motors"
 )
 STARTS_SOURCE = (
     "a motor maker's table of starts in 24 hours; the worst draw is half the pump's flow"
