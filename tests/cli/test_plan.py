@@ -203,9 +203,23 @@ def test_a_well_of_which_nothing_is_known_says_what_to_find_out(run: Any) -> Non
 
 
 def test_each_check_on_the_screen_has_its_source(run: Any, plan: str) -> None:
+    for command in (("plan", "TF-0031", plan), ("check", "TF-0031")):
+        made = json.loads(run(*command, "--json")[1])["checks"]
+        screen = " ".join(run(*command)[1].split())
+        for check in made:
+            name = check["source"].split(": ")[0].removesuffix(", no published source")
+            assert check["aspect"] in screen
+            assert name in screen
+
+
+def test_on_a_wide_screen_what_passes_stands_in_rows(run: Any, plan: str) -> None:
     _, out, _ = run("plan", "TF-0031", plan)
-    assert "SOURCES" in out
-    assert "[1]" in out
+    rows = [line for line in out.splitlines() if line.startswith("off the bottom ")]
+    assert len(rows) == 1
+    # A hole of 428 ft, a pump at 360 ft: 68 ft, and 58 more than the 10 that are common practice.
+    assert rows[0].split()[3:] == [
+        *("68", "ft", "min.", "10", "ft", "58", "ft", "common", "practice"),
+    ]
 
 
 def test_a_sealed_well_has_no_string_to_be_judged(run: Any) -> None:

@@ -188,7 +188,7 @@ def test_a_drawdown_is_of_one_day():
 )
 def test_both_sides_of_the_years_ahead(set_depth_ft, verdict):
     seen = [*at(FALLING), *pumped(2020, 70.0, 40.0)]
-    made = checked(well(seen, set_depth_ft))["years until the water is at the pump"]
+    made = checked(well(seen, set_depth_ft))["years until it is at the pump"]
     assert made.verdict is verdict
     assert made.limit == 5
     assert made.at_least
@@ -198,7 +198,7 @@ def test_both_sides_of_the_years_ahead(set_depth_ft, verdict):
 
 def test_as_of_a_later_day_fewer_years_are_left():
     seen = [*at(FALLING), *pumped(2020, 70.0, 40.0)]
-    later = checked(well(seen, 130.0).on(date(2026, 5, 1)))["years until the water is at the pump"]
+    later = checked(well(seen, 130.0).on(date(2026, 5, 1)))["years until it is at the pump"]
     assert later.verdict is Verdict.FAIL
     assert later.value == pytest.approx(4, abs=0.2)
 
@@ -218,15 +218,15 @@ def test_no_sooner_than_the_pump_hangs_there():
 
 def test_what_a_later_century_brings_is_not_planned_for():
     made = checked(well(at([60.0, 60.1, 60.2, 60.3, 60.4]), 900.0))
-    assert made["years until the water is at the pump"].verdict is Verdict.PASS
+    assert made["years until it is at the pump"].verdict is Verdict.PASS
     assert reached(well(at([60.0, 60.1, 60.2, 60.3, 60.4]), 900.0)) == []
 
 
 def test_pumps_that_it_does_not_come_to():
-    assert "years until the water is at the pump" not in checked(hole(observations=at(FALLING)))
+    assert "years until it is at the pump" not in checked(hole(observations=at(FALLING)))
     jet = {"type": PumpType.SHALLOW_JET}
     assert reached(well(at(FALLING), 75.0, pump=jet)) == []
-    made = checked(well(at(FALLING), None))["years until the water is at the pump"]
+    made = checked(well(at(FALLING), None))["years until it is at the pump"]
     assert made.missing == ("set depth",)
 
 

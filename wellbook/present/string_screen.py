@@ -20,11 +20,16 @@ _COLOURS = {Verdict.FAIL: "bold red", Verdict.CANNOT_SAY: "yellow", Verdict.PASS
 _WORDS = {Verdict.FAIL: "FAILS", Verdict.CANNOT_SAY: "CANNOT SAY", Verdict.PASS: "passes"}
 _WORD = 12
 _INDENT = 10
+_CITED = 24
+"""Room for the name of a source at the end of a row."""
+_PASSES = ("passes", "is", "limit", "to spare", "rests on")
+_IN_FULL = (
+    "common practice: no published source. What a source says: wellbook rules explain, or --json."
+)
 
 
 def render_report(report: StringReport, width: int) -> list[Text]:
     """The whole answer as lines."""
-    sources = list(dict.fromkeys(c.source for c in report.checks))
     lines = [
         *wrap(Text(clean(report.title), style="bold"), width),
         Text(""),
@@ -33,13 +38,13 @@ def render_report(report: StringReport, width: int) -> list[Text]:
         Text(""),
         *_verdict(report, width),
         Text(""),
-        *_checks(report.checks, sources, width),
+        *_checks(report.checks, width),
         *_section("WHAT IT GIVES", _duties(report.duties, width)),
         *_section("BESIDE WHAT HANGS THERE", _beside(report.beside, width)),
         *_section("TO LOAD", _plain(report.to_load, width)),
         *_section("ON THE HOOK", wrap(Text(clean(_weight(report.weight))), width)),
         *wrap(Text(" · ".join(report.cautions), style="dim"), width),
-        *_section("SOURCES", _sources(sources, width)),
+        *(wrap(Text(_IN_FULL, style="dim"), width) if report.checks else []),
     ]
     for line in lines:
         line.rstrip()
@@ -77,32 +82,36 @@ def _verdict(report: StringReport, width: int) -> list[Text]:
     return wrap(text, width)
 
 
-def _checks(checks: Sequence[Check], sources: Sequence[str], width: int) -> list[Text]:
+def _checks(checks: Sequence[Check], width: int) -> list[Text]:
     """What does not pass, in sentences; what passes, by its numbers in a row."""
     in_words = [c for c in checks if c.verdict is not Verdict.PASS or c.margin is None]
-    lines = [row for check in in_words for row in _sentence(check, sources, width)]
-    cells = [
-        [_WORDS[c.verdict], c.aspect, *_figures(c), _note(c, sources)]
-        for c in checks
-        if c not in in_words
-    ]
-    return [*lines, *(table([""] * 6, cells, width)[1:] if cells else [])]
+    in_rows = [c for c in checks if c not in in_words]
+    lines = [row for check in in_words for row in _sentence(check, width)]
+    return [*lines, *_rows(in_rows, width)] if in_rows else lines
 
 
-def _sentence(check: Check, sources: Sequence[str], width: int) -> Iterator[Text]:
+def _rows(checks: Sequence[Check], width: int) -> list[Text]:
+    """One line each; sentences where the screen is too narrow for all columns."""
+    cells = [[c.aspect, *_figures(c), c.cited] for c in checks]
+    numbers = [max(map(len, column)) + 2 for column in zip(*cells, strict=True)][:-1]
+    if sum(numbers) + _CITED > width:
+        return [row for check in checks for row in _sentence(check, width)]
+    return table(_PASSES, cells, width)
+
+
+def _sentence(check: Check, width: int) -> Iterator[Text]:
     word, colour = _WORDS[check.verdict], _COLOURS[check.verdict]
     if check.verdict is Verdict.FAIL and not check.decides:
         word, colour = "watch", "cyan"
-    spare = margin_words(check) if check.verdict is Verdict.FAIL else ""
     says = check.says.removeprefix("cannot say: ")
-    said = f"{check.aspect}: {says}{f'; {spare}' if spare else ''} {_note(check, sources)}"
+    if check.verdict is Verdict.PASS and check.margin is not None:
+        says = ", ".join(_figures(check)) + " to spare"
+    elif check.verdict is Verdict.FAIL and check.margin is not None:
+        says += f"; {margin_words(check)}"
+    said = f"{check.aspect}: {says} [{check.cited}]"
     rows = wrap(Text(clean(said)), width - _WORD)
     yield Text(f"{word:<{_WORD}}", style=colour) + rows[0]
     yield from (Text(" " * _WORD) + row for row in rows[1:])
-
-
-def _note(check: Check, sources: Sequence[str]) -> str:
-    return f"[{sources.index(check.source) + 1}]"
 
 
 def _figures(check: Check) -> tuple[str, str, str]:
@@ -112,7 +121,7 @@ def _figures(check: Check) -> tuple[str, str, str]:
     return (
         f"{number(check.value)}{_unit(check)}",
         f"{side} {number(check.limit)}{_unit(check)}",
-        margin_words(check),
+        f"{number(abs(check.margin or 0.0))}{_unit(check)}",
     )
 
 
@@ -202,8 +211,3 @@ def _weight(weight: Load) -> str:
         f"at most {weight.weight_lb:,} lb, {weight.feet:g} ft of string full of water{taken}:"
         " hoist, line and rigging for more than that"
     )
-
-
-def _sources(sources: Sequence[str], width: int) -> list[Text]:
-    said = "  ".join(f"[{n}] {source}" for n, source in enumerate(sources, 1))
-    return wrap(Text(clean(said), style="dim"), width) if sources else []

@@ -33,7 +33,7 @@ class Check:
     says
         One sentence with the numbers; where it cannot be said, why.
     source
-        What the limit and the arithmetic rest on.
+        What the limit and the arithmetic rest on: the work, then after a colon what it says.
     value, limit
         The number and what it is held against, both in `unit`; None where not known.
     at_least
@@ -56,6 +56,16 @@ class Check:
     at_least: bool = False
     missing: tuple[str, ...] = ()
     finding: Finding | None = None
+
+    @property
+    def cited(self) -> str:
+        """The source by its name alone, for the end of a line.
+
+        >>> from wellbook.rules.finding import COMMON_PRACTICE
+        >>> cannot_say("r", "a", "pipe", "rating", source=f"{COMMON_PRACTICE}: to 360 ft").cited
+        'common practice'
+        """
+        return self.source.partition(": ")[0].partition(", no published")[0]
 
     @property
     def decides(self) -> bool:

@@ -34,10 +34,10 @@ from wellbook.terms import Kind, LevelState, Occasion, Quantity, Severity, Verdi
 
 NAME = "check-valve-spacing"
 SOURCE = (
-    "at the pump, 25 ft above the lowest pumping level, then every 200 ft: The Driller 85101 (one maker"
+    "The Driller 85101: at the pump, 25 ft above the lowest pumping level, then every 200 ft (one maker"
     " says every 100)"
 )
-VALVE_SOURCE = f"near 400 ft upwards of 200 psi with the switch's pressure: {COMMON_PRACTICE}"
+VALVE_SOURCE = f"{COMMON_PRACTICE}: near 400 ft upwards of 200 psi with the switch's pressure"
 FIRST, SPACING = "first valve above the water", "valve spacing"
 AT_THE_PUMP = "pressure at the pump's valve"
 

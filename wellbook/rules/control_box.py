@@ -19,7 +19,7 @@ from wellbook.terms import ControlType, Occasion, Severity, Verdict
 
 NAME = "control-box"
 ASPECT = "control box"
-SOURCE = f"the box is for its motor's horsepower: {COMMON_PRACTICE}"
+SOURCE = f"{COMMON_PRACTICE}: the box is for its motor's horsepower"
 
 
 def checks(hole: Hole, _numbers: Numbers) -> Iterator[Check]:

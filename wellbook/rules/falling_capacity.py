@@ -21,8 +21,8 @@ from wellbook.rules.spans import both
 from wellbook.terms import Basis, Occasion, Quantity, Severity, Verdict
 
 NAME = "falling-capacity"
-WATCH_SOURCE = "10 per cent: Houben and Treskatis 2003, as quoted by a well-cleaning firm"
-PLAN_SOURCE = "15 per cent: a hydrogeology consultancy"
+WATCH_SOURCE = "Houben and Treskatis 2003: 10 per cent, as quoted by a well-cleaning firm"
+PLAN_SOURCE = "a hydrogeology consultancy: 15 per cent"
 SOURCE = f"{WATCH_SOURCE}; {PLAN_SOURCE}"
 ASPECT, GAIN = "specific capacity", "gained by the work on the hole"
 MISSING = "two tests of like rate and length"

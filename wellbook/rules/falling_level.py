@@ -42,10 +42,10 @@ from wellbook.terms import Occasion, PumpType, Quantity, Severity, Verdict
 
 NAME = "falling-level"
 SOURCE = (
-    "median of the slopes between yearly levels, with the interval of 95 per cent: Theil 1950, Sen"
-    " 1968"
+    "Theil 1950, Sen 1968: median of the slopes between yearly levels, with the interval of 95 per"
+    " cent"
 )
-OVER_THE_YEARS, AT_THE_PUMP = "static level over the years", "years until the water is at the pump"
+OVER_THE_YEARS, AT_THE_PUMP = "static level over the years", "years until it is at the pump"
 MISSING = "five static levels in different years"
 
 _NOT_IN_THE_WATER = frozenset({PumpType.SHALLOW_JET, PumpType.HAND})

@@ -36,11 +36,11 @@ READING, TREND = "insulation", "insulation, trend"
 GOOD_MEGOHM = 0.5
 FAILED_MEGOHM = 0.01
 SOURCE = (
-    "makers' tables for motor and cable in the well, 500 V DC, leads off the control box; no"
+    "makers' tables: motor and cable in the well, 500 V DC, leads off the control box; no"
     " standard covers the two together"
 )
 TREND_SOURCE = (
-    "a cable maker's note that one reading alone neither passes nor fails; how far is a proposal"
+    "a cable maker's note: one reading alone neither passes nor fails; how far is a proposal"
 )
 MEASURE = "measure again, cold, by 500 V DC, the leads off the control box"
 

@@ -34,7 +34,7 @@ from wellbook.terms import Basis, LevelState, Occasion, Severity, Verdict
 
 NAME = "lift-limit"
 RATED, REACHES = "delivers its rated flow", "reaches cut-out"
-DRAWN_DOWN, STALLS = "reaches cut-out, drawn down to the pump", "stalls, drawn down to the pump"
+DRAWN_DOWN, STALLS = "reaches cut-out, drawn down", "stalls, drawn down"
 
 
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:

@@ -41,8 +41,8 @@ from wellbook.terms import Basis, Kind, Occasion, PumpType, Quantity, Severity, 
 NAME = "pipe-rating"
 TO_THE_PUMP = "pipe to the pump"
 SOURCE = (
-    f"{PSI_PER_FT} psi a foot of fresh water at 40 F (62.4 lb/ft3); judged by the setting, and 160 psi"
-    f" pipe not below about 360 ft: {COMMON_PRACTICE}"
+    f"{PSI_PER_FT} psi a foot of water: fresh, at 40 F, 62.4 lb/ft3; judged by the setting, and 160 psi"
+    f" pipe not below about 360 ft by {COMMON_PRACTICE}"
 )
 
 USUAL_CUT_OUT = Threshold(

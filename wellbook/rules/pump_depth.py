@@ -40,7 +40,7 @@ from wellbook.terms import (
 )
 
 NAME = "pump-depth"
-SCREEN_SOURCE = "at least 1.5 m above the top of the screen: Davis, a textbook, fig. 4-13; 5 ft: a maker's manual"
+SCREEN_SOURCE = "Davis, a textbook, fig. 4-13: at least 1.5 m above the top of the screen; a maker's manual: 5 ft"
 OFF_BOTTOM, OVER_PUMP, ABOVE_SCREEN = "off the bottom", "water over the pump", "above the screen"
 
 _NOT_JUDGED = frozenset({PumpType.SHALLOW_JET, PumpType.HAND})

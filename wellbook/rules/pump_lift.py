@@ -32,7 +32,7 @@ from wellbook.rules.pipe_rating import bottom_ft, cut_out, rise_ft
 from wellbook.rules.spans import Span, both, said_since
 from wellbook.terms import LevelState, PumpType, Quantity
 
-HEAD = "total head = level + rise + 2.31 ft for each psi at the top (NDSU Extension AE1057)"
+HEAD = "NDSU Extension AE1057: total head = level + rise + 2.31 ft for each psi at the top"
 CURVE = "curve of the pump"
 """What is missing where only the pump's own curve could say on which side of a limit it is."""
 
@@ -76,8 +76,8 @@ class Lifter:
     @property
     def source(self) -> str:
         """What a limit that comes of it rests on."""
-        practice = f": {COMMON_PRACTICE}" if self.curves.estimated else " in the shop's pump list"
-        return f"{self.rests_on}{practice}"
+        why = COMMON_PRACTICE if self.curves.estimated else "in the shop's pump list"
+        return f"{self.rests_on}: {why}"
 
     @property
     def numbers(self) -> dict[str, Number]:

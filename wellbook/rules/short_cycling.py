@@ -20,6 +20,7 @@ from wellbook.engineering.tank import (
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control, Switch, Tank
+from wellbook.quantities import show
 from wellbook.rules.check import Check, cannot_say, judged_by
 from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import Finding, Number, Numbers, Rule, occurrence
@@ -34,12 +35,10 @@ from wellbook.terms import Basis, Kind, Occasion, Quantity, Severity, TankType, 
 NAME = "short-cycling"
 RUN_TIME, STARTS = "run time", "starts a day, worst case"
 SOURCE = (
-    "Boyle's law at sea level (higher up a tank gives a little more); least run at each start 1 minute"
-    " up to 3/4 hp, 2 above: several vendors of 4 in motors"
+    "Boyle's law, vendors of 4 in motors: at sea level (higher up a tank gives a little more); least run"
+    " at each start 1 minute up to 3/4 hp, 2 above"
 )
-STARTS_SOURCE = (
-    "a motor maker's table of starts in 24 hours; the worst draw is half the pump's flow"
-)
+STARTS_SOURCE = "a motor maker's table: starts in 24 hours; the worst draw is half the pump's flow"
 
 HIGH_UP_FT = 10_000.0
 """The altitude of the place is not on record; above this hardly anybody drills for a house."""
@@ -200,7 +199,7 @@ def _run_time(case: _Case) -> Check:
     volume = sum(tank.volume_gal for tank in case.tanks)
     airs = {tank.precharge_psi for tank in case.tanks}
     at = " and ".join(f"{psi:g} psi" for psi in sorted(airs))
-    flow = f"{case.gpm:g} gpm ({case.known_by})"
+    flow = f"{show(case.gpm, 'gpm')} ({case.known_by})"
     says = (
         f"{volume:g} gal of tank with {at} of air gives {gives:.3g} gal from"
         f" {case.cut_out_psi:g} psi down to {case.cut_in_psi:g} psi; at {flow} the pump runs"
@@ -282,7 +281,7 @@ def _starts(case: _Case) -> Iterator[Check]:
         return
     worst = worst_starts_per_day(case.gpm, case.drawdown_gal())
     fails = over(worst, most) > 0
-    draw = f"a steady draw of {case.gpm / 2:g} gpm would start it {shown(worst, most)} times a day"
+    draw = f"a steady draw of {show(case.gpm / 2, 'gpm')} would start it {shown(worst, most)} times a day"
     taken = "" if case.motor.phases is not None else ", single-phase taken"
     yield Check(
         rule=NAME,

@@ -25,7 +25,7 @@ from wellbook.terms import Kind, Occasion, Severity, Verdict
 
 NAME = "shut-off-pressure"
 ASPECT = "pump at shut-off"
-HELD = f"shut-off head at {PSI_PER_FT} psi a foot"
+HELD = f"{PSI_PER_FT} psi a foot of water: the head with the line shut"
 _SAID = ("rating_psi", "material", "wall", "nominal_in", "from_ft", "to_ft")
 
 

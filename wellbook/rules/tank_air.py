@@ -13,7 +13,7 @@ from wellbook.rules.spans import Span
 from wellbook.terms import Occasion, Severity, Verdict
 
 PRECHARGE = "precharge"
-SOURCE = "published guides of tanks: 2 psi below cut-in, read with the tank empty"
+SOURCE = "guides of tanks in print: 2 psi below cut-in, read with the tank empty"
 
 SHORT_OF_AIR_PSI = 5.0
 """A tank that has lost no more than this since it was filled is let be; common practice."""

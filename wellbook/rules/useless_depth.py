@@ -37,7 +37,7 @@ from wellbook.rules.spans import both, said_since
 from wellbook.terms import Occasion, Severity, Verdict
 
 NAME = "useless-depth"
-ASPECT = "setting that the pump lifts from"
+ASPECT = "setting out of its reach"
 
 
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:

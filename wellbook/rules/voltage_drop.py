@@ -35,11 +35,11 @@ from wellbook.terms import Occasion, Severity, Verdict
 NAME = "voltage-drop"
 DROP, AMPACITY = "voltage drop", "ampacity"
 SOURCE = (
-    "NEC chapter 9 table 8 (stranded copper at 75 C); amps of the nameplate or NEC 430.248 and 430.250,"
-    " the larger; 5 %: NEC 210.19(A), a note. Where the motor maker's own chart is shorter (they differ"
-    " by up to a fifth), it is the limit"
+    "NEC chapter 9 table 8, 210.19(A): stranded copper at 75 C; 5 % is a note of the code; amps of the"
+    " nameplate or of NEC 430.248 and 430.250, the larger. Where the motor maker's own chart is shorter"
+    " (they differ by up to a fifth), it is the limit"
 )
-AMPACITY_SOURCE = "NEC 430.22 (125 % of the motor's current) and table 310.16 (copper)"
+AMPACITY_SOURCE = "NEC 430.22, table 310.16: copper for 125 % of the motor's current"
 
 
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
