@@ -209,7 +209,8 @@ def test_each_check_on_the_screen_has_its_source(run: Any, plan: str) -> None:
         for check in made:
             name = check["source"].split(": ")[0].removesuffix(", no published source")
             assert check["aspect"] in screen
-            assert name in screen
+            # Where a fact is missing there is no number yet that could rest on anything.
+            assert name in screen or check["says"].startswith("cannot say: missing")
 
 
 def test_on_a_wide_screen_what_passes_stands_in_rows(run: Any, plan: str) -> None:

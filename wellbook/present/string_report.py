@@ -107,7 +107,7 @@ def _report(hole: Hole, checks: Sequence[Check], duties: Sequence[Duty], day: da
         title=title(hole),
         day=day,
         planned=False,
-        string=tuple(string_lines(hangs, day)),
+        string=tuple(string_lines(hole, day)),
         checks=tuple(sorted(_each_once(checks), key=_rank)),
         duties=tuple(duties),
         to_load=(),

@@ -74,20 +74,33 @@ def _verdict(report: StringReport, width: int) -> list[Text]:
     }[report.verdict]
     if not report.checks:
         return [Text("nothing is known that could be held against a limit")]
-    text = Text(f"{said}: ", style=_COLOURS[report.verdict])
     counts = f"{failed} fail, {report.watched} to watch, {unsaid} cannot be said, {passed} pass"
-    text.append(counts, style="not bold")
-    if report.missing:
-        text.append(f"; to find out: {', '.join(report.missing)}", style="not bold")
-    return wrap(text, width)
+    text = Text(f"{said}: ", style=_COLOURS[report.verdict])
+    return wrap(text.append(counts, style="not bold"), width)
 
 
 def _checks(checks: Sequence[Check], width: int) -> list[Text]:
     """What does not pass, in sentences; what passes, by its numbers in a row."""
-    in_words = [c for c in checks if c.verdict is not Verdict.PASS or c.margin is None]
-    in_rows = [c for c in checks if c not in in_words]
-    lines = [row for check in in_words for row in _sentence(check, width)]
+    lacking = [c for c in checks if c.lacks_alone]
+    in_rows = [c for c in checks if c.verdict is Verdict.PASS and c.margin is not None]
+    lines: list[Text] = []
+    for verdict in (Verdict.FAIL, Verdict.CANNOT_SAY, Verdict.PASS):
+        for check in checks:
+            if check.verdict is verdict and check not in (*lacking, *in_rows):
+                lines += _sentence(check, width)
+        if verdict is Verdict.CANNOT_SAY:
+            lines += _lacking(lacking, width)
     return [*lines, *_rows(in_rows, width)] if in_rows else lines
+
+
+def _lacking(checks: Sequence[Check], width: int) -> Iterator[Text]:
+    """What would have to be found out, and which checks wait for it."""
+    waiting: dict[tuple[str, ...], list[str]] = {}
+    for check in checks:
+        waiting.setdefault(check.missing, []).append(check.aspect)
+    for missing, aspects in waiting.items():
+        said = f"{', '.join(aspects)}: missing {', '.join(missing)}"
+        yield from _said(Verdict.CANNOT_SAY, said, width)
 
 
 def _rows(checks: Sequence[Check], width: int) -> list[Text]:
@@ -100,15 +113,19 @@ def _rows(checks: Sequence[Check], width: int) -> list[Text]:
 
 
 def _sentence(check: Check, width: int) -> Iterator[Text]:
-    word, colour = _WORDS[check.verdict], _COLOURS[check.verdict]
-    if check.verdict is Verdict.FAIL and not check.decides:
-        word, colour = "watch", "cyan"
-    says = check.says.removeprefix("cannot say: ")
+    says = check.says
     if check.verdict is Verdict.PASS and check.margin is not None:
         says = ", ".join(_figures(check)) + " to spare"
     elif check.verdict is Verdict.FAIL and check.margin is not None:
         says += f"; {margin_words(check)}"
-    said = f"{check.aspect}: {says} [{check.cited}]"
+    watched = check.verdict is Verdict.FAIL and not check.decides
+    yield from _said(
+        check.verdict, f"{check.aspect}: {says} [{check.cited}]", width, watched=watched
+    )
+
+
+def _said(verdict: Verdict, said: str, width: int, *, watched: bool = False) -> Iterator[Text]:
+    word, colour = ("watch", "cyan") if watched else (_WORDS[verdict], _COLOURS[verdict])
     rows = wrap(Text(clean(said)), width - _WORD)
     yield Text(f"{word:<{_WORD}}", style=colour) + rows[0]
     yield from (Text(" " * _WORD) + row for row in rows[1:])

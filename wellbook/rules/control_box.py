@@ -9,6 +9,7 @@ three conductors beside the ground.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
@@ -63,16 +64,19 @@ def _conductors(hole: Hole, motor: MotorFacts, *, boxed: bool) -> Iterator[Check
     wants, have = _leads(hole, motor, boxed=boxed), list(hole.parts(Cable))
     if wants is None or not have or any(cable.conductors is None for _, cable in have):
         return
-    thinnest, cable = min(have, key=lambda found: found[1].conductors or 0)
-    says = (
-        f"cable of {cable.conductors} conductors beside the ground for a motor that wants {wants}"
+    fewest, cable = min(have, key=lambda found: found[1].conductors or 0)
+    has = cable.conductors or 0
+    says = f"cable of {has} conductors beside the ground for a motor that wants {wants}"
+    made = replace(
+        _check(LEADS, LEADS_SOURCE, says), value=float(has), limit=float(wants), at_least=True
     )
-    if (cable.conductors or 0) >= wants:
-        yield _check(LEADS, LEADS_SOURCE, says)
+    if has >= wants:
+        yield made
         return
-    span = both(motor.since, said_since(hole, thinnest, "conductors"))
-    numbers = {"conductors": float(cable.conductors or 0), "wanted": float(wants)}
-    yield _check(LEADS, LEADS_SOURCE, says, _finding(thinnest, "leads", span, says, **numbers))
+    span = both(motor.since, said_since(hole, fewest, "conductors"))
+    numbers = {"conductors": float(has), "wanted": float(wants)}
+    finding = _finding(fewest, "leads", span, says, **numbers)
+    yield replace(made, verdict=Verdict.FAIL, finding=finding)
 
 
 def _leads(hole: Hole, motor: MotorFacts, *, boxed: bool) -> int | None:
