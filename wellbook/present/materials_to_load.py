@@ -103,7 +103,7 @@ def _cable(_hole: Hole, item: Item) -> str:
 
 def _splices(_hole: Hole, item: Item) -> str:
     cable = None if item.part is None else item.part.part
-    wires = wires_text(cable) if isinstance(cable, Cable) else ""
+    wires = wires_text(cable) if isinstance(cable, Cable) and cable.conductors else ""
     each = f" for {wires} cable" if wires else ""
     count = item.count or 0
     return f"{count} splice kits{each} ({count - item.spare} to make, one to spare)"
@@ -119,7 +119,7 @@ def _tape(_hole: Hole, item: Item) -> str:
 
 def _guards(_hole: Hole, item: Item) -> str:
     guards = _counted(item, "cable guard", "cable guards")
-    return f"{guards}, one each {GUARD_EVERY_FT:g} ft: at every other joint"
+    return f"{guards}, one each {GUARD_EVERY_FT:g} ft"
 
 
 def _counted(item: Item, one: str, many: str) -> str:
@@ -129,11 +129,10 @@ def _counted(item: Item, one: str, many: str) -> str:
 
 
 def _valves(_hole: Hole, item: Item) -> str:
-    if not item.count:
-        return _and_notes("", item)
-    valves = f"{item.count} check {'valve' if item.count == 1 else 'valves'}"
     at = ", ".join(f"{depth:g}" for depth in item.depths_ft)
-    return _and_notes(f"{valves}, at {at} ft" if at else valves, item)
+    where = "; ".join((*([f"{len(item.depths_ft)} at {at} ft"] if at else []), *item.notes))
+    valves = f"{item.count} check {'valve' if item.count == 1 else 'valves'}"
+    return f"{valves}: {where}" if item.count else where
 
 
 def _foot_valve(_hole: Hole, _item: Item) -> str:
@@ -141,10 +140,8 @@ def _foot_valve(_hole: Hole, _item: Item) -> str:
 
 
 def _clamps(_hole: Hole, item: Item) -> str:
-    return (
-        f"{item.count} stainless clamps, {CLAMPS_AN_END} for each of {item.ends} ends;"
-        " insert fittings to fit"
-    )
+    ends = f"{item.ends} {'end' if item.ends == 1 else 'ends'} of pipe"
+    return f"{item.count} stainless clamps ({ends}, {CLAMPS_AN_END} each); insert fittings to fit"
 
 
 def _sealant(_hole: Hole, _item: Item) -> str:
@@ -179,7 +176,7 @@ def _chlorine(_hole: Hole, item: Item) -> str:
 
 
 def _measure(litres: float) -> str:
-    if litres < LITRES_PER_CUP:
+    if litres < 1:
         return f"{1000 * litres:.0f} ml"
     return f"{litres:.1f} litres ({litres / LITRES_PER_CUP:.0f} cups)"
 

@@ -313,16 +313,16 @@ class _Job:
         depths = sorted((d for d in fresh if d is not None), reverse=True)
         places = self._places()
         notes: list[str] = []
+        if None in fresh:
+            notes.append(f"{fresh.count(None)} of depth not said")
+        if places:
+            known = self.hole.level_ft(LevelState.PUMPING) is not None
+            drawn = "" if known else ", the well taken as drawn down to the pump"
+            notes.append(f"that is by the spacing rule{drawn}")
         if at_pump:
             notes.append("one for the pump, unless it has its own")
-        if None in fresh:
-            notes.append("depth not said")
         if len(there) > len(fresh) and self.kinds & IN_THE_HOLE:
             notes.append("those on record go back: look at each before it goes down")
-        if places:
-            notes.append("by the spacing rule")
-            if self.hole.level_ft(LevelState.PUMPING) is None:
-                notes.append("the well taken as drawn down to the pump")
         count = at_pump + len(fresh) + len(places)
         if count or (there and notes):
             yield Item("valves", count, depths_ft=(*depths, *places), notes=tuple(notes))
@@ -381,9 +381,10 @@ class _Job:
 
     def _safety(self, opened: bool) -> Iterator[Item]:
         """What nobody begins without."""
-        motor = motor_facts(self.hole) is not None or self.pump_type in _JETS
+        powered = motor_facts(self.hole) is not None or self.pump_type in _JETS
+        live = bool(self.kinds) and (powered or bool(self.kinds & _ELECTRIC))
         things = [
-            *(["lock and tag", "voltage tester"] if motor or self.kinds & _ELECTRIC else []),
+            *(["lock and tag", "voltage tester"] if live else []),
             *(["gloves and goggles for the bleach"] if opened else []),
         ]
         if things:
