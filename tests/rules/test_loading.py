@@ -190,6 +190,15 @@ def test_a_valve_between_joints_of_steel_takes_no_clamps() -> None:
     assert "clamps" not in planned(*string(320, material="pvc"))
 
 
+def test_a_coil_that_stays_is_cut_where_a_new_section_meets_it() -> None:
+    upper = pipe(OLD, uid="u", material="pe3408", from_ft=0, to_ft=100)
+    old = pipe(OLD, uid="o", material="pe3408", from_ft=100, to_ft=200)
+    new = pipe(NEW, uid="n", material="pe4710", from_ft=100, to_ft=200)
+    hangs = pump(OLD, type=None, hp=1, set_depth_ft=200, uid="p")
+    items = listed(hole(components=[upper, old, hangs]), hole(components=[upper, new, hangs]))
+    assert items["clamps"].ends == 3
+
+
 def test_only_plastic_twists() -> None:
     assert {"torque_arrestor", "rope"} <= set(planned(*string(material="pvc")))
     steel = planned(*string(material="galvanized_steel"))
@@ -268,6 +277,20 @@ def test_a_part_that_comes_out_for_good_opens_the_well() -> None:
     parts = string(320, component(CheckValve("brass", 150), uid="v"))
     items = listed(hole(components=parts), hole(components=parts[:-1]))
     assert set(items) >= OPENED
+
+
+def test_a_pump_that_goes_back_elsewhere_is_on_no_list_but_opens_the_well() -> None:
+    parts = string(200)
+    raised = replace(parts[2], part=replace(parts[2].part, set_depth_ft=195))
+    items = listed(hole(components=parts), hole(components=[*parts[:2], raised]))
+    assert set(items) == OPENED | {"ties", "tape", "sealant", "safety"}
+
+
+def test_a_switch_that_is_set_otherwise_asks_for_the_tanks_air() -> None:
+    tank, switch = component(Tank(volume_gal=44)), component(Switch(30, 50), uid="w")
+    up = replace(switch, part=Switch(40, 60))
+    items = listed(hole(components=[tank, switch]), hole(components=[tank, up]))
+    assert items["air"].psi == 38
 
 
 def test_what_goes_back_from_store_is_said_to() -> None:

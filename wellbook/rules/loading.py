@@ -17,7 +17,7 @@ from typing import Final
 from wellbook.engineering.disinfection import bleach_dose, column_gal
 from wellbook.engineering.tank import PRECHARGE_BELOW_CUT_IN_PSI
 from wellbook.engineering.valves import valve_depths_ft
-from wellbook.hole.component import Component
+from wellbook.hole.component import PLACES, Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, CheckValve, Pipe, Pump, Switch, Tank
 from wellbook.rules import check_valve_spacing, control_box, string_fittings, voltage_drop
@@ -37,7 +37,7 @@ TIE_EVERY_FT: Final = 10.0
 TAPE_ROLL_FT: Final = 100.0
 GUARD_EVERY_FT: Final = 40.0
 JOINT_FT: Final = 20.0
-COIL_FT: Final = (100, 200, 300, 400, 500, 600, 800, 1000)
+COIL_FT: Final = (100.0, 200.0, 300.0, 400.0, 500.0, 600.0, 800.0, 1000.0)
 CLAMPS_AN_END: Final = 2
 CUT_TO_FT: Final = 5.0
 """Cable and rope are cut off the reel to the next 5 ft."""
@@ -134,12 +134,17 @@ class _Job:
         ]
 
     @cached_property
+    def new(self) -> frozenset[Kind]:
+        """The kinds of which something goes in."""
+        return frozenset(c.kind for c in self.moved)
+
+    @cached_property
     def kinds(self) -> frozenset[Kind]:
-        """The kinds of which something goes in, comes out, or is out and goes back."""
-        stays = {c.uid: c for kind in Kind for c in self.planned.down(kind)}
+        """The kinds of which something goes in, comes out, or is to hang elsewhere."""
+        stays = {c.uid: _place(c) for kind in Kind for c in self.planned.down(kind)}
         was = [c for kind in Kind for c in self.before.down(kind)]
-        out = {c.kind for c in was if c.uid not in stays or stays[c.uid].absences != c.absences}
-        return frozenset(out | {c.kind for c in self.moved})
+        out = {c.kind for c in was if c.cut_on is None and stays.get(c.uid) != _place(c)}
+        return self.new | out
 
     @cached_property
     def hole(self) -> Hole:
@@ -179,7 +184,7 @@ class _Job:
         yield from self._ties()
         yield from self._valves()
         yield from self._joined()
-        if self.submersible and {Kind.PIPE, Kind.PUMP} & self.kinds:
+        if self.submersible and {Kind.PIPE, Kind.PUMP} & self.new:
             yield from self._on_plastic()
         if opened:
             yield Item("gaskets")
@@ -197,7 +202,7 @@ class _Job:
 
     def _box(self) -> Iterator[Item]:
         """A control box for the new motor, where the one on the wall is for another."""
-        if Kind.CONTROL in self.kinds or not {Kind.PUMP, Kind.MOTOR} & self.kinds:
+        if Kind.CONTROL in self.new or not {Kind.PUMP, Kind.MOTOR} & self.new:
             return
         numbers = self.settings.numbers(control_box.RULE)
         for check in control_box.checks(self.hole, numbers):
@@ -205,11 +210,13 @@ class _Job:
                 yield Item("control_box", 1, notes=(check.says,))
 
     def _air(self) -> Iterator[Item]:
-        """What a new switch, or a new tank, asks of the tank's air."""
+        """What a switch that is new, or set otherwise, and a new tank ask of the tank's air."""
         tanks = [t for _, t in self.hole.parts(Tank) if t.type in (TankType.PRESSURE, None)]
         switch = self.hole.the(Switch)
         starts_psi = None if switch is None else switch[1].cut_in_psi
-        if starts_psi is not None and tanks and {Kind.SWITCH, Kind.TANK} & self.kinds:
+        was = self.before.the(Switch)
+        other = was is not None and was[1].cut_in_psi != starts_psi
+        if starts_psi is not None and tanks and (other or {Kind.SWITCH, Kind.TANK} & self.new):
             yield Item("air", psi=max(starts_psi - PRECHARGE_BELOW_CUT_IN_PSI, 0.0))
 
     # -- the pipe ----------------------------------------------------------------------------------
@@ -255,9 +262,15 @@ class _Job:
             d is None or (over(d, top) > 0 and (bottom is None or over(bottom, d) > 0))
             for d in valves
         )
-        lowest = self.hole.down(Kind.PIPE)[-1] is component
-        own = 2 if new else 1 if lowest and Kind.PUMP in self.kinds else 0
-        return own + 2 * cut
+        return 2 * cut + (2 if new else self._ends_that_meet_what_is_new(component))
+
+    def _ends_that_meet_what_is_new(self, component: Component) -> int:
+        """Of a coil that stays: those at a section that goes in, or at a pump that does."""
+        sections = self.hole.down(Kind.PIPE)
+        n = sections.index(component)
+        meets = [s in self.moved for s in (*sections[max(n - 1, 0) : n], *sections[n + 1 : n + 2])]
+        at_pump = n == len(sections) - 1 and Kind.PUMP in self.new
+        return sum(meets) + at_pump
 
     # -- the cable ---------------------------------------------------------------------------------
 
@@ -283,10 +296,10 @@ class _Job:
     def _splices(self) -> Iterator[Item]:
         """One at the motor, and one where a section that goes in meets the next; one to spare."""
         cables = self.hole.down(Kind.CABLE)
-        if not self.submersible or not {Kind.CABLE, Kind.PUMP, Kind.MOTOR} & self.kinds:
+        if not self.submersible or not {Kind.CABLE, Kind.PUMP, Kind.MOTOR} & self.new:
             return
         meet = sum(a in self.moved or b in self.moved for a, b in pairwise(cables))
-        at_motor = bool({Kind.PUMP, Kind.MOTOR} & self.kinds) or (
+        at_motor = bool({Kind.PUMP, Kind.MOTOR} & self.new) or (
             not cables or cables[-1] in self.moved
         )
         yield Item("splices", meet + at_motor + 1, 1, part=cables[-1] if cables else None)
@@ -299,17 +312,17 @@ class _Job:
         yield Item("ties", None if length is None else _pieces(length, TIE_EVERY_FT))
         rolls = None if length is None else _pieces(length, TAPE_ROLL_FT)
         yield Item("tape", rolls, each_ft=TAPE_ROLL_FT)
-        if {Kind.PIPE, Kind.CABLE} & self.kinds:
+        if {Kind.PIPE, Kind.CABLE} & self.new:
             yield Item("guards", None if length is None else _pieces(length, GUARD_EVERY_FT))
 
     # -- in the pipe -------------------------------------------------------------------------------
 
     def _valves(self) -> Iterator[Item]:
-        if self.pump_type in _JETS and {Kind.PIPE, Kind.PUMP} & self.kinds:
+        if self.pump_type in _JETS and {Kind.PIPE, Kind.PUMP} & self.new:
             yield Item("foot_valve", 1)
         fresh = [v.depth_ft for c, v in self.planned.parts(CheckValve) if c in self.moved]
         there = self.hole.down(Kind.CHECK_VALVE)
-        at_pump = int(self.submersible and any(c.kind is Kind.PUMP for c in self.moved))
+        at_pump = int(self.submersible and Kind.PUMP in self.new)
         depths = sorted((d for d in fresh if d is not None), reverse=True)
         places = self._places()
         notes: list[str] = []
@@ -336,7 +349,7 @@ class _Job:
         if not self.submersible or length is None or hole.down(Kind.CHECK_VALVE):
             return ()
         second_ft = self.settings.numbers(string_fittings.RULE)["second_check_from_ft"]
-        if not {Kind.PIPE, Kind.PUMP} & self.kinds or over(length, second_ft) < 0:
+        if not {Kind.PIPE, Kind.PUMP} & self.new or over(length, second_ft) < 0:
             return ()
         level = hole.level_ft(LevelState.PUMPING)
         apart_ft = self.settings.numbers(check_valve_spacing.RULE)["spacing_ft"]
@@ -389,6 +402,12 @@ class _Job:
         ]
         if things:
             yield Item("safety", notes=tuple(things))
+
+
+def _place(component: Component) -> tuple[object, ...]:
+    """Where it hangs, and how often it was out: one of them is another once it is moved."""
+    depths = (getattr(component.part, name, None) for name in sorted(PLACES))
+    return component.absences, *depths
 
 
 def _coiled(pipe: Pipe) -> bool:
