@@ -299,10 +299,7 @@ def test_a_plan_and_the_page_weigh_one_string_in_the_same_words(run: Any) -> Non
 def test_a_weight_that_is_not_known_says_what_to_do(run: Any) -> None:
     words = ("--hp", "7-1/2", "--depth", "402", "--pipe", "0-402 pvc sch 80 1-1/4")
     screen = " ".join(run("plan", "TF-0031", *words)[1].split())
-    assert (
-        "WEIGHT UNKNOWN (a pump of 7.5 hp): weigh it or ask before you choose a hoist"
-        in screen
-    )
+    assert "WEIGHT UNKNOWN (a pump of 7.5 hp): weigh it or ask before you choose a hoist" in screen
     assert "surely more than 220 lb" in screen
 
 
