@@ -132,7 +132,7 @@ SECOND = component(CheckValve(depth_ft=200.0), set_on=SET)
         (seen(400.0, SECOND), "one check valve", Verdict.PASS, ()),
         (
             sealed("brass"),
-            "second",
+            "one check valve",
             Verdict.CANNOT_SAY,
             ("check valves of the string, seen by a crew",),
         ),
@@ -140,9 +140,7 @@ SECOND = component(CheckValve(depth_ft=200.0), set_on=SET)
     ],
 )
 def test_the_checks(well, aspect, verdict, missing):
-    made = next(
-        c for c in RULE.checks(well, Settings().numbers(RULE)) if aspect in c.aspect
-    )
+    made = next(c for c in RULE.checks(well, Settings().numbers(RULE)) if aspect in c.aspect)
     assert (made.verdict, made.missing) == (verdict, missing)
     assert (made.margin or 0) >= 0 or verdict is not Verdict.PASS
 

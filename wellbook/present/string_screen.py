@@ -6,7 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from rich.text import Text
 
-from wellbook.present.load import Load
+from wellbook.present.lines import Line
+from wellbook.present.load_lines import weight_text
+from wellbook.present.materials_to_load import loading_line
 from wellbook.present.string_report import Beside, StringReport
 from wellbook.present.tables import table
 from wellbook.present.terminal import hanging
@@ -14,6 +16,7 @@ from wellbook.present.text import clean, wrap
 from wellbook.quantities import UNITS
 from wellbook.rules.check import Check
 from wellbook.rules.duty import Duty
+from wellbook.rules.hoist import Load
 from wellbook.terms import Verdict
 
 _COLOURS = {Verdict.FAIL: "bold red", Verdict.CANNOT_SAY: "yellow", Verdict.PASS: "green"}
@@ -41,7 +44,7 @@ def render_report(report: StringReport, width: int) -> list[Text]:
         *_checks(report.checks, width),
         *_section("WHAT IT GIVES", _duties(report.duties, width)),
         *_section("BESIDE WHAT HANGS THERE", _beside(report.beside, width)),
-        *_section("TO LOAD", _plain(report.to_load, width)),
+        *_section("TO LOAD", _plain([loading_line(report.hole, i) for i in report.to_load], width)),
         *_section("ON THE HOOK", wrap(Text(clean(_weight(report.weight))), width)),
         *wrap(Text(" · ".join(report.cautions), style="dim"), width),
         *(wrap(Text(_IN_FULL, style="dim"), width) if report.checks else []),
@@ -55,11 +58,9 @@ def _section(heading: str, lines: Sequence[Text]) -> list[Text]:
     return [Text(""), Text(heading, style="bold"), *lines] if lines else []
 
 
-def _plain(lines: Sequence[object], width: int) -> list[Text]:
+def _plain(lines: Sequence[Line], width: int) -> list[Text]:
     return [
-        row
-        for line in lines
-        for row in hanging(line.label, Text(clean(line.text)), width, _INDENT)  # type: ignore[attr-defined]
+        row for line in lines for row in hanging(line.label, Text(clean(line.text)), width, _INDENT)
     ]
 
 
@@ -221,10 +222,7 @@ def _side(check: Check | None) -> str:
 def _weight(weight: Load) -> str:
     if weight.feet is None:
         return "nothing hangs, or not even its length is known"
-    taken = f" (unknown, taken: {', '.join(weight.taken)})" if weight.taken else ""
+    said = f"{weight.feet:g} ft of string: {weight_text(weight)}"
     if weight.weight_lb is None:
-        return f"WEIGHT UNKNOWN ({', '.join(weight.unknown)}){taken}"
-    return (
-        f"at most {weight.weight_lb:,} lb, {weight.feet:g} ft of string full of water{taken}:"
-        " hoist, line and rigging for more than that"
-    )
+        return said
+    return f"{said}; hoist, line and rigging for more than that"
