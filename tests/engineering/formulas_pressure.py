@@ -44,7 +44,6 @@ _RATING = "Ratings of drop pipe"
 _PIPE = "Pipe: dimensions and weight"
 _HOOK = "Weight on the hook"
 
-_TRADE_PAGE = "a trade page on selecting well pipe: 330 ft x 0.433 + 50 psi"
 _EXTENSION = "NDSU Extension AE1057, rev. Feb 2022"
 _HANDBOOK = "ASTM D1785; Machinery's Handbook, 31st ed., p. 2770, table 13"
 _PE_CLASSES = "ASTM D2239; a table of PE4710 classes"
@@ -95,7 +94,7 @@ FORMULAS: list[Formula] = [
         "p = 0.4335 h",
         "hydrostatics; 62.42 lb/ft3 over 144 in2",
         "100 ft",
-        62.42 * 100 / 144,
+        43.35,
         "psi",
         0.0005,
         lambda: column_psi(100),
@@ -105,12 +104,13 @@ FORMULAS: list[Formula] = [
         _PRESSURE,
         "worst case, drawn down to the pump",
         "p = 0.4335 (setting + rise) + cut-out",
-        _TRADE_PAGE,
+        "hydrostatics; 62.42 lb/ft3 over 144 in2",
         "set at 330 ft, cut-out 50 psi",
-        192.9,
+        193.05,
         "psi",
-        0.002,
+        0.0001,
         lambda: worst_case_psi(330, cut_out_psi=50),
+        "own answer",
     ),
     Formula(
         _PRESSURE,
@@ -128,11 +128,11 @@ FORMULAS: list[Formula] = [
         _PRESSURE,
         "how deep a pipe may hang, drawn down",
         "h = (rating - cut-out) / 0.4335 - rise, rounded down",
-        "hydrostatics; reckoned by hand at 0.433 psi/ft",
+        "hydrostatics; reckoned by hand",
         "160 psi pipe, cut-out 50 psi",
-        254,
+        253,
         "ft",
-        0.004,
+        0.0,
         lambda: floor_ft(drawn_down_limit_ft(160, cut_out_psi=50)),
         "own answer",
     ),
@@ -216,9 +216,9 @@ FORMULAS: list[Formula] = [
         _RATING,
         "factor of warm water, polyethylene",
         "the lower of two sets",
-        "AS/NZS 4130 (PE100), 0.84; the lower set is from memory",
-        "40 C",
-        *(0.84, "", 0.11, lambda: temperature_factor("pe4710", 104)),
+        "Plastics Pipe Institute handbook, ch. 3 app. B, not opened",
+        "100 F",
+        *(0.78, "", 0.001, lambda: temperature_factor("pe4710", 100), "from memory"),
     ),
     Formula(
         _RATING,
@@ -286,17 +286,6 @@ FORMULAS: list[Formula] = [
     ),
     Formula(
         _PIPE,
-        "PVC, drop-pipe size",
-        "W = 1.06 x 0.0506 x 12 pi t (D - t)",
-        "a published PVC pipe data table",
-        "1-1/4 in schedule 80",
-        0.554,
-        "lb/ft",
-        0.06,
-        lambda: pvc_lb_per_ft(1.660, 0.191),
-    ),
-    Formula(
-        _PIPE,
         "polyethylene",
         "W = 0.0345 x 12 pi t (D - t)",
         _GEOMETRY,
@@ -337,9 +326,9 @@ FORMULAS: list[Formula] = [
         "twice its copper, an upper bound",
         "common practice, no published source",
         "#10, three with ground",
-        0.25,
+        0.256,
         "lb/ft",
-        0.04,
+        0.002,
         lambda: _known(cable_lb_per_ft(10, 4)),
         "own answer",
     ),
