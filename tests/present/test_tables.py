@@ -67,8 +67,21 @@ def test_columns_without_room_go_below_their_row() -> None:
         "  TF-0009, TF-0011, TF-0013, TF-0015",
         "Pellwin  J-50   1/2 hp  8 gpm",
     ]
-    # Where two dozen cells are left, a long last column wraps in its place.
     assert shown(headers, rows, 60)[1:3] == [
         "Pellwin  P-77   3/4 hp  7 gpm  TF-0009, TF-0011, TF-0013,",
         "                               TF-0015",
+    ]
+
+
+def test_before_a_column_goes_below_the_widest_wrap() -> None:
+    headers = ["", "now", "as planned"]
+    rows = [
+        ["reaches cut-out, drawn down", "passes 402, max. 560 ft", "passes 360, max. 490 ft"],
+        ["ampacity", "passes 14.4, max. 20 A", "passes"],
+    ]
+    assert shown(headers, rows, 73) == [
+        "                         now                      as planned",
+        "reaches cut-out, drawn   passes 402, max. 560 ft  passes 360, max. 490 ft",
+        "down",
+        "ampacity                 passes 14.4, max. 20 A   passes",
     ]

@@ -12,8 +12,8 @@ from wellbook.present.text import clean, wrap
 
 _GAP = 2
 _INDENT = 2
-# A column may be squeezed to this before it goes on a line of its own.
-_LEAST = 24
+# A column may be squeezed to this before another goes on a line below.
+_LEAST = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,8 +30,9 @@ def table(
 ) -> list[Text]:
     """Rows under their headers.
 
-    Columns that have no room beside the others go on lines of their own, indented, below the row
-    that they belong to; the headers stand in the same shape. What is empty there takes no line.
+    On a narrow terminal the widest columns wrap; what has no room even then goes on a further line,
+    indented, below the row that it belongs to. The headers stand in the same shape, and what is
+    empty there takes no line.
 
     Parameters
     ----------
@@ -65,14 +66,31 @@ def _laid_out(naturals: Sequence[int], width: int | None) -> list[_Column]:
     """A place for each column: beside the one before it, or at the beginning of a further line."""
     if width is None:
         width = sum(naturals) + _GAP * len(naturals)
-    columns: list[_Column] = []
-    line = start = 0
+    lines: list[list[int]] = [[]]
     for natural in naturals:
-        if start and width - start < min(natural, _LEAST):
-            line, start = line + 1, _INDENT
-        columns.append(_Column(line, start, min(natural, max(width - start, 1))))
-        start += columns[-1].width + _GAP
-    return columns
+        start = _INDENT if len(lines) > 1 else 0
+        if lines[-1] and not _fits([*lines[-1], natural], _LEAST, width - start):
+            lines.append([])
+        lines[-1].append(natural)
+    return [
+        column
+        for number, line in enumerate(lines)
+        for column in _on_a_line(number, line, _INDENT if number else 0, width)
+    ]
+
+
+def _fits(naturals: Sequence[int], widest: int, room: int) -> bool:
+    """Whether columns stand side by side in a room where none of them is wider than so much."""
+    return sum(min(n, widest) + _GAP for n in naturals) - _GAP <= room
+
+
+def _on_a_line(number: int, naturals: Sequence[int], start: int, width: int) -> Iterator[_Column]:
+    widest = max(naturals)
+    while widest > 1 and not _fits(naturals, widest, width - start):
+        widest -= 1
+    for natural in naturals:
+        yield _Column(number, start, min(natural, widest))
+        start += min(natural, widest) + _GAP
 
 
 def _row(row: Sequence[str], columns: Sequence[_Column], style: str) -> Iterator[Text]:
