@@ -284,7 +284,7 @@ _TESTS = [
         "recovery of a test of the Bureau of Reclamation: 30.73 ft²/min (Zheng and others 2005)",
         *(30.73, 0.005, lambda: _bureau_recovery().transmissivity_ft2_per_day / 1440),
         "{:.2f} ft²/min by the line of Theis, of the readings from 120 min on",
-        "by a method of their own, which takes early readings in",
+        "by a method of their own for the recovery",
     ),
     NotMet(
         "Pumping tests",
@@ -310,7 +310,7 @@ _TESTS = [
         "Eden and Hazel on Clark's steps: C 1.4e-7 d²/m⁵, 1045 s²/m⁵ (Kruseman and de Ridder 1994)",
         *(1045, 37, lambda: CLARK_SEC2_PER_M5),
         "{:.0f} s²/m⁵ (2.64 sec²/ft⁵ for 2.75), 4 % less",
-        "lines drawn by hand, in two figures; least squares here",
+        "a graphical method, in two figures; least squares here",
     ),
     NotMet(
         "Pumping tests",
