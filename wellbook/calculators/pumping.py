@@ -18,7 +18,7 @@ from wellbook.engineering.pumping_tests import (
     theis,
 )
 from wellbook.engineering.step_tests import StepFit, StepReading, eden_hazel, jacob_line
-from wellbook.quantities import read
+from wellbook.quantities import digits, read
 
 METHODS = ("theis", "cooper_jacob", "recovery", "step")
 # So many readings in every step show how the drawdown grows in it.
@@ -37,8 +37,7 @@ class Reading(NamedTuple):
 
     def __str__(self) -> str:
         """As `Readings.parse` reads it."""
-        # Never with an exponent, which `read` takes for a unit.
-        return ":".join(f"{n:.9f}".rstrip("0").rstrip(".") for n in self if n is not None)
+        return ":".join(digits(n) for n in self if n is not None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,6 +241,10 @@ def _of_steps(readings: Readings) -> PumpingTest:
 
 
 def _of_loss(found: StepFit) -> tuple[str, ...]:
+    if found.formation_loss_ft_per_gpm <= 0:
+        return (
+            "formation loss not above zero, which cannot be: nothing can be read from this test",
+        )
     if found.condition is None:
         return ("well loss below zero: none can be read from this test",)
     return (f"well loss {found.condition} (Walton 1962: 5, 10 and 40 sec2/ft5)",)
