@@ -15,7 +15,7 @@ import math
 import re
 from dataclasses import dataclass
 
-__all__ = ["UNITS", "digits", "quoted", "read", "show", "split_suffix"]
+__all__ = ["UNITS", "digits", "plain_marks", "quoted", "read", "show", "split_suffix"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,8 +228,17 @@ _LOOKALIKES = str.maketrans(
 )
 
 
+def plain_marks(text: str) -> str:
+    """A text with the marks of a keyboard for those that look like them.
+
+    >>> plain_marks("1½ in")
+    '1 1/2  in'
+    """
+    return text.translate(_LOOKALIKES)
+
+
 def _from_text(value: str, field: _Field) -> float:
-    text = " ".join(value.translate(_LOOKALIKES).replace("''", '"').split())
+    text = " ".join(plain_marks(value).replace("''", '"').split())
     # The digit of a cubic metre or a square inch belongs to its unit, and is no second number.
     text = re.sub(r"(?i)(?<![a-z])m\^?3(?![0-9.,])", "m³", text)
     text = re.sub(r"(?i)(?<![a-z])in\^?2(?![0-9.,])", "in²", text)

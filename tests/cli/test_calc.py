@@ -415,7 +415,7 @@ class TestWhatACalculatorMayAskFor:
         status, _, err = run(capsys, "calc", "count-them", "--from", file)
         assert (status, err) == (2, f"wellbook: {file}: no column is headed level_ft\n")
         _, _, err = run(capsys, "calc", "count-them", "--from", file, "--readings", "1,2")
-        assert err == "wellbook: --from: give it or --readings, not both\n"
+        assert err == "wellbook: --from: give this or --readings, not both\n"
 
     def test_notes_cautions_and_what_cannot_be_said_are_shown(
         self, capsys: pytest.CaptureFixture[str]
@@ -444,7 +444,7 @@ class TestWhatACalculatorMayAskFor:
         status, _, err = run(capsys, "calc", "lift", "--pump", "Z")
         assert (status, err) == (2, "wellbook: --pump: no pump on the list is called 'Z'\n")
         _, _, err = run(capsys, "calc", "lift", "--pump", "Q7-15", "--curve", "0:3,1:2")
-        assert err == "wellbook: --pump: give it or curve, not both\n"
+        assert err == "wellbook: --pump: give this or curve, not both\n"
         _, _, err = run(capsys, "calc", "lift")
         assert err.startswith("wellbook: --curve: missing")
 

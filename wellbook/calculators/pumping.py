@@ -18,7 +18,7 @@ from wellbook.engineering.pumping_tests import (
     theis,
 )
 from wellbook.engineering.step_tests import StepFit, StepReading, eden_hazel, jacob_line
-from wellbook.quantities import digits, read
+from wellbook.quantities import digits, quoted, read
 
 METHODS = ("theis", "cooper_jacob", "recovery", "step")
 # So many readings in every step show how the drawdown grows in it.
@@ -145,12 +145,12 @@ def _cell(row: Mapping[str, str], number: int, what: str, header: str | None) ->
 def _reading(text: str) -> Reading:
     told = text.split(":")
     if len(told) not in (2, 3):
-        raise ValueError(f"'{text}' is no reading; {_LIKE}")
+        raise ValueError(f"{quoted(text)} is no reading; {_LIKE}")
     try:
         minutes, feet = read(told[0], "minutes"), read(told[1], "ft")
         return Reading(minutes, feet, read(told[2], "gpm") if told[2:] else None)
     except ValueError as wrong:
-        raise ValueError(f"in '{text}', {wrong}; {_LIKE}") from None
+        raise ValueError(f"in {quoted(text)}, {wrong}; {_LIKE}") from None
 
 
 @dataclass(frozen=True, slots=True)

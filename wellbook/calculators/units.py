@@ -28,6 +28,9 @@ _ENDINGS = {
     "awg": "AWG",
 }
 
+# How people write them besides.
+_GAUGE = r"awg|ga\.?|gauge"
+_PER = {"gpm/ft": "gpm", "lb/ft": r"(?:lbs?|pounds?)", "gal/ft": r"gal(?:lons?|s)?"}
 _POWER_OF_TEN = re.compile(r"[+-]?[0-9]+(\.[0-9]*)?[eE][+-]?[0-9]+")
 
 
@@ -63,9 +66,16 @@ def read_number(raw: str | float, ending: str) -> float:
     if ending not in _ENDINGS:
         return read(raw, ending)
     if isinstance(raw, str):
-        sign = re.escape(_ENDINGS[ending])
-        raw = re.sub(rf"(?i)^\s*#(?=\d)|\s*{sign}\s*$", "", raw) or raw
+        raw = re.sub(rf"(?i)^\s*#(?=\d)|\s*(?:{_sign(_ENDINGS[ending])})\s*$", "", raw) or raw
     return read(raw, "")
+
+
+def _sign(sign: str) -> str:
+    """The pattern of a unit as people write it: "0.5 lbs/ft", "0.2 gpm per ft", "12 ga"."""
+    if sign == _ENDINGS["awg"]:
+        return _GAUGE
+    of, per = _PER.get(sign), r" ?(?:/|per|a) ?(?:ft|foot)"
+    return f"{of}{per}" if of else re.escape(sign)
 
 
 def show_number(value: float, ending: str, figures: int = 4, *, bare: bool = False) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import inspect
 import sys
 from collections.abc import Mapping
 from itertools import chain
@@ -143,7 +144,7 @@ def _declared(option: Option) -> tuple[Any, Any]:
 
 
 def _metavar(option: Option) -> str:
-    if option.choices or option.kind is str:
+    if option.choices or (inspect.isclass(option.kind) and issubclass(option.kind, str)):
         return "WORD"
     if option.kind not in (int, float):
         return "LIST"

@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from wellbook.calculators.calculator import Calculator, Option
+from wellbook.calculators.calculator import Calculator, Option, not_both
 from wellbook.cli.session import Session
 from wellbook.engineering.curves import HeadCurve
 from wellbook.errors import NotFoundError, WellbookError
@@ -44,9 +44,16 @@ class Desk:
         values = dict(given)
         pump = str(values.pop(PUMP, "")) if self.curve else ""
         if self.curve and pump:
-            if values.get(self.curve.name):
-                raise ValueError(f"{PUMP}: give it or {self.curve.name}, not both")
-            values = {**self.the_pump(pump), **{n: v for n, v in values.items() if v != ""}}
+            values = {n: v for n, v in values.items() if str(v).strip()}
+            known = self.the_pump(pump)
+            not_both(
+                PUMP, [n for n in dict.fromkeys((self.curve.name, *known)) if n in values], (PUMP,)
+            )
+            # Of a pump whose curve is known, the curve is what counts.
+            spared = (
+                self.calculator.either.get(self.curve.name, ()) if self.curve.name in known else ()
+            )
+            values |= {n: value for n, value in known.items() if n not in spared}
         return self.calculator.work_out(values)
 
     def the_pump(self, words: str) -> dict[str, Any]:
@@ -104,7 +111,7 @@ class Desk:
         option = self.whole_file
         assert option is not None
         if option.name in typed:
-            raise WellbookError(f"give it or {option.flag}, not both", where="--from")
+            raise WellbookError(f"give this or {option.flag}, not both", where="--from")
         records = read_file(file).records()
         try:
             return {option.name: option.kind.from_rows(records)}
