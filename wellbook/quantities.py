@@ -400,7 +400,7 @@ def digits(value: float) -> str:
     >>> digits(330), digits(333.3333333), digits(1e-05)
     ('330', '333.3333333', '0.00001')
     """
-    return f"{value:.9f}".rstrip("0").rstrip(".")
+    return f"{value:.12f}".rstrip("0").rstrip(".")
 
 
 def split_suffix(field_name: str) -> tuple[str, str]:

@@ -137,6 +137,7 @@ def test_a_column_of_cases_is_worked_out_row_by_row(
     assert third["height_ft"] == "97.5 m"
     assert third["column_psi"] == "138.668799213"
     assert err.splitlines() == [
+        "wellbook: carried along, not used: id, note",
         f"wellbook: {file}:3: height_ft: 0 is not above zero",
         "wellbook: 1 of 3 cases could not be worked out",
     ]

@@ -35,6 +35,12 @@ class Desk:
         self._pumps: dict[str, dict[str, Any]] = {}
 
     @property
+    def columns(self) -> tuple[Option, ...]:
+        """All that a column of a file can be."""
+        pump = (Option(PUMP, str, "a pump of the shop's own list"),) if self.curve else ()
+        return (*self.options.values(), *pump)
+
+    @property
     def names(self) -> tuple[str, ...]:
         """All that can be given."""
         return (*self.options, *((PUMP,) if self.curve else ()))
