@@ -310,7 +310,7 @@ def test_no_well_loss_is_said_to_be_none() -> None:
     [
         (", ;", "no reading is given; write minutes:feet"),
         ("1", "'1' is no reading"),
-        ("1:2:3:4", "'1:2:3:4' is no reading"),
+        ("1:2:3:4:5", "'1:2:3:4:5' is no reading"),
         ("1:x, 2:3", "in '1:x', 'x' is not a quantity"),
         ("1:3 gpm, 2:3", "is a flow; this field wants feet"),
         ("1:1, 2:2", "at least 3 at different times"),

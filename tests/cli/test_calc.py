@@ -17,7 +17,7 @@ import pytest
 
 from wellbook import cli
 from wellbook.calculators import shelf
-from wellbook.calculators.calculator import Calculator
+from wellbook.calculators.calculator import Calculator, WholeFile
 from wellbook.engineering.curves import HeadCurve
 from wellbook.errors import NotFoundError
 from wellbook.hole.records import PumpModel
@@ -325,10 +325,11 @@ class Readings:
         return cls(len(text.split(",")))
 
     @classmethod
-    def from_rows(cls, rows: Sequence[Mapping[str, str]]) -> Readings:
+    def from_rows(cls, rows: Sequence[Mapping[str, str]], lines: Sequence[int]) -> WholeFile:
         if not all("level_ft" in row for row in rows):
             raise ValueError("no column is headed level_ft")
-        return cls(len(rows))
+        assert len(lines) == len(rows)
+        return WholeFile({"readings": cls(len(rows))}, ())
 
     def __str__(self) -> str:
         return f"{self.count} readings"

@@ -10,7 +10,7 @@ import typing
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from functools import cache
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any, NamedTuple, get_args, get_origin, get_type_hints
 
 from wellbook.calculators.units import read_number, show_number, split_name
 from wellbook.engineering._checks import short
@@ -21,14 +21,21 @@ _YES = ("yes", "y", "true", "1")
 _NO = ("no", "n", "false", "0")
 
 
+class WholeFile(NamedTuple):
+    """What a file that is one case says: options, and the headers of columns that say nothing."""
+
+    options: Mapping[str, Any]
+    not_used: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Option:
     """One number, word or list that a calculator is given; its unit is the end of its name.
 
     `kind` is float, int, bool, str, a class with a class method `parse(text)`, or the tuple type
     `tuple[float, ...]`. An option without a default has to be given. A class that also has
-    `from_rows(rows)` is made from the rows of a file, each a mapping of header to cell, where the
-    file is one case and not a column of them.
+    `from_rows(rows, lines)` is made from the rows of a file, each a mapping of header to cell, and
+    the line of each, where the file is one case and not a column of them; it returns a `WholeFile`.
     """
 
     name: str

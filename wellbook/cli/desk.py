@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import sys
 from collections.abc import Mapping
@@ -10,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from wellbook.calculators.calculator import Calculator, Option, not_both
-from wellbook.cli.session import Session
+from wellbook.cli.session import Session, note
 from wellbook.engineering.curves import HeadCurve
 from wellbook.errors import NotFoundError, WellbookError
 
@@ -118,11 +119,19 @@ class Desk:
         assert option is not None
         if option.name in typed:
             raise WellbookError(f"give this or {option.flag}, not both", where="--from")
-        records = read_file(file).records()
+        read = read_file(file)
+        records = read.records()
         try:
-            return {option.name: option.kind.from_rows(records)}
+            found = option.kind.from_rows(records, [row.number for row in read.rows])
         except ValueError as error:
-            raise WellbookError(str(error), where=file) from None
+            raise WellbookError(str(error), where=read.name) from None
+        for name in typed.keys() & found.options.keys():
+            said, there = self.options[name].read(typed[name]), found.options[name]
+            if not math.isclose(said, there, rel_tol=1e-6):
+                raise ValueError(f"{name}: {said:g} here, and {there:g} in the file")
+        if found.not_used:
+            note(f"carried along, not used: {', '.join(found.not_used)}")
+        return dict(found.options)
 
 
 def takes_pump(calculator: Calculator) -> bool:
