@@ -7,7 +7,8 @@ import pytest
 
 from wellbook.calculators.calculator import Answer
 from wellbook.calculators.hoist import Sections
-from wellbook.calculators.pumping import Reading, Readings, pumping_test
+from wellbook.calculators.pumping import pumping_test
+from wellbook.calculators.readings import Reading, Readings
 from wellbook.calculators.shelf import the_calculator
 from wellbook.engineering.pumping_tests import theis_drawdown_ft
 

@@ -451,6 +451,19 @@ class TestWhatACalculatorMayAskFor:
         assert err.startswith("wellbook: --curve: missing")
 
     @pytest.mark.usefixtures("at_the_demo")
+    @pytest.mark.parametrize("flag", ["--hp", "--rated-gpm"])
+    def test_what_the_list_has_of_a_pump_is_not_told_again(
+        self, flag: str, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        words = ("calc", "operating-point", "--level-ft", "60", "--pump", "Q7-15")
+        status, out, _ = run(capsys, *words, "--json")
+        assert status == 0
+        assert set(json.loads(out)["inputs"]) >= {"pump", "curve", "level_ft"}
+        status, _, err = run(capsys, *words, flag, "2")
+        word = {"--hp": "hp"}.get(flag, flag)
+        assert (status, err) == (2, f"wellbook: --pump: give this or {word}, not both\n")
+
+    @pytest.mark.usefixtures("at_the_demo")
     def test_pumps_in_a_column(self, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
         text = 'Pump,curve,sag_ft\nQ7-15,,3\nZ,,3\n,"0:100, 5:50",3\nQ7-15,,-3\n'
         status, out, _ = run(capsys, "calc", "lift", "--from", a_file(tmp_path, text))
