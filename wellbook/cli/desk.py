@@ -53,14 +53,12 @@ class Desk:
         if self.curve and pump:
             values = {n: v for n, v in values.items() if str(v).strip()}
             known = self.the_pump(pump)
-            not_both(
-                PUMP, [n for n in dict.fromkeys((self.curve.name, *known)) if n in values], (PUMP,)
-            )
-            # Of a pump whose curve is known, the curve is what counts.
-            spared = (
-                self.calculator.either.get(self.curve.name, ()) if self.curve.name in known else ()
-            )
-            values |= {n: value for n, value in known.items() if n not in spared}
+            # Of a pump whose curve is known the curve counts, and excludes what it does when typed.
+            excluded = self.calculator.either.get(self.curve.name, ())
+            barred = excluded if self.curve.name in known else tuple(known)
+            not_both(PUMP, [n for n in (self.curve.name, *barred) if n in values], (PUMP,))
+            spared = excluded if self.curve.name in known else ()
+            values = {**{n: v for n, v in known.items() if n not in spared}, **values}
         return self.calculator.work_out(values)
 
     def the_pump(self, words: str) -> dict[str, Any]:
