@@ -163,10 +163,16 @@ The formulas behind them are held against published values in [arithmetic.md](ar
 ## A whole column of cases
 
 `--from FILE.csv` (`-` is standard input) works out every row of a file. A column is headed by the name of an
-option (`height_ft`, `Height ft`); others are carried through; an option on the command line fills what a row
-lacks. What comes out has the columns as they were, then the results, then `notes` (what was taken, what to mind,
-and why a result is empty, parted by `|`) and `error`. Where a row cannot be worked out, its reason stands there,
-the others are worked out all the same, and the exit status is 2.
+option (`height_ft`, `Height ft`), or by it with another unit of the same kind (`height_m`, `cut_out_bar`); others
+are carried through, and named once; one that is nearly an option (`heigth_ft`, `cutout`) is refused. An option on
+the command line fills what a row lacks.
+
+What comes out has the columns as they were, then the results, then `notes` (what the answer rests on, what to
+mind, and why a result is empty, parted by `|`; defaults are in the table of options below, and in the `inputs` of
+`--json`) and `error`. A result always stands under its own name: a column of the file that is called so is
+written as `given_NAME`, and is still read where it is an option. Where a row cannot be worked out, its reason
+stands there, the others are worked out all the same, and the exit status is 2. What came out can go in again:
+its answer is worked out anew.
 
 """
 _CASES = "well,height_ft,cut_out_psi\nA,300,50\nB,97.5 m,60\nC,about 400,60\n"

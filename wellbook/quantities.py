@@ -15,7 +15,7 @@ import math
 import re
 from dataclasses import dataclass
 
-__all__ = ["UNITS", "read", "show", "split_suffix"]
+__all__ = ["UNITS", "digits", "plain_marks", "quoted", "read", "show", "split_suffix"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,10 +174,10 @@ def read(value: str | float, unit: str) -> float:
     """
     field = _field(unit)
     if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise ValueError(f"{_quoted(value)} is not a number; this field wants {field.wants}")
+        raise ValueError(f"{quoted(value)} is not a number; this field wants {field.wants}")
     number = _from_text(value, field) if isinstance(value, str) else _from_number(value)
     if not math.isfinite(number):
-        raise ValueError(f"{_quoted(value)} is not a finite number; this field wants {field.wants}")
+        raise ValueError(f"{quoted(value)} is not a finite number; this field wants {field.wants}")
     return number
 
 
@@ -189,7 +189,12 @@ def _field(unit: str) -> _Field:
     return UNITS[unit]
 
 
-def _quoted(value: object) -> str:
+def quoted(value: object) -> str:
+    """A value as a message shows it: in quotes, a long one cut, so that the message stays one line.
+
+    >>> quoted("7 gpm"), quoted("x" * 9999)[-5:]
+    ("'7 gpm'", "x...'")
+    """
     try:
         text = repr(value)
     except ValueError:
@@ -223,30 +228,39 @@ _LOOKALIKES = str.maketrans(
 )
 
 
+def plain_marks(text: str) -> str:
+    """A text with the marks of a keyboard for those that look like them.
+
+    >>> plain_marks("1½ in")
+    '1 1/2  in'
+    """
+    return text.translate(_LOOKALIKES)
+
+
 def _from_text(value: str, field: _Field) -> float:
-    text = " ".join(value.translate(_LOOKALIKES).replace("''", '"').split())
+    text = " ".join(plain_marks(value).replace("''", '"').split())
     # The digit of a cubic metre or a square inch belongs to its unit, and is no second number.
     text = re.sub(r"(?i)(?<![a-z])m\^?3(?![0-9.,])", "m³", text)
     text = re.sub(r"(?i)(?<![a-z])in\^?2(?![0-9.,])", "in²", text)
     negative = text.startswith("-")
     parts = _parts(text.removeprefix("-" if negative else "+").lstrip())
     if not parts or len(text) > _LONGEST:
-        raise ValueError(f"{_quoted(value)} is not a quantity; this field wants {_wants(field)}")
+        raise ValueError(f"{quoted(value)} is not a quantity; this field wants {_wants(field)}")
     if len(parts) > 2:
-        raise ValueError(f"{_quoted(value)} is more than one value; {_WRITE_ONE}")
+        raise ValueError(f"{quoted(value)} is more than one value; {_WRITE_ONE}")
     try:
         amounts = [_amount(match) for match in parts]
     except ValueError as wrong:
-        raise ValueError(f"{_quoted(value)}: {wrong}") from None
+        raise ValueError(f"{quoted(value)}: {wrong}") from None
     if len(parts) == 1:
         amount = -amounts[0] if negative else amounts[0]
         return _converted(amount, _clean(parts[0][5]), value, field)
     first, second = (_clean(match[5].strip(" ,-&").removesuffix(" and")) for match in parts)
     limit = _limit_of_second(first, second)
     if limit is None:
-        raise ValueError(f"{_quoted(value)} is more than one value; {_WRITE_ONE}")
+        raise ValueError(f"{quoted(value)} is more than one value; {_WRITE_ONE}")
     if amounts[1] >= limit:
-        raise ValueError(f"{_quoted(value)}: the second part is not below {limit}")
+        raise ValueError(f"{quoted(value)}: the second part is not below {limit}")
     total = amounts[0] + amounts[1] / limit
     return _converted(-total if negative else total, first, value, field)
 
@@ -315,11 +329,11 @@ def _converted(amount: float, spelling: str, value: str, field: _Field) -> float
     source = _unit(spelling)
     if source is None:
         raise ValueError(
-            f"{_quoted(value)}: {spelling!r} is not a unit known here;"
+            f"{quoted(value)}: {spelling!r} is not a unit known here;"
             f" this field wants {_wants(field)}"
         )
     if target is None or source.kind != target.kind:
-        raise ValueError(f"{_quoted(value)} is {source.kind}; this field wants {field.wants}")
+        raise ValueError(f"{quoted(value)} is {source.kind}; this field wants {field.wants}")
     # The same unit comes back as it was written, and a conversion without the dust of floats.
     if source is target:
         return amount
@@ -378,6 +392,15 @@ def _fraction(value: float, field: _Field) -> str:
                 return f"{whole:,}"
             return f"{whole}-{rest}/{bottom}" if whole else f"{rest}/{bottom}"
     return ""
+
+
+def digits(value: float) -> str:
+    """A number in all its digits and without an exponent, which `read` takes for a unit.
+
+    >>> digits(330), digits(333.3333333), digits(1e-05)
+    ('330', '333.3333333', '0.00001')
+    """
+    return f"{value:.12f}".rstrip("0").rstrip(".")
 
 
 def split_suffix(field_name: str) -> tuple[str, str]:

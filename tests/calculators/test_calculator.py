@@ -21,6 +21,11 @@ from wellbook.calculators.calculator import Calculator, Option
 from wellbook.calculators.shelf import NAMES, the_calculator
 from wellbook.errors import WellbookError
 
+SETS = Path(__file__).parents[3] / "shared" / "data" / "pumptests"
+FT2_PER_M2 = 1 / 0.3048**2
+there = pytest.mark.skipif(
+    not SETS.exists(), reason="no published pumping tests beside this checkout"
+)
 every_calculator = pytest.mark.parametrize("name", NAMES)
 
 
@@ -247,13 +252,14 @@ def test_a_pumping_test_from_a_file(capsys: pytest.CaptureFixture[str], tmp_path
             "minutes,level\n1,2\n",
             "no column of drawdown_ft; it may be headed drawdown_ft, drawdown_m",
         ),
-        ("drawdown_ft,x\n1,2\n", "no column of minutes; it may be headed minutes, time_min"),
-        (
-            "minutes,drawdown_ft\n1,0.5\n2,deep\n",
-            "drawdown_ft in row 2: 'deep' is not a quantity",
-        ),
-        ("minutes,drawdown_ft\n1,0.5\n,1\n", "row 2 has no time or no drawdown"),
-        ("minutes,drawdown_ft\n5,0.5\n1,0.1\n", "the time goes back in row 2"),
+        ("drawdown_ft,x\n1,2\n", "no column of minutes; it may be headed time_min, time_s"),
+        ("time,drawdown_ft\n1,2\n", "the column 'time' has no unit; head it time_min, time_s"),
+        ("min,drawdown\n1,2\n", "the column 'drawdown' has no unit; head it drawdown_ft"),
+        ("minutes,drawdown_ft,drawdown_m\n1,2,3\n", "two columns are drawdown_ft: drawdown_ft and"),
+        ("minutes,drawdown_ft\n1,0.5\n2,deep\n", "line 3, drawdown_ft: 'deep' is not a quantity"),
+        ("minutes,drawdown_ft\n1,0.5\n\n,1\n", "line 4: minutes missing"),
+        ("minutes,drawdown_ft\n5,0.5\n1,0.1\n", "line 3: the time goes back"),
+        ("minutes,drawdown_ft,pumped_h\n1,1,2\n2,2,3\n", "pumped_minutes: it changes"),
     ],
 )
 def test_a_file_that_is_no_pumping_test(
@@ -263,3 +269,90 @@ def test_a_file_that_is_no_pumping_test(
     file.write_text(text, "utf-8")
     line = refused(capsys, ["calc", "pumping-test", "--gpm", "20", "--from", str(file)])
     assert line.startswith(f"wellbook: {file}: {said}")
+
+
+TYPED = ["--gpm", "20", "--radius-ft", "100", "--readings", "10:1.21,20:1.64,40:2.12"]
+
+
+def of_a_file(capsys: pytest.CaptureFixture[str], file: Path, *words: str) -> tuple[Any, str]:
+    status = cli.run(["calc", "pumping-test", *words, "--json", "--from", str(file)])
+    said = capsys.readouterr()
+    assert status == 0, said.out
+    return json.loads(said.out), said.err
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("minutes,drawdown_ft,gpm,radius_ft\n10,1.21,20,100\n20,1.64,20,100\n40,2.12,20,100\n", []),
+        ("elapsed_min,residual_drawdown_ft,rate_gpm,Distance (ft)\n"
+         "0,0,20,100\n10,1.21,,\n20,1.64,,\n40,2.12,,\n", []),
+        ("minutes,drawdown_ft,flow_gpm\n10,1.21,20\n20,1.64,20\n40,2.12,20\n",
+         ["--radius-ft", "100", "--gpm", "20"]),
+        ("Time (min);Drawdown (ft)\n0;0\n10;1.21\n20;1.64\n40;2.12\n",
+         ["--radius-ft", "100", "--gpm", "20"]),
+    ],
+)  # fmt: skip
+def test_what_a_file_says_of_the_whole_test_is_taken(
+    text: str, words: list[str], capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    assert cli.run(["calc", "pumping-test", *TYPED, "--json"]) == 0
+    typed_in = json.loads(capsys.readouterr().out)
+    (tmp_path / "test.csv").write_text(text, "utf-8")
+    found, err = of_a_file(capsys, tmp_path / "test.csv", *words)
+    assert found["results"] == typed_in["results"]
+    assert (found["inputs"], err) == (typed_in["inputs"], "")
+
+
+def test_a_file_that_contradicts_what_was_typed_is_refused(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "test.csv"
+    file.write_text("minutes,drawdown_ft,gpm\n10,1.2,20\n20,1.6,20\n40,2.1,20\n", "utf-8")
+    words = ["calc", "pumping-test", "--gpm", "25", "--radius-ft", "100", "--from", str(file)]
+    assert refused(capsys, words) == "wellbook: --gpm: 25 here, and 20 in the file"
+
+
+def test_a_column_that_is_not_used_is_named(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    file = tmp_path / "test.csv"
+    file.write_text("minutes,drawdown_ft,barometer\n10,1.2,29\n20,1.6,29\n40,2.1,29\n", "utf-8")
+    _, err = of_a_file(capsys, file, "--gpm", "20", "--radius-ft", "100")
+    assert err == "wellbook: carried along, not used: barometer\n"
+
+
+@there
+def test_wells_at_several_distances_are_fitted_together(capsys: pytest.CaptureFixture[str]) -> None:
+    # Oude Korendijk (Kruseman and de Ridder 1994), 788 m3/day, 30 and 90 m: by an independent least
+    # squares of the same file, 462.6 m2/day and 1.78e-4.
+    file = SETS / "oude_korendijk_constant_rate.csv"
+    found, err = of_a_file(capsys, file, "--gpm", "788 m3/d")
+    assert found["results"]["transmissivity"] == pytest.approx(462.6 * FT2_PER_M2, rel=2e-3)
+    assert found["results"]["storativity"] == pytest.approx(1.78e-4, rel=5e-3)
+    assert "fitted together: wells at 2 distances" in found["notes"]
+    assert err == ""
+    again = ["calc", "pumping-test", "--gpm", "788 m3/d", "--json", "--readings"]
+    assert cli.run([*again, found["inputs"]["readings"]]) == 0
+    results = json.loads(capsys.readouterr().out)["results"]
+    assert results["transmissivity"] == pytest.approx(found["results"]["transmissivity"])
+    recovered = [
+        "calc",
+        "pumping-test",
+        "--gpm",
+        "100",
+        "--method",
+        "recovery",
+        "--pumped-minutes",
+        "9",
+    ]
+    assert "recovery takes one well" in refused(capsys, [*recovered, "--from", str(file)])
+
+
+@there
+def test_wells_without_their_distances_are_one_clear_line(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    words = ["calc", "pumping-test", "--gpm", "220", "--radius-ft", "824", "--from"]
+    line = refused(capsys, [*words, str(SETS / "gridley_constant_rate.csv")])
+    assert "the time goes back; a file is one test of one well, or has the distance of each" in line

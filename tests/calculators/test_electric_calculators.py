@@ -24,10 +24,19 @@ def notes(found: Answer) -> str:
 def test_the_options_and_results_are_those_of_the_trade() -> None:
     drop, size = the_calculator("voltage-drop"), the_calculator("cable-size")
     assert [o.flag for o in drop.options] == [
-        *("--amps", "--hp", "--phase", "--volts", "--awg", "--length-ft", "--percent"),
+        *(
+            "--amps",
+            "--hp",
+            "--phase",
+            "--volts",
+            "--awg",
+            "--length-ft",
+            "--percent",
+            "--conductor",
+        ),
     ]
     assert [o.flag for o in size.options] == [
-        *("--amps", "--hp", "--phase", "--volts", "--length-ft", "--percent"),
+        *("--amps", "--hp", "--phase", "--volts", "--length-ft", "--percent", "--conductor"),
     ]
     assert drop.results == size.results == ("drop_v", "drop_percent", "max_length_ft", "awg")
     balance = the_calculator("unbalance")

@@ -82,10 +82,13 @@ def test_pipe_limits(
         ({"material": "pe3408"}, "sidr: missing"),
         ({"material": "pvc"}, "schedule: missing"),
         ({"material": "pvc", "schedule": "80"}, "nominal: missing"),
-        ({"material": "pvc", "schedule": "80", "nominal": "7/8"}, "nominal: '7/8' is not in"),
+        (
+            {"material": "pvc", "schedule": "80", "nominal": "7/8"},
+            "nominal: '7/8' is no size of pipe here",
+        ),
         ({"material": "pvc", "schedule": "90", "nominal": "1"}, "schedule: PVC: wall 'sch 90'"),
         ({"material": "pe3408", "sidr": 8}, "sidr: polyethylene: wall 'SIDR 8'"),
-        ({"material": "pe3408", "sidr": 9, "dr": 11}, "sidr, dr: give one of them"),
+        ({"material": "pe3408", "sidr": 9, "dr": 11}, "sidr: give this or dr, not both"),
         ({"material": "pe3408", "sidr": 9, "threaded": "yes"}, "threaded: counts for PVC only"),
         ({"material": "stainless_steel", "schedule": "40"}, "material: steel: no rating"),
         ({"material": "rubber", "sidr": 9}, "material: 'rubber' is not one of"),
@@ -132,7 +135,7 @@ def test_total_head_of_a_textbook_and_of_another_program() -> None:
         ({"id_in": 1.38, "length_ft": 100}, "gpm: missing"),
         (
             {"gpm": 10, "id_in": 1.38, "length_ft": 100, "friction_ft": 5},
-            "friction_ft: give this or the pipe",
+            "friction_ft: give this or id_in, length_ft, not both",
         ),
     ],
 )

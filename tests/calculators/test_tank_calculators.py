@@ -123,7 +123,7 @@ def test_what_is_missing_or_said_twice() -> None:
     for option in WELL:
         with pytest.raises(ValueError, match=rf"^{option}: missing"):
             answer("disinfect", **(WELL | {option: ""}))
-    with pytest.raises(ValueError, match=r"^gallons: give gallons, or diameter_in and water_ft"):
+    with pytest.raises(ValueError, match=r"^gallons: give this or diameter_in, water_ft, not both"):
         answer("disinfect", **WELL, gallons=100)
     with pytest.raises(ValueError, match=r"^strength_percent: 65 is more than 20"):
         answer("disinfect", **(WELL | {"strength_percent": 65}))

@@ -17,7 +17,7 @@ import pytest
 
 from wellbook import cli
 from wellbook.calculators import shelf
-from wellbook.calculators.calculator import Calculator
+from wellbook.calculators.calculator import Calculator, WholeFile
 from wellbook.engineering.curves import HeadCurve
 from wellbook.errors import NotFoundError
 from wellbook.hole.records import PumpModel
@@ -137,6 +137,7 @@ def test_a_column_of_cases_is_worked_out_row_by_row(
     assert third["height_ft"] == "97.5 m"
     assert third["column_psi"] == "138.668799213"
     assert err.splitlines() == [
+        "wellbook: carried along, not used: id, note",
         f"wellbook: {file}:3: height_ft: 0 is not above zero",
         "wellbook: 1 of 3 cases could not be worked out",
     ]
@@ -324,10 +325,11 @@ class Readings:
         return cls(len(text.split(",")))
 
     @classmethod
-    def from_rows(cls, rows: Sequence[Mapping[str, str]]) -> Readings:
+    def from_rows(cls, rows: Sequence[Mapping[str, str]], lines: Sequence[int]) -> WholeFile:
         if not all("level_ft" in row for row in rows):
             raise ValueError("no column is headed level_ft")
-        return cls(len(rows))
+        assert len(lines) == len(rows)
+        return WholeFile({"readings": cls(len(rows))}, ())
 
     def __str__(self) -> str:
         return f"{self.count} readings"
@@ -415,7 +417,7 @@ class TestWhatACalculatorMayAskFor:
         status, _, err = run(capsys, "calc", "count-them", "--from", file)
         assert (status, err) == (2, f"wellbook: {file}: no column is headed level_ft\n")
         _, _, err = run(capsys, "calc", "count-them", "--from", file, "--readings", "1,2")
-        assert err == "wellbook: --from: give it or --readings, not both\n"
+        assert err == "wellbook: --from: give this or --readings, not both\n"
 
     def test_notes_cautions_and_what_cannot_be_said_are_shown(
         self, capsys: pytest.CaptureFixture[str]
@@ -444,9 +446,22 @@ class TestWhatACalculatorMayAskFor:
         status, _, err = run(capsys, "calc", "lift", "--pump", "Z")
         assert (status, err) == (2, "wellbook: --pump: no pump on the list is called 'Z'\n")
         _, _, err = run(capsys, "calc", "lift", "--pump", "Q7-15", "--curve", "0:3,1:2")
-        assert err == "wellbook: --pump: give it or curve, not both\n"
+        assert err == "wellbook: --pump: give this or curve, not both\n"
         _, _, err = run(capsys, "calc", "lift")
         assert err.startswith("wellbook: --curve: missing")
+
+    @pytest.mark.usefixtures("at_the_demo")
+    @pytest.mark.parametrize("flag", ["--hp", "--rated-gpm"])
+    def test_what_the_list_has_of_a_pump_is_not_told_again(
+        self, flag: str, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        words = ("calc", "operating-point", "--level-ft", "60", "--pump", "Q7-15")
+        status, out, _ = run(capsys, *words, "--json")
+        assert status == 0
+        assert set(json.loads(out)["inputs"]) >= {"pump", "curve", "level_ft"}
+        status, _, err = run(capsys, *words, flag, "2")
+        word = {"--hp": "hp"}.get(flag, flag)
+        assert (status, err) == (2, f"wellbook: --pump: give this or {word}, not both\n")
 
     @pytest.mark.usefixtures("at_the_demo")
     def test_pumps_in_a_column(self, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

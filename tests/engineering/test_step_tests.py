@@ -160,3 +160,10 @@ def test_readings_that_tell_nothing() -> None:
         eden_hazel([*fine, fine[0]])
     with pytest.raises(ValueError, match=r"^readings: the drawdown does not grow"):
         eden_hazel([StepReading(r.minutes, r.gpm * 0.5, r.gpm) for r in fine])
+
+
+def test_a_formation_that_gives_water_for_nothing_has_no_class() -> None:
+    # The head lost in the ground grows with the rate (Jacob 1947): a B below zero is of no well.
+    found = jacob_line([(100, 1), (200, 20), (300, 60)])
+    assert found.formation_loss_ft_per_gpm < 0 < found.well_loss_ft_per_gpm2
+    assert found.condition is None

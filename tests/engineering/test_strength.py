@@ -90,3 +90,10 @@ def test_wrong_numbers_name_their_field(bad: float) -> None:
 def test_a_material_without_factors_is_named() -> None:
     with pytest.raises(ValueError, match=r"^material: .*'brass'"):
         temperature_factor("brass", 60)
+
+
+@pytest.mark.parametrize("material", ["pe3408", "pe3608", "pe4710", "pvc"])
+def test_the_rating_holds_to_the_temperature_at_which_it_is_made(material: str) -> None:
+    # Ratings are for 23 C, written as 73 F or as the 73.4 F that it is (ASTM D2837, D1785).
+    assert temperature_factor(material, 73.4) == 1.0
+    assert temperature_factor(material, 74.0) < 1.0

@@ -3,19 +3,29 @@
 from __future__ import annotations
 
 import inspect
+import math
 import re
 import types
 import typing
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, field, fields
 from functools import cache
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any, NamedTuple, get_args, get_origin, get_type_hints
 
 from wellbook.calculators.units import read_number, show_number, split_name
+from wellbook.engineering._checks import short
+from wellbook.quantities import quoted
 
 _MISSING = inspect.Parameter.empty
 _YES = ("yes", "y", "true", "1")
 _NO = ("no", "n", "false", "0")
+
+
+class WholeFile(NamedTuple):
+    """What a file that is one case says: options, and the headers of columns that say nothing."""
+
+    options: Mapping[str, Any]
+    not_used: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +34,8 @@ class Option:
 
     `kind` is float, int, bool, str, a class with a class method `parse(text)`, or the tuple type
     `tuple[float, ...]`. An option without a default has to be given. A class that also has
-    `from_rows(rows)` is made from the rows of a file, each a mapping of header to cell, where the
-    file is one case and not a column of them.
+    `from_rows(rows, lines)` is made from the rows of a file, each a mapping of header to cell, and
+    the line of each, where the file is one case and not a column of them; it returns a `WholeFile`.
     """
 
     name: str
@@ -69,32 +79,46 @@ class Option:
             and isinstance(raw, self.kind)
         ):
             return raw
-        text = str(raw).strip()
+        # "SIDR 9" and "AWG 12" say the option's own name once more.
+        text = re.sub(self._own_name, "", str(raw).strip())
         if self.choices:
             return self._choice(text)
         if get_origin(self.kind) is tuple:
-            parts = text.strip("[]").replace(";", ",").split(",")
-            return tuple(read_number(part, self.unit) for part in parts)
+            return self._list(text.strip("[]").replace(";", ",").split(","))
         if self.kind is bool:
             if text.lower() not in (*_YES, *_NO):
-                raise ValueError(f"'{text}' is neither yes nor no")
+                raise ValueError(f"{quoted(text)} is neither yes nor no")
             return text.lower() in _YES
         if self.kind is str:
             return text
         if hasattr(self.kind, "parse"):
             return self.kind.parse(text)
-        number = read_number(raw, self.unit)
+        number = read_number(text if isinstance(raw, str) else raw, self.unit)
         if self.kind is int:
             if number != int(number):
-                raise ValueError(f"'{text}' is no whole number")
+                raise ValueError(f"{quoted(text)} is no whole number")
             return int(number)
         return number
+
+    @property
+    def _own_name(self) -> str:
+        return rf"(?i)^{'[ _-]'.join(self.name.split('_'))}(?:[ :=]+|-)?(?=[\d.#])"
+
+    def _list(self, parts: list[str]) -> tuple[float, ...]:
+        """Its numbers; where its name has no unit, all may bear one and the same: 51A, 46A, 53A."""
+        errors: list[ValueError] = []
+        for unit in (self.unit,) if self.unit else ("", "amps", "volts"):
+            try:
+                return tuple(read_number(part, unit) for part in parts)
+            except ValueError as error:
+                errors.append(error)
+        raise errors[0]
 
     def _choice(self, text: str) -> Any:
         """The choice that is meant: "PE 4710" and "galvanized-steel" are understood."""
         meant = [c for c in self.choices if _plain_word(c) == _plain_word(text)]
         if not meant:
-            raise ValueError(f"'{text}' is not one of: {', '.join(self.choices)}")
+            raise ValueError(f"{quoted(text)} is not one of: {', '.join(self.choices)}")
         return self.kind(meant[0]) if self.kind in (int, float) else meant[0]
 
     @property
@@ -140,6 +164,8 @@ class Calculator:
     example
         Options as they are typed, of a case that is worked out in the docs and shown in the help:
         "--height-ft 300 --cut-out-psi 50".
+    either
+        Option -> options that say the same in another way: where it is given, none of them may be.
     """
 
     name: str
@@ -148,6 +174,7 @@ class Calculator:
     source: str
     cautions: tuple[str, ...] = ()
     example: str = ""
+    either: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def options(self) -> tuple[Option, ...]:
@@ -171,7 +198,8 @@ class Calculator:
         Raises
         ------
         ValueError
-            Naming the option: not known here, missing, not to be read, or a number that cannot be.
+            Naming the option: not known here, missing, not to be read, beside another that says the
+            same, or a number that cannot be.
         """
         options = {o.name: o for o in self.options}
         said = {n: v for n, v in given.items() if str(v).strip() != ""}
@@ -184,7 +212,15 @@ class Calculator:
         if missing:
             raise ValueError(f"{', '.join(missing)}: missing")
         values = {name: options[name].read(raw) for name, raw in said.items()}
-        result = self.reckon(**values)
+        for name, others in self.either.items():
+            not_both(name, [o for o in others if values.get(o) not in (None, False)], values)
+        try:
+            result = self.reckon(**values)
+        except ArithmeticError:
+            raise _beyond(values) from None
+        numbers = [getattr(result, n) for n in self.results]
+        if not all(math.isfinite(n) for n in numbers if isinstance(n, int | float)):
+            raise _beyond(values)
         inputs = {o.name: values.get(o.name, o.default) for o in options.values()}
         return Answer(
             inputs={n: v for n, v in inputs.items() if v is not None},
@@ -205,6 +241,22 @@ class Answer:
     results: Mapping[str, Any]
     notes: tuple[str, ...] = ()
     given: tuple[str, ...] = ()
+
+
+def not_both(name: str, others: Sequence[str], given: Collection[str]) -> None:
+    """ValueError where an option is given beside others that say the same in another way."""
+    if name in given and others:
+        raise ValueError(f"{name}: give this or {', '.join(others)}, not both")
+
+
+def _beyond(values: Mapping[str, Any]) -> ValueError:
+    """The error of numbers that no number comes of: it names the one that is farthest from 1."""
+    numbers = {n: v for n, v in values.items() if isinstance(v, int | float) and v}
+    if not numbers:
+        return ValueError(f"{', '.join(values)}: no number comes of this")
+    name = max(numbers, key=lambda n: abs(math.log10(abs(numbers[n]))))
+    size = "large" if abs(numbers[name]) > 1 else "small"
+    return ValueError(f"{name}: {short(numbers[name])} is so {size} that no number comes of it")
 
 
 def _plain_word(text: str) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from wellbook.calculators.calculator import Calculator
+from wellbook.calculators.naming import naming
 from wellbook.engineering.cable import (
     OHM_CMIL_PER_FT,
     CableSection,
@@ -30,7 +31,7 @@ CAUTIONS = (
     "Wiring is for a licensed person; the local code comes before any number here.",
 )
 _SOURCE = (
-    "NEC chapter 9 table 8 (stranded copper at 75 C), tables 430.248 and 430.250 (full-load amps;"
+    "NEC chapter 9 table 8 (uncoated copper at 75 C), tables 430.248 and 430.250 (full-load amps;"
     " all but 1/2 to 5 hp at 230 V single-phase from memory), 430.22 and table 310.16 (60 C)"
 )
 _CHARTS = (
@@ -43,6 +44,9 @@ _Hp = Annotated[float | None, "rated horsepower, for the amps of the NEC's table
 _Phase = Annotated[int, "1 or 3"]
 _Volts = Annotated[float, "voltage of the supply"]
 _Percent = Annotated[float, "the drop allowed, per cent of the volts; 3 is the stricter limit"]
+_Conductor = Annotated[
+    str, "copper of the conductors; stranded has the higher resistance", ("stranded", "solid")
+]
 _RUN = "the whole run, one way: supply to wellhead and down the hole"
 
 
@@ -84,26 +88,34 @@ def voltage_drop_of(
     awg: Annotated[int, "gauge of the conductors, 14 to 2 (cable-size finds it)"],
     length_ft: Annotated[float | None, _RUN + "; without it, the longest run alone"] = None,
     percent: _Percent = 5.0,
+    conductor: _Conductor = "stranded",
 ) -> CableAnswer:
     """What one gauge loses over a run, and how long its run may be."""
     current, said = _current(amps, hp, volts, phase)
-    longest = max_length_ft(current, awg, volts=volts, phase=phase, percent=percent)
+    solid = conductor == "solid"
+    with naming(limit_ft="amps"):
+        longest = floor_ft(
+            max_length_ft(current, awg, volts=volts, phase=phase, percent=percent, solid=solid)
+        )
     notes = (*said, *_too_thin(current, awg))
     if length_ft is None:
         notes += ("The drop takes the length of the run, length_ft.",)
-        return CableAnswer(None, None, floor_ft(longest), awg, (*notes, _CHARTS))
-    drop = voltage_drop(current, [CableSection(awg, length_ft)], volts=volts, phase=phase)
+        return CableAnswer(None, None, longest, awg, (*notes, _CHARTS))
+    run = [CableSection(awg, length_ft)]
+    drop = voltage_drop(current, run, volts=volts, phase=phase, solid=solid)
     if drop.drop_percent >= 100:
         raise ValueError(
             f"length_ft: {length_ft:g} ft of #{awg} at {show(current, 'amps')} would lose more than the"
             f" {show(volts, 'volts')} of the supply"
         )
-    enough = smallest_awg(current, length_ft, volts=volts, phase=phase, percent=percent)
+    enough = smallest_awg(
+        current, length_ft, volts=volts, phase=phase, percent=percent, solid=solid
+    )
     over = drop.drop_percent > percent
     lost = f"{'More than' if over else 'No more than'} {show(percent, 'percent')} is lost"
     right = f"#{enough} is the thinnest that does" if enough else f"#{GAUGES[-1]} is not enough"
     notes += (f"{lost} over this run; {right}.",)
-    return CableAnswer(drop.drop_v, drop.drop_percent, floor_ft(longest), awg, (*notes, _CHARTS))
+    return CableAnswer(drop.drop_v, drop.drop_percent, longest, awg, (*notes, _CHARTS))
 
 
 def cable_size(
@@ -114,12 +126,20 @@ def cable_size(
     volts: _Volts = 230.0,
     length_ft: Annotated[float, _RUN],
     percent: _Percent = 5.0,
+    conductor: _Conductor = "stranded",
 ) -> CableAnswer:
     """The thinnest gauge that a run may have, by its drop and by what it may carry."""
     current, said = _current(amps, hp, volts, phase)
+    solid = conductor == "solid"
     awg, at_75_c = (
         smallest_awg(
-            current, length_ft, volts=volts, phase=phase, percent=percent, column_c=column_c
+            current,
+            length_ft,
+            volts=volts,
+            phase=phase,
+            percent=percent,
+            column_c=column_c,
+            solid=solid,
         )
         for column_c in (60, 75)
     )
@@ -128,13 +148,17 @@ def cable_size(
     if awg is None:
         none = f"No gauge up to #{GAUGES[-1]} is enough for {show(current, 'amps')} over this run."
         return CableAnswer(None, None, None, None, (*notes, none))
-    drop = voltage_drop(current, [CableSection(awg, length_ft)], volts=volts, phase=phase)
-    longest = max_length_ft(current, awg, volts=volts, phase=phase, percent=percent)
+    run = [CableSection(awg, length_ft)]
+    drop = voltage_drop(current, run, volts=volts, phase=phase, solid=solid)
+    with naming(limit_ft="amps"):
+        longest = floor_ft(
+            max_length_ft(current, awg, volts=volts, phase=phase, percent=percent, solid=solid)
+        )
     notes += (
         f"By circular mils (K = {OHM_CMIL_PER_FT:g}) the drop takes {cmil:,.0f};"
         f" #{awg} has {CIRCULAR_MILS[awg]:,}.",
     )
-    return CableAnswer(drop.drop_v, drop.drop_percent, floor_ft(longest), awg, (*notes, _CHARTS))
+    return CableAnswer(drop.drop_v, drop.drop_percent, longest, awg, (*notes, _CHARTS))
 
 
 def unbalance(

@@ -8,7 +8,14 @@ from itertools import pairwise
 from typing import Annotated, TypeVar
 
 from wellbook.calculators.calculator import Calculator
-from wellbook.calculators.naming import schedule_number
+from wellbook.calculators.drop_pipe import (
+    MATERIAL_HELP,
+    ONE_WALL,
+    NominalSize,
+    PipeMaterial,
+    schedule_number,
+)
+from wellbook.calculators.naming import naming
 from wellbook.engineering._checks import (
     MAX_DEPTH_FT,
     MAX_DIAMETER_IN,
@@ -16,7 +23,7 @@ from wellbook.engineering._checks import (
     non_negative,
     positive,
 )
-from wellbook.engineering.pipe import POLYETHYLENE, PVC, STEEL, nominal_size, pe_lb_per_ft
+from wellbook.engineering.pipe import POLYETHYLENE, pe_lb_per_ft
 from wellbook.engineering.weight import (
     JACKETED_OVER_COPPER,
     MAX_LB,
@@ -28,14 +35,10 @@ from wellbook.engineering.weight import (
     pump_and_motor_lb,
 )
 from wellbook.engineering.weight import string_weight as weigh
-from wellbook.hole.materials import read_material
-from wellbook.quantities import read
+from wellbook.quantities import plain_marks, quoted, read
 
 T = TypeVar("T")
 
-# Grades of polyethylene weigh the same, and plain steel has the dimensions of galvanized.
-_AS = {"polyethylene": "pe4710", "steel": "galvanized_steel"}
-_KNOWN = (*sorted(POLYETHYLENE), "polyethylene", PVC, *sorted(STEEL))
 _WALL = r"(?P<wall>(?:sidr|dr|sch(?:edule|ed)?\.?)[ -]*\d+(?:\.\d+)?s?)"
 _SIZE = r"(?P<nominal>(?:\d+[ -])?\d+/\d+|\d+(?:\.\d+)?)(?: ?in\.?| ?\")?"
 _SECTION = re.compile(
@@ -52,9 +55,9 @@ class Section:
 
     from_ft: float
     to_ft: float
-    material: str | None
+    material: PipeMaterial | None
     wall: str | None
-    nominal: str
+    nominal: NominalSize
 
     def __str__(self) -> str:
         """As `Sections.parse` reads it."""
@@ -96,14 +99,17 @@ class Sections:
 
 
 def _section(text: str) -> Section:
-    match = _SECTION.fullmatch(" ".join(text.split()))
+    match = _SECTION.fullmatch(" ".join(plain_marks(text).split()))
     if match is None:
-        raise ValueError(f"'{text}' is no section of pipe; {_LIKE}")
+        raise ValueError(f"{quoted(text)} is no section of pipe; {_LIKE}")
     top, bottom = read(match["from"], "ft"), read(match["to"], "ft")
     if not top < bottom <= MAX_DEPTH_FT:
-        raise ValueError(f"'{text}' has to end below its top, and not below {MAX_DEPTH_FT:g} ft")
-    material = read_material(match["material"].strip()) if match["material"] else None
-    return Section(top, bottom, material, match["wall"], match["nominal"])
+        raise ValueError(
+            f"{quoted(text)} has to end below its top, and not below {MAX_DEPTH_FT:g} ft"
+        )
+    size = NominalSize.parse(match["nominal"])
+    material = PipeMaterial.parse(match["material"].strip()) if match["material"] else None
+    return Section(top, bottom, material, match["wall"], size)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,11 +131,13 @@ def string_weight(
         "pipe from the top down, parted by ';', such as 0-200 galvanized_steel sch 40 1-1/4",
     ] = None,
     length_ft: Annotated[float | None, "length of the pipe, where it is all of one kind"] = None,
-    material: Annotated[str | None, "its material; not known, the heaviest is taken"] = None,
+    material: Annotated[
+        PipeMaterial | None, f"{MATERIAL_HELP}; not known, the heaviest is taken"
+    ] = None,
     sidr: Annotated[float | None, "its wall: polyethylene with the inside held"] = None,
     dr: Annotated[float | None, "its wall: polyethylene with the outside held"] = None,
     schedule: Annotated[str | None, "its wall: steel and PVC, 40 or 80"] = None,
-    nominal: Annotated[str | None, "its nominal size, such as 1-1/4"] = None,
+    nominal: Annotated[NominalSize | None, "its nominal size, such as 1-1/4"] = None,
     id_in: Annotated[float | None, "instead of the size: its inside diameter"] = None,
     pipe_lb_per_ft: Annotated[float | None, "with id_in: what it weighs empty, lb a foot"] = None,
     awg: Annotated[int | None, "gauge of the cable"] = None,
@@ -142,9 +150,6 @@ def string_weight(
     """Pipe, the water in it, cable, pump and motor; where one is not known, the heavier."""
     notes: list[str] = []
     if sections is not None:
-        single = (length_ft, material, sidr, dr, schedule, nominal, id_in, pipe_lb_per_ft)
-        if any(s is not None for s in single):
-            raise ValueError("sections: give either these, or one pipe by its length, not both")
         runs = [_run(s, "sections", notes) for s in sections.sections]
     else:
         length = positive(_needed(length_ft, "length_ft"), "length_ft", at_most=MAX_DEPTH_FT)
@@ -176,10 +181,10 @@ def string_weight(
 def _one_pipe(
     length_ft: float,
     *,
-    material: str | None,
+    material: PipeMaterial | None,
     walls: dict[str, float | None],
     schedule: str | None,
-    nominal: str | None,
+    nominal: NominalSize | None,
     id_in: float | None,
     lb_per_ft: float | None,
     notes: list[str],
@@ -189,8 +194,11 @@ def _one_pipe(
         inside = positive(id_in, "id_in", at_most=MAX_DIAMETER_IN)
         sidr = walls["sidr"]
         if lb_per_ft is None and sidr is not None:
+            if material and material.grade not in POLYETHYLENE:
+                raise ValueError(f"sidr: counts for polyethylene, and this is {material}")
             wall = inside / positive(sidr, "sidr", at_most=100)
-            return PipeRun(length_ft, pe_lb_per_ft(inside + 2 * wall, wall), inside)
+            with naming(outside_diameter_in="sidr", wall_in="sidr"):
+                return PipeRun(length_ft, pe_lb_per_ft(inside + 2 * wall, wall), inside)
         weight = _needed(lb_per_ft, "pipe_lb_per_ft")
         weight = positive(weight, "pipe_lb_per_ft", at_most=MAX_LB_PER_FT)
         return PipeRun(length_ft, weight, inside)
@@ -203,30 +211,17 @@ def _one_pipe(
     }
     if schedule is not None:
         given["schedule"] = f"sch {schedule_number(schedule)}"
-    if len(given) > 1:
-        raise ValueError(f"{', '.join(given)}: a pipe has one wall; give one of them")
     wall_text = next(iter(given.values()), None)
-    section = Section(
-        0, length_ft, read_material(material) if material else None, wall_text, nominal or ""
-    )
-    if nominal is None:
-        raise ValueError("nominal: missing; or give id_in and pipe_lb_per_ft")
-    if section.material and _AS.get(section.material, section.material) not in _KNOWN:
-        raise ValueError(f"material: '{section.material}' is not one of: {', '.join(_KNOWN)}")
+    size = _needed(nominal, "nominal", "or give id_in and pipe_lb_per_ft")
+    section = Section(0, length_ft, material, wall_text, size)
     return _run(section, next(iter(given), "material" if material else "nominal"), notes)
 
 
 def _run(section: Section, option: str, notes: list[str]) -> PipeRun:
     """The run of a section, at the heaviest where its material or its wall is not told."""
-    if not _is_size(section.nominal):
-        where = "sections" if option == "sections" else "nominal"
-        raise ValueError(
-            f"{where}: '{section.nominal}' is no size of pipe here, which are 3/4 to 4 in"
-        )
-    material = section.material and _AS.get(section.material, section.material)
     run = heaviest_run(
         section.to_ft - section.from_ft,
-        material=material,
+        material=section.material and section.material.grade,
         wall=section.wall,
         nominal_in=section.nominal,
     )
@@ -241,13 +236,6 @@ def _run(section: Section, option: str, notes: list[str]) -> PipeRun:
             f" and {run.inside_diameter_in:.2f} in inside"
         )
     return run
-
-
-def _is_size(nominal: str) -> bool:
-    try:
-        return nominal_size(nominal) is not None
-    except ValueError:
-        return False
 
 
 def _cable(awg: int | None, conductors: int, lb_per_ft: float | None, notes: list[str]) -> float:
@@ -289,6 +277,9 @@ def _needed(value: T | None, option: str, instead: str = "") -> T:
     return value
 
 
+_ONE_PIPE = (
+    *("length_ft", "material", "sidr", "dr", "schedule", "nominal", "id_in", "pipe_lb_per_ft"),
+)
 STRING_WEIGHT = Calculator(
     name="string-weight",
     title="weight on the hook when a string is pulled, full of water",
@@ -300,5 +291,13 @@ STRING_WEIGHT = Calculator(
         "overhead lines: 10 ft off up to 50 kV (29 CFR 1926.1408 table A), with the pipe in the air",
         "power off and locked out; never lift by the cable; nobody under the load",
     ),
+    either={
+        "sections": _ONE_PIPE,
+        "id_in": ("nominal", "schedule", "dr"),
+        "pipe_lb_per_ft": ("sidr", "dr", "schedule", "nominal"),
+        **ONE_WALL,
+        "cable_lb_per_ft": ("awg", "conductors"),
+        "pump_lb": ("hp",),
+    },
     example="--length-ft 400 --material pe3408 --sidr 7 --nominal 1-1/4 --awg 10 --hp 1-1/2",
 )

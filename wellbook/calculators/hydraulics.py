@@ -113,8 +113,6 @@ def total_head(
     """Pumping level, rise, pressure as head and friction."""
     notes: tuple[str, ...] = (OPEN_DISCHARGE,) if cut_out_psi == 0 else ()
     run = _run(length_ft, id_in, c)
-    if run is not None and friction_ft is not None:
-        raise ValueError("friction_ft: give this or the pipe (id_in, length_ft), not both")
     if run is not None and gpm is None:
         raise missing("gpm", why="a pipe's friction hangs on the flow")
     if run is not None and gpm is not None:
@@ -145,6 +143,7 @@ TOTAL_HEAD = Calculator(
     title="what a pump works against: lift, rise, pressure and friction",
     reckon=total_head,
     source="pumping level + rise + 2.31 psi + friction; Q H / 3960 (NMSU Guide M-227)",
+    either={"friction_ft": ("id_in", "length_ft", "c")},
     example="--pumping-level-ft 250 --rise-ft 6 --cut-out-psi 50 --friction-ft 7",
 )
 
@@ -232,9 +231,9 @@ def _curves(
     lacking = [n for n, v in (("hp", hp), ("rated_gpm", rated_gpm)) if v is None]
     if hp is None or rated_gpm is None:
         raise missing(*lacking, why="without the pump's curve both are needed")
-    return estimated_curves(hp, rated_gpm, service_factor), (
-        "estimated from horsepower and rated flow; the pump's own curve goes before",
-    )
+    with naming(points="rated_gpm"):
+        curves = estimated_curves(hp, rated_gpm, service_factor)
+    return curves, ("estimated from horsepower and rated flow; the pump's own curve goes before",)
 
 
 PUMP_LIFT = Calculator(
@@ -243,6 +242,7 @@ PUMP_LIFT = Calculator(
     reckon=lift,
     source="the pump's curve; without one an estimate from 3960 hp SF efficiency / Q, partly from memory",
     cautions=(_STALL_CAUTION,),
+    either={"curve": ("hp", "service_factor")},
     example="--hp 3/4 --rated-gpm 10 --cut-out-psi 50",
 )
 
@@ -323,6 +323,7 @@ OPERATING_POINT = Calculator(
         " well cannot give that flow.",
         _STALL_CAUTION,
     ),
+    either={"curve": ("hp", "rated_gpm", "service_factor")},
     example="--curve 0:330,5:300,10:230,14:120 --level-ft 60 --specific-capacity 0.2"
     " --cut-out-psi 50 --length-ft 300 --id-in 1.049",
 )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -26,15 +25,6 @@ def naming(**options: str) -> Iterator[None]:
     except ValueError as error:
         field, colon, rest = str(error).partition(": ")
         raise ValueError(f"{options.get(field, field)}{colon}{rest}") from None
-
-
-def schedule_number(text: str) -> str:
-    """The number of a schedule, however it is written.
-
-    >>> schedule_number("sch 80"), schedule_number("40")
-    ('80', '40')
-    """
-    return re.sub(r"(?i)^\s*sch(?:ed|edule)?\.?[ -]*", "", text).strip()
 
 
 OPEN_DISCHARGE = "no cut-out pressure: an open discharge is taken"

@@ -6,13 +6,19 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from wellbook.calculators.calculator import Calculator
-from wellbook.calculators.naming import OPEN_DISCHARGE, missing, naming, schedule_number
+from wellbook.calculators.drop_pipe import (
+    MATERIAL_HELP,
+    ONE_WALL,
+    PIPE_MATERIALS,
+    NominalSize,
+    PipeMaterial,
+    schedule_number,
+)
+from wellbook.calculators.naming import OPEN_DISCHARGE, missing, naming
 from wellbook.engineering.pipe import (
-    OUTSIDE_DIAMETER_IN,
     POLYETHYLENE,
     PVC,
     STEEL,
-    nominal_size,
 )
 from wellbook.engineering.pressure import (
     PSI_PER_FT,
@@ -21,7 +27,11 @@ from wellbook.engineering.pressure import (
     floor_ft,
     worst_case_psi,
 )
-from wellbook.engineering.ratings import no_rating_reason, rating_from_dimensions
+from wellbook.engineering.ratings import (
+    marketed_class_psi,
+    no_rating_reason,
+    rating_from_dimensions,
+)
 from wellbook.engineering.strength import derated_rating_psi
 
 
@@ -65,17 +75,14 @@ class PipeLimit:
     notes: tuple[str, ...] = ()
 
 
-_MATERIALS = (*sorted(POLYETHYLENE), PVC, *sorted(STEEL))
-
-
 def pipe_limit(
     *,
     rating_psi: Annotated[float | None, "rating printed on the pipe, at 73 F"] = None,
-    material: Annotated[str | None, "what the pipe is made of", _MATERIALS] = None,
+    material: Annotated[PipeMaterial | None, MATERIAL_HELP] = None,
     sidr: Annotated[float | None, "polyethylene with the inside held: 7, 9, 11.5, ..."] = None,
     dr: Annotated[float | None, "polyethylene with the outside held: 7, 9, 11, ..."] = None,
     schedule: Annotated[str | None, "PVC: 40, 80 or 120"] = None,
-    nominal: Annotated[str | None, "nominal size of PVC, such as 1-1/4"] = None,
+    nominal: Annotated[NominalSize | None, "nominal size of PVC, such as 1-1/4"] = None,
     threaded: Annotated[bool, "whether threads are cut in PVC, which halves its rating"] = False,
     temperature_f: Annotated[float | None, "temperature of the water, where it is warm"] = None,
     cut_out_psi: Annotated[float, "pressure at which the switch stops the pump"] = 0.0,
@@ -97,10 +104,10 @@ def pipe_limit(
     return PipeLimit(rating, floor_ft(bare_ft), floor_ft(drawn_down_ft), notes)
 
 
-def _in_water_of(temperature_f: float, rating_psi: float, material: str | None) -> float:
+def _in_water_of(temperature_f: float, rating_psi: float, material: PipeMaterial | None) -> float:
     """The rating in that water; of a material that is not told, the lowest of all."""
-    meant = _MATERIALS if material is None else (material,)
-    return min(derated_rating_psi(rating_psi, m, temperature_f) for m in meant)
+    meant = PIPE_MATERIALS if material is None else (material,)
+    return min(derated_rating_psi(rating_psi, PipeMaterial(m).grade, temperature_f) for m in meant)
 
 
 def _warmth(
@@ -114,24 +121,21 @@ def _warmth(
 
 def _rating(
     rating_psi: float | None,
-    material: str | None,
+    material: PipeMaterial | None,
     walls: dict[str, float | str],
-    nominal: str | None,
+    nominal: NominalSize | None,
     threaded: bool,
 ) -> tuple[float, tuple[str, ...]]:
     """The rating at 73 F, as it is printed or from the dimensions, and what was taken for it."""
     if rating_psi is not None:
-        named = {**walls, **({"nominal": nominal} if nominal is not None else {})}
-        if named or threaded:
-            said = ", ".join([*named, *(["threaded"] if threaded else [])])
-            raise ValueError(f"rating_psi: give this or {said}, not both")
         return rating_psi, ()
     if material is None:
         raise missing("rating_psi", why="or say material, wall (sidr, dr, schedule) and nominal")
+    if material == "polyethylene":
+        grades = ", ".join(sorted(POLYETHYLENE))
+        raise ValueError(f"material: the grade is missing, which makes the rating: one of {grades}")
     if not walls:
         raise missing("schedule" if material == PVC else "sidr", why="the wall makes the rating")
-    if len(walls) > 1:
-        raise ValueError(f"{', '.join(walls)}: give one of them, a pipe has one wall")
     if threaded and material != PVC:
         raise ValueError(f"threaded: counts for PVC only, and this is {material}")
     (kind, wall), *_ = walls.items()
@@ -143,20 +147,27 @@ def _rating(
     if material == PVC and nominal is None:
         raise missing("nominal", why="the rating of PVC hangs on its size")
     with naming(nominal_in="nominal"):
-        if nominal is not None and nominal_size(nominal) is None:
-            sizes = ", ".join(OUTSIDE_DIAMETER_IN)
-            raise ValueError(f"nominal: '{nominal}' is not in the tables, which have {sizes}")
-        found = rating_from_dimensions(material, marked, nominal, threaded=threaded)
+        found = rating_from_dimensions(material.grade, marked, nominal, threaded=threaded)
         if found is None:
-            reason = no_rating_reason(material, marked, nominal, threaded=threaded)
-            raise ValueError(f"{'material' if material in STEEL else kind}: {reason}")
+            reason = no_rating_reason(material.grade, marked, nominal, threaded=threaded)
+            raise ValueError(f"{'material' if material.grade in STEEL else kind}: {reason}")
     size = f", {nominal} in" if material == PVC else ""
     notes: tuple[str, ...] = (
-        f"{found:g} psi is the published rating of {material} {marked}{size}",
+        f"{found:g} psi is worked out from the dimensions of {material} {marked}{size}",
     )
+    if material in POLYETHYLENE:
+        notes += _as_sold(found)
     if material == PVC and not threaded:
         notes += ("of plain ends: threads cut into it halve the rating (threaded)",)
     return found, notes
+
+
+def _as_sold(rating_psi: float) -> tuple[str, ...]:
+    """What is printed on the pipe, where that is another number."""
+    sold = marketed_class_psi(rating_psi)
+    if sold is None or sold == rating_psi:
+        return ()
+    return (f"such pipe is sold and marked as {sold} psi: what is printed on it counts",)
 
 
 PIPE_LIMIT = Calculator(
@@ -169,4 +180,5 @@ PIPE_LIMIT = Calculator(
         " closed valve can bring more than the switch: compare its shut-off head.",
     ),
     example="--material pe3408 --sidr 9 --cut-out-psi 50",
+    either={"rating_psi": ("sidr", "dr", "schedule", "nominal", "threaded"), **ONE_WALL},
 )

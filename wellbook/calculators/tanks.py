@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from wellbook.calculators.calculator import Calculator
+from wellbook.calculators.naming import naming
 from wellbook.engineering.disinfection import bleach_dose, column_gal
 from wellbook.engineering.tank import (
     drawdown_gal,
@@ -70,7 +71,8 @@ def tank(
             raise ValueError("gpm: missing; run time and starts at that hp depend on it")
         why = "Run time and starts take the flow of the pump, gpm."
         return TankAnswer(drawdown, None, None, (why,))
-    minutes, starts = run_minutes(drawdown, gpm), worst_starts_per_day(gpm, drawdown)
+    with naming(drawdown_gal="volume_gal"):
+        minutes, starts = run_minutes(drawdown, gpm), worst_starts_per_day(gpm, drawdown)
     notes = () if hp is None else _against_limits(hp, gpm, minutes, starts)
     return TankAnswer(drawdown, minutes, starts, notes)
 
@@ -92,8 +94,6 @@ def disinfect(
 
 def _water_gal(diameter_in: float | None, water_ft: float | None, gallons: float | None) -> float:
     if gallons is not None:
-        if diameter_in is not None or water_ft is not None:
-            raise ValueError("gallons: give gallons, or diameter_in and water_ft, not both")
         return gallons
     if diameter_in is None or water_ft is None:
         missing = "diameter_in" if diameter_in is None else "water_ft"
@@ -135,5 +135,6 @@ DISINFECT = Calculator(
     reckon=disinfect,
     source="gallons x 3.785 x mg/L / (per cent x 10,000); 77 Ill. Adm. Code 925.50 agrees",
     cautions=CHLORINE_CAUTIONS,
+    either={"gallons": ("diameter_in", "water_ft")},
     example="--diameter-in 6 --water-ft 230 --target-mgl 100 --strength-percent 8.25",
 )

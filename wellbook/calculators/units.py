@@ -8,10 +8,18 @@ from __future__ import annotations
 
 import math
 import re
+from contextlib import suppress
 
-from wellbook.quantities import UNITS, read, show, split_suffix
+from wellbook.quantities import UNITS, digits, read, show, split_suffix
 
-__all__ = ["read_number", "show_number", "split_name", "unit_symbol"]
+__all__ = [
+    "in_unit",
+    "read_number",
+    "show_number",
+    "spelled_unit",
+    "split_name",
+    "unit_symbol",
+]
 
 
 # Ending -> how the unit is written.
@@ -28,6 +36,9 @@ _ENDINGS = {
     "awg": "AWG",
 }
 
+# How people write them besides.
+_GAUGE = r"awg|ga\.?|gauge"
+_PER = {"gpm/ft": "gpm", "lb/ft": r"(?:lbs?|pounds?)", "gal/ft": r"gal(?:lons?|s)?"}
 _POWER_OF_TEN = re.compile(r"[+-]?[0-9]+(\.[0-9]*)?[eE][+-]?[0-9]+")
 
 
@@ -63,9 +74,42 @@ def read_number(raw: str | float, ending: str) -> float:
     if ending not in _ENDINGS:
         return read(raw, ending)
     if isinstance(raw, str):
-        sign = re.escape(_ENDINGS[ending])
-        raw = re.sub(rf"(?i)^\s*#(?=\d)|\s*{sign}\s*$", "", raw) or raw
+        raw = re.sub(rf"(?i)^\s*#(?=\d)|\s*(?:{_sign(_ENDINGS[ending])})\s*$", "", raw) or raw
     return read(raw, "")
+
+
+def _sign(sign: str) -> str:
+    """The pattern of a unit as people write it: "0.5 lbs/ft", "0.2 gpm per ft", "12 ga"."""
+    if sign == _ENDINGS["awg"]:
+        return _GAUGE
+    of, per = _PER.get(sign), r" ?(?:/|per|a) ?(?:ft|foot)"
+    return f"{of}{per}" if of else re.escape(sign)
+
+
+def spelled_unit(words: str, ending: str) -> str:
+    """The unit at the end of a header, as `read` knows it; "" where it is none of the ending's kind.
+
+    >>> spelled_unit("m", "ft"), spelled_unit("l_min", "gpm"), spelled_unit("psi", "ft")
+    ('m', 'l/min', '')
+    """
+    for text in (words.replace("_", " "), words.replace("_", "/")) if ending in UNITS else ():
+        with suppress(ValueError):
+            read(f"1 {text}", ending)
+            return text
+    return ""
+
+
+def in_unit(cell: str, unit: str) -> str:
+    """A cell with the unit of its column, where it bears none of its own.
+
+    >>> in_unit("97.5", "m"), in_unit("320 ft", "m"), in_unit("1.2e-06", "days")
+    ('97.5 m', '320 ft', '0.0000012 days')
+    """
+    text = cell.strip()
+    if _POWER_OF_TEN.fullmatch(text):
+        text = digits(float(text))
+    bare = not any(c.isalpha() or c in "'\"°%" for c in text)
+    return f"{text} {unit}" if bare and text and unit else text
 
 
 def show_number(value: float, ending: str, figures: int = 4, *, bare: bool = False) -> str:

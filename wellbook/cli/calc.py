@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import csv
+import inspect
 import sys
 from collections.abc import Mapping
-from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 import typer
@@ -143,7 +143,7 @@ def _declared(option: Option) -> tuple[Any, Any]:
 
 
 def _metavar(option: Option) -> str:
-    if option.choices or option.kind is str:
+    if option.choices or (inspect.isclass(option.kind) and issubclass(option.kind, str)):
         return "WORD"
     if option.kind not in (int, float):
         return "LIST"
@@ -183,25 +183,29 @@ def _one(desk: Desk, given: Mapping[str, Any], *, as_json: bool) -> None:
 def _file(desk: Desk, file: CaseFile, fill: Mapping[str, Any], *, as_json: bool) -> int:
     """Every case of a file; 2 where one could not be worked out."""
     from wellbook.exchange.cases import worked_out
-    from wellbook.exchange.headers import plain_header
     from wellbook.present.answer_shapes import case_cells, cases_json
 
-    cases = worked_out(file, desk.names, fill, desk.work_out)
+    results = desk.calculator.results
+    added = (*results, "notes", "error")
+    asked = file.asked(added)
+    columns = asked.columns(desk.columns, added)
+    cases = worked_out(asked, columns, fill, desk.work_out)
+    used = {column.at for column in columns.values()}
+    carried = [h for at, h in enumerate(asked.headers) if h and at not in used]
     done: list[Case] = []
     if as_json:
         done = list(cases)
         show_json(cases_json(desk.calculator, done))
     else:
-        # What was given and comes back the same (a gauge) stands there already.
-        there = {plain_header(h) for h in file.headers}
-        results = [name for name in desk.calculator.results if name not in there]
-        # A file that cannot be read at all is refused before anything is written.
-        first = next(cases)
         writer = csv.writer(sys.stdout, delimiter=file.delimiter, lineterminator="\n")
-        writer.writerow([*file.headers, *results, "notes", "error"])
-        for case in chain((first,), cases):
+        writer.writerow(asked.written_headers(added))
+        for case in cases:
             writer.writerow(case_cells(case, results))
             done.append(case)
+    if carried:
+        note(f"carried along, not used: {', '.join(carried)}")
+    if asked is not file:
+        note("the file has an answer already; it is worked out anew")
     wrong = [case for case in done if case.error]
     for case in wrong[:_SHOWN]:
         note(f"{file.name}:{case.row.number}: {case.error}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import sys
 from collections.abc import Mapping
@@ -9,8 +10,8 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from wellbook.calculators.calculator import Calculator, Option
-from wellbook.cli.session import Session
+from wellbook.calculators.calculator import Calculator, Option, not_both
+from wellbook.cli.session import Session, note
 from wellbook.engineering.curves import HeadCurve
 from wellbook.errors import NotFoundError, WellbookError
 
@@ -35,6 +36,12 @@ class Desk:
         self._pumps: dict[str, dict[str, Any]] = {}
 
     @property
+    def columns(self) -> tuple[Option, ...]:
+        """All that a column of a file can be."""
+        pump = (Option(PUMP, str, "a pump of the shop's own list"),) if self.curve else ()
+        return (*self.options.values(), *pump)
+
+    @property
     def names(self) -> tuple[str, ...]:
         """All that can be given."""
         return (*self.options, *((PUMP,) if self.curve else ()))
@@ -44,9 +51,14 @@ class Desk:
         values = dict(given)
         pump = str(values.pop(PUMP, "")) if self.curve else ""
         if self.curve and pump:
-            if values.get(self.curve.name):
-                raise ValueError(f"{PUMP}: give it or {self.curve.name}, not both")
-            values = {**self.the_pump(pump), **{n: v for n, v in values.items() if v != ""}}
+            values = {n: v for n, v in values.items() if str(v).strip()}
+            known = self.the_pump(pump)
+            # Of a pump whose curve is known the curve counts, and excludes what it does when typed.
+            excluded = self.calculator.either.get(self.curve.name, ())
+            barred = excluded if self.curve.name in known else tuple(known)
+            not_both(PUMP, [n for n in (self.curve.name, *barred) if n in values], (PUMP,))
+            spared = excluded if self.curve.name in known else ()
+            values = {**{n: v for n, v in known.items() if n not in spared}, **values}
         return self.calculator.work_out(values)
 
     def the_pump(self, words: str) -> dict[str, Any]:
@@ -104,12 +116,20 @@ class Desk:
         option = self.whole_file
         assert option is not None
         if option.name in typed:
-            raise WellbookError(f"give it or {option.flag}, not both", where="--from")
-        records = read_file(file).records()
+            raise WellbookError(f"give this or {option.flag}, not both", where="--from")
+        read = read_file(file)
+        records = read.records()
         try:
-            return {option.name: option.kind.from_rows(records)}
+            found = option.kind.from_rows(records, [row.number for row in read.rows])
         except ValueError as error:
-            raise WellbookError(str(error), where=file) from None
+            raise WellbookError(str(error), where=read.name) from None
+        for name in typed.keys() & found.options.keys():
+            said, there = self.options[name].read(typed[name]), found.options[name]
+            if not math.isclose(said, there, rel_tol=1e-6):
+                raise ValueError(f"{name}: {said:g} here, and {there:g} in the file")
+        if found.not_used:
+            note(f"carried along, not used: {', '.join(found.not_used)}")
+        return dict(found.options)
 
 
 def takes_pump(calculator: Calculator) -> bool:

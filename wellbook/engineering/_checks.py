@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import math
 
+from wellbook.quantities import quoted
+
 # Ceilings are there to catch a slip of the pen or of the unit, not to judge a job: no drop pipe
 # hangs two miles down, and no pipe in this trade is rated in tens of thousands of psi.
 MAX_DEPTH_FT = 10_000.0
@@ -15,9 +17,15 @@ MAX_PSI = 20_000.0
 MAX_DIAMETER_IN = 48.0
 MAX_HP = 1_000.0
 
+# The smallest storativity in print is about 1e-6, the shortest time of a logger a thousandth of a
+# minute, and no transmissivity in square feet a day has more than seven digits. Beyond these two a
+# number is a slip, and squared or divided by it soon leaves what a float can hold.
+LEAST = 1e-9
+MOST = 1e12
+
 
 def finite(value: float, field: str) -> float:
-    """Return *value* as a float; ValueError where it is NaN or infinite.
+    """Return *value* as a float; ValueError where it is no number, NaN, infinite or absurd.
 
     >>> finite(3, "gpm")
     3.0
@@ -25,38 +33,45 @@ def finite(value: float, field: str) -> float:
     Traceback (most recent call last):
     ValueError: gpm: nan is not a number that can be worked with
     """
-    number = float(value)
-    if not math.isfinite(number):
-        raise ValueError(f"{field}: {number} is not a number that can be worked with")
-    return number
+    return _at_most(MOST, _number(value, field), field)
 
 
-def non_negative(value: float, field: str, *, at_most: float = math.inf) -> float:
+def non_negative(value: float, field: str, *, at_most: float = MOST) -> float:
     """Return *value* as a float; ValueError where it is below zero or above *at_most*.
 
     >>> non_negative(-1, "rise_ft")
     Traceback (most recent call last):
     ValueError: rise_ft: -1 is below zero
     """
-    number = finite(value, field)
+    number = _number(value, field)
     if number < 0:
-        raise ValueError(f"{field}: {number:g} is below zero")
-    if number > at_most:
-        raise ValueError(f"{field}: {number:g} is more than {at_most:g}, which cannot be meant")
-    return number
+        raise ValueError(f"{field}: {short(number)} is below zero")
+    return _at_most(at_most, number, field)
 
 
-def positive(value: float, field: str, *, at_most: float = math.inf) -> float:
-    """Return *value* as a float; ValueError where it is zero, below it, or above *at_most*.
+def positive(value: float, field: str, *, at_least: float = LEAST, at_most: float = MOST) -> float:
+    """Return *value* as a float; ValueError where it is not above zero, or not between the two.
 
     >>> positive(0, "drawdown_ft")
     Traceback (most recent call last):
     ValueError: drawdown_ft: 0 is not above zero
     """
-    number = finite(value, field)
+    number = _number(value, field)
     if number <= 0:
-        raise ValueError(f"{field}: {number:g} is not above zero")
-    return non_negative(number, field, at_most=at_most)
+        raise ValueError(f"{field}: {short(number)} is not above zero")
+    if number < at_least:
+        raise ValueError(f"{field}: {number:g} is less than {at_least:g}, which cannot be meant")
+    return _at_most(at_most, number, field)
+
+
+def short(value: object) -> str:
+    """What was given, for a message: a number in few digits, what is none or endless in quotes.
+
+    >>> short(230.0), short(10**400)[-4:], short("abc")
+    ('230', '...0', "'abc'")
+    """
+    plain = isinstance(value, float) or (isinstance(value, int) and abs(value) <= MOST)
+    return f"{value:g}" if plain else quoted(value)
 
 
 def pipe_ring(outside_diameter_in: float, wall_in: float) -> tuple[float, float]:
@@ -71,3 +86,18 @@ def pipe_ring(outside_diameter_in: float, wall_in: float) -> tuple[float, float]
     if wall >= outside / 2:
         raise ValueError(f"wall_in: {wall:g} leaves no bore in a pipe of {outside:g} in")
     return outside, wall
+
+
+def _number(value: float, field: str) -> float:
+    """The value, which is a number, and not NaN or infinite."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise ValueError(f"{field}: {quoted(value)} is not a number")
+    if isinstance(value, float) and not math.isfinite(value):
+        raise ValueError(f"{field}: {value} is not a number that can be worked with")
+    return value
+
+
+def _at_most(most: float, number: float, field: str) -> float:
+    if abs(number) > most:
+        raise ValueError(f"{field}: {short(number)} is more than {most:g}, which cannot be meant")
+    return float(number)

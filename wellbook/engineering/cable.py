@@ -213,12 +213,13 @@ def smallest_awg(
     phase: int = 1,
     percent: float = DROP_LIMIT_PERCENT,
     column_c: int = 60,
+    solid: bool = False,
 ) -> int | None:
     """Thinnest gauge that keeps within the drop and may carry 125 per cent of the current.
 
     Parameters
     ----------
-    amps, volts, phase
+    amps, volts, phase, solid
         As voltage_drop.
     length_ft
         The whole run, one way, feet.
@@ -251,7 +252,8 @@ def smallest_awg(
             awg
             for awg in GAUGES
             if ampacity_amps(awg, column_c=column_c) >= needed
-            and max_length_ft(amps, awg, volts=volts, phase=phase, percent=percent) >= length
+            and max_length_ft(amps, awg, volts=volts, phase=phase, percent=percent, solid=solid)
+            >= length
         ),
         None,
     )

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from wellbook.engineering._checks import finite
+from wellbook.engineering._checks import finite, short
 
 # AWG -> ohms per 1000 ft at 75 C, stranded and solid; above #8 the table has stranded only.
 _OHM_PER_KFT_75C: Final[dict[int, tuple[float, float]]] = {
@@ -117,7 +117,7 @@ def ampacity_amps(awg: int, *, column_c: int = 60) -> int:
     (30, 35)
     """
     if column_c not in (60, 75):
-        raise ValueError(f"column_c: {column_c} is neither 60 nor 75")
+        raise ValueError(f"column_c: {short(column_c)} is neither 60 nor 75")
     return _AMPACITY[known_gauge(awg)][column_c == 75]
 
 
@@ -128,5 +128,5 @@ def known_gauge(awg: int) -> int:
     12
     """
     if awg not in _OHM_PER_KFT_75C:
-        raise ValueError(f"awg: {awg} is not one of {', '.join(map(str, GAUGES))}")
+        raise ValueError(f"awg: {short(awg)} is not one of {', '.join(map(str, GAUGES))}")
     return awg

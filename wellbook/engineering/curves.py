@@ -17,6 +17,7 @@ from itertools import pairwise
 from wellbook.engineering._checks import non_negative, positive
 from wellbook.engineering.bore import MAX_GPM
 from wellbook.engineering.solving import root
+from wellbook.quantities import digits, quoted, read
 
 MAX_HEAD_FT = 20_000.0
 
@@ -70,6 +71,7 @@ class HeadCurve:
         """Read points as they are typed: gpm:ft, parted by commas, semicolons or blanks.
 
         Without colons a flow and its head stand beside each other, and commas part the points.
+        Each number may bear its unit.
 
         Raises
         ------
@@ -80,19 +82,22 @@ class HeadCurve:
         ((0.0, 330.0), (5.0, 300.0), (10.0, 230.0))
         >>> HeadCurve.parse("0:330 5:300") == HeadCurve.parse("0 330, 5 300")
         True
+        >>> HeadCurve.parse("0 gpm:330 ft 5 gpm:100 m").points
+        ((0.0, 330.0), (5.0, 328.1))
         """
         found = []
         tight = re.sub(r"\s*:\s*", ":", text.strip())
-        for part in re.split(r"\s*[,;]\s*|\s+(?=\S*:)", tight):
-            numbers = re.split(r"[:\s]+", part.strip())
+        for part in re.split(r"\s*[,;]\s*|\s+(?=[\d.]+\s*[^\s\d:]*:)", tight):
+            flow, colon, head = part.strip().partition(":" if ":" in part else " ")
             try:
-                gpm, head_ft = (float(n) for n in numbers)
-            except ValueError:
+                if not colon:
+                    raise ValueError("a flow without a head")
+                found.append((read(flow, "gpm"), read(head, "ft")))
+            except ValueError as wrong:
                 raise ValueError(
-                    f"'{part.strip()}' is no point of a curve; write gpm:ft, such as"
+                    f"{quoted(part.strip())} is no point of a curve ({wrong}); write gpm:ft, such as"
                     " 0:330, 5:300, 10:230"
                 ) from None
-            found.append((gpm, head_ft))
         try:
             return cls(tuple(found))
         except ValueError as error:
@@ -100,8 +105,8 @@ class HeadCurve:
             raise ValueError(str(error).removeprefix("points: ")) from None
 
     def __str__(self) -> str:
-        """The points as `parse` reads them, in four figures."""
-        return ", ".join(f"{gpm:.4g}:{head_ft:.4g}" for gpm, head_ft in self.points)
+        """The points as `parse` reads them, and as they came."""
+        return ", ".join(f"{digits(gpm)}:{digits(head_ft)}" for gpm, head_ft in self.points)
 
     @property
     def shut_off_ft(self) -> float | None:

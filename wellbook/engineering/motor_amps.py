@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from wellbook.engineering._checks import MAX_HP, positive
+from wellbook.engineering._checks import MAX_HP, positive, short
 
 # Phases, and volts of the motor -> hp and full-load amperes. Only the single-phase rows of 1/2 to
 # 5 hp at 230 V were seen in a copy of the table; the others are from memory.
@@ -150,5 +150,5 @@ def lengths_of_conductor(phase: int) -> float:
     (2.0, 1.732)
     """
     if phase not in (1, 3):
-        raise ValueError(f"phase: {phase} is neither 1 nor 3")
+        raise ValueError(f"phase: {short(phase)} is neither 1 nor 3")
     return 2.0 if phase == 1 else math.sqrt(3)

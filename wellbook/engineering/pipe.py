@@ -17,6 +17,7 @@ from fractions import Fraction
 from typing import Final, NamedTuple
 
 from wellbook.engineering._checks import MAX_DIAMETER_IN, finite, pipe_ring, positive
+from wellbook.quantities import plain_marks
 
 POLYETHYLENE: Final = frozenset({"pe3408", "pe3608", "pe4710"})
 # Of which nobody knows the grade: as wide and as heavy as any of them, but of no rating.
@@ -139,7 +140,7 @@ def nominal_size(nominal_in: str | float | None) -> str | None:
     Parameters
     ----------
     nominal_in
-        "1-1/4", "1 1/4 in", '1.25"', 1.25; None where it is not known.
+        "1-1/4", "1 1/4 in", "1¼", '1.25"', 1.25; None where it is not known.
 
     Returns
     -------
@@ -166,8 +167,10 @@ def nominal_size(nominal_in: str | float | None) -> str | None:
 def _inches(nominal_in: str | float | None) -> float | None:
     if nominal_in is None or not isinstance(nominal_in, str):
         return None if nominal_in is None else finite(nominal_in, "nominal_in")
-    text = re.sub(r"\s*(\"|in\.?|inch|inches)$", "", nominal_in.strip(), flags=re.IGNORECASE)
-    match = _SIZE.fullmatch(text)
+    text = re.sub(
+        r"\s*(\"|in\.?|inch|inches)$", "", plain_marks(nominal_in).strip(), flags=re.IGNORECASE
+    )
+    match = _SIZE.fullmatch(text.strip())
     if match is None:
         return None
     whole, over, under, decimal = match.groups()

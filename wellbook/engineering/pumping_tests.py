@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
-from wellbook.engineering._checks import MAX_DEPTH_FT, non_negative, positive
+from wellbook.engineering._checks import MAX_DEPTH_FT, non_negative, positive, short
 from wellbook.engineering.bore import GAL_PER_FT3, MAX_GPM
 from wellbook.engineering.solving import least
 from wellbook.engineering.straight_line import fit_line, rmse
@@ -388,7 +388,7 @@ def _checked(minutes: float, drawdown_ft: float) -> tuple[float, float]:
             non_negative(drawdown_ft, "drawdown_ft", at_most=MAX_DEPTH_FT),
         )
     except ValueError as wrong:
-        raise ValueError(f"readings: at {minutes:g}:{drawdown_ft:g}, {wrong}") from None
+        raise ValueError(f"readings: at {short(minutes)}:{short(drawdown_ft)}, {wrong}") from None
 
 
 def _enough(pairs: Sequence[tuple[float, float]]) -> None:

@@ -22,6 +22,7 @@ from wellbook.engineering.pipe import (
     outside_diameter_and_wall_in,
     parse_wall,
 )
+from wellbook.quantities import quoted
 
 # Hydrostatic design stress: the last two digits of the designation, in hundreds of psi.
 HDS_PSI: Final[dict[str, float]] = {"pe3408": 800.0, "pe3608": 800.0, "pe4710": 1000.0}
@@ -258,7 +259,7 @@ def _rating_or_reason(
         return _pe_rating_or_reason(material, wall)
     if material == PVC:
         return _pvc_rating_or_reason(wall, nominal_in, threaded)
-    return f"no rating is known for the material {material!r}"
+    return f"no rating is known for the material {quoted(material)}"
 
 
 def _pe_rating_or_reason(material: str, wall: str) -> float | str:
@@ -268,15 +269,17 @@ def _pe_rating_or_reason(material: str, wall: str) -> float | str:
     if marked is not None and marked.kind == "DR" and marked.number in DR_RATIOS:
         return float(round(controlled_outside_rating_psi(marked.number, HDS_PSI[material])))
     if wall.strip().upper().startswith("SDR"):
-        return f"polyethylene: {wall!r} is used for both ways of making it: say SIDR or DR"
-    return f"polyethylene: wall {wall!r} is not a SIDR or DR of the standards"
+        return f"polyethylene: {quoted(wall)} is used for both ways of making it: say SIDR or DR"
+    return f"polyethylene: wall {quoted(wall)} is not a SIDR or DR of the standards"
 
 
 def _pvc_rating_or_reason(wall: str, nominal_in: str | float | None, threaded: bool) -> float | str:
     dimensions = outside_diameter_and_wall_in(PVC, wall, nominal_in)
     marked = parse_wall(wall)
     if dimensions is None or marked is None:
-        return f"PVC: wall {wall!r} in size {nominal_in!r} is not in the schedule tables"
+        return (
+            f"PVC: wall {quoted(wall)} in size {quoted(nominal_in)} is not in the schedule tables"
+        )
     plain_end_psi = _to_nearest_10(pvc_rating_psi(*dimensions))
     if not threaded:
         return plain_end_psi

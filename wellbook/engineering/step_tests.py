@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Final, NamedTuple
 
-from wellbook.engineering._checks import MAX_DEPTH_FT, finite, positive
+from wellbook.engineering._checks import MAX_DEPTH_FT, finite, positive, short
 from wellbook.engineering.bore import GAL_PER_FT3, MAX_GPM
 from wellbook.engineering.pumping_tests import FT3_PER_DAY_PER_GPM, MAX_MINUTES
 from wellbook.engineering.straight_line import fit_line, rmse
@@ -55,7 +55,8 @@ class StepFit:
     method
         "Jacob's line" or "Eden-Hazel".
     formation_loss_ft_per_gpm
-        B at the end of a step as long as the first, feet per gpm.
+        B at the end of a step as long as the first, feet per gpm; where it is not above zero the
+        readings are not those of a step test in this well, and its well loss has no class.
     well_loss_ft_per_gpm2
         C, feet per gpm squared; where it is below zero no well loss can be read from the test.
     transmissivity_ft2_per_day
@@ -82,9 +83,13 @@ class StepFit:
 
     @property
     def condition(self) -> str | None:
-        """Its class by `well_condition`; None where no well loss can be read."""
+        """Its class by `well_condition`; None where the loss of the ground or of the well cannot be.
+
+        Water flows through no ground for nothing: a C beside a B below zero is as untrue as the B.
+        """
         loss = self.well_loss_sec2_per_ft5
-        return None if loss < 0 else well_condition(loss)
+        possible = loss >= 0 and self.formation_loss_ft_per_gpm > 0
+        return well_condition(loss) if possible else None
 
 
 def well_condition(well_loss_sec2_per_ft5: float) -> str:
@@ -275,7 +280,7 @@ def _checked(reading: StepReading) -> StepReading:
             positive(gpm, "gpm", at_most=MAX_GPM),
         )
     except ValueError as wrong:
-        raise ValueError(f"readings: at {minutes:g}:{drawdown_ft:g}:{gpm:g}, {wrong}") from None
+        raise ValueError(f"readings: at {':'.join(map(short, reading))}, {wrong}") from None
 
 
 def _enough(steps: Sequence[tuple[float, float]]) -> None:

@@ -23,9 +23,10 @@ _PVC_BY_F: Final = (
     *((73.4, 1.00), (80.0, 0.88), (90.0, 0.75), (100.0, 0.62)),
     *((110.0, 0.50), (120.0, 0.40), (130.0, 0.30), (140.0, 0.22)),
 )
-# From memory, the book was not opened (an industry handbook of polyethylene pipe).
+# From memory, the book was not opened (an industry handbook of polyethylene pipe). It begins at
+# "73 F", which is the 23 C at which pipe is rated: 73.4 F.
 _PE_FROM_MEMORY_BY_F: Final = (
-    *((73.0, 1.00), (80.0, 0.94), (90.0, 0.86), (100.0, 0.78)),
+    *((73.4, 1.00), (80.0, 0.94), (90.0, 0.86), (100.0, 0.78)),
     *((110.0, 0.71), (120.0, 0.64), (130.0, 0.57), (140.0, 0.50)),
 )
 # AS/NZS 4130 for PE100, published for 20, 25, 30, 40 and 50 C; it ends there.

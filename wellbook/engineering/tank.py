@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from wellbook.engineering._checks import MAX_HP, MAX_PSI, finite, non_negative, positive
+from wellbook.engineering._checks import MAX_HP, MAX_PSI, finite, non_negative, positive, short
 from wellbook.engineering.bore import MAX_GPM
 
 SEA_LEVEL_PSI: Final = 14.696
@@ -206,7 +206,7 @@ def worst_starts_per_day(gpm: float, drawdown_gal: float) -> float:
     >>> worst_starts_per_day(10, 25) / 24
     6.0
     """
-    return starts_per_day(gpm, gpm / 2, drawdown_gal)
+    return starts_per_day(gpm, positive(gpm, "gpm", at_most=MAX_GPM) / 2, drawdown_gal)
 
 
 def least_run_minutes(hp: float) -> float:
@@ -263,7 +263,7 @@ def most_starts_per_day(hp: float, *, phase: int = 1) -> int | None:
     """
     rated = positive(hp, "hp", at_most=MAX_HP)
     if phase not in (1, 3):
-        raise ValueError(f"phase: {phase} is neither 1 nor 3")
+        raise ValueError(f"phase: {short(phase)} is neither 1 nor 3")
     return next(
         (one if phase == 1 else three for up_to, one, three in _STARTS_PER_DAY if rated <= up_to),
         None,

@@ -24,6 +24,8 @@ CONFIDENCE: Final = 0.95
 MAX_YEAR: Final = 10_000.0
 # Up to here the odds are counted out; above, the normal curve is as good.
 _COUNTED_UP_TO = 10
+# Half a minute, in years: two levels so near each other are of one time, and have no slope.
+_SAME_TIME = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +161,9 @@ def trend(
         raise ValueError(f"confidence: {confidence:g} is not between 0 and 1")
     points = sorted(_checked(year, feet) for year, feet in readings)
     slopes = sorted(
-        (y1 - y0) / (x1 - x0) for (x0, y0), (x1, y1) in combinations(points, 2) if x1 > x0
+        (y1 - y0) / (x1 - x0)
+        for (x0, y0), (x1, y1) in combinations(points, 2)
+        if x1 - x0 > _SAME_TIME
     )
     years, levels = [x for x, _ in points], [y for _, y in points]
     rank = _rank(years, levels, len(slopes), (1 - confidence) / 2)

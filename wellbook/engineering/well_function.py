@@ -13,6 +13,7 @@ EULER_GAMMA: Final = 0.5772156649015329
 _SERIES_UP_TO = 1.0
 _LAST_BITS = 1e-16
 _TERMS = 200
+_LEAST_U = 1e-60
 
 
 def well_function(u: float) -> float:
@@ -43,7 +44,8 @@ def well_function(u: float) -> float:
     >>> well_function(1), well_function(0.01)
     (0.2194, 4.0379)
     """
-    x = positive(u, "u")
+    # A ratio of what are numbers themselves goes far beyond what any one of them can be.
+    x = positive(u, "u", at_least=_LEAST_U, at_most=1 / _LEAST_U)
     return _series(x) if x <= _SERIES_UP_TO else _continued_fraction(x)
 
 

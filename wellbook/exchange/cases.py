@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from difflib import get_close_matches
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from wellbook.calculators.calculator import Answer
+from wellbook.calculators.calculator import Answer, Option
+from wellbook.calculators.units import in_unit
 from wellbook.errors import WellbookError
+from wellbook.exchange.case_headers import GIVEN, meant_by, option_of
 from wellbook.exchange.csv_file import delimiter_of, encoding_of
 from wellbook.exchange.csv_rows import FileRow, text_rows
 from wellbook.exchange.headers import plain_header
+from wellbook.quantities import quoted
 
 WorkOut = Callable[[Mapping[str, Any]], Answer]
 
@@ -34,51 +36,103 @@ class CaseFile:
         WellbookError
             Where a row cannot be read.
         """
-        names = [plain_header(h) for h in self.headers]
         for row in self.rows:
             if row.fault:
                 raise WellbookError(row.fault, where=f"{self.name}:{row.number}")
-        return [dict(zip(names, row.cells, strict=False)) for row in self.rows]
+        return [dict(zip(self.names, row.cells, strict=False)) for row in self.rows]
 
-    def _refuse_a_slip(self, header: str, name: str, names: Sequence[str]) -> None:
-        """A header that is nearly an option was meant for one: left unread, the answer would be wrong."""
-        # Two letters may be anything: an `id` is no inside diameter.
-        parts = [n for n in names if n.startswith(f"{name}_") or n.endswith(f"_{name}")]
-        meant = (parts if len(name) > 2 else []) or get_close_matches(
-            name, list(names), n=1, cutoff=0.86
-        )
-        if meant:
-            raise WellbookError(
-                f"'{header}' is no option; did you mean {' or '.join(meant)}? A column that is carried"
-                " through has a name of its own",
-                where=self.name,
-            )
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The headers in small letters with `_` between words; one without letters as it stands."""
+        return tuple(plain_header(h) or h for h in self.headers)
 
-    def columns(self, names: Sequence[str]) -> dict[str, int]:
-        """Which column has which of these names, at least one.
+    def asked(self, results: Collection[str]) -> CaseFile:
+        """The file without an earlier answer: where it has all that an answer has, that goes.
+
+        So what came out can go in again, with other numbers if need be, and is worked out anew.
+        """
+        if not set(results) <= set(self.names):
+            return self
+        keep = [at for at, name in enumerate(self.names) if name not in results]
+        rows = tuple(FileRow(r.number, [r.cells[at] for at in keep], r.fault) for r in self.rows)
+        return CaseFile(self.name, self.delimiter, tuple(self.headers[at] for at in keep), rows)
+
+    def written_headers(self, results: Sequence[str]) -> list[str]:
+        """Its headers in the answer, and the results': each of these stands under its own name."""
+        written: list[str] = []
+        for header, name in zip(self.headers, self.names, strict=True):
+            own = f"{GIVEN}{name}" if name in results else header
+            while own and own in written:
+                own = f"{GIVEN}{own}"
+            written.append(own)
+        return [*written, *results]
+
+    def columns(self, options: Sequence[Option], results: Sequence[str]) -> dict[str, Column]:
+        """Which column is which option, at least one.
+
+        Parameters
+        ----------
+        options
+            What the calculator can be given.
+        results
+            What the answer adds: a column of such a name that is no option is no slip of one.
 
         Raises
         ------
         WellbookError
-            Where none has, two have the same, or one is nearly one of them.
+            Where none is, two are headed alike or are the same option, or one is nearly one of them.
         """
-        found: dict[str, int] = {}
-        for at, header in enumerate(self.headers):
-            name = plain_header(header)
-            if name not in names:
-                self._refuse_a_slip(header, name, names)
+        heads = [(at, name) for at, name in enumerate(self.names) if name]
+        for n, (at, name) in enumerate(heads):
+            before = [other for other, same in heads[:n] if same == name]
+            if before:
+                raise self._two_are(name, before[0], at)
+        found: dict[str, Column] = {}
+        others: list[int] = []
+        for at, name in heads:
+            match = option_of(name, options, results)
+            if match is None:
+                others.append(at)
                 continue
-            if name in found:
-                raise WellbookError(
-                    f"two columns are {name}: '{self.headers[found[name]]}' and '{header}'",
-                    where=self.name,
-                )
-            found[name] = at
+            option, unit = match
+            if option.name in found:
+                raise self._two_are(option.name, found[option.name].at, at)
+            found[option.name] = Column(at, unit)
+        self._refuse_slips(others, [o for o in options if o.name not in found], results)
         if not found:
+            there = ", ".join(o.name for o in options)
             raise WellbookError(
-                f"no column is headed by an option; there are: {', '.join(names)}", where=self.name
+                f"no column is headed by an option; there are: {there}", where=self.name
             )
         return found
+
+    def _two_are(self, name: str, one: int, other: int) -> WellbookError:
+        both = f"{quoted(self.headers[one])} and {quoted(self.headers[other])}"
+        return WellbookError(f"two columns are {name}: {both}", where=self.name)
+
+    def _refuse_slips(
+        self, others: Sequence[int], options: Sequence[Option], results: Sequence[str]
+    ) -> None:
+        """A header that is nearly an option was meant for one: left unread, the answer would be wrong."""
+        for at in others:
+            name = self.names[at]
+            if name in results or name.startswith(GIVEN):
+                continue
+            meant = meant_by(name, options)
+            if meant:
+                raise WellbookError(
+                    f"{quoted(self.headers[at])} is no option; did you mean {' or '.join(meant)}?"
+                    " A column that is carried through has a name of its own",
+                    where=self.name,
+                )
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """Where an option stands in a file, and the unit of its bare numbers; "" for the option's own."""
+
+    at: int
+    unit: str
 
 
 def read_cases(data: bytes, name: str) -> CaseFile:
@@ -132,37 +186,41 @@ class Case:
 
 
 def worked_out(
-    file: CaseFile, names: Sequence[str], fill: Mapping[str, Any], work_out: WorkOut
+    file: CaseFile, columns: Mapping[str, Column], fill: Mapping[str, Any], work_out: WorkOut
 ) -> Iterator[Case]:
-    """Every case of a file, in order.
+    """Every case of a file, in order; one that cannot be worked out has the reason, whatever it is.
 
     Parameters
     ----------
-    names
-        What the calculator can be given.
+    columns
+        Those of `CaseFile.columns`.
     fill
         What is taken where a row has nothing.
     work_out
-        Gives the answer, or raises ValueError with the reason.
-
-    Raises
-    ------
-    WellbookError
-        Where no column is known, or two are the same.
+        Gives the answer, or raises an error with the reason.
     """
-    columns = file.columns(names)
+    used = {column.at for column in columns.values()}
     for row in file.rows:
-        said = {n: row.cells[at] for n, at in columns.items() if row.cells[at].strip()}
+        said = {
+            name: in_unit(row.cells[column.at], column.unit)
+            for name, column in columns.items()
+            if row.cells[column.at].strip()
+        }
         given = {**fill, **said}
         carried = {
-            h: c
-            for at, (h, c) in enumerate(zip(file.headers, row.cells, strict=True))
-            if at not in columns.values()
+            header or f"column {at + 1}": cell
+            for at, (header, cell) in enumerate(zip(file.headers, row.cells, strict=True))
+            if at not in used and (header or cell)
         }
-        if row.fault:
-            yield Case(row, given, error=row.fault, carried=carried)
-            continue
-        try:
-            yield Case(row, given, work_out(given), carried=carried)
-        except ValueError as error:
-            yield Case(row, given, error=str(error), carried=carried)
+        case = Case(row, given, error=row.fault, carried=carried)
+        yield case if row.fault else _tried(case, work_out)
+
+
+def _tried(case: Case, work_out: WorkOut) -> Case:
+    try:
+        return replace(case, answer=work_out(case.given))
+    except (ValueError, WellbookError) as error:
+        return replace(case, error=str(error))
+    except Exception as error:
+        # A defect of the program in one row must not take the others with it.
+        return replace(case, error=f"cannot be worked out ({type(error).__name__}: {error})")
