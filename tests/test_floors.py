@@ -82,6 +82,29 @@ def test_help_imports_neither_database_nor_migrations() -> None:
     assert done.returncode == 0, done.stderr
 
 
+OTHER_FLOORS = {"wellbook.engineering", "wellbook.rules", "wellbook.hole", "wellbook.exchange"}
+
+
+@pytest.mark.parametrize(
+    ("words", "spared"),
+    [
+        (["find", "orla"], OTHER_FLOORS | {"wellbook.present.page", "alembic", "rich.console"}),
+        (["find", "orla", "--json"], OTHER_FLOORS | {"alembic", "rich"}),
+    ],
+    ids=lambda case: " ".join(case) if isinstance(case, list) else "",
+)
+def test_a_command_loads_only_what_it_speaks_of(
+    words: list[str], spared: set[str], loaded_shop: Path
+) -> None:
+    given = ["--book", str(loaded_shop), *words]
+    code = (
+        f"import sys; from wellbook import cli; status = cli.run({given!r});"
+        f" bad = {spared!r} & set(sys.modules); sys.exit(f'imported: {{bad}}' if bad else status)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
 def test_parts_and_their_tables_have_the_same_fields() -> None:
     from wellbook.dates import When
     from wellbook.hole.fields import field_types

@@ -65,7 +65,7 @@ def call(
         else:
             shape = _record(connection, here.who, number, data, said, here.today)
     if as_json:
-        from wellbook.present.json_shapes import envelope
+        from wellbook.present.envelope import envelope
 
         show_json(envelope("wellbook.call", 1, **shape))
     else:

@@ -46,7 +46,7 @@ def draw(
     section = cross_section(hole, reach_of(hole, usual_psi), day)
     if file is None:
         from wellbook.present.hole_screen import draw_screen
-        from wellbook.present.terminal import terminal_width
+        from wellbook.present.screen import terminal_width
 
         show(draw_screen(section, terminal_width(sys.stdout)))
         return

@@ -61,7 +61,8 @@ def due(
         if town and not items:
             _known_town(connection, town)
     if as_json:
-        from wellbook.present.json_shapes import due_json, envelope
+        from wellbook.present.envelope import envelope
+        from wellbook.present.json_shapes import due_json
 
         listed = [due_json(i.tag, i.finding) for i in items]
         show_json(envelope("wellbook.due", 1, by=end.isoformat(), items=listed))

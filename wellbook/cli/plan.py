@@ -146,8 +146,8 @@ def _tell(report: StringReport, as_json: bool) -> None:
 
         show_json(report_json(report))
     else:
+        from wellbook.present.screen import terminal_width
         from wellbook.present.string_screen import render_report
-        from wellbook.present.terminal import terminal_width
 
         show(render_report(report, terminal_width(sys.stdout)))
     if report.verdict is Verdict.FAIL:

@@ -150,7 +150,7 @@ def show_one(
     """A pump model, its curve drawn, and the wells where it hangs."""
     from wellbook.present.curve_drawing import svg_of
     from wellbook.present.curve_screen import draw_curve
-    from wellbook.present.json_shapes import envelope
+    from wellbook.present.envelope import envelope
     from wellbook.present.pump_lines import pump_json, pump_lines, pump_plot
     from wellbook.store.pumps import hangs_in, the_pump
 

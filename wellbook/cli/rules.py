@@ -36,7 +36,7 @@ def rules(ctx: typer.Context, as_json: bool = JSON) -> None:
 
     shop = _settings(ctx)
     if as_json:
-        from wellbook.present.json_shapes import envelope
+        from wellbook.present.envelope import envelope
 
         show_json(envelope("wellbook.rules", 1, rules=[rule_json(r, shop) for r in RULES]))
         return
@@ -59,7 +59,7 @@ def explain(
 
     found, shop = the_rule(rule), _settings(ctx)
     if as_json:
-        from wellbook.present.json_shapes import envelope
+        from wellbook.present.envelope import envelope
 
         show_json(envelope("wellbook.rule", 1, rule=rule_json(found, shop)))
     else:
@@ -95,7 +95,8 @@ def set_number(
             proposed = with_setting(settings(connection), name, value)
             save_settings(connection, here.who, proposed)
     if as_json:
-        from wellbook.present.json_shapes import due_json, envelope
+        from wellbook.present.envelope import envelope
+        from wellbook.present.json_shapes import due_json
 
         shape: dict[str, Any] = {
             "added": [due_json(tag, f) for tag, f in seen.added],

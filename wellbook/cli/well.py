@@ -212,7 +212,7 @@ def show_one(ctx: typer.Context, well: list[str] = WELL, as_json: bool = JSON) -
 
     For what hangs in it, see:  wellbook hole WELL
     """
-    from wellbook.present.json_shapes import envelope
+    from wellbook.present.envelope import envelope
     from wellbook.store import listing
     from wellbook.store.search import the_well
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wellbook.present.json_shapes import Shape, day_json, envelope
+from wellbook.present.envelope import Shape, day_json, envelope
 from wellbook.present.string_report import Beside, StringReport
 from wellbook.rules.check import Check
 from wellbook.rules.duty import Duty

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from rich.text import Text
 
 from wellbook.present.load import Load
+from wellbook.present.screen import hanging
 from wellbook.present.string_report import Beside, StringReport
 from wellbook.present.tables import table
-from wellbook.present.terminal import hanging
 from wellbook.present.text import clean, wrap
 from wellbook.quantities import UNITS
 from wellbook.rules.check import Check
