@@ -82,6 +82,7 @@ def test_help_imports_neither_database_nor_migrations() -> None:
     assert done.returncode == 0, done.stderr
 
 
+JUDGING = {"wellbook.rules.catalogue", "wellbook.store.judging"}
 OTHER_FLOORS = {"wellbook.engineering", "wellbook.rules", "wellbook.hole", "wellbook.exchange"}
 
 
@@ -90,6 +91,10 @@ OTHER_FLOORS = {"wellbook.engineering", "wellbook.rules", "wellbook.hole", "well
     [
         (["find", "orla"], OTHER_FLOORS | {"wellbook.present.page", "alembic", "rich.console"}),
         (["find", "orla", "--json"], OTHER_FLOORS | {"alembic", "rich"}),
+        (["due"], JUDGING | {"wellbook.hole.hole", "wellbook.present.page", "rich.console"}),
+        (["due", "--json", "--severity", "act"], JUDGING | {"wellbook.hole.hole", "rich"}),
+        (["history", "TF-0031"], JUDGING | {"wellbook.present.page_screen", "alembic"}),
+        (["hole", "TF-0031"], {"wellbook.store.replaying", "wellbook.exchange", "alembic"}),
     ],
     ids=lambda case: " ".join(case) if isinstance(case, list) else "",
 )

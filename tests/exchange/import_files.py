@@ -18,6 +18,7 @@ from wellbook.store.book import Book
 from wellbook.store.holes import load_hole
 from wellbook.store.rows import table_of
 from wellbook.store.search import the_well
+from wellbook.store.settings import settings
 
 TODAY = date(2026, 11, 25)
 
@@ -47,6 +48,6 @@ def well(book: Book, words: str) -> tuple[int, Hole]:
     with book.reading() as connection:
         number = the_well(connection, words)
         hole = load_hole(connection, number)
-        findings = catalogue.judge(hole, ledger.settings(connection))
+        findings = catalogue.judge(hole, settings(connection))
         assert ledger.ledger_of(connection, number) == findings
     return number, hole

@@ -19,7 +19,9 @@ from wellbook.rules import catalogue
 from wellbook.store import sheets
 from wellbook.store.book import Book
 from wellbook.store.holes import load_hole
-from wellbook.store.ledger import judged, ledger_of, settings
+from wellbook.store.judging import judged
+from wellbook.store.ledger import ledger_of
+from wellbook.store.settings import settings
 from wellbook.store.wells import add_well, join_systems
 from wellbook.terms import Basis, Cause, Kind, SheetKind, WellStatus
 

@@ -32,8 +32,8 @@ def draw(
     from wellbook.rules import pipe_rating
     from wellbook.rules.reach import reach_of
     from wellbook.store.holes import load_hole
-    from wellbook.store.ledger import settings
     from wellbook.store.search import the_well
+    from wellbook.store.settings import settings
 
     well, file = _well_and_file(words)
     here = session(ctx)

@@ -54,8 +54,9 @@ def _judged(
     from wellbook.rules import catalogue, pipe_rating
     from wellbook.rules.reach import reach_of
     from wellbook.store.holes import load_hole
-    from wellbook.store.ledger import settings, silences
     from wellbook.store.search import the_well
+    from wellbook.store.settings import settings
+    from wellbook.store.silences import silences
 
     with session(ctx).open().reading() as connection:
         number = the_well(connection, words)

@@ -40,8 +40,8 @@ def check(
     from wellbook.present.string_report import report_now
     from wellbook.rules import catalogue
     from wellbook.store.holes import load_hole
-    from wellbook.store.ledger import settings
     from wellbook.store.search import the_well
+    from wellbook.store.settings import settings
 
     here = session(ctx)
     day = one_day(on, "--on", here.today) if on else here.today
@@ -95,9 +95,9 @@ def plan(
     """
     from wellbook.present.string_report import report_planned
     from wellbook.rules import catalogue
-    from wellbook.store.ledger import settings
     from wellbook.store.plans import hang
     from wellbook.store.search import the_well
+    from wellbook.store.settings import settings
 
     here = session(ctx)
     words, source = _well_and_file(well)

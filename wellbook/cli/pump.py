@@ -178,8 +178,8 @@ def _in_the_well(connection: Connection, model: PumpModel, words: str, today: da
     from wellbook.rules import pipe_rating
     from wellbook.rules.duty import meeting
     from wellbook.store.holes import load_hole
-    from wellbook.store.ledger import settings
     from wellbook.store.search import the_well
+    from wellbook.store.settings import settings
 
     if model.curve is None:
         raise WellbookError(f"{model.name} has no points to meet a well's curve", where="--well")

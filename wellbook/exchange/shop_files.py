@@ -22,7 +22,7 @@ from wellbook.hole.fields import read_when
 from wellbook.hole.sheet import SheetError
 from wellbook.store import tables as t
 from wellbook.store.book import Book
-from wellbook.store.ledger import renew_all
+from wellbook.store.judging import renew_all
 from wellbook.store.pump_writing import add_pumps
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import by_id, put_when

@@ -23,7 +23,7 @@ from wellbook.exchange.well_record import Remark, WellRecord
 from wellbook.exchange.well_writing import Facts, WellInBook, add_wells, change_well
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid, now
-from wellbook.store.ledger import renew
+from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import log, records, table_of
 from wellbook.store.search import index_wells

@@ -42,7 +42,7 @@ def freshen(
         if mark_of_book(connection) == mark(connection):
             return False
     # Rules and replay are loaded only now: most books, most of the time, bear the right mark.
-    from wellbook.store.ledger import renew_all
+    from wellbook.store.judging import renew_all
 
     with book.writing() as connection:
         if mark_of_book(connection).partition("-")[0] != versions.REPLAY:

@@ -37,7 +37,7 @@ from wellbook.hole.said import IntervalSaid
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
 from wellbook.store.pumps import models_of
-from wellbook.store.rows import get_when, records, said_when, table_of
+from wellbook.store.rows import AT_ONCE, get_when, records, said_when, table_of
 from wellbook.store.status import opened_again, status_by_hand
 from wellbook.terms import (
     IN_THE_HOLE,
@@ -66,7 +66,6 @@ MOVES = ("out", "back")
 """Statements on a whole part, beside those on its fields: it came out, and it went back."""
 
 Rows = Mapping[int, Sequence[Mapping[str, Any]]]
-AT_ONCE = 500
 
 
 def load_hole(connection: Connection, well_id: int) -> Hole:

@@ -20,7 +20,7 @@ from wellbook.hole.records import PumpModel
 from wellbook.limits import within_limits
 from wellbook.quantities import show
 from wellbook.store import tables as t
-from wellbook.store.ledger import renew
+from wellbook.store.judging import renew
 from wellbook.store.pumps import FACTS, pump_key, the_model_of
 from wellbook.store.rows import add, by_id, change, log, table_of
 

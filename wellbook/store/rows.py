@@ -24,6 +24,8 @@ def table_of(model: type[Base]) -> Table:
 
 Record = Mapping[str, Any]
 """A row by its columns' names."""
+AT_ONCE = 500
+"""How many numbers one query asks for at most: engines take only so many values."""
 
 
 def records(connection: Connection, query: Executable) -> list[Record]:

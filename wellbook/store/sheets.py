@@ -20,7 +20,7 @@ from wellbook.hole.sheet import read_recorded, read_sheet
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole
 from wellbook.store.identity import new_uid, now
-from wellbook.store.ledger import renew
+from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import add, by_id, log, plain, records, table_of
 from wellbook.store.status import sealed_by_hand_on

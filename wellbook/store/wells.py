@@ -12,7 +12,7 @@ from sqlalchemy import Connection, delete, func, insert, or_, select
 from wellbook.dates import When
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
-from wellbook.store.ledger import renew
+from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import add, by_id, change, get_when, log, put_when, records, table_of
 from wellbook.store.search import index_wells, places_served
