@@ -20,7 +20,7 @@ from wellbook.rules.finding import Finding, Settings
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole, load_holes
 from wellbook.store.mark import set_mark
-from wellbook.store.rows import AT_ONCE, log, plain, table_of
+from wellbook.store.rows import AT_ONCE, log, plain
 from wellbook.store.settings import settings
 from wellbook.terms import Role
 
@@ -31,14 +31,14 @@ def renew(connection: Connection, well_ids: Iterable[int]) -> None:
     shop = settings(connection)
     for start in range(0, len(numbers), AT_ONCE):
         some = numbers[start : start + AT_ONCE]
-        connection.execute(delete(t.Due).where(t.Due.well_id.in_(some)))
+        connection.execute(delete(t.due).where(t.due.c.well_id.in_(some)))
         rows = [
             row
             for number, hole in zip(some, load_holes(connection, some), strict=True)
             for row in _rows(number, catalogue.judge(hole, shop))
         ]
         if rows:
-            connection.execute(insert(table_of(t.Due)), rows)
+            connection.execute(insert(t.due), rows)
 
 
 def _rows(well_id: int, findings: Iterable[Finding]) -> Iterator[dict[str, Any]]:
@@ -65,7 +65,7 @@ def _rows(well_id: int, findings: Iterable[Finding]) -> Iterator[dict[str, Any]]
 
 def owing_wells(connection: Connection) -> list[int]:
     """The wells that can owe anything: the shop's own."""
-    query = select(t.Well.id).where(t.Well.role == Role.OURS.value).order_by(t.Well.id)
+    query = select(t.well.c.id).where(t.well.c.role == Role.OURS.value).order_by(t.well.c.id)
     return list(connection.execute(query).scalars())
 
 
@@ -73,7 +73,7 @@ def renew_all(
     connection: Connection, progress: Callable[[int, int], None] = lambda _a, _b: None
 ) -> None:
     """Renew every well's part of the ledger and set the book's mark."""
-    connection.execute(delete(t.Due))
+    connection.execute(delete(t.due))
     numbers = owing_wells(connection)
     for start in range(0, len(numbers), AT_ONCE):
         renew(connection, numbers[start : start + AT_ONCE])
@@ -118,8 +118,8 @@ def _holding(hole: Hole, shop: Settings, on: date) -> dict[tuple[str, str], Find
 def save_settings(connection: Connection, who: str, proposed: Settings) -> None:
     """Keep changed numbers and renew the ledger by them."""
     old = settings(connection).changed
-    connection.execute(delete(t.Setting))
+    connection.execute(delete(t.setting))
     for name, value in sorted(proposed.changed.items()):
-        connection.execute(insert(t.Setting).values(name=name, value=json.dumps(value)))
+        connection.execute(insert(t.setting).values(name=name, value=json.dumps(value)))
     log(connection, who, "change", "setting", "rules", old=old, new=proposed.changed)
     renew_all(connection)

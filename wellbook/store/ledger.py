@@ -15,7 +15,7 @@ from sqlalchemy import Connection, func, or_, select
 
 from wellbook.rules.finding import Finding
 from wellbook.store import tables as t
-from wellbook.store.rows import AT_ONCE, records, table_of
+from wellbook.store.rows import AT_ONCE, records
 from wellbook.store.silences import silences, woken
 from wellbook.terms import ContactWay, Occasion, Severity
 
@@ -50,7 +50,7 @@ def due(connection: Connection, asked: Asked, *, today: date) -> list[DueItem]:
     What would only be done at the next pull is left out unless that occasion is asked for. In a
     span, what a silence held back comes due on the day on which that silence ends.
     """
-    ledger, well, site = table_of(t.Due), table_of(t.Well), table_of(t.Site)
+    ledger, well, site = t.due, t.well, t.site
     query = (
         select(ledger, well.c.tag, well.c.site_id, site.c.road, site.c.town)
         .join(well, well.c.id == ledger.c.well_id)
@@ -95,8 +95,8 @@ def finding_of(row: Mapping[str, Any]) -> Finding:
 
 def _who(connection: Connection, site_ids: set[int], today: date) -> dict[int, tuple[str, str]]:
     """Property -> who is there now and a telephone number."""
-    stays, person = table_of(t.Occupancy), table_of(t.Customer)
-    way = table_of(t.ContactPoint)
+    stays, person = t.occupancy, t.customer
+    way = t.contact_point
     numbers = sorted(site_ids)
     query = (
         select(stays.c.site_id, person.c.name, way.c.value)
@@ -115,6 +115,6 @@ def _who(connection: Connection, site_ids: set[int], today: date) -> dict[int, t
 
 def ledger_of(connection: Connection, well_id: int) -> list[Finding]:
     """All that stands in the ledger of one well, whenever it holds from."""
-    table = table_of(t.Due)
+    table = t.due
     query = select(table).where(table.c.well_id == well_id).order_by(table.c.position)
     return [finding_of(r) for r in records(connection, query)]

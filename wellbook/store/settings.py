@@ -14,7 +14,7 @@ from wellbook.store import tables as t
 
 def settings(connection: Connection) -> Settings:
     """What the shop has changed of the rules' numbers."""
-    rows = connection.execute(select(t.Setting.name, t.Setting.value))
+    rows = connection.execute(select(t.setting.c.name, t.setting.c.value))
     return Settings({name: json.loads(value) for name, value in rows})
 
 

@@ -10,7 +10,7 @@ from sqlalchemy import ColumnElement, Connection, or_, select
 from wellbook.errors import WellbookError
 from wellbook.rules.finding import Rule
 from wellbook.store import tables as t
-from wellbook.store.rows import AT_ONCE, add, change, table_of
+from wellbook.store.rows import AT_ONCE, add, change
 
 
 def silences(
@@ -20,7 +20,7 @@ def silences(
 
     On the day on which a silence ends the rule speaks again.
     """
-    table = table_of(t.Silence)
+    table = t.silence
     numbers = sorted(well_ids)
     found: dict[tuple[int, str], str] = {}
     for start in range(0, len(numbers), AT_ONCE):
@@ -35,7 +35,7 @@ def silences(
 
 def woken(start: date, by: date) -> ColumnElement[bool]:
     """Whether a silence over a row of the ledger ends within these days."""
-    ledger, kept = table_of(t.Due), table_of(t.Silence)
+    ledger, kept = t.due, t.silence
     return (
         select(kept.c.id)
         .where(
@@ -66,7 +66,7 @@ def silence(
     add(
         connection,
         who,
-        t.Silence,
+        t.silence,
         {
             "well_id": well_id,
             "rule": rule.name,
@@ -80,7 +80,7 @@ def silence(
 
 def unsilence(connection: Connection, who: str, well_id: int, rule: Rule, *, today: date) -> int:
     """Let a rule speak again for one well; how many silences ended."""
-    table = table_of(t.Silence)
+    table = t.silence
     query = select(table.c.id).where(
         table.c.well_id == well_id,
         table.c.rule == rule.name,
@@ -88,5 +88,5 @@ def unsilence(connection: Connection, who: str, well_id: int, rule: Rule, *, tod
     )
     numbers = list(connection.execute(query).scalars())
     for number in numbers:
-        change(connection, who, t.Silence, number, {"until": today})
+        change(connection, who, t.silence, number, {"until": today})
     return len(numbers)
