@@ -15,10 +15,8 @@ from wellbook.present.cautions import cautions
 from wellbook.present.envelope import Shape, day_json, envelope, when_json
 from wellbook.present.json_shapes import due_json, fact_json, value_json
 from wellbook.present.lines import unit_of
-from wellbook.present.load import load
 from wellbook.present.load_lines import load_lines
 from wellbook.present.page import loud_findings
-from wellbook.present.part_texts import known_rating_psi
 from wellbook.present.place_lines import occupants_now, others_now
 from wellbook.present.questions import questions
 from wellbook.present.reading_lines import current, last_measured
@@ -26,6 +24,8 @@ from wellbook.present.recent import newest_first
 from wellbook.present.string_lines import sorted_down
 from wellbook.rules.cable_wear import wear
 from wellbook.rules.finding import Finding
+from wellbook.rules.hoist import load
+from wellbook.rules.pipe_rating import rating_psi
 from wellbook.terms import Kind, LevelState, Quantity, SheetKind
 
 
@@ -188,7 +188,7 @@ def component_json(hole: Hole, component: Component) -> Shape:
         ],
     }
     if isinstance(part, Pipe):
-        shape["rating_worked_out_psi"] = None if part.rating_psi else known_rating_psi(part)
+        shape["rating_worked_out_psi"] = None if part.rating_psi else rating_psi(part)
     if isinstance(part, Cable):
         shape["inspected"] = _wear(hole, component)
     return shape

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from wellbook.dates import When
-from wellbook.engineering.pipe import PVC
+from wellbook.engineering.pipe import PVC, table_material
 from wellbook.engineering.pressure import (
     PSI_PER_FT,
     column_psi,
@@ -34,7 +34,7 @@ from wellbook.rules.finding import (
     Threshold,
     occurrence,
 )
-from wellbook.rules.materials import is_metal, pipe_material
+from wellbook.rules.materials import is_metal
 from wellbook.rules.spans import Span, both, none_since, read_since, said_since
 from wellbook.terms import Basis, Kind, Occasion, PumpType, Quantity, Severity, Verdict
 
@@ -66,7 +66,7 @@ def rating_psi(pipe: Pipe) -> float | None:
     if pipe.material is None or pipe.wall is None:
         return None
     try:
-        material = pipe_material(pipe.material)
+        material = table_material(pipe.material)
         return rating_from_dimensions(
             material, pipe.wall, pipe.nominal_in, threaded=material == PVC
         )

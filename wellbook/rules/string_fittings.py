@@ -28,7 +28,7 @@ from wellbook.rules.spans import Span, both, none_since, said_since
 from wellbook.terms import Kind, Occasion, PumpType, Severity, Verdict
 
 NAME = "string-fittings"
-SEAL, SECOND_CHECK = "seal under the string", "second check valve"
+SEAL, SECOND_CHECK = "length for its seal", "length for one check valve"
 VALVES_UNSEEN = "check valves of the string, seen by a crew"
 
 HAS_OWN_VALVE = (PumpType.SUBMERSIBLE, None)
