@@ -2,12 +2,12 @@
 
 from alembic import context
 
-from wellbook.store.tables import Base
+from wellbook.store.tables import METADATA
 
 connection = context.config.attributes["connection"]
 context.configure(
     connection=connection,
-    target_metadata=Base.metadata,
+    target_metadata=METADATA,
     render_as_batch=True,
     compare_type=True,
 )

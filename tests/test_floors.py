@@ -82,11 +82,39 @@ def test_help_imports_neither_database_nor_migrations() -> None:
     assert done.returncode == 0, done.stderr
 
 
+NEVER = {"sqlalchemy.orm", "alembic"}
+JUDGING = {"wellbook.rules.catalogue", "wellbook.store.judging"}
+OTHER_FLOORS = {"wellbook.engineering", "wellbook.rules", "wellbook.hole", "wellbook.exchange"}
+
+
+@pytest.mark.parametrize(
+    ("words", "spared"),
+    [
+        (["find", "orla"], OTHER_FLOORS | {"wellbook.present.page", "rich.console"}),
+        (["find", "orla", "--json"], OTHER_FLOORS | {"rich"}),
+        (["due"], JUDGING | {"wellbook.hole.hole", "wellbook.present.page", "rich.console"}),
+        (["due", "--json", "--severity", "act"], JUDGING | {"wellbook.hole.hole", "rich"}),
+        (["history", "TF-0031"], JUDGING | {"wellbook.present.page_screen", "rich.console"}),
+        (["hole", "TF-0031"], {"wellbook.store.replaying", "wellbook.exchange", "rich.console"}),
+    ],
+    ids=lambda case: " ".join(case) if isinstance(case, list) else "",
+)
+def test_a_command_loads_only_what_it_speaks_of(
+    words: list[str], spared: set[str], loaded_shop: Path
+) -> None:
+    given = ["--book", str(loaded_shop), *words]
+    code = (
+        f"import sys; from wellbook import cli; status = cli.run({given!r});"
+        f" bad = {spared | NEVER!r} & set(sys.modules); sys.exit(f'imported: {{bad}}' if bad else status)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
 def test_parts_and_their_tables_have_the_same_fields() -> None:
     from wellbook.dates import When
     from wellbook.hole.fields import field_types
     from wellbook.hole.parts import PARTS
-    from wellbook.store.rows import table_of
     from wellbook.store.tables import PART_TABLES
 
     for kind, part in PARTS.items():
@@ -94,4 +122,4 @@ def test_parts_and_their_tables_have_the_same_fields() -> None:
         for name, hint in field_types(part).items():
             ends = ("_earliest", "_latest", "_text") if hint is When else ("",)
             wanted |= {name + end for end in ends}
-        assert set(table_of(PART_TABLES[kind]).c.keys()) == wanted, kind
+        assert set(PART_TABLES[kind].c.keys()) == wanted, kind

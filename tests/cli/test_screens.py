@@ -27,7 +27,7 @@ def shown(line: str, width: int) -> list[str]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(session, "screen_width", lambda: width)
         patch.setattr(
-            "wellbook.present.terminal.print_lines",
+            "wellbook.present.screen.print_lines",
             lambda texts, _: said.extend(text.plain for text in texts),
         )
         session.show([line])

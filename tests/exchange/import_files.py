@@ -3,7 +3,7 @@
 from datetime import date
 from pathlib import Path
 
-from sqlalchemy import func, select
+from sqlalchemy import Table, func, select
 
 from wellbook.exchange.csv_file import data_rows, header_of, look
 from wellbook.exchange.proposing import propose
@@ -13,11 +13,10 @@ from wellbook.exchange.well_record import Row
 from wellbook.hole.hole import Hole
 from wellbook.rules import catalogue
 from wellbook.store import ledger
-from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.holes import load_hole
-from wellbook.store.rows import table_of
 from wellbook.store.search import the_well
+from wellbook.store.settings import settings
 
 TODAY = date(2026, 11, 25)
 
@@ -37,9 +36,9 @@ def read(path: Path, unit: str = "") -> list[Row]:
     return [clerk.row(row) for row in data_rows(path, mapping)]
 
 
-def count(book: Book, model: type[t.Base]) -> int:
+def count(book: Book, table: Table) -> int:
     with book.reading() as connection:
-        return connection.execute(select(func.count()).select_from(table_of(model))).scalar_one()
+        return connection.execute(select(func.count()).select_from(table)).scalar_one()
 
 
 def well(book: Book, words: str) -> tuple[int, Hole]:
@@ -47,6 +46,6 @@ def well(book: Book, words: str) -> tuple[int, Hole]:
     with book.reading() as connection:
         number = the_well(connection, words)
         hole = load_hole(connection, number)
-        findings = catalogue.judge(hole, ledger.settings(connection))
+        findings = catalogue.judge(hole, settings(connection))
         assert ledger.ledger_of(connection, number) == findings
     return number, hole

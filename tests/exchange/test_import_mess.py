@@ -79,7 +79,7 @@ def test_the_row_of_an_open_quote_is_told_and_kept_with_the_rejects(
     assert (refusal["row"], refusal["column"], refusal["value"]) == (2, "town", '"Mill')
     _, row = csv.reader(rejects.read_text(encoding="utf-8").splitlines())
     assert row[:3] == ["1", '"Mill', "100"]
-    assert count(book, t.Well) == 2
+    assert count(book, t.well) == 2
 
 
 # -- rows of one well that disagree ------------------------------------------------------------
@@ -90,7 +90,7 @@ def test_a_number_in_another_case_is_the_same_well(
 ) -> None:
     path = written(tmp_path / "a.csv", "id,casing_from_ft,casing_to_ft\nl 1,0,20\nL1,20,40\n")
     said = answer(path)
-    assert (said["wells"], said["written"], count(book, t.Well)) == (1, 2, 1)
+    assert (said["wells"], said["written"], count(book, t.well)) == (1, 2, 1)
     (doubt,) = said["doubts"]
     assert (doubt["row"], doubt["column"], doubt["value"]) == (3, "id", "L1")
     assert "'l 1' of row 2" in doubt["reason"]

@@ -58,7 +58,7 @@ def test_the_same_file_next_year_adds_nothing(
     own(line)
     monkeypatch.setenv("WELLBOOK_TODAY", "2027-12-01")
     assert own(line)["unchanged"] == 1
-    assert (count(book, t.Sheet), count(book, t.Component)) == (1, 3)
+    assert (count(book, t.sheet), count(book, t.component)) == (1, 3)
 
 
 def test_a_changed_cell_corrects_the_sheet(own: Answer, book: Book) -> None:
@@ -85,7 +85,7 @@ def test_what_the_source_takes_back_is_withdrawn_and_may_come_again(
     assert well(book, "M-1")[1].the(Pump) is None
     assert own(line)["changed"] == 1
     assert well(book, "M-1")[1].the(Pump) is not None
-    assert count(book, t.Component) == 1
+    assert count(book, t.component) == 1
 
 
 def test_what_was_put_right_by_hand_stays(own: Answer, book: Book) -> None:
@@ -186,10 +186,10 @@ def test_reference_wells_have_their_parts_and_owe_nothing_until_they_are_ours(
 ) -> None:
     line = "M-1,400,2019-06-01,1/2,,100,,,"
     own(line, role="reference")
-    assert (count(book, t.Component), count(book, t.Due)) == (1, 0)
+    assert (count(book, t.component), count(book, t.due)) == (1, 0)
     said = own(line)
-    assert (said["changed"], said["made_ours"], count(book, t.Sheet)) == (1, 1, 1)
-    assert well(book, "M-1")[1].role is Role.OURS and count(book, t.Due)
+    assert (said["changed"], said["made_ours"], count(book, t.sheet)) == (1, 1, 1)
+    assert well(book, "M-1")[1].role is Role.OURS and count(book, t.due)
     said = own(line, role="reference")
     assert (said["unchanged"], said["stay_ours"]) == (1, 1)
     assert well(book, "M-1")[1].role is Role.OURS

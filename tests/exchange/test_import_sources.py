@@ -63,7 +63,7 @@ def test_two_files_of_one_source_speak_of_the_same_wells(county: Answer, book: B
     assert county("wells", wells)["written"] == 2
     said = county("casings", casings)
     assert (said["written"], said["changed"]) == (1, 2)
-    assert count(book, t.Well) == 3
+    assert count(book, t.well) == 3
     for name, text, rows in (("wells", wells, 2), ("casings", casings, 3)) * 2:
         assert county(name, text)["unchanged"] == rows
     _, hole = well(book, "R-1")
@@ -87,7 +87,7 @@ def test_the_same_number_of_another_source_is_another_well(
 ) -> None:
     county("wells", "no,name,depth,width,remarks\n1,,100,6,\n")
     answer(written(tmp_path / "state.csv", "id,depth_ft\n1,100\n"))
-    assert count(book, t.Well) == 2
+    assert count(book, t.well) == 2
 
 
 @pytest.mark.parametrize(
@@ -164,7 +164,7 @@ def test_more_wells_than_are_written_at_once(tmp_path: Path, book: Book, answer:
     path = written(tmp_path / "a.csv", "id,casing_from_ft,casing_to_ft\n" + "".join(lines))
     said = answer(path)
     assert (said["rows"], said["wells"], said["written"]) == (1200, 600, 1200)
-    assert (count(book, t.Well), count(book, t.BoreInterval)) == (600, 1200)
+    assert (count(book, t.well), count(book, t.bore_interval)) == (600, 1200)
     assert answer(path)["unchanged"] == 1200
 
 
@@ -191,8 +191,8 @@ def test_open_sets_of_one_source_are_the_same_wells(
         said = answer(files[n], "--mapping", tmp_path / f"{files[n].stem}.toml")
     assert said["unchanged"] == said["rows"]
     assert numbers[0] & numbers[1]
-    assert count(book, t.Well) == len(numbers[0] | numbers[1])
+    assert count(book, t.well) == len(numbers[0] | numbers[1])
     both = sorted(numbers[0] & numbers[1])[0]
     with book.reading() as connection:
-        row = select(t.ImportedRow.source).where(t.ImportedRow.row_key == both)
+        row = select(t.imported_row.c.source).where(t.imported_row.c.row_key == both)
         assert len(set(connection.execute(row).scalars())) == 2

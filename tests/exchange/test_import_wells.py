@@ -125,7 +125,7 @@ def test_rows_of_one_well_are_joined_and_none_is_lost(
     text = "id,casing_from_ft,casing_to_ft,casing_diameter_in\n7,0,20,8\n8,0,9,6\n7,20,90,6\n"
     said = answer(written(tmp_path / "a.csv", text))
     assert (said["rows"], said["written"]) == (3, 3)
-    assert (count(book, t.Well), count(book, t.BoreInterval)) == (2, 3)
+    assert (count(book, t.well), count(book, t.bore_interval)) == (2, 3)
 
 
 def test_the_same_twice_adds_nothing_and_a_change_changes_one(
@@ -133,15 +133,15 @@ def test_the_same_twice_adds_nothing_and_a_change_changes_one(
 ) -> None:
     path = written(tmp_path / "a.csv", f"{HEAD}7,Sutton,2011,100,20\n8,Sutton,2012,200,\n")
     assert answer(path, "--as", "ours")["written"] == 2
-    dues = count(book, t.Due)
+    dues = count(book, t.due)
     assert answer(path, "--as", "ours")["unchanged"] == 2
     written(path, f"{HEAD}7,Sutton,2011,140,20\n8,Sutton,2012,200,\n")
     said = answer(path)
     assert (said["changed"], said["unchanged"]) == (1, 1)
-    assert (count(book, t.Well), count(book, t.Observation)) == (2, 3)
-    assert dues and count(book, t.Due)
+    assert (count(book, t.well), count(book, t.observation)) == (2, 3)
+    assert dues and count(book, t.due)
     with book.reading() as connection:
-        values = connection.execute(select(t.Observation.value).order_by(t.Observation.value))
+        values = connection.execute(select(t.observation.c.value).order_by(t.observation.c.value))
         assert list(values.scalars()) == [20, 140, 200]
         assert [m.tag for m in find(connection, "sutton")] == ["7", "8"]
 
@@ -150,7 +150,7 @@ def test_reference_wells_owe_nothing(
     tmp_path: Path, book: Book, answer: Callable[..., dict[str, Any]]
 ) -> None:
     answer(written(tmp_path / "a.csv", f"{HEAD}7,Sutton,2011,100,20\n"))
-    assert (count(book, t.Well), count(book, t.Due), count(book, t.Customer)) == (1, 0, 0)
+    assert (count(book, t.well), count(book, t.due), count(book, t.customer)) == (1, 0, 0)
 
 
 def test_rejects_hold_the_rows_and_the_reason(
@@ -171,7 +171,7 @@ def test_dry_run_writes_nothing(
     tmp_path: Path, book: Book, answer: Callable[..., dict[str, Any]]
 ) -> None:
     assert answer(written(tmp_path / "a.csv", f"{HEAD}7,,,9,\n"), "--dry-run")["written"] == 1
-    assert (count(book, t.Well), count(book, t.ImportRun), count(book, t.Change)) == (0, 0, 0)
+    assert (count(book, t.well), count(book, t.import_run), count(book, t.change)) == (0, 0, 0)
 
 
 def test_stopped_half_way_nothing_is_written(
@@ -183,7 +183,7 @@ def test_stopped_half_way_nothing_is_written(
     monkeypatch.setattr(store_imports, "index_wells", stop)
     path = written(tmp_path / "a.csv", f"{HEAD}7,Sutton,2011,100,20\n")
     assert run(["import", "wells", str(path)]) == 130
-    assert [count(book, m) for m in (t.Well, t.Site, t.ImportedRow, t.Change)] == [0, 0, 0, 0]
+    assert [count(book, m) for m in (t.well, t.site, t.imported_row, t.change)] == [0, 0, 0, 0]
 
 
 def test_a_kept_mapping_reads_the_same(tmp_path: Path) -> None:
@@ -244,16 +244,16 @@ def test_open_sets_whole_with_their_own_totals(
     said = answer(path, *(["--unit", unit] if unit else []))
 
     assert (said["rows"], said["written"], said["refused"]) == (len(rows), len(rows), 0)
-    assert count(book, t.Well) == len({r[key] for r in rows})
+    assert count(book, t.well) == len({r[key] for r in rows})
     seen = select(
         func.count(),
-        func.avg(t.Observation.value),
-        func.min(t.Observation.when_earliest),
-        func.max(t.Observation.when_latest),
+        func.avg(t.observation.c.value),
+        func.min(t.observation.c.when_earliest),
+        func.max(t.observation.c.when_latest),
     )
     with book.reading() as connection:
         number, mean, _, _ = connection.execute(
-            seen.where(t.Observation.quantity == "depth_ft")
+            seen.where(t.observation.c.quantity == "depth_ft")
         ).one()
         _, _, first, last = connection.execute(seen).one()
     assert number == len(depths)

@@ -105,7 +105,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     holes: dict[str, Hole] = {}
     owed: dict[str, list[Finding]] = defaultdict(list)
     with book.reading() as connection:
-        numbers = list(connection.execute(select(t.Well.id)).scalars())
+        numbers = list(connection.execute(select(t.well.c.id)).scalars())
         for number, hole in zip(numbers, load_holes(connection, numbers), strict=True):
             holes[hole.tag] = hole
             owed[hole.tag] = [f for f in ledger_of(connection, number) if f.holds(DAY)]

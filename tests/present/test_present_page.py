@@ -32,12 +32,13 @@ from wellbook.hole.facts import OVER_THE_SCALE
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Cap, CheckValve, Pipe, Pump
 from wellbook.hole.records import Inspection, Interval, Occupant
-from wellbook.present import terminal
+from wellbook.present import screen
 from wellbook.present.finding_lines import since_words
 from wellbook.present.history import build_history
 from wellbook.present.json_page import page_json
 from wellbook.present.page import build_page
-from wellbook.present.terminal import print_lines, render_page
+from wellbook.present.page_screen import render_page
+from wellbook.present.screen import print_lines
 from wellbook.rules import catalogue
 from wellbook.rules.finding import Finding, Settings
 from wellbook.terms import (
@@ -555,7 +556,7 @@ def test_a_narrow_terminal_gets_the_picture_under_the_string() -> None:
     lines = shown(rich(), width=70)
     at = next(n for n, line in enumerate(lines) if line.startswith("below ground"))
     assert lines[at + 1].endswith("casing top")
-    assert terminal.terminal_width(io.StringIO()) == 100
+    assert screen.terminal_width(io.StringIO()) == 100
 
 
 def test_basis_marks_are_explained_on_the_page() -> None:

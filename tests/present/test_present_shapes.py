@@ -15,6 +15,7 @@ from wellbook.dates import When
 from wellbook.hole.component import Claim
 from wellbook.hole.parts import Pump
 from wellbook.hole.records import Interval, Sample
+from wellbook.present.envelope import envelope, error_json
 from wellbook.present.history import (
     build_history,
     history_json,
@@ -22,7 +23,7 @@ from wellbook.present.history import (
     render_versions,
 )
 from wellbook.present.json_page import page_json
-from wellbook.present.json_shapes import due_json, envelope, error_json
+from wellbook.present.json_shapes import due_json
 from wellbook.present.tables import table
 from wellbook.present.text import clean, one_line, to_ascii, wrap
 from wellbook.store.past_sheets import SheetVersion

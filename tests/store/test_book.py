@@ -40,7 +40,7 @@ def test_the_migrations_make_what_the_tables_say(book: Book) -> None:
 
     with book.reading() as connection:
         context = MigrationContext.configure(connection, opts={"compare_type": True})
-        assert compare_metadata(context, t.Base.metadata) == []
+        assert compare_metadata(context, t.METADATA) == []
 
 
 def test_down_to_nothing_and_up_again(book: Book) -> None:
@@ -120,9 +120,9 @@ def next_year(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[str]
 def _with_a_customer(book: Book) -> None:
     """A row that others point at: a migration that rebuilt its table carelessly would lose them."""
     with book.writing() as connection:
-        connection.execute(insert(t.Customer).values(id=1, uid="c", name="Ada", notes=""))
+        connection.execute(insert(t.customer).values(id=1, uid="c", name="Ada", notes=""))
         connection.execute(
-            insert(t.ContactPoint).values(
+            insert(t.contact_point).values(
                 uid="x", customer_id=1, way="phone", value="1", digits="1", may_use="yes"
             )
         )
@@ -247,13 +247,13 @@ def test_what_the_files_driver_says_is_one_line() -> None:
 def test_a_second_writer_waits_and_no_update_is_lost(book: Book) -> None:
     """Read, add one, write: 4 writers x 25. The driver's own transactions would lose some."""
     with book.writing() as connection:
-        connection.execute(insert(t.Setting).values(name="count", value="0"))
+        connection.execute(insert(t.setting).values(name="count", value="0"))
 
     def add_many() -> None:
         for _ in range(25):
             with book.writing() as connection:
-                value = int(connection.execute(select(t.Setting.value)).scalar_one())
-                connection.execute(update(t.Setting).values(value=str(value + 1)))
+                value = int(connection.execute(select(t.setting.c.value)).scalar_one())
+                connection.execute(update(t.setting).values(value=str(value + 1)))
 
     threads = [threading.Thread(target=add_many) for _ in range(4)]
     for thread in threads:
@@ -261,7 +261,7 @@ def test_a_second_writer_waits_and_no_update_is_lost(book: Book) -> None:
     for thread in threads:
         thread.join()
     with book.reading() as connection:
-        assert connection.execute(select(t.Setting.value)).scalar_one() == "100"
+        assert connection.execute(select(t.setting.c.value)).scalar_one() == "100"
 
 
 def test_a_writer_who_waits_too_long_is_told_so(
@@ -279,30 +279,30 @@ def test_a_writer_who_waits_too_long_is_told_so(
 
 def test_readers_do_not_wait_for_a_writer(book: Book) -> None:
     with book.writing() as writer:
-        writer.execute(insert(t.Setting).values(name="half", value="1"))
+        writer.execute(insert(t.setting).values(name="half", value="1"))
         with book.reading() as reader:
-            assert reader.execute(select(t.Setting.name)).all() == []
+            assert reader.execute(select(t.setting.c.name)).all() == []
 
 
 def test_a_transaction_that_fails_leaves_nothing(book: Book) -> None:
     with pytest.raises(RuntimeError), book.writing() as connection:
-        connection.execute(insert(t.Setting).values(name="half", value="1"))
+        connection.execute(insert(t.setting).values(name="half", value="1"))
         raise RuntimeError
     with book.reading() as connection:
-        assert connection.execute(select(t.Setting.name)).all() == []
+        assert connection.execute(select(t.setting.c.name)).all() == []
 
 
 def test_foreign_keys_and_words_are_enforced(book: Book) -> None:
     with pytest.raises(BookError), book.writing() as connection:
         connection.execute(
-            insert(t.ContactPoint).values(
+            insert(t.contact_point).values(
                 uid="x", customer_id=999, way="phone", value="1", digits="1", may_use="yes"
             )
         )
     with pytest.raises(BookError), book.writing() as connection:
-        connection.execute(insert(t.Customer).values(id=1, uid="c", name="A", notes=""))
+        connection.execute(insert(t.customer).values(id=1, uid="c", name="A", notes=""))
         connection.execute(
-            insert(t.ContactPoint).values(
+            insert(t.contact_point).values(
                 uid="x", customer_id=1, way="pigeon", value="1", digits="1", may_use="yes"
             )
         )

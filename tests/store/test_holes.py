@@ -342,6 +342,6 @@ def test_what_is_copied_from_paper_is_as_old_as_the_paper(book: Book) -> None:
     assert fact.value == 2
     assert seen.on(date(2010, 1, 1)).depth_ft() == 300
     with book.reading() as connection:
-        kept = connection.execute(select(t.Observation.when_earliest)).scalars().all()
+        kept = connection.execute(select(t.observation.c.when_earliest)).scalars().all()
     assert kept.count(None) == 2
     assert seen.down(Kind.PUMP) == ()

@@ -13,13 +13,15 @@ from hypothesis import strategies as st
 from wellbook.errors import WellbookError
 from wellbook.rules import catalogue
 from wellbook.rules.finding import Settings
-from wellbook.store import ledger, sheets
+from wellbook.store import judging, ledger, sheets, silences
 from wellbook.store.book import Book, make_book
 from wellbook.store.ledger import Asked
+from wellbook.store.settings import with_setting
 from wellbook.store.wells import add_well
 
 TODAY = date(2026, 11, 25)
 CHECKED = 'date = 2026-03-10\nreason = "check up"'
+CHECK_UP = catalogue.the_rule("check-up")
 DUE = date(2027, 3, 10)
 """A year after the check-up."""
 
@@ -33,8 +35,8 @@ def well_with_a_check_up(book: Book) -> int:
 
 def silence(book: Book, number: int, until: date | None) -> None:
     with book.writing() as connection:
-        ledger.silence(
-            connection, "me", number, "check-up", reason="abroad", today=TODAY, until=until
+        silences.silence(
+            connection, "me", number, CHECK_UP, reason="abroad", today=TODAY, until=until
         )
 
 
@@ -79,7 +81,7 @@ def test_a_list_of_the_past_leaves_out_what_nobody_wants_to_see_today(book: Book
     later = date(2027, 6, 1)
     assert not listed(book, DUE, today=later)
     with book.writing() as connection:
-        ledger.unsilence(connection, "me", number, "check-up", today=later)
+        silences.unsilence(connection, "me", number, CHECK_UP, today=later)
     assert listed(book, DUE, today=later)
 
 
@@ -88,7 +90,7 @@ def test_a_rule_was_not_silent_before_it_was_silenced(book: Book) -> None:
     silence(book, number, None)
     with book.reading() as connection:
         before, then = (
-            ledger.silences(connection, [number], day) for day in (TODAY - timedelta(1), TODAY)
+            silences.silences(connection, [number], day) for day in (TODAY - timedelta(1), TODAY)
         )
     assert (before, then) == ({}, {(number, "check-up"): "abroad"})
 
@@ -114,7 +116,7 @@ def test_a_silence_hides_a_finding_on_just_the_days_that_it_has(
 
 def changed(name: str, value: str, **before: float) -> Settings:
     shop = Settings({f"{name.partition('.')[0]}.{n}": v for n, v in before.items()})
-    return ledger.with_setting(shop, name, value)
+    return with_setting(shop, name, value)
 
 
 @pytest.mark.parametrize(
@@ -175,8 +177,8 @@ def test_two_numbers_that_contradict_each_other_are_refused(
 
 def test_equal_numbers_are_in_order_and_the_other_first_is_a_way() -> None:
     assert changed("pump-age.surely_years", "8").changed == {"pump-age.surely_years": 8.0}
-    shop = ledger.with_setting(Settings(), "pump-age.surely_years", "25")
-    assert ledger.with_setting(shop, "pump-age.may_years", "20").changed == {
+    shop = with_setting(Settings(), "pump-age.surely_years", "25")
+    assert with_setting(shop, "pump-age.may_years", "20").changed == {
         "pump-age.may_years": 20.0,
         "pump-age.surely_years": 25.0,
     }
@@ -214,7 +216,7 @@ def test_a_book_with_an_odd_number_from_before_still_takes_sheets(
         f"{rule.name}.{t.name}" for rule in catalogue.RULES for t in rule.thresholds if t.most > 0
     ]
     with book.writing() as connection:
-        ledger.save_settings(connection, "me", Settings(dict.fromkeys(odd, float(number))))
+        judging.save_settings(connection, "me", Settings(dict.fromkeys(odd, float(number))))
     well_with_a_check_up(book)
     with book.writing() as connection:
         sheet = {
@@ -224,7 +226,7 @@ def test_a_book_with_an_odd_number_from_before_still_takes_sheets(
             "sample": {"bacteria": "coliform present", "nitrate_mg_l": 3},
         }
         sheets.record(connection, "me", 1, sheet, today=TODAY)
-        assert ledger.preview(connection, Settings(), on=TODAY)
+        assert judging.preview(connection, Settings(), on=TODAY)
     book.close()
 
 
@@ -233,6 +235,6 @@ def test_the_ends_of_each_range_are_taken_or_refused_for_their_order_alone(
     name: str, value: str
 ) -> None:
     try:
-        ledger.with_setting(Settings(), name, value)
+        with_setting(Settings(), name, value)
     except WellbookError as error:
         assert "change that one first" in str(error)

@@ -27,9 +27,11 @@ from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_import import import_wells
 from wellbook.hole.sheet import SheetError
 from wellbook.rules import catalogue
-from wellbook.store import ledger, sheets
+from wellbook.store import judging, ledger, sheets
 from wellbook.store.book import Book, make_book
 from wellbook.store.holes import load_hole
+from wellbook.store.settings import settings as shop_settings
+from wellbook.store.settings import with_setting
 from wellbook.store.wells import add_well, edit_well, join_systems, leave_system, well_by_tag
 from wellbook.terms import Role, SheetKind
 
@@ -111,7 +113,7 @@ class Shop(RuleBasedStateMachine):
     @initialize()
     def begin(self) -> None:
         with self.book.writing() as connection:
-            ledger.renew_all(connection)
+            judging.renew_all(connection)
             for tag in ("A-1", "A-2"):
                 self.wells.append(add_well(connection, "me", tag, {}, today=TODAY))
 
@@ -150,13 +152,13 @@ class Shop(RuleBasedStateMachine):
     @rule(years=st.integers(1, 30))
     def change_a_number(self, years: int) -> None:
         with self.book.writing() as connection:
-            shop = ledger.settings(connection)
+            shop = shop_settings(connection)
             try:
-                proposed = ledger.with_setting(shop, "pump-age.surely_years", str(years))
+                proposed = with_setting(shop, "pump-age.surely_years", str(years))
             except WellbookError:
                 # Pumps would surely be past their years before they may be.
                 return
-            ledger.save_settings(connection, "me", proposed)
+            judging.save_settings(connection, "me", proposed)
 
     @rule(which=st.integers(0, 3), use=st.sampled_from(["ours", "reference"]))
     def change_role(self, which: int, use: str) -> None:
@@ -215,7 +217,7 @@ class Shop(RuleBasedStateMachine):
     @invariant()
     def ledger_is_true(self) -> None:
         with self.book.reading() as connection:
-            shop = ledger.settings(connection)
+            shop = shop_settings(connection)
             for number in self.wells:
                 findings = catalogue.judge(load_hole(connection, number), shop)
                 assert ledger.ledger_of(connection, number) == findings

@@ -47,7 +47,7 @@ def test_what_was_put_in_comes_out(listed: Book) -> None:
     with listed.reading() as connection:
         assert all_models(connection) == [TEN, FIVE, OTHER]
         assert all_models(connection, "osk 5") == [FIVE]
-        log = list(connection.execute(select(t.Change.who, t.Change.action, t.Change.what)))
+        log = list(connection.execute(select(t.change.c.who, t.change.c.action, t.change.c.what)))
     assert log.count(("Ida", "add", "pump_model")) == 3
     assert log.count(("Ida", "add", "pump_point")) == 2
 
@@ -147,8 +147,8 @@ def test_a_change_replaces_all_points_and_is_logged(listed: Book) -> None:
         assert edit_pump(connection, "Ida", FIVE, new)
         assert not edit_pump(connection, "Ida", new, new)
         assert the_pump(connection, "O-507") == new
-        points = select(t.Change.old, t.Change.new).where(
-            t.Change.what == "pump_point", t.Change.action == "change"
+        points = select(t.change.c.old, t.change.c.new).where(
+            t.change.c.what == "pump_point", t.change.c.action == "change"
         )
         ((old, shown),) = connection.execute(points).all()
     assert json.loads(old) == {"points": "0:510, 5:370, 7:240"}
@@ -227,7 +227,7 @@ def _as_of_0001(place: str, filled: Path) -> Book:
     full = Book(book_url(filled))
     with old.writing() as connection, full.reading() as source:
         there = inspect(connection).get_table_names()
-        for table in t.Base.metadata.sorted_tables:
+        for table in t.METADATA.sorted_tables:
             rows = [dict(r) for r in source.execute(select(table)).mappings()]
             if table.name in there and rows:
                 connection.execute(insert(table), rows)
@@ -254,7 +254,7 @@ def test_a_filled_book_of_the_first_revision_is_upgraded_and_taken_back(
     assert _counts(book) == {**before, "pump_model": 0, "pump_point": 0}
     full = Book(book_url(loaded_shop))
     with book.reading() as connection, full.reading() as source:
-        numbers = list(connection.execute(select(t.Well.id).order_by(t.Well.id)).scalars())
+        numbers = list(connection.execute(select(t.well.c.id).order_by(t.well.c.id)).scalars())
         for one, other in zip(
             load_holes(connection, numbers), load_holes(source, numbers), strict=True
         ):
@@ -267,7 +267,9 @@ def test_a_filled_book_of_the_first_revision_is_upgraded_and_taken_back(
             connection.execute(text("SELECT setval('change_id_seq', (SELECT max(id) FROM change))"))
     with book.writing() as connection:
         add_pumps(connection, "Ida", models)
-        number = connection.execute(select(t.Well.id).where(t.Well.tag == "TF-0031")).scalar_one()
+        number = connection.execute(
+            select(t.well.c.id).where(t.well.c.tag == "TF-0031")
+        ).scalar_one()
         assert load_hole(connection, number).pump_model is not None
     migrate(book, "0001")
     after = _counts(book)

@@ -19,7 +19,9 @@ from wellbook.rules import catalogue
 from wellbook.store import sheets
 from wellbook.store.book import Book
 from wellbook.store.holes import load_hole
-from wellbook.store.ledger import judged, ledger_of, settings
+from wellbook.store.judging import judged
+from wellbook.store.ledger import ledger_of
+from wellbook.store.settings import settings
 from wellbook.store.wells import add_well, join_systems
 from wellbook.terms import Basis, Cause, Kind, SheetKind, WellStatus
 
@@ -332,13 +334,12 @@ def test_the_ledger_equals_judging_from_nothing(book: Book) -> None:
 def test_a_book_that_holds_an_older_spelling_is_read_in_the_books_word(book: Book) -> None:
     from sqlalchemy import update
 
-    from wellbook.store.rows import table_of
-    from wellbook.store.tables import Pipe as PipeTable
+    from wellbook.store.tables import pipe
 
     number = well(book)
     record(book, number, 'date = 2019-06-03\nreason = "other"\n[set.pipe]\nmaterial = "pvc"')
     with book.writing() as connection:
-        connection.execute(update(table_of(PipeTable)).values(material="SCH 80 PVC", wall=None))
+        connection.execute(update(pipe).values(material="SCH 80 PVC", wall=None))
     ((_, pipe),) = hole(book, number).parts(Pipe)
     assert (pipe.material, pipe.wall) == ("pvc", "SCH 80")
 
@@ -659,9 +660,9 @@ def test_a_ledger_of_an_older_version_of_the_rules_is_renewed_before_it_is_read(
     record(book, number, SET_2019)
     freshen(book)
     with book.writing() as connection:
-        connection.execute(delete(t.Due))
+        connection.execute(delete(t.due))
         old = versions.REPLAY + "-of the rules before"
-        connection.execute(update(t.BookInfo).values(ledger_fingerprint=old))
+        connection.execute(update(t.book).values(ledger_fingerprint=old))
     assert freshen(book)
     with book.reading() as connection:
         assert ledger_of(connection, number) == judged(connection, number)[1]
@@ -681,9 +682,9 @@ def test_a_book_of_an_older_replay_is_replayed_before_it_is_read(book: Book) -> 
         before = load_hole(connection, number)
     assert before.components
     with book.writing() as connection:
-        for table in (t.ComponentClaim, t.Pump):
+        for table in (t.component_claim, t.pump):
             connection.execute(delete(table))
-        connection.execute(update(t.BookInfo).values(ledger_fingerprint="1-0"))
+        connection.execute(update(t.book).values(ledger_fingerprint="1-0"))
     assert freshen(book)
     with book.reading() as connection:
         assert load_hole(connection, number) == before

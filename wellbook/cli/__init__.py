@@ -165,7 +165,7 @@ def _say(given: list[str], error: WellbookError) -> int:
     if "--json" in given:
         import json
 
-        from wellbook.present.json_shapes import error_json
+        from wellbook.present.envelope import error_json
 
         shape = error_json(error.code, error.message, error.where)
         print(json.dumps(shape, ensure_ascii=False))

@@ -78,7 +78,7 @@ def calc(ctx: typer.Context, as_json: bool = JSON) -> None:
         return
     shelf = [the_calculator(name) for name in NAMES]
     if as_json:
-        from wellbook.present.json_shapes import envelope
+        from wellbook.present.envelope import envelope
 
         listed = [{"name": c.name, "title": c.title} for c in shelf]
         show_json(envelope("wellbook.calculators", 1, calculators=listed))
@@ -175,7 +175,7 @@ def _one(desk: Desk, given: Mapping[str, Any], *, as_json: bool) -> None:
         show_json(answer_json(desk.calculator, inputs, answer))
     else:
         from wellbook.present.answers import answer_lines
-        from wellbook.present.terminal import terminal_width
+        from wellbook.present.screen import terminal_width
 
         show(answer_lines(desk.calculator, inputs, answer, terminal_width(sys.stdout)))
 

@@ -65,7 +65,7 @@ def call(
         else:
             shape = _record(connection, here.who, number, data, said, here.today)
     if as_json:
-        from wellbook.present.json_shapes import envelope
+        from wellbook.present.envelope import envelope
 
         show_json(envelope("wellbook.call", 1, **shape))
     else:
@@ -142,9 +142,13 @@ def _came_of_it(connection: Connection, who: str, number: int, outcome: str) -> 
     if not calls:
         raise NotFoundError(f"no call about {hole.tag} is on record")
     last = calls[-1]
-    old = connection.execute(select(t.Call.outcome).where(t.Call.sheet_id == last.number)).scalar()
-    connection.execute(update(t.Call).where(t.Call.sheet_id == last.number).values(outcome=outcome))
-    uid = by_id(connection, t.Sheet, last.number)["uid"]
+    old = connection.execute(
+        select(t.call.c.outcome).where(t.call.c.sheet_id == last.number)
+    ).scalar()
+    connection.execute(
+        update(t.call).where(t.call.c.sheet_id == last.number).values(outcome=outcome)
+    )
+    uid = by_id(connection, t.sheet, last.number)["uid"]
     log(connection, who, "change", "call", uid, old={"outcome": old}, new={"outcome": outcome})
     return {
         "well": hole.tag,

@@ -59,7 +59,7 @@ def edit(
 @app.command("show")
 def show_one(ctx: typer.Context, customer: str = WHO, as_json: bool = JSON) -> None:
     """A customer, the ways to reach him or her, and the wells."""
-    from wellbook.present.json_shapes import envelope
+    from wellbook.present.envelope import envelope
     from wellbook.present.text import span_words
     from wellbook.store import listing, wells
 

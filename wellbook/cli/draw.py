@@ -33,8 +33,8 @@ def draw(
     from wellbook.rules import pipe_rating
     from wellbook.rules.reach import reach_of
     from wellbook.store.holes import load_hole
-    from wellbook.store.ledger import settings
     from wellbook.store.search import the_well
+    from wellbook.store.settings import settings
 
     well, file = _well_and_file(words)
     here = session(ctx)
@@ -47,7 +47,7 @@ def draw(
     section = cross_section(hole, reach_of(hole, usual_psi), day)
     if file is None:
         from wellbook.present.hole_screen import draw_screen
-        from wellbook.present.terminal import terminal_width
+        from wellbook.present.screen import terminal_width
 
         show(draw_screen(section, terminal_width(sys.stdout)))
         return

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from datetime import date, timedelta
-from functools import partial
-from typing import TYPE_CHECKING
+from enum import StrEnum
+from typing import TYPE_CHECKING, TypeVar
 
 import typer
 
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from wellbook.store.ledger import Asked, DueItem
+
+Words = TypeVar("Words", bound=StrEnum)
 
 app = typer.Typer(rich_markup_mode=None)
 
@@ -40,8 +42,6 @@ def due(
 
     What would only be done when the string is up is left out: ask for it with --occasion next_pull.
     """
-    from wellbook.hole.fields import word
-    from wellbook.rules.catalogue import the_rule
     from wellbook.store.ledger import Asked
     from wellbook.store.ledger import due as list_due
 
@@ -50,10 +50,10 @@ def due(
     asked = Asked(
         by=end,
         start=start,
-        rule=the_rule(rule).name if rule else None,
+        rule=_rule_name(rule) if rule else None,
         town=town or None,
-        severity=read_option(partial(word, Severity, severity), "--severity") if severity else None,
-        occasion=read_option(partial(word, Occasion, occasion), "--occasion") if occasion else None,
+        severity=_word(Severity, severity, "--severity") if severity else None,
+        occasion=_word(Occasion, occasion, "--occasion") if occasion else None,
     )
     book = here.open()
     with book.reading() as connection:
@@ -61,12 +61,27 @@ def due(
         if town and not items:
             _known_town(connection, town)
     if as_json:
-        from wellbook.present.json_shapes import due_json, envelope
+        from wellbook.present.envelope import envelope
+        from wellbook.present.json_shapes import due_json
 
         listed = [due_json(i.tag, i.finding) for i in items]
         show_json(envelope("wellbook.due", 1, by=end.isoformat(), items=listed))
         return
     show(_lines(items, asked, here.today))
+
+
+def _rule_name(text: str) -> str:
+    """The name of a rule, however its words are joined; only for this are the rules loaded."""
+    from wellbook.rules.catalogue import the_rule
+
+    return the_rule(text).name
+
+
+def _word(words: type[Words], text: str, option: str) -> Words:
+    from wellbook.hole.fields import word
+
+    found: Words = read_option(lambda: word(words, text), option)
+    return found
 
 
 def _known_town(connection: Connection, town: str) -> None:

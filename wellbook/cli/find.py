@@ -22,12 +22,13 @@ def find(
     as_json: bool = JSON,
 ) -> None:
     """Find wells by whatever the caller remembers, best match first. A typing slip still finds."""
-    from wellbook.present.json_shapes import envelope
     from wellbook.store import search
 
     with session(ctx).open().reading() as connection:
         matches = search.find(connection, " ".join(words), limit=limit)
     if as_json:
+        from wellbook.present.envelope import envelope
+
         shown = [{**asdict(m), "fit": m.fit.name.lower()} for m in matches]
         for one in shown:
             del one["well_id"]

@@ -40,7 +40,8 @@ def hole(
 
         show_json(page_json(record, findings, day, silenced=silenced))
         return
-    from wellbook.present.terminal import render_page, terminal_width
+    from wellbook.present.page_screen import render_page
+    from wellbook.present.screen import terminal_width
 
     page = build_page(record, findings, day, silenced=silenced, reach=reach)
     show(render_page(page, width=terminal_width(sys.stdout)))
@@ -53,8 +54,9 @@ def _judged(
     from wellbook.rules import catalogue, pipe_rating
     from wellbook.rules.reach import reach_of
     from wellbook.store.holes import load_hole
-    from wellbook.store.ledger import settings, silences
     from wellbook.store.search import the_well
+    from wellbook.store.settings import settings
+    from wellbook.store.silences import silences
 
     with session(ctx).open().reading() as connection:
         number = the_well(connection, words)
@@ -89,7 +91,7 @@ def history(
         render_history,
         render_versions,
     )
-    from wellbook.present.terminal import terminal_width
+    from wellbook.present.screen import terminal_width
     from wellbook.store.holes import load_hole
     from wellbook.store.past_sheets import all_versions
     from wellbook.store.search import the_well

@@ -74,7 +74,7 @@ def wells(
     from wellbook.exchange.surveying import survey
     from wellbook.exchange.well_clerk import Clerk
     from wellbook.exchange.well_import import import_wells
-    from wellbook.present.json_shapes import envelope
+    from wellbook.present.envelope import envelope
 
     now = session(ctx)
     if unit not in ("", "ft", "m"):

@@ -41,8 +41,8 @@ def check(
     from wellbook.present.string_report import report_now
     from wellbook.rules import catalogue
     from wellbook.store.holes import load_hole
-    from wellbook.store.ledger import settings
     from wellbook.store.search import the_well
+    from wellbook.store.settings import settings
 
     here = session(ctx)
     day = one_day(on, "--on", here.today) if on else here.today
@@ -86,9 +86,9 @@ def plan(
     from wellbook.present.string_report import report_planned
     from wellbook.rules import catalogue
     from wellbook.store.holes import load_hole
-    from wellbook.store.ledger import settings
     from wellbook.store.plans import hang
     from wellbook.store.search import the_well
+    from wellbook.store.settings import settings
 
     here = session(ctx)
     words, source = _well_and_file(well)
@@ -128,8 +128,8 @@ def _tell(report: StringReport, as_json: bool) -> None:
 
         show_json(report_json(report))
     else:
+        from wellbook.present.screen import terminal_width
         from wellbook.present.string_screen import render_report
-        from wellbook.present.terminal import terminal_width
 
         show(render_report(report, terminal_width(sys.stdout)))
     if report.verdict is Verdict.FAIL:

@@ -153,7 +153,7 @@ def show_one(
     """A pump model, its curve drawn, and the wells where it hangs."""
     from wellbook.present.curve_drawing import svg_of
     from wellbook.present.curve_screen import draw_curve
-    from wellbook.present.json_shapes import envelope
+    from wellbook.present.envelope import envelope
     from wellbook.present.pump_lines import pump_json, pump_lines, pump_plot
     from wellbook.store.pumps import hangs_in, the_pump
 
@@ -181,8 +181,8 @@ def _in_the_well(connection: Connection, model: PumpModel, words: str, today: da
     from wellbook.rules import pipe_rating
     from wellbook.rules.duty import meeting
     from wellbook.store.holes import load_hole
-    from wellbook.store.ledger import settings
     from wellbook.store.search import the_well
+    from wellbook.store.settings import settings
 
     if model.curve is None:
         raise WellbookError(f"{model.name} has no points to meet a well's curve", where="--well")

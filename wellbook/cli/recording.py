@@ -127,7 +127,7 @@ def tell(recording: Recording, as_json: bool, *, dry_run: bool, done: str = "") 
     """Say what was written, or would be."""
     if as_json:
         from wellbook.present.changes import changes
-        from wellbook.present.json_shapes import envelope
+        from wellbook.present.envelope import envelope
 
         show_json(
             envelope(

@@ -36,7 +36,7 @@ def rules(ctx: typer.Context, as_json: bool = JSON) -> None:
 
     shop = _settings(ctx)
     if as_json:
-        from wellbook.present.json_shapes import envelope
+        from wellbook.present.envelope import envelope
 
         show_json(envelope("wellbook.rules", 1, rules=[rule_json(r, shop) for r in RULES]))
         return
@@ -59,7 +59,7 @@ def explain(
 
     found, shop = the_rule(rule), _settings(ctx)
     if as_json:
-        from wellbook.present.json_shapes import envelope
+        from wellbook.present.envelope import envelope
 
         show_json(envelope("wellbook.rule", 1, rule=rule_json(found, shop)))
     else:
@@ -76,7 +76,8 @@ def set_number(
     as_json: bool = JSON,
 ) -> None:
     """Change a number of a rule, after seeing which wells that adds and drops."""
-    from wellbook.store.ledger import preview, save_settings, settings, with_setting
+    from wellbook.store.judging import preview, save_settings
+    from wellbook.store.settings import settings, with_setting
 
     here = session(ctx)
     book = here.open()
@@ -95,7 +96,8 @@ def set_number(
             proposed = with_setting(settings(connection), name, value)
             save_settings(connection, here.who, proposed)
     if as_json:
-        from wellbook.present.json_shapes import due_json, envelope
+        from wellbook.present.envelope import envelope
+        from wellbook.present.json_shapes import due_json
 
         shape: dict[str, Any] = {
             "added": [due_json(tag, f) for tag, f in seen.added],
@@ -116,17 +118,18 @@ def silence(
     until: str = typer.Option("", "--until", metavar="DATE", help="When it speaks again."),
 ) -> None:
     """Keep a rule silent for one well, with the reason, until a day or for good."""
-    from wellbook.store import ledger
+    from wellbook.rules.catalogue import the_rule
+    from wellbook.store import silences
     from wellbook.store.search import the_well
 
-    here = session(ctx)
+    here, found = session(ctx), the_rule(rule)
     end = one_day(until, "--until", here.today) if until else None
     with here.open().writing() as connection:
         number = the_well(connection, " ".join(well))
-        ledger.silence(
-            connection, here.who, number, rule, reason=because, today=here.today, until=end
+        silences.silence(
+            connection, here.who, number, found, reason=because, today=here.today, until=end
         )
-    show([f"{rule} is silent there {f'until {end}' if end else 'for good'}: {because}"])
+    show([f"{found.name} is silent there {f'until {end}' if end else 'for good'}: {because}"])
 
 
 @app.command("unsilence")
@@ -137,20 +140,21 @@ def unsilence(
 ) -> None:
     """Let a rule speak again for one well."""
     from wellbook.errors import NotFoundError
-    from wellbook.store import ledger
+    from wellbook.rules.catalogue import the_rule
+    from wellbook.store import silences
     from wellbook.store.search import the_well
 
-    here = session(ctx)
+    here, found = session(ctx), the_rule(rule)
     with here.open().writing() as connection:
         number = the_well(connection, " ".join(well))
-        ended = ledger.unsilence(connection, here.who, number, rule, today=here.today)
+        ended = silences.unsilence(connection, here.who, number, found, today=here.today)
     if not ended:
-        raise NotFoundError(f"{rule} was not silent there")
-    show([f"{rule} speaks again there"])
+        raise NotFoundError(f"{found.name} was not silent there")
+    show([f"{found.name} speaks again there"])
 
 
 def _settings(ctx: typer.Context) -> Settings:
-    from wellbook.store.ledger import settings
+    from wellbook.store.settings import settings
 
     with session(ctx).open().reading() as connection:
         return settings(connection)

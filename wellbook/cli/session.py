@@ -90,7 +90,7 @@ def note(text: str) -> None:
     """
     import textwrap
 
-    from wellbook.present.terminal import terminal_width
+    from wellbook.present.screen import terminal_width
     from wellbook.present.text import clean
 
     for line in text.splitlines():
@@ -112,7 +112,7 @@ def show(lines: Iterable[Text | str]) -> None:
     """Lines for people; on a terminal a long one goes on under its own beginning."""
     from rich.text import Text
 
-    from wellbook.present.terminal import print_lines
+    from wellbook.present.screen import print_lines
 
     width = screen_width()
     texts = [x if isinstance(x, Text) else Text(x) for x in lines]
@@ -152,7 +152,7 @@ def _hung(line: str) -> tuple[int, int]:
 
 def screen_width() -> int | None:
     """How wide the answer may be; None into a pipe, where nothing is wrapped."""
-    from wellbook.present.terminal import terminal_width
+    from wellbook.present.screen import terminal_width
 
     return terminal_width(sys.stdout) if sys.stdout.isatty() else None
 
@@ -174,7 +174,7 @@ def show_list(
     columns
         The heading of each column -> the name of its value.
     """
-    from wellbook.present.json_shapes import envelope
+    from wellbook.present.envelope import envelope
     from wellbook.present.tables import table
 
     if as_json:

@@ -94,7 +94,7 @@ def moved_in(
 @app.command("show")
 def show_one(ctx: typer.Context, site: str = WHERE, as_json: bool = JSON) -> None:
     """A property: who was there when, its wells, how to get in."""
-    from wellbook.present.json_shapes import envelope
+    from wellbook.present.envelope import envelope
     from wellbook.present.text import span_words
     from wellbook.store import listing, wells
 

@@ -212,7 +212,7 @@ def show_one(ctx: typer.Context, well: list[str] = WELL, as_json: bool = JSON) -
 
     For what hangs in it, see:  wellbook hole WELL
     """
-    from wellbook.present.json_shapes import envelope
+    from wellbook.present.envelope import envelope
     from wellbook.store import listing
     from wellbook.store.search import the_well
 
@@ -322,12 +322,12 @@ def _opening(connection: Any, who: str, number: int, given: dict[str, Any], toda
     """What is known from paper goes on an opening sheet, like all that is known."""
     from wellbook.cli.told import in_words, told_tables
     from wellbook.hole.sheet import SheetError
+    from wellbook.store import tables as t
     from wellbook.store.rows import by_id
     from wellbook.store.sheets import record
-    from wellbook.store.tables import Well
     from wellbook.terms import SheetKind
 
-    well = by_id(connection, Well, number)
+    well = by_id(connection, t.well, number)
     for option in ("as_of", "basis"):
         if given[option] and not given["known"]:
             name = f"--{option.replace('_', '-')}"

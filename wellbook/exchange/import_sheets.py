@@ -22,7 +22,7 @@ from wellbook.exchange.well_writing import WellInBook
 from wellbook.hole.story import derived_uid
 from wellbook.store import sheets
 from wellbook.store import tables as t
-from wellbook.store.rows import Record, records, table_of
+from wellbook.store.rows import Record, records
 from wellbook.terms import SheetKind, SheetStatus
 
 _WHY = "the source says otherwise now"
@@ -54,7 +54,7 @@ class SheetsOfTable:
 
     def known(self, well_uids: Mapping[int, str]) -> dict[int, list[Versions]]:
         """The sheets that this table has written before, by well, each with all its versions."""
-        table = table_of(t.Sheet)
+        table = t.sheet
         query = (
             select(table)
             .where(table.c.well_id.in_(list(well_uids)), table.c.kind == SheetKind.OPENING.value)

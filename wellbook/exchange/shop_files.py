@@ -22,7 +22,7 @@ from wellbook.hole.fields import read_when
 from wellbook.hole.sheet import SheetError
 from wellbook.store import tables as t
 from wellbook.store.book import Book
-from wellbook.store.ledger import renew_all
+from wellbook.store.judging import renew_all
 from wellbook.store.pump_writing import add_pumps
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import by_id, put_when
@@ -99,15 +99,15 @@ def _load_well(connection: Connection, data: Mapping[str, Any], who: str, today:
         told = {k: v for k, v in call.items() if k not in _CALL}
         said = CallSaid(**{k: call.get(k, "") for k in _CALL})
         enter(connection, who, number, told, today=today, kind=SheetKind.CALL, call=said)
-    rebuild(connection, by_id(connection, t.Well, number)["system_id"])
+    rebuild(connection, by_id(connection, t.well, number)["system_id"])
 
 
 def _site(connection: Connection, data: Mapping[str, Any], who: str) -> int | None:
     place = data.get("site")
     if place is None:
         return None
-    same = select(t.Site.id).where(
-        t.Site.road == place.get("road", ""), t.Site.town == place.get("town", "")
+    same = select(t.site.c.id).where(
+        t.site.c.road == place.get("road", ""), t.site.c.town == place.get("town", "")
     )
     known = connection.execute(same).scalar() if place.get("road") else None
     return known if known is not None else add_site(connection, who, place)
@@ -120,7 +120,7 @@ def _customers(
         if site_id is None:
             raise WellbookError("a customer needs a [site] to be at")
         known = connection.execute(
-            select(t.Customer.id).where(t.Customer.name == person["name"])
+            select(t.customer.c.id).where(t.customer.c.name == person["name"])
         ).scalar()
         customer = known or add_customer(
             connection,

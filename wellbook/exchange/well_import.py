@@ -23,9 +23,9 @@ from wellbook.exchange.well_record import Remark, WellRecord
 from wellbook.exchange.well_writing import Facts, WellInBook, add_wells, change_well
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid, now
-from wellbook.store.ledger import renew
+from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import log, records, table_of
+from wellbook.store.rows import log, records
 from wellbook.store.search import index_wells
 from wellbook.terms import Role
 
@@ -73,7 +73,7 @@ def import_wells(
     counts = Counts()
     name = clerk.mapping.name
     run = {"uid": new_uid(), "at": now(), "who": who, "file_name": file_name, "source": name}
-    runs = table_of(t.ImportRun)
+    runs = t.import_run
     made = connection.execute(insert(runs).values(**run, **counts.by_row))
     run_id = made.inserted_primary_key[0]  # type: ignore[index]
     desk = _Desk(connection, aside, clerk, counts, who=who, role=role, today=today, run_id=run_id)
@@ -131,7 +131,7 @@ class _Desk:
         self.touched: set[int] = set()
         self.facts = Facts(connection, self.name)
         self.sheets = SheetsOfTable(connection, who, self.name, today)
-        runs = select(t.ImportRun.source).where(t.ImportRun.id != run_id).distinct()
+        runs = select(t.import_run.c.source).where(t.import_run.c.id != run_id).distinct()
         of_source = clerk.mapping.source
         self.tables = [
             name
@@ -167,7 +167,7 @@ class _Desk:
         """The wells that this source has brought in, and what this table said of them."""
         if not self.tables:
             return {}, {}
-        row, well = table_of(t.ImportedRow), table_of(t.Well)
+        row, well = t.imported_row, t.well
         query = (
             select(row.c.row_key, row.c.source, row.c.digest, well)
             .join(well, well.c.id == row.c.well_id)
@@ -245,7 +245,7 @@ class _Desk:
 
     def _remember(self, pairs: Pairs, sums: Mapping[str, str]) -> None:
         """Keep the sums by which the records are known again."""
-        table = table_of(t.ImportedRow)
+        table = t.imported_row
         if again := [record.key for _, record in pairs if record.key in sums]:
             mine = (table.c.source == self.name) & table.c.row_key.in_(again)
             self.connection.execute(delete(table).where(mine))
@@ -266,8 +266,8 @@ class _Desk:
         """Renew the ledger of the shop's own wells among these, and the words of all."""
         numbers = list(well_ids)
         if numbers:
-            of_shop = select(t.Well.id).where(
-                t.Well.id.in_(numbers), t.Well.role == Role.OURS.value
+            of_shop = select(t.well.c.id).where(
+                t.well.c.id.in_(numbers), t.well.c.role == Role.OURS.value
             )
             renew(self.connection, list(self.connection.execute(of_shop).scalars()))
             index_wells(self.connection, numbers)

@@ -19,7 +19,7 @@ from wellbook.exchange.well_record import WellRecord
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid
-from wellbook.store.rows import put_when, table_of
+from wellbook.store.rows import put_when
 from wellbook.store.wells import SITE_BLANK, WELL_BLANK, checked_tag
 from wellbook.terms import Basis, Role, WellStatus
 
@@ -64,11 +64,11 @@ def add_wells(
     """Add a well for each record, with a place where one is named and a water system of its own."""
     placed = [n for n, r in enumerate(records) if r.site]
     sites = [{"uid": new_uid(), **SITE_BLANK, **records[n].site} for n in placed]
-    site_of = dict(zip(placed, _added(connection, table_of(t.Site), sites), strict=True))
+    site_of = dict(zip(placed, _added(connection, t.site, sites), strict=True))
     blank = [{"uid": new_uid(), "name": "", "rise_to_tank_ft": None} for _ in records]
-    systems = _added(connection, table_of(t.WaterSystem), blank)
+    systems = _added(connection, t.water_system, blank)
     pairs = [{"system_id": systems[n], "site_id": site} for n, site in site_of.items()]
-    _put(connection, table_of(t.SystemSite), pairs)
+    _put(connection, t.system_site, pairs)
     tags = free_tags(connection, [prefix + r.spelled for r in records])
     wells = [
         {
@@ -86,7 +86,7 @@ def add_wells(
         }
         for n, r in enumerate(records)
     ]
-    numbers = _added(connection, table_of(t.Well), wells)
+    numbers = _added(connection, t.well, wells)
     return [
         WellInBook.of({**row, "id": number}) for number, row in zip(numbers, wells, strict=True)
     ]
@@ -98,7 +98,7 @@ def free_tags(connection: Connection, wanted: Iterable[str]) -> list[str]:
     "R-VT PQW  3" becomes R-VT-PQW-3, or R-VT-PQW-3-2 where that is taken.
     """
     plain = [_fit(text) for text in wanted]
-    column = table_of(t.Well).c.tag
+    column = t.well.c.tag
     taken = set(connection.execute(select(column).where(column.in_(plain))).scalars())
     tags: list[str] = []
     looked: set[str] = set()
@@ -135,7 +135,7 @@ def change_well(connection: Connection, well: WellInBook, record: WellRecord, ro
 
     Notes are added to and never written over: the shop and other tables write there too.
     """
-    wells, sites = table_of(t.Well), table_of(t.Site)
+    wells, sites = t.well, t.site
     values = _values(record)
     if role is not well.role:
         values["role"] = role.value
@@ -148,7 +148,7 @@ def change_well(connection: Connection, well: WellInBook, record: WellRecord, ro
         site = {"uid": new_uid(), **SITE_BLANK, **record.site}
         values["site_id"] = _added(connection, sites, [site])[0]
         pair = {"system_id": well.system_id, "site_id": values["site_id"]}
-        _put(connection, table_of(t.SystemSite), [pair])
+        _put(connection, t.system_site, [pair])
     if values:
         connection.execute(update(wells).where(wells.c.id == well.id).values(**values))
 
@@ -168,7 +168,7 @@ class Facts:
     def forget(self, wells: Sequence[WellInBook]) -> None:
         """Take away what this table wrote of these wells; what others and sheets say stays."""
         uids = {well.id: well.uid for well in wells}
-        for table in (table_of(t.Observation), table_of(t.BoreInterval)):
+        for table in (t.observation, t.bore_interval):
             query = select(table.c.id, table.c.uid, table.c.well_id).where(
                 table.c.well_id.in_(uids), table.c.sheet_root_uid.is_(None)
             )
@@ -189,7 +189,7 @@ class Facts:
         listed = list(pairs)
         basis = {"basis": Basis.DRILLERS_LOG.value, "sheet_root_uid": None}
         rest = {"method": "", "at_gpm": None, "minutes": None, **basis}
-        readings, bore = table_of(t.Observation), table_of(t.BoreInterval)
+        readings, bore = t.observation, t.bore_interval
         _put(
             self.connection,
             readings,

@@ -7,7 +7,7 @@ from typing import Any
 
 from wellbook.calculators.calculator import Answer, Calculator
 from wellbook.exchange.cases import Case
-from wellbook.present.json_shapes import Shape, envelope
+from wellbook.present.envelope import Shape, envelope
 
 
 def answer_json(calculator: Calculator, inputs: Mapping[str, Any], answer: Answer) -> Shape:

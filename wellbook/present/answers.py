@@ -11,7 +11,7 @@ from rich.text import Text
 
 from wellbook.calculators.calculator import Answer, Calculator
 from wellbook.calculators.units import show_number, split_name
-from wellbook.present.terminal import hanging
+from wellbook.present.screen import hanging
 from wellbook.present.text import clean, one_line, wrap
 
 _LONGEST = 60

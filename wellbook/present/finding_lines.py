@@ -10,7 +10,6 @@ from functools import cache
 from rich.text import Text
 
 from wellbook.present.text import clean, wrap
-from wellbook.rules.catalogue import RULES
 from wellbook.rules.finding import Finding
 from wellbook.terms import Occasion, Severity
 
@@ -66,6 +65,9 @@ def _action(finding: Finding) -> str:
 
 @cache
 def _with_checks() -> frozenset[str]:
+    # The rules are loaded only here: a list of what is due has nearly never such a finding.
+    from wellbook.rules.catalogue import RULES
+
     return frozenset(rule.name for rule in RULES if rule.checks is not None)
 
 

@@ -14,8 +14,8 @@ from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Visit
 from wellbook.hole.sheet_text import sheet_text as as_toml
+from wellbook.present.envelope import Shape, day_json, envelope
 from wellbook.present.json_page import component_json, visit_json
-from wellbook.present.json_shapes import Shape, day_json, envelope
 from wellbook.present.lines import LONGEST_DATE
 from wellbook.present.part_story import (
     as_set,
@@ -28,9 +28,9 @@ from wellbook.present.part_story import (
 )
 from wellbook.present.place_lines import title
 from wellbook.present.recent import sheet_text
+from wellbook.present.screen import WIDTH, hanging
 from wellbook.present.sheet_details import reading_of, sample_of, sheet_details
 from wellbook.present.string_lines import left_words
-from wellbook.present.terminal import WIDTH, hanging
 from wellbook.present.text import clean, one_line, plural, wrap
 from wellbook.terms import SheetKind, SheetStatus
 

@@ -9,7 +9,7 @@ from rich.text import Text
 
 from wellbook.present.cross_section import LEGEND, LIMITS, CrossSection, span_of
 from wellbook.present.picture import Feature, body_rows, depth_number, place_rows
-from wellbook.present.terminal import hanging
+from wellbook.present.screen import hanging
 from wellbook.present.text import clean, one_line, wrap
 
 WIDTH = 80

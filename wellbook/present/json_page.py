@@ -12,15 +12,8 @@ from wellbook.hole.parts import Cable, Pipe
 from wellbook.hole.records import Interval, Observation, Occupant, Sample, Visit
 from wellbook.present.bore_lines import STILL
 from wellbook.present.cautions import cautions
-from wellbook.present.json_shapes import (
-    Shape,
-    day_json,
-    due_json,
-    envelope,
-    fact_json,
-    value_json,
-    when_json,
-)
+from wellbook.present.envelope import Shape, day_json, envelope, when_json
+from wellbook.present.json_shapes import due_json, fact_json, value_json
 from wellbook.present.lines import unit_of
 from wellbook.present.load_lines import load_lines
 from wellbook.present.page import loud_findings

@@ -2,56 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import date
-from typing import Any
-
 from wellbook.dates import When
 from wellbook.hole.facts import Fact
+from wellbook.present.envelope import Shape, day_json, when_json
 from wellbook.rules.finding import Finding
-
-Shape = dict[str, Any]
-
-
-def envelope(name: str, version: int, **payload: Any) -> Shape:
-    """An answer: which shape it has, and its payload, each date in it by its bounds.
-
-    >>> envelope("wellbook.due", 1, items=[])
-    {'schema': {'name': 'wellbook.due', 'version': 1}, 'items': []}
-    """
-    return {"schema": {"name": name, "version": version}, **_dates_in(payload)}
-
-
-def _dates_in(value: Any) -> Any:
-    if isinstance(value, When):
-        return when_json(value)
-    if isinstance(value, Mapping):
-        return {name: _dates_in(one) for name, one in value.items()}
-    if isinstance(value, list | tuple):
-        return [_dates_in(one) for one in value]
-    return value
-
-
-def error_json(code: str, message: str, where: str) -> Shape:
-    """An error."""
-    error = {"code": code, "message": message, "where": where}
-    return envelope("wellbook.error", 1, error=error)
-
-
-def day_json(day: date | None) -> str | None:
-    """A day, or null."""
-    return None if day is None else day.isoformat()
-
-
-def when_json(when: When | None) -> Shape | None:
-    """A date as uncertain as it is known: its bounds and the user's words."""
-    if when is None:
-        return None
-    return {
-        "earliest": day_json(when.earliest),
-        "latest": day_json(when.latest),
-        "text": str(when),
-    }
 
 
 def value_json(value: object) -> object:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wellbook.present.json_shapes import Shape
+from wellbook.present.envelope import Shape
 from wellbook.rules.finding import Rule, Settings, Threshold
 
 

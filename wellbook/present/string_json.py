@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wellbook.hole.hole import Hole
-from wellbook.present.json_shapes import Shape, day_json, envelope
+from wellbook.present.envelope import Shape, day_json, envelope
 from wellbook.present.materials_to_load import loading_line
 from wellbook.present.string_report import Beside, StringReport
 from wellbook.rules.check import Check

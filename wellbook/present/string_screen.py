@@ -9,9 +9,9 @@ from rich.text import Text
 from wellbook.present.lines import Line
 from wellbook.present.load_lines import weight_text
 from wellbook.present.materials_to_load import loading_line
+from wellbook.present.screen import hanging
 from wellbook.present.string_report import Beside, StringReport
 from wellbook.present.tables import table
-from wellbook.present.terminal import hanging
 from wellbook.present.text import clean, wrap
 from wellbook.quantities import UNITS
 from wellbook.rules.check import Check

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any, overload
+from typing import TYPE_CHECKING, Any, overload
 
 from wellbook.dates import When
 from wellbook.days import add_days, add_months
-from wellbook.hole.hole import Hole
 from wellbook.terms import Occasion, Severity
+
+if TYPE_CHECKING:
+    from wellbook.hole.hole import Hole
 
 COMMON_PRACTICE = "common practice, no published source"
 
@@ -128,7 +130,7 @@ class Threshold:
         return number
 
 
-Judge = Callable[[Hole, "Numbers"], Iterator[Finding]]
+Judge = Callable[["Hole", "Numbers"], Iterator[Finding]]
 
 
 @dataclass(frozen=True, slots=True)

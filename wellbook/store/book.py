@@ -21,8 +21,8 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 from sqlalchemy.pool import NullPool
 
 from wellbook.errors import BookError
+from wellbook.store import tables as t
 from wellbook.store.identity import new_uid
-from wellbook.store.tables import BookInfo
 
 SCHEMA_REVISION = "0002"
 """The newest revision in `migrations`; a test holds it against Alembic's own answer."""
@@ -222,7 +222,7 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
                 "there is a book already; open it, or choose another place", where=book.name
             )
         connection.execute(
-            insert(BookInfo).values(
+            insert(t.book).values(
                 uid=new_uid(),
                 created_at=datetime.now(UTC).isoformat(timespec="seconds"),
                 shop_name=shop_name,

@@ -42,7 +42,7 @@ def freshen(
         if mark_of_book(connection) == mark(connection):
             return False
     # Rules and replay are loaded only now: most books, most of the time, bear the right mark.
-    from wellbook.store.ledger import renew_all
+    from wellbook.store.judging import renew_all
 
     with book.writing() as connection:
         if mark_of_book(connection).partition("-")[0] != versions.REPLAY:
@@ -57,7 +57,7 @@ def _replay_all(connection: Connection) -> Iterator[str]:
     from wellbook.store.replaying import rebuild
 
     systems = list(
-        connection.execute(select(t.WaterSystem.id).order_by(t.WaterSystem.id)).scalars()
+        connection.execute(select(t.water_system.c.id).order_by(t.water_system.c.id)).scalars()
     )
     for start in range(0, len(systems), _AT_ONCE):
         some = systems[start : start + _AT_ONCE]
@@ -72,7 +72,7 @@ def _replay_all(connection: Connection) -> Iterator[str]:
 
 
 def _refused(connection: Connection, system_id: int, error: ReplayError) -> str:
-    tags = connection.execute(select(t.Well.tag).where(t.Well.system_id == system_id)).scalars()
+    tags = connection.execute(select(t.well.c.tag).where(t.well.c.system_id == system_id)).scalars()
     return (
         f"{', '.join(tags)}: its sheets no longer fit each other, so its string stays as it was:"
         f" {error}; put it right with: wellbook correct"

@@ -37,7 +37,7 @@ from wellbook.hole.said import IntervalSaid
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
 from wellbook.store.pumps import models_of
-from wellbook.store.rows import get_when, records, said_when, table_of
+from wellbook.store.rows import AT_ONCE, get_when, records, said_when
 from wellbook.store.status import opened_again, status_by_hand
 from wellbook.terms import (
     IN_THE_HOLE,
@@ -66,7 +66,6 @@ MOVES = ("out", "back")
 """Statements on a whole part, beside those on its fields: it came out, and it went back."""
 
 Rows = Mapping[int, Sequence[Mapping[str, Any]]]
-AT_ONCE = 500
 
 
 def load_hole(connection: Connection, well_id: int) -> Hole:
@@ -93,7 +92,7 @@ def _rows(connection: Connection, table: Table, column: str, keys: Sequence[int]
 
 
 def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
-    wells = {w: rows[0] for w, rows in _rows(connection, table_of(t.Well), "id", well_ids).items()}
+    wells = {w: rows[0] for w, rows in _rows(connection, t.well, "id", well_ids).items()}
     systems = _Systems(connection, {w["system_id"] for w in wells.values()})
     own = {w["site_id"] for w in wells.values() if w["site_id"]}
     sites = _Sites(connection, own | systems.site_ids)
@@ -102,11 +101,11 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
     visits, bases, zones = _visits(connection, wells)
     unsealed = _unsealed(connection, wells.values())
 
-    def of(model: type[t.Base]) -> Rows:
-        return _rows(connection, table_of(model), "well_id", well_ids)
+    def of(table: Table) -> Rows:
+        return _rows(connection, table, "well_id", well_ids)
 
-    observations, intervals = of(t.Observation), of(t.BoreInterval)
-    inspections, found, samples = of(t.CableInspection), of(t.Found), of(t.WaterSample)
+    observations, intervals = of(t.observation), of(t.bore_interval)
+    inspections, found, samples = of(t.cable_inspection), of(t.found), of(t.water_sample)
     for number in well_ids:
         well = wells[number]
         hung = parts.of(number, systems.wells_of(well["system_id"]))
@@ -151,8 +150,8 @@ class _Systems:
 
     def __init__(self, connection: Connection, system_ids: set[int]) -> None:
         ids = sorted(system_ids)
-        well, site, draws = table_of(t.Well), table_of(t.Site), table_of(t.SystemSite)
-        self._systems = _rows(connection, table_of(t.WaterSystem), "id", ids)
+        well, site, draws = t.well, t.site, t.system_site
+        self._systems = _rows(connection, t.water_system, "id", ids)
         self._wells: dict[int, list[tuple[int, str]]] = defaultdict(list)
         query = select(well.c.system_id, well.c.id, well.c.tag).where(well.c.system_id.in_(ids))
         for system_id, number, tag in connection.execute(query.order_by(well.c.tag)):
@@ -197,11 +196,11 @@ class _Sites:
 
     def __init__(self, connection: Connection, site_ids: set[int]) -> None:
         ids = sorted(site_ids)
-        self._sites = _rows(connection, table_of(t.Site), "id", ids)
-        self._occupancies = _rows(connection, table_of(t.Occupancy), "site_id", ids)
+        self._sites = _rows(connection, t.site, "id", ids)
+        self._occupancies = _rows(connection, t.occupancy, "site_id", ids)
         people = sorted({o["customer_id"] for rows in self._occupancies.values() for o in rows})
-        self._customers = _rows(connection, table_of(t.Customer), "id", people)
-        self._contacts = _rows(connection, table_of(t.ContactPoint), "customer_id", people)
+        self._customers = _rows(connection, t.customer, "id", people)
+        self._contacts = _rows(connection, t.contact_point, "customer_id", people)
 
     def site(self, site_id: int | None) -> Site | None:
         if site_id is None:
@@ -232,21 +231,21 @@ class _Parts:
     """Components with the fields of their kinds: one query a kind that occurs."""
 
     def __init__(self, connection: Connection, well_ids: Sequence[int]) -> None:
-        self._components = _rows(connection, table_of(t.Component), "well_id", well_ids)
+        self._components = _rows(connection, t.component, "well_id", well_ids)
         by_kind: dict[Kind, list[int]] = defaultdict(list)
         for rows in self._components.values():
             for row in rows:
                 by_kind[Kind(row["kind"])].append(row["id"])
         self._parts: dict[int, Part] = {}
         for kind, numbers in by_kind.items():
-            table = table_of(t.PART_TABLES[kind])
+            table = t.PART_TABLES[kind]
             for number, found in _rows(connection, table, "component_id", numbers).items():
                 self._parts[number] = _part(kind, found[0])
         pumps = [p for p in self._parts.values() if isinstance(p, Pump)]
         self._models = models_of(connection, [(p.maker, p.model) for p in pumps])
         everything = [n for numbers in by_kind.values() for n in numbers]
-        self._claims = _rows(connection, table_of(t.ComponentClaim), "component_id", everything)
-        uids = select(t.Well.id, t.Well.uid).where(t.Well.id.in_(well_ids))
+        self._claims = _rows(connection, t.component_claim, "component_id", everything)
+        uids = select(t.well.c.id, t.well.c.uid).where(t.well.c.id.in_(well_ids))
         self._uids = {row[0]: row[1] for row in connection.execute(uids)}
 
     def of(self, well_id: int, system_wells: Iterable[int]) -> tuple[Component, ...]:
@@ -419,7 +418,7 @@ def _visits(
 ) -> tuple[dict[int, list[Visit]], dict[str, Basis], dict[str, Mapping[str, Any]]]:
     """Valid sheets by well, oldest first, with their crews and calls; and what only they tell:
     what each rests on, and how hard each zone of a fracturing was pressed."""
-    sheet, call = table_of(t.Sheet), table_of(t.Call)
+    sheet, call = t.sheet, t.call
     version = sheet.alias()
     # A correction is of its sheet's place among those of the day, not the newest of them.
     entered = select(func.min(version.c.id)).where(version.c.root_uid == sheet.c.root_uid)
@@ -467,7 +466,7 @@ def _basis(row: Mapping[str, Any]) -> Basis:
 
 
 def _crews(connection: Connection, sheet_ids: Sequence[int]) -> dict[int, list[str]]:
-    crew, person = table_of(t.Crew), table_of(t.Technician)
+    crew, person = t.crew, t.technician
     query = (
         select(crew.c.sheet_id, person.c.name)
         .join(person, person.c.id == crew.c.technician_id)

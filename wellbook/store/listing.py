@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, func, select
 
 from wellbook.store import tables as t
-from wellbook.store.rows import by_id, get_when, plain, records, table_of
+from wellbook.store.rows import by_id, get_when, plain, records
 from wellbook.store.wells import customers, sites
 from wellbook.terms import Role
 
@@ -23,14 +23,14 @@ def _where(row: Mapping[str, Any]) -> str:
 
 def customer_card(connection: Connection, number: int) -> dict[str, Any]:
     """A customer with contacts and wells, past ones too."""
-    row = by_id(connection, t.Customer, number)
-    ways = select(table_of(t.ContactPoint)).where(t.ContactPoint.customer_id == number)
+    row = by_id(connection, t.customer, number)
+    ways = select(t.contact_point).where(t.contact_point.c.customer_id == number)
     stays = (
-        select(table_of(t.Occupancy), t.Well.tag, t.Site.road, t.Site.town)
-        .join(t.Site, t.Site.id == t.Occupancy.site_id)
-        .outerjoin(t.Well, t.Well.site_id == t.Site.id)
-        .where(t.Occupancy.customer_id == number)
-        .order_by(t.Well.tag)
+        select(t.occupancy, t.well.c.tag, t.site.c.road, t.site.c.town)
+        .join(t.site, t.site.c.id == t.occupancy.c.site_id)
+        .outerjoin(t.well, t.well.c.site_id == t.site.c.id)
+        .where(t.occupancy.c.customer_id == number)
+        .order_by(t.well.c.tag)
     )
     return {
         "number": number,
@@ -49,17 +49,17 @@ def customer_card(connection: Connection, number: int) -> dict[str, Any]:
 def customer_list(connection: Connection, words: str = "") -> list[dict[str, Any]]:
     """Customers by name, with a telephone number and their wells."""
     phones: dict[int, str] = {}
-    ways = select(t.ContactPoint.customer_id, t.ContactPoint.value).where(
-        t.ContactPoint.way == "phone"
+    ways = select(t.contact_point.c.customer_id, t.contact_point.c.value).where(
+        t.contact_point.c.way == "phone"
     )
-    for customer, value in connection.execute(ways.order_by(t.ContactPoint.id)):
+    for customer, value in connection.execute(ways.order_by(t.contact_point.c.id)):
         phones.setdefault(customer, value)
     tags: dict[int, list[str]] = {}
     stays = (
-        select(t.Occupancy.customer_id, t.Well.tag)
-        .join(t.Well, t.Well.site_id == t.Occupancy.site_id)
-        .where(t.Occupancy.until_text.is_(None))
-        .order_by(t.Well.tag)
+        select(t.occupancy.c.customer_id, t.well.c.tag)
+        .join(t.well, t.well.c.site_id == t.occupancy.c.site_id)
+        .where(t.occupancy.c.until_text.is_(None))
+        .order_by(t.well.c.tag)
     )
     for customer, tag in connection.execute(stays):
         tags.setdefault(customer, []).append(tag)
@@ -76,14 +76,14 @@ def customer_list(connection: Connection, words: str = "") -> list[dict[str, Any
 
 def site_card(connection: Connection, number: int) -> dict[str, Any]:
     """A property with who was there and its wells."""
-    row = by_id(connection, t.Site, number)
+    row = by_id(connection, t.site, number)
     stays = (
-        select(table_of(t.Occupancy), t.Customer.name)
-        .join(t.Customer, t.Customer.id == t.Occupancy.customer_id)
-        .where(t.Occupancy.site_id == number)
-        .order_by(t.Occupancy.id)
+        select(t.occupancy, t.customer.c.name)
+        .join(t.customer, t.customer.c.id == t.occupancy.c.customer_id)
+        .where(t.occupancy.c.site_id == number)
+        .order_by(t.occupancy.c.id)
     )
-    wells = select(t.Well.tag).where(t.Well.site_id == number).order_by(t.Well.tag)
+    wells = select(t.well.c.tag).where(t.well.c.site_id == number).order_by(t.well.c.tag)
     same = "road town region postcode latitude longitude access well_head notes".split()
     return {
         "number": number,
@@ -98,7 +98,9 @@ def site_list(connection: Connection, words: str = "") -> list[dict[str, Any]]:
     """Properties by town and road, with their wells."""
     tags: dict[int, list[str]] = {}
     for site, tag in connection.execute(
-        select(t.Site.id, t.Well.tag).join(t.Well, t.Well.site_id == t.Site.id).order_by(t.Well.tag)
+        select(t.site.c.id, t.well.c.tag)
+        .join(t.well, t.well.c.site_id == t.site.c.id)
+        .order_by(t.well.c.tag)
     ):
         tags.setdefault(site, []).append(tag)
     return [
@@ -114,14 +116,16 @@ def site_list(connection: Connection, words: str = "") -> list[dict[str, Any]]:
 
 def well_card(connection: Connection, number: int) -> dict[str, Any]:
     """What is kept of a well itself."""
-    row = by_id(connection, t.Well, number)
-    system = by_id(connection, t.WaterSystem, row["system_id"])
-    place = by_id(connection, t.Site, row["site_id"]) if row["site_id"] else None
-    mates = select(t.Well.tag).where(t.Well.system_id == row["system_id"], t.Well.id != number)
+    row = by_id(connection, t.well, number)
+    system = by_id(connection, t.water_system, row["system_id"])
+    place = by_id(connection, t.site, row["site_id"]) if row["site_id"] else None
+    mates = select(t.well.c.tag).where(
+        t.well.c.system_id == row["system_id"], t.well.c.id != number
+    )
     drawn = (
-        select(t.Site.road, t.Site.town)
-        .join(t.SystemSite, t.SystemSite.site_id == t.Site.id)
-        .where(t.SystemSite.system_id == row["system_id"])
+        select(t.site.c.road, t.site.c.town)
+        .join(t.system_site, t.system_site.c.site_id == t.site.c.id)
+        .where(t.system_site.c.system_id == row["system_id"])
     )
     same = "tag permit_no role use status construction flowing driller".split()
     return {
@@ -143,24 +147,24 @@ def well_list(
 ) -> list[dict[str, Any]]:
     """Wells by tag, with where they are."""
     query = (
-        select(t.Well.tag, t.Well.role, t.Well.status, t.Site.road, t.Site.town)
-        .outerjoin(t.Site, t.Site.id == t.Well.site_id)
-        .order_by(t.Well.tag)
+        select(t.well.c.tag, t.well.c.role, t.well.c.status, t.site.c.road, t.site.c.town)
+        .outerjoin(t.site, t.site.c.id == t.well.c.site_id)
+        .order_by(t.well.c.tag)
     )
     if town:
-        query = query.where(func.lower(t.Site.town) == town.lower())
+        query = query.where(func.lower(t.site.c.town) == town.lower())
     if role:
-        query = query.where(t.Well.role == role)
+        query = query.where(t.well.c.role == role)
     if status:
-        query = query.where(t.Well.status == status)
+        query = query.where(t.well.c.status == status)
     return [{k: v or "" for k, v in row.items()} for row in records(connection, query)]
 
 
 def towns(connection: Connection) -> list[str]:
     """The towns in which the shop's own wells are."""
     query = (
-        select(t.Site.town)
-        .join(t.Well, t.Well.site_id == t.Site.id)
-        .where(t.Well.role == Role.OURS.value, t.Site.town != "")
+        select(t.site.c.town)
+        .join(t.well, t.well.c.site_id == t.site.c.id)
+        .where(t.well.c.role == Role.OURS.value, t.site.c.town != "")
     )
     return sorted(connection.execute(query.distinct()).scalars())

@@ -16,7 +16,7 @@ def mark(connection: Connection) -> str:
     and the numbers that the shop has changed."""
     changed = sorted(
         (name, json.loads(value))
-        for name, value in connection.execute(select(t.Setting.name, t.Setting.value))
+        for name, value in connection.execute(select(t.setting.c.name, t.setting.c.value))
     )
     text = json.dumps([versions.RULES, changed])
     return f"{versions.REPLAY}-{hashlib.sha256(text.encode()).hexdigest()[:16]}"
@@ -24,9 +24,9 @@ def mark(connection: Connection) -> str:
 
 def mark_of_book(connection: Connection) -> str:
     """The mark that the book bears; empty where it bears none yet."""
-    return str(connection.execute(select(t.BookInfo.ledger_fingerprint)).scalar() or "")
+    return str(connection.execute(select(t.book.c.ledger_fingerprint)).scalar() or "")
 
 
 def set_mark(connection: Connection) -> None:
     """Let the book bear this program's mark."""
-    connection.execute(update(t.BookInfo).values(ledger_fingerprint=mark(connection)))
+    connection.execute(update(t.book).values(ledger_fingerprint=mark(connection)))

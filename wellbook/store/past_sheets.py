@@ -11,7 +11,7 @@ from typing import Any
 from sqlalchemy import Connection, select
 
 from wellbook.store import tables as t
-from wellbook.store.rows import Record, records, table_of
+from wellbook.store.rows import Record, records
 from wellbook.terms import Reason, SheetKind, SheetStatus
 
 _TOLD = ("caller", "caller_phone", "symptom", "promised", "outcome")
@@ -38,7 +38,7 @@ class SheetVersion:
 
 def all_versions(connection: Connection, well_id: int) -> list[SheetVersion]:
     """All sheets of a well, those that count and those that no longer do, as they were entered."""
-    sheet, call = table_of(t.Sheet), table_of(t.Call)
+    sheet, call = t.sheet, t.call
     query = (
         select(sheet, *(call.c[name] for name in _TOLD))
         .outerjoin(call, call.c.sheet_id == sheet.c.id)
@@ -54,7 +54,7 @@ def _ended(connection: Connection, uids: Sequence[str]) -> dict[str, Record]:
     """The line of the change log that ended each sheet."""
     if not uids:
         return {}
-    log = table_of(t.Change)
+    log = t.change
     query = (
         select(log.c.row_uid, log.c.at, log.c.who)
         .where(log.c.row_uid.in_(uids), log.c.what == "sheet", log.c.action == "change")

@@ -20,9 +20,9 @@ from wellbook.hole.records import PumpModel
 from wellbook.limits import limits_of
 from wellbook.quantities import show, split_suffix
 from wellbook.store import tables as t
-from wellbook.store.ledger import renew
+from wellbook.store.judging import renew
 from wellbook.store.pumps import FACTS, pump_key, the_model_of
-from wellbook.store.rows import add, by_id, change, log, table_of
+from wellbook.store.rows import add, by_id, change, log
 
 
 class UnfitModelError(WellbookError):
@@ -61,7 +61,7 @@ def add_pumps(connection: Connection, who: str, models: Iterable[PumpModel]) -> 
 
 def _added(connection: Connection, who: str, model: PumpModel) -> PumpModel:
     _not_there(connection, model)
-    number = add(connection, who, t.PumpModel, _columns(model))
+    number = add(connection, who, t.pump_model, _columns(model))
     _put_curve(connection, who, number, None, model.curve)
     return model
 
@@ -83,8 +83,8 @@ def edit_pump(connection: Connection, who: str, old: PumpModel, new: PumpModel) 
         return False
     if _keys(new) != _keys(old):
         _not_there(connection, new)
-    number = connection.execute(select(t.PumpModel.id).filter_by(**_keys(old))).scalar_one()
-    change(connection, who, t.PumpModel, number, _columns(new))
+    number = connection.execute(select(t.pump_model.c.id).filter_by(**_keys(old))).scalar_one()
+    change(connection, who, t.pump_model, number, _columns(new))
     if new.curve != old.curve:
         _put_curve(connection, who, number, old.curve, new.curve)
     renew(connection, wells_with(connection, {pump_key(m.model) for m in (old, new)}))
@@ -97,13 +97,13 @@ def wells_with(connection: Connection, model_keys: set[str]) -> list[int]:
     Of whichever, because a second maker's model of one name takes its curve from a record that has
     no maker.
     """
-    names = connection.execute(select(t.Pump.model).where(t.Pump.model.is_not(None)).distinct())
+    names = connection.execute(select(t.pump.c.model).where(t.pump.c.model.is_not(None)).distinct())
     meant = [name for name in names.scalars() if pump_key(name) in model_keys]
     query = (
-        select(t.Component.well_id)
-        .join(t.Pump, t.Pump.component_id == t.Component.id)
-        .where(t.Pump.model.in_(meant))
-        .order_by(t.Component.well_id)
+        select(t.component.c.well_id)
+        .join(t.pump, t.pump.c.component_id == t.component.c.id)
+        .where(t.pump.c.model.in_(meant))
+        .order_by(t.component.c.well_id)
     )
     return list(connection.execute(query.distinct()).scalars())
 
@@ -127,13 +127,13 @@ def _not_there(connection: Connection, model: PumpModel) -> None:
 def _put_curve(
     connection: Connection, who: str, number: int, old: HeadCurve | None, new: HeadCurve | None
 ) -> None:
-    table = table_of(t.PumpPoint)
+    table = t.pump_point
     connection.execute(delete(table).where(table.c.pump_model_id == number))
     if new is not None:
         rows = [{"pump_model_id": number, "gpm": q, "head_ft": h} for q, h in new.points]
         connection.execute(insert(table), rows)
     if old != new:
-        uid = by_id(connection, t.PumpModel, number)["uid"]
+        uid = by_id(connection, t.pump_model, number)["uid"]
         shown = [None if c is None else {"points": str(c)} for c in (old, new)]
         log(
             connection,

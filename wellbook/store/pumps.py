@@ -18,7 +18,7 @@ from wellbook.engineering.curves import HeadCurve
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.hole.records import PumpModel
 from wellbook.store import tables as t
-from wellbook.store.rows import records, table_of
+from wellbook.store.rows import records
 from wellbook.store.search import words_of
 from wellbook.terms import WellStatus
 
@@ -58,7 +58,7 @@ def models_of(connection: Connection, pumps: Iterable[Named]) -> dict[Named, Pum
         return {}
     keys = sorted({model for _, model in wanted.values()})
     by_model: dict[str, list[PumpModel]] = defaultdict(list)
-    for listed in _read(connection, table_of(t.PumpModel).c.model_key.in_(keys)):
+    for listed in _read(connection, t.pump_model.c.model_key.in_(keys)):
         by_model[pump_key(listed.model)].append(listed)
     found: dict[Named, PumpModel] = {}
     for pump, (maker, model) in wanted.items():
@@ -74,7 +74,7 @@ def the_model_of(connection: Connection, maker: str | None, model: str | None) -
 
 
 def _read(connection: Connection, *where: ColumnElement[bool]) -> list[PumpModel]:
-    model, point = table_of(t.PumpModel), table_of(t.PumpPoint)
+    model, point = t.pump_model, t.pump_point
     query = (
         select(model, point.c.gpm, point.c.head_ft)
         .outerjoin(point, point.c.pump_model_id == model.c.id)
@@ -158,7 +158,7 @@ def _named(models: Iterable[PumpModel]) -> str:
 
 def hangs_in(connection: Connection) -> dict[PumpModel, list[str]]:
     """Each model of the list that hangs somewhere now, with the tags of the wells."""
-    pump, part, well = table_of(t.Pump), table_of(t.Component), table_of(t.Well)
+    pump, part, well = t.pump, t.component, t.well
     query = (
         select(pump.c.maker, pump.c.model, well.c.tag)
         .join(part, part.c.id == pump.c.component_id)

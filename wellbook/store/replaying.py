@@ -8,7 +8,7 @@ from dataclasses import fields
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, delete, func, insert, select, update
+from sqlalchemy import Connection, Table, delete, func, insert, select, update
 
 from wellbook.dates import When
 from wellbook.hole.component import Component
@@ -17,7 +17,7 @@ from wellbook.hole.replay import replay
 from wellbook.hole.sheet import read_recorded
 from wellbook.hole.story import Recorded, Story
 from wellbook.store import tables as t
-from wellbook.store.rows import claim_text, put_when, table_of
+from wellbook.store.rows import claim_text, put_when
 from wellbook.store.sharing import joined_at
 from wellbook.store.status import opened_again, status_by_hand
 from wellbook.terms import Kind, Reason, SheetKind, SheetStatus, WellStatus
@@ -25,7 +25,7 @@ from wellbook.terms import Kind, Reason, SheetKind, SheetStatus, WellStatus
 
 def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[int, list[Recorded]]:
     """The valid sheets of all wells of water systems, by system."""
-    sheet, well = table_of(t.Sheet), table_of(t.Well)
+    sheet, well = t.sheet, t.well
     version = sheet.alias()
     first = select(func.min(version.c.id)).where(version.c.root_uid == sheet.c.root_uid)
     query = (
@@ -81,7 +81,7 @@ def rebuild(connection: Connection, *system_ids: int) -> list[int]:
     ReplayError
         If the sheets do not work out; the caller's transaction then ends without a trace.
     """
-    well = table_of(t.Well)
+    well = t.well
     numbers = {
         uid: number
         for number, uid in connection.execute(
@@ -107,16 +107,16 @@ def _together(stories: Iterable[Story]) -> Story:
 
 
 def _clear(connection: Connection, well_ids: list[int]) -> None:
-    component = table_of(t.Component)
+    component = t.component
     mine = select(component.c.id).where(component.c.well_id.in_(well_ids))
-    of_components: list[type[t.Base]] = [t.ComponentClaim, *t.PART_TABLES.values()]
-    for table in map(table_of, of_components):
+    of_components = [t.component_claim, *t.PART_TABLES.values()]
+    for table in of_components:
         connection.execute(delete(table).where(table.c.component_id.in_(mine)))
-    wholly_derived: list[type[t.Base]] = [t.Component, t.CableInspection, t.Found]
-    for table in map(table_of, wholly_derived):
+    wholly_derived = [t.component, t.cable_inspection, t.found]
+    for table in wholly_derived:
         connection.execute(delete(table).where(table.c.well_id.in_(well_ids)))
-    partly_derived: list[type[t.Base]] = [t.Observation, t.BoreInterval, t.WaterSample]
-    for table in map(table_of, partly_derived):
+    partly_derived = [t.observation, t.bore_interval, t.water_sample]
+    for table in partly_derived:
         connection.execute(
             delete(table).where(table.c.well_id.in_(well_ids), table.c.sheet_root_uid.is_not(None))
         )
@@ -131,9 +131,7 @@ def _write_components(
     components = [c for _, c in placed]
     rows = [_component_row(c, n, wells[c.well_uid]) for n, c in placed]
     made = connection.execute(
-        insert(table_of(t.Component)).returning(
-            table_of(t.Component).c.id, sort_by_parameter_order=True
-        ),
+        insert(t.component).returning(t.component.c.id, sort_by_parameter_order=True),
         rows,
     )
     parts: dict[Kind, list[dict[str, Any]]] = {}
@@ -142,8 +140,8 @@ def _write_components(
         parts.setdefault(component.kind, []).append(_part_row(component, number))
         claims += _claim_rows(component, number)
     for kind, kind_rows in parts.items():
-        connection.execute(insert(table_of(t.PART_TABLES[kind])), kind_rows)
-    _insert(connection, t.ComponentClaim, claims)
+        connection.execute(insert(t.PART_TABLES[kind]), kind_rows)
+    _insert(connection, t.component_claim, claims)
 
 
 def _component_row(component: Component, position: int, well_id: int) -> dict[str, Any]:
@@ -206,21 +204,21 @@ def _claim_rows(component: Component, number: int) -> list[dict[str, Any]]:
     return [{"component_id": number, "position": n, **row} for n, row in enumerate(rows)]
 
 
-def _insert(connection: Connection, model: type[t.Base], rows: Iterable[dict[str, Any]]) -> None:
+def _insert(connection: Connection, table: Table, rows: Iterable[dict[str, Any]]) -> None:
     listed = list(rows)
     if listed:
-        connection.execute(insert(table_of(model)), listed)
+        connection.execute(insert(table), listed)
 
 
 def _write_rest(connection: Connection, story: Story, wells: Mapping[str, int]) -> None:
     _insert(
         connection,
-        t.Observation,
+        t.observation,
         (observation_row(o, wells[w]) for w, o in story.observations),
     )
     _insert(
         connection,
-        t.BoreInterval,
+        t.bore_interval,
         (
             {
                 "uid": i.uid,
@@ -239,7 +237,7 @@ def _write_rest(connection: Connection, story: Story, wells: Mapping[str, int]) 
     )
     _insert(
         connection,
-        t.CableInspection,
+        t.cable_inspection,
         (
             {
                 "uid": i.uid,
@@ -256,7 +254,7 @@ def _write_rest(connection: Connection, story: Story, wells: Mapping[str, int]) 
     )
     _insert(
         connection,
-        t.Found,
+        t.found,
         (
             {
                 "uid": f.uid,
@@ -275,7 +273,7 @@ def _write_rest(connection: Connection, story: Story, wells: Mapping[str, int]) 
     )
     _insert(
         connection,
-        t.WaterSample,
+        t.water_sample,
         (
             {
                 "uid": s.uid,
@@ -322,13 +320,13 @@ def _mark_sealed(
     sealing = [r for r in recorded if r.sheet.reason is Reason.DECOMMISSIONING and not r.reopened]
     sealed = {wells[r.well_uid] for r in sealing}
     others = [number for number in wells.values() if number not in sealed]
-    table = table_of(t.Well)
+    table = t.well
     if sealed:
         connection.execute(
             update(table).where(table.c.id.in_(sealed)).values(status=WellStatus.SEALED.value)
         )
-    has_had = select(t.Sheet.id).where(
-        t.Sheet.well_id == table.c.id, t.Sheet.reason == Reason.DECOMMISSIONING.value
+    has_had = select(t.sheet.c.id).where(
+        t.sheet.c.well_id == table.c.id, t.sheet.c.reason == Reason.DECOMMISSIONING.value
     )
     opened = select(table.c.id, table.c.uid).where(
         table.c.id.in_(others),

@@ -11,19 +11,13 @@ from typing import Any, cast
 from sqlalchemy import Connection, Executable, Table, insert, select, update
 
 from wellbook.dates import When
+from wellbook.store import tables as t
 from wellbook.store.identity import new_uid, now
-from wellbook.store.tables import Base, Change
-
-
-def table_of(model: type[Base]) -> Table:
-    """The table behind a declared class; the book is read and written without the mapper."""
-    table = model.__table__
-    assert isinstance(table, Table)
-    return table
-
 
 Record = Mapping[str, Any]
 """A row by its columns' names."""
+AT_ONCE = 500
+"""How many numbers one query asks for at most: engines take only so many values."""
 
 
 def records(connection: Connection, query: Executable) -> list[Record]:
@@ -89,7 +83,7 @@ def log(
 ) -> None:
     """Write one line of the change log."""
     connection.execute(
-        insert(Change).values(
+        insert(t.change).values(
             uid=new_uid(),
             at=now(),
             who=who,
@@ -102,7 +96,7 @@ def log(
     )
 
 
-def add(connection: Connection, who: str, model: type[Base], values: Mapping[str, Any]) -> int:
+def add(connection: Connection, who: str, table: Table, values: Mapping[str, Any]) -> int:
     """Add a row with a new identity, and log it.
 
     Returns
@@ -110,17 +104,16 @@ def add(connection: Connection, who: str, model: type[Base], values: Mapping[str
     The row's number in this book.
     """
     row = {"uid": new_uid(), **values}
-    number = connection.execute(insert(model).values(**row)).inserted_primary_key[0]  # type: ignore[index]
-    log(connection, who, "add", table_of(model).name, row["uid"], new=row)
+    number = connection.execute(insert(table).values(**row)).inserted_primary_key[0]  # type: ignore[index]
+    log(connection, who, "add", table.name, row["uid"], new=row)
     return int(number)
 
 
 def change(
-    connection: Connection, who: str, model: type[Base], number: int, values: Mapping[str, Any]
+    connection: Connection, who: str, table: Table, number: int, values: Mapping[str, Any]
 ) -> bool:
     """Change some columns of a row, and log what they were; False where nothing differed."""
-    table = table_of(model)
-    row = by_id(connection, model, number)
+    row = by_id(connection, table, number)
     differs = {k: v for k, v in values.items() if row[k] != v}
     if not differs:
         return False
@@ -130,7 +123,6 @@ def change(
     return True
 
 
-def by_id(connection: Connection, model: type[Base], number: int) -> Mapping[str, Any]:
+def by_id(connection: Connection, table: Table, number: int) -> Mapping[str, Any]:
     """One row by its number."""
-    table = table_of(model)
     return records(connection, select(table).where(table.c.id == number))[0]

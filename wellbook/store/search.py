@@ -29,7 +29,6 @@ from sqlalchemy import (
 
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
-from wellbook.store.rows import table_of
 from wellbook.terms import KNOWN_AS
 
 _SHORTEST_SLIP = 4
@@ -101,8 +100,8 @@ def index_wells(connection: Connection, well_ids: Iterable[int]) -> None:
 
 
 def _index(connection: Connection, numbers: list[int]) -> None:
-    connection.execute(delete(t.SearchUse).where(t.SearchUse.well_id.in_(numbers)))
-    connection.execute(delete(t.SearchDigits).where(t.SearchDigits.well_id.in_(numbers)))
+    connection.execute(delete(t.search_use).where(t.search_use.c.well_id.in_(numbers)))
+    connection.execute(delete(t.search_digits).where(t.search_digits.c.well_id.in_(numbers)))
     words: dict[tuple[str, int], int] = {}
     digits: set[tuple[str, int]] = set()
     for number, text, weight in _texts(connection, numbers):
@@ -119,15 +118,15 @@ def _index(connection: Connection, numbers: list[int]) -> None:
         if weight
     ]
     if uses:
-        connection.execute(insert(table_of(t.SearchUse)), uses)
+        connection.execute(insert(t.search_use), uses)
     if digits:
         rows = [{"digits": d, "well_id": n, "backwards": d[::-1]} for d, n in sorted(digits)]
-        connection.execute(insert(table_of(t.SearchDigits)), rows)
+        connection.execute(insert(t.search_digits), rows)
 
 
 def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, str, int]]:
     """What a well is known by: (well, text, weight); a telephone has weight 0: digits only."""
-    well, site = table_of(t.Well), table_of(t.Site)
+    well, site = t.well, t.site
     query = select(well.c.id, well.c.tag, well.c.permit_no, well.c.notes)
     for number, tag, permit, notes in connection.execute(query.where(well.c.id.in_(numbers))):
         yield number, tag, TAG_WEIGHT
@@ -143,18 +142,18 @@ def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, st
     for number, road, town in connection.execute(places):
         yield number, f"{road} {town}", PLACE_WEIGHT
     people = (
-        select(served.c.well_id, t.Customer.name, t.Occupancy.until_text, t.Customer.id)
-        .join(t.Occupancy, t.Occupancy.site_id == served.c.site_id)
-        .join(t.Customer, t.Customer.id == t.Occupancy.customer_id)
+        select(served.c.well_id, t.customer.c.name, t.occupancy.c.until_text, t.customer.c.id)
+        .join(t.occupancy, t.occupancy.c.site_id == served.c.site_id)
+        .join(t.customer, t.customer.c.id == t.occupancy.c.customer_id)
         .where(served.c.well_id.in_(numbers))
     )
     owners: dict[int, list[int]] = defaultdict(list)
     for number, name, until, customer in connection.execute(people):
         yield number, name, NAME_WEIGHT if until is None else OLD_WEIGHT
         owners[customer].append(number)
-    ways = select(t.ContactPoint.customer_id, t.ContactPoint.digits, t.ContactPoint.value).where(
-        t.ContactPoint.customer_id.in_(sorted(owners))
-    )
+    ways = select(
+        t.contact_point.c.customer_id, t.contact_point.c.digits, t.contact_point.c.value
+    ).where(t.contact_point.c.customer_id.in_(sorted(owners)))
     for customer, number_digits, value in connection.execute(ways):
         for number in owners[customer]:
             yield number, number_digits or value, 0 if number_digits else OLD_WEIGHT
@@ -163,7 +162,7 @@ def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, st
 def places_served() -> Subquery:
     """Wells with the properties where they stand or whose water they give: whoever lives there may
     ring about them."""
-    well, drawn = table_of(t.Well), table_of(t.SystemSite)
+    well, drawn = t.well, t.system_site
     stands = select(well.c.id.label("well_id"), well.c.site_id).where(well.c.site_id.is_not(None))
     gives = select(well.c.id, drawn.c.site_id).join(drawn, drawn.c.system_id == well.c.system_id)
     return union(stands, gives).subquery()
@@ -175,11 +174,13 @@ def _word_ids(connection: Connection, words: set[str]) -> dict[str, int]:
     listed = sorted(words)
     for start in range(0, len(listed), 400):
         some = listed[start : start + 400]
-        query = select(t.SearchWord.word, t.SearchWord.id).where(t.SearchWord.word.in_(some))
+        query = select(t.search_word.c.word, t.search_word.c.id).where(
+            t.search_word.c.word.in_(some)
+        )
         known.update({row[0]: row[1] for row in connection.execute(query)})
     new = [w for w in listed if w not in known]
     if new:
-        table = table_of(t.SearchWord)
+        table = t.search_word
         made = connection.execute(
             insert(table).returning(table.c.id, sort_by_parameter_order=True),
             [{"word": w} for w in new],
@@ -189,7 +190,7 @@ def _word_ids(connection: Connection, words: set[str]) -> dict[str, int]:
             {"variant": v, "word_id": known[w]} for w in new if not w.isdigit() for v in left_out(w)
         ]
         if variants:
-            connection.execute(insert(table_of(t.SearchVariant)), variants)
+            connection.execute(insert(t.search_variant), variants)
     return known
 
 
@@ -300,8 +301,8 @@ def _score(connection: Connection, asked: _Asked) -> dict[int, _Score]:
         fits = _words_like(connection, asked.word)
         for start in range(0, len(fits), 400):
             some = dict(list(fits.items())[start : start + 400])
-            query = select(t.SearchUse.word_id, t.SearchUse.well_id, t.SearchUse.weight)
-            query = query.where(t.SearchUse.word_id.in_(list(some))).limit(_MOST)
+            query = select(t.search_use.c.word_id, t.search_use.c.well_id, t.search_use.c.weight)
+            query = query.where(t.search_use.c.word_id.in_(list(some))).limit(_MOST)
             for word_id, well_id, weight in connection.execute(query):
                 score = _Score((some[word_id] + weight) * 10, _FITS[some[word_id]])
                 scores[well_id] = max(score, scores.get(well_id, _NONE))
@@ -314,7 +315,7 @@ def _score(connection: Connection, asked: _Asked) -> dict[int, _Score]:
 
 def _words_like(connection: Connection, word: str) -> dict[int, int]:
     """Words of the book that fit one asked for: the same, beginning so, a slip away, holding it."""
-    table = table_of(t.SearchWord)
+    table = t.search_word
     found: dict[int, int] = {}
     begins = select(table.c.id, table.c.word).where(_begins(table.c.word, word)).limit(_MOST)
     for number, known in connection.execute(begins):
@@ -334,7 +335,7 @@ def _begins(column: ColumnElement[str], start: str) -> ColumnElement[bool]:
 
 
 def _slips(connection: Connection, word: str) -> list[int]:
-    table, variant = table_of(t.SearchWord), table_of(t.SearchVariant)
+    table, variant = t.search_word, t.search_variant
     shorter = sorted(left_out(word))
     if not shorter:
         return []
@@ -346,7 +347,7 @@ def _slips(connection: Connection, word: str) -> list[int]:
 
 
 def _digits(connection: Connection, digits: str) -> list[tuple[int, bool]]:
-    table = table_of(t.SearchDigits)
+    table = t.search_digits
     # A country code in front that the book does not have, or has and the caller does not.
     tail = digits[-10:]
     query = select(table.c.well_id, table.c.digits).where(
@@ -359,21 +360,23 @@ def _digits(connection: Connection, digits: str) -> list[tuple[int, bool]]:
 
 
 def _matches(connection: Connection, wells: list[int], scores: Mapping[int, _Score]) -> list[Match]:
-    well, site, stay = table_of(t.Well), table_of(t.Site), table_of(t.Occupancy)
+    well, site, stay = t.well, t.site, t.occupancy
     query = (
-        select(well, site.c.road, site.c.town, t.Customer.name, t.Customer.id.label("customer_id"))
+        select(
+            well, site.c.road, site.c.town, t.customer.c.name, t.customer.c.id.label("customer_id")
+        )
         .outerjoin(site, site.c.id == well.c.site_id)
         .outerjoin(stay, (stay.c.site_id == well.c.site_id) & stay.c.until_text.is_(None))
-        .outerjoin(t.Customer, t.Customer.id == stay.c.customer_id)
+        .outerjoin(t.customer, t.customer.c.id == stay.c.customer_id)
         .where(well.c.id.in_(wells))
     )
     rows = connection.execute(query).mappings().all()
     people = sorted({r["customer_id"] for r in rows if r["customer_id"]})
     phones: dict[int, str] = {}
     ways = (
-        select(t.ContactPoint.customer_id, t.ContactPoint.value)
-        .where(t.ContactPoint.customer_id.in_(people), t.ContactPoint.way == "phone")
-        .order_by(t.ContactPoint.id)
+        select(t.contact_point.c.customer_id, t.contact_point.c.value)
+        .where(t.contact_point.c.customer_id.in_(people), t.contact_point.c.way == "phone")
+        .order_by(t.contact_point.c.id)
     )
     for customer, value in connection.execute(ways):
         phones.setdefault(customer, value)
@@ -439,7 +442,7 @@ _TAG = re.compile(r"([A-Za-z]+)[- ]?(\d+)")
 
 def _tagged(connection: Connection, words: str) -> list[int]:
     """Wells with this tag, leading noughts aside, or else with this permit number."""
-    well = table_of(t.Well)
+    well = t.well
     exact = select(well.c.id).where(well.c.tag == words.upper())
     found = list(connection.execute(exact).scalars())
     shaped = _TAG.fullmatch(words)
@@ -461,7 +464,7 @@ def _numbered(connection: Connection, digits: str) -> list[int]:
     """Wells of whose tags this is the number, leading noughts aside."""
     if not digits.isdigit():
         return []
-    well = table_of(t.Well)
+    well = t.well
     ending = select(well.c.id, well.c.tag).where(well.c.tag.endswith(digits.lstrip("0") or "0"))
     shaped = ((n, _TAG.fullmatch(tag)) for n, tag in connection.execute(ending))
     return [n for n, shape in shaped if shape and int(shape[2]) == int(digits)]

@@ -12,7 +12,6 @@ from collections.abc import Iterable, Mapping
 from sqlalchemy import Connection, func, select
 
 from wellbook.store import tables as t
-from wellbook.store.rows import table_of
 
 
 def joined_at(connection: Connection, wells: Iterable[tuple[int, str]]) -> Mapping[str, int]:
@@ -35,7 +34,7 @@ def joined_at(connection: Connection, wells: Iterable[tuple[int, str]]) -> Mappi
     shared = [uid for uids in together.values() if len(uids) > 1 for uid in uids]
     if not shared:
         return {}
-    log = table_of(t.Change)
+    log = t.change
     moves = select(log.c.id, log.c.row_uid, log.c.new).where(
         log.c.what == "well", log.c.action == "change", log.c.row_uid.in_(shared)
     )
@@ -49,7 +48,7 @@ def joined_at(connection: Connection, wells: Iterable[tuple[int, str]]) -> Mappi
 
 def _next_sheet(connection: Connection, line: int) -> int:
     """The number of the sheet that came in next after a line of the change log was written."""
-    sheet, log = table_of(t.Sheet), table_of(t.Change)
+    sheet, log = t.sheet, t.change
     before = (
         select(func.max(sheet.c.id))
         .join(log, log.c.row_uid == sheet.c.uid)

@@ -20,9 +20,9 @@ from wellbook.hole.sheet import read_recorded, read_sheet
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole
 from wellbook.store.identity import new_uid, now
-from wellbook.store.ledger import renew
+from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import add, by_id, log, plain, records, table_of
+from wellbook.store.rows import add, by_id, log, plain, records
 from wellbook.store.status import sealed_by_hand_on
 from wellbook.terms import Reason, SheetKind, SheetStatus, WellStatus
 
@@ -123,7 +123,7 @@ def enter(
     if kind is SheetKind.CALL:
         said = call or CallSaid()
         connection.execute(
-            insert(t.Call).values(
+            insert(t.call).values(
                 sheet_id=number,
                 caller=said.caller,
                 caller_phone=said.caller_phone,
@@ -167,8 +167,8 @@ def supersede(
     made = _write(
         connection, who, old["well_id"], sheet, data, root_uid=old["root_uid"], today=today
     )
-    for row in records(connection, select(table_of(t.Call)).where(t.Call.sheet_id == number)):
-        connection.execute(insert(t.Call).values({**row, "sheet_id": made}))
+    for row in records(connection, select(t.call).where(t.call.c.sheet_id == number)):
+        connection.execute(insert(t.call).values({**row, "sheet_id": made}))
     return made, sheet
 
 
@@ -198,7 +198,7 @@ def the_sheet(connection: Connection, number: int) -> Mapping[str, Any]:
     WellbookError
         If it was already corrected or withdrawn.
     """
-    table = table_of(t.Sheet)
+    table = t.sheet
     found = records(connection, select(table).where(table.c.id == number))
     if not found:
         raise NotFoundError(f"no visit has the number {number}; wellbook history shows the numbers")
@@ -216,7 +216,7 @@ def the_sheet(connection: Connection, number: int) -> Mapping[str, Any]:
 
 def versions(connection: Connection, number: int) -> list[Mapping[str, Any]]:
     """All versions of a sheet, oldest first, whichever of them is named."""
-    table = table_of(t.Sheet)
+    table = t.sheet
     root = select(table.c.root_uid).where(table.c.id == number).scalar_subquery()
     query = select(table).where(table.c.root_uid == root).order_by(table.c.id)
     return records(connection, query)
@@ -236,7 +236,7 @@ def _write(
     number = add(
         connection,
         who,
-        t.Sheet,
+        t.sheet,
         {
             "root_uid": root_uid,
             "well_id": well_id,
@@ -259,19 +259,21 @@ def _write(
     )
     for n, name in enumerate(dict.fromkeys(sheet.crew)):
         person = _technician(connection, who, name)
-        connection.execute(insert(t.Crew).values(sheet_id=number, position=n, technician_id=person))
+        connection.execute(insert(t.crew).values(sheet_id=number, position=n, technician_id=person))
     return number
 
 
 def _technician(connection: Connection, who: str, name: str) -> int:
-    known = connection.execute(select(t.Technician.id).where(t.Technician.name == name)).scalar()
-    return known if known is not None else add(connection, who, t.Technician, {"name": name})
+    known = connection.execute(
+        select(t.technician.c.id).where(t.technician.c.name == name)
+    ).scalar()
+    return known if known is not None else add(connection, who, t.technician, {"name": name})
 
 
 def _end(
     connection: Connection, who: str, old: Mapping[str, Any], status: SheetStatus, why: str
 ) -> None:
-    table = table_of(t.Sheet)
+    table = t.sheet
     connection.execute(
         update(table).where(table.c.id == old["id"]).values(status=status.value, status_why=why)
     )
@@ -287,7 +289,7 @@ def _end(
 
 
 def _replayed(connection: Connection, well_id: int) -> Hole:
-    system_id = by_id(connection, t.Well, well_id)["system_id"]
+    system_id = by_id(connection, t.well, well_id)["system_id"]
     wells = rebuild(connection, system_id)
     renew(connection, wells)
     return load_hole(connection, well_id)

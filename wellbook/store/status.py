@@ -10,7 +10,7 @@ from datetime import date, datetime
 from sqlalchemy import Connection, func, select
 
 from wellbook.store import tables as t
-from wellbook.store.rows import records, table_of
+from wellbook.store.rows import records
 from wellbook.terms import Reason, WellStatus
 
 
@@ -42,7 +42,7 @@ def opened_again(connection: Connection, sealing: Mapping[str, str]) -> set[str]
     """
     if not sealing:
         return set()
-    sheet, log = table_of(t.Sheet), table_of(t.Change)
+    sheet, log = t.sheet, t.change
     came_in = (
         select(sheet.c.root_uid, func.min(log.c.id))
         .join(log, log.c.row_uid == sheet.c.uid)
@@ -70,7 +70,7 @@ class _Given:
 
 
 def _given(connection: Connection, uids: Iterable[str]) -> Iterator[_Given]:
-    log = table_of(t.Change)
+    log = t.change
     query = select(log.c.id, log.c.row_uid, log.c.new, log.c.at).where(
         log.c.row_uid.in_(list(uids)), log.c.what == "well", log.c.new.is_not(None)
     )

@@ -12,9 +12,9 @@ from sqlalchemy import Connection, delete, func, insert, or_, select
 from wellbook.dates import When
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
-from wellbook.store.ledger import renew
+from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import add, by_id, change, get_when, log, put_when, records, table_of
+from wellbook.store.rows import add, by_id, change, get_when, log, put_when, records
 from wellbook.store.search import index_wells, places_served
 from wellbook.terms import Construction, ContactWay, Permission, Role, WellStatus
 
@@ -43,7 +43,7 @@ def add_customer(
     """Add a person or firm with ways to reach him."""
     if not name.strip():
         raise WellbookError("a customer needs a name", where="name")
-    number = add(connection, who, t.Customer, {"name": name.strip(), "notes": notes})
+    number = add(connection, who, t.customer, {"name": name.strip(), "notes": notes})
     for phone in phones:
         add_contact(connection, who, number, ContactWay.PHONE, phone)
     for email in emails:
@@ -69,7 +69,7 @@ def add_contact(
     return add(
         connection,
         who,
-        t.ContactPoint,
+        t.contact_point,
         {
             "customer_id": customer_id,
             "way": way.value,
@@ -90,7 +90,7 @@ def edit_customer(
     emails: tuple[str, ...] = (),
 ) -> None:
     """Change a customer's name or notes, and add ways to reach him."""
-    change(connection, who, t.Customer, number, values)
+    change(connection, who, t.customer, number, values)
     for phone in phones:
         add_contact(connection, who, number, ContactWay.PHONE, phone)
     for email in emails:
@@ -103,8 +103,8 @@ def wells_of_customer(connection: Connection, customer_id: int) -> list[int]:
     served = places_served()
     query = (
         select(served.c.well_id)
-        .join(t.Occupancy, t.Occupancy.site_id == served.c.site_id)
-        .where(t.Occupancy.customer_id == customer_id)
+        .join(t.occupancy, t.occupancy.c.site_id == served.c.site_id)
+        .where(t.occupancy.c.customer_id == customer_id)
     )
     return list(connection.execute(query.distinct()).scalars())
 
@@ -126,12 +126,12 @@ SITE_BLANK: dict[str, Any] = {
 
 def add_site(connection: Connection, who: str, values: Mapping[str, Any]) -> int:
     """Add a property."""
-    return add(connection, who, t.Site, {**SITE_BLANK, **_checked_place(values)})
+    return add(connection, who, t.site, {**SITE_BLANK, **_checked_place(values)})
 
 
 def edit_site(connection: Connection, who: str, number: int, values: Mapping[str, Any]) -> None:
     """Change what is known of a property."""
-    change(connection, who, t.Site, number, _checked_place(values))
+    change(connection, who, t.site, number, _checked_place(values))
     index_wells(connection, wells_at(connection, number))
 
 
@@ -181,25 +181,27 @@ def move_in(
         old = get_when(mine[0], "since")
         if old == since:
             return False
-        change(connection, who, t.Occupancy, mine[0]["id"], put_when("since", since))
+        change(connection, who, t.occupancy, mine[0]["id"], put_when("since", since))
         before = [row for row in before if old is not None and get_when(row, "until") == old]
     else:
         place = {"customer_id": customer_id, "site_id": site_id}
         add(
             connection,
             who,
-            t.Occupancy,
+            t.occupancy,
             {**place, **put_when("since", since), **put_when("until", None)},
         )
     for row in before:
-        change(connection, who, t.Occupancy, row["id"], put_when("until", since))
+        change(connection, who, t.occupancy, row["id"], put_when("until", since))
     index_wells(connection, wells_at(connection, site_id))
     return True
 
 
 def _stays(connection: Connection, site_id: int) -> list[Mapping[str, Any]]:
-    stays = table_of(t.Occupancy)
-    query = select(stays, t.Customer.name).join(t.Customer, t.Customer.id == stays.c.customer_id)
+    stays = t.occupancy
+    query = select(stays, t.customer.c.name).join(
+        t.customer, t.customer.c.id == stays.c.customer_id
+    )
     query = query.where(stays.c.site_id == site_id).order_by(stays.c.id)
     return records(connection, query)
 
@@ -242,12 +244,12 @@ def add_well(
 ) -> int:
     """Add a well, with a water system of its own unless it feeds one that is there."""
     tag = checked_tag(tag)
-    if connection.execute(select(t.Well.id).where(t.Well.tag == tag)).first():
+    if connection.execute(select(t.well.c.id).where(t.well.c.tag == tag)).first():
         raise WellbookError(f"there is a well {tag} already", where="tag")
     if system_id is None:
-        system_id = add(connection, who, t.WaterSystem, {"name": "", "rise_to_tank_ft": None})
+        system_id = add(connection, who, t.water_system, {"name": "", "rise_to_tank_ft": None})
     row = {**WELL_BLANK, "entered_on": today, **values, "tag": tag, "system_id": system_id}
-    number = add(connection, who, t.Well, row)
+    number = add(connection, who, t.well, row)
     if row["site_id"] is not None:
         draw(connection, system_id, row["site_id"])
     refresh(connection, [number])
@@ -258,11 +260,11 @@ def edit_well(connection: Connection, who: str, number: int, values: Mapping[str
     """Change what is known of a well itself; True where anything differed."""
     if "tag" in values:
         values = {**values, "tag": checked_tag(values["tag"])}
-        same = select(t.Well.id).where(t.Well.tag == values["tag"], t.Well.id != number)
+        same = select(t.well.c.id).where(t.well.c.tag == values["tag"], t.well.c.id != number)
         if connection.execute(same).first():
             raise WellbookError(f"there is a well {values['tag']} already", where="tag")
-    before = by_id(connection, t.Well, number)
-    differed = change(connection, who, t.Well, number, values)
+    before = by_id(connection, t.well, number)
+    differed = change(connection, who, t.well, number, values)
     if values.get("site_id") is not None:
         draw(connection, before["system_id"], values["site_id"])
     refresh(connection, [number])
@@ -281,27 +283,27 @@ def checked_tag(tag: str) -> str:
 
 def next_tag(connection: Connection) -> str:
     """A tag that no well has yet."""
-    number = connection.execute(select(func.coalesce(func.max(t.Well.id), 0))).scalar_one()
+    number = connection.execute(select(func.coalesce(func.max(t.well.c.id), 0))).scalar_one()
     while True:
         number += 1
         tag = f"W-{number:04d}"
-        if not connection.execute(select(t.Well.id).where(t.Well.tag == tag)).first():
+        if not connection.execute(select(t.well.c.id).where(t.well.c.tag == tag)).first():
             return tag
 
 
 def draw(connection: Connection, system_id: int, site_id: int) -> None:
     """Let a property draw on a water system."""
     pair = {"system_id": system_id, "site_id": site_id}
-    there = select(t.SystemSite.site_id).filter_by(**pair)
+    there = select(t.system_site.c.site_id).filter_by(**pair)
     if not connection.execute(there).first():
-        connection.execute(insert(t.SystemSite).values(**pair))
+        connection.execute(insert(t.system_site).values(**pair))
 
 
 def serve(connection: Connection, well_id: int, site_id: int) -> None:
     """Let another property draw on a well's water; who lives there is found with the well."""
-    system_id = by_id(connection, t.Well, well_id)["system_id"]
+    system_id = by_id(connection, t.well, well_id)["system_id"]
     draw(connection, system_id, site_id)
-    wells = select(t.Well.id).where(t.Well.system_id == system_id)
+    wells = select(t.well.c.id).where(t.well.c.system_id == system_id)
     index_wells(connection, list(connection.execute(wells).scalars()))
 
 
@@ -314,24 +316,26 @@ def join_systems(connection: Connection, who: str, well_id: int, other_id: int) 
     -------
     False where they fed one already.
     """
-    well, other = by_id(connection, t.Well, well_id), by_id(connection, t.Well, other_id)
+    well, other = by_id(connection, t.well, well_id), by_id(connection, t.well, other_id)
     old, new = well["system_id"], other["system_id"]
     if old == new:
         return False
-    left = select(t.Well.id).where(t.Well.system_id == old, t.Well.id != well_id)
+    left = select(t.well.c.id).where(t.well.c.system_id == old, t.well.c.id != well_id)
     alone = not connection.execute(left).first()
-    change(connection, who, t.Well, well_id, {"system_id": new})
+    change(connection, who, t.well, well_id, {"system_id": new})
     for site_id in list(
-        connection.execute(select(t.SystemSite.site_id).filter_by(system_id=old)).scalars()
+        connection.execute(select(t.system_site.c.site_id).filter_by(system_id=old)).scalars()
     ):
         if alone or site_id == well["site_id"]:
             draw(connection, new, site_id)
     if alone:
-        connection.execute(delete(t.SystemSite).where(t.SystemSite.system_id == old))
-        row = by_id(connection, t.WaterSystem, old)
-        if by_id(connection, t.WaterSystem, new)["rise_to_tank_ft"] is None:
-            change(connection, who, t.WaterSystem, new, {"rise_to_tank_ft": row["rise_to_tank_ft"]})
-        connection.execute(delete(t.WaterSystem).where(t.WaterSystem.id == old))
+        connection.execute(delete(t.system_site).where(t.system_site.c.system_id == old))
+        row = by_id(connection, t.water_system, old)
+        if by_id(connection, t.water_system, new)["rise_to_tank_ft"] is None:
+            change(
+                connection, who, t.water_system, new, {"rise_to_tank_ft": row["rise_to_tank_ft"]}
+            )
+        connection.execute(delete(t.water_system).where(t.water_system.c.id == old))
         log(connection, who, "remove", "water_system", row["uid"], old=dict(row))
     refresh(connection, rebuild(connection, *([new] if alone else [new, old])))
     return True
@@ -348,32 +352,32 @@ def leave_system(connection: Connection, who: str, well_id: int) -> None:
     WellbookError
         If it shares none.
     """
-    well = by_id(connection, t.Well, well_id)
+    well = by_id(connection, t.well, well_id)
     old, site_id = well["system_id"], well["site_id"]
     others = list(
         connection.execute(
-            select(t.Well.site_id).where(t.Well.system_id == old, t.Well.id != well_id)
+            select(t.well.c.site_id).where(t.well.c.system_id == old, t.well.c.id != well_id)
         ).scalars()
     )
     if not others:
         raise WellbookError(f"{well['tag']} shares its tank with no other well", where="--own-tank")
     # How far up its tank is was one figure for all; it stays until somebody says otherwise.
-    rise_ft = by_id(connection, t.WaterSystem, old)["rise_to_tank_ft"]
-    new = add(connection, who, t.WaterSystem, {"name": "", "rise_to_tank_ft": rise_ft})
-    change(connection, who, t.Well, well_id, {"system_id": new})
+    rise_ft = by_id(connection, t.water_system, old)["rise_to_tank_ft"]
+    new = add(connection, who, t.water_system, {"name": "", "rise_to_tank_ft": rise_ft})
+    change(connection, who, t.well, well_id, {"system_id": new})
     if site_id is not None:
         draw(connection, new, site_id)
         if site_id not in others:
-            here = (t.SystemSite.system_id == old, t.SystemSite.site_id == site_id)
-            connection.execute(delete(t.SystemSite).where(*here))
+            here = (t.system_site.c.system_id == old, t.system_site.c.site_id == site_id)
+            connection.execute(delete(t.system_site).where(*here))
     refresh(connection, rebuild(connection, new, old))
 
 
 def edit_system(connection: Connection, who: str, well_id: int, values: Mapping[str, Any]) -> None:
     """Change the water system that a well feeds."""
-    system_id = by_id(connection, t.Well, well_id)["system_id"]
-    change(connection, who, t.WaterSystem, system_id, values)
-    wells = connection.execute(select(t.Well.id).where(t.Well.system_id == system_id)).scalars()
+    system_id = by_id(connection, t.well, well_id)["system_id"]
+    change(connection, who, t.water_system, system_id, values)
+    wells = connection.execute(select(t.well.c.id).where(t.well.c.system_id == system_id)).scalars()
     refresh(connection, list(wells))
 
 
@@ -388,13 +392,13 @@ def refresh(connection: Connection, well_ids: list[int]) -> None:
 
 def well_by_tag(connection: Connection, tag: str) -> int | None:
     """A well's number by its tag, in any case."""
-    query = select(t.Well.id).where(t.Well.tag == tag.strip().upper())
+    query = select(t.well.c.id).where(t.well.c.tag == tag.strip().upper())
     return connection.execute(query).scalar()
 
 
 def customers(connection: Connection, words: str = "") -> list[Mapping[str, Any]]:
     """Customers whose name has these words, by name."""
-    table = table_of(t.Customer)
+    table = t.customer
     query = select(table).order_by(func.lower(table.c.name), table.c.id)
     for word in words.lower().split():
         query = query.where(func.lower(table.c.name).contains(word, autoescape=True))
@@ -412,7 +416,7 @@ def the_customer(connection: Connection, words: str) -> int:
 
 def sites(connection: Connection, words: str = "") -> list[Mapping[str, Any]]:
     """Properties whose road or town has these words, by town and road."""
-    table = table_of(t.Site)
+    table = t.site
     query = select(table).order_by(func.lower(table.c.town), func.lower(table.c.road), table.c.id)
     for word in words.lower().split():
         query = query.where(

@@ -1,37 +1,69 @@
-"""What all tables share: names of constraints, words under a CHECK, an identity."""
+"""What all tables are made of: columns in few words, names of constraints, an identity."""
 
 from __future__ import annotations
 
 from enum import StrEnum
+from typing import Any
 
-from sqlalchemy import CheckConstraint, Double, MetaData, Text
-from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+from sqlalchemy import CheckConstraint, Column, Date, ForeignKey, Integer, MetaData, Table, Text
+from sqlalchemy.schema import SchemaItem
+from sqlalchemy.types import TypeEngine
+
+METADATA = MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+"""All tables of a book, and how their constraints are named."""
+
+Type = type[TypeEngine[Any]] | TypeEngine[Any]
 
 
-class Base(DeclarativeBase):
-    """What all tables share: how constraints are named."""
-
-    metadata = MetaData(
-        naming_convention={
-            "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-            "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-            "ck": "ck_%(table_name)s_%(constraint_name)s",
-            "fk": "fk_%(table_name)s_%(column_0_N_name)s",
-            "pk": "pk_%(table_name)s",
-        }
-    )
-    # Said here, since what a float is without a word differs from SQLAlchemy 2.0 to 2.1.
-    type_annotation_map = {str: Text, float: Double}  # noqa: RUF012 - read by the declarative base
+def table(name: str, *items: SchemaItem) -> Table:
+    """A table of the book."""
+    return Table(name, METADATA, *items)
 
 
-def one_of(column: str, words: type[StrEnum]) -> CheckConstraint:
-    """A CHECK that a column holds one of the book's words (or nothing, where it may be null)."""
+def numbered(name: str, *items: SchemaItem) -> Table:
+    """A table whose rows have an own number, and an identity that is unique across books."""
+    number, identity = column("id", Integer, primary_key=True), column("uid", Text, unique=True)
+    return table(name, number, identity, *items)
+
+
+def column(name: str, kind: Type, **more: Any) -> Column[Any]:
+    """A column that always holds something; `more` is what SQLAlchemy's own column takes."""
+    return Column(name, kind, nullable=False, **more)
+
+
+def maybe(name: str, kind: Type) -> Column[Any]:
+    """A column that may be empty."""
+    return Column(name, kind)
+
+
+def reference(name: str, to: str, **more: Any) -> Column[Any]:
+    """A column with the number of a row of another table."""
+    return Column(name, Integer, ForeignKey(f"{to}.id"), **{"nullable": False, **more})
+
+
+def when(name: str) -> tuple[Column[Any], ...]:
+    """The three columns of an uncertain date, which may be unknown but is always put in words."""
+    return (*_days(name), column(f"{name}_text", Text))
+
+
+def maybe_when(name: str) -> tuple[Column[Any], ...]:
+    """The three columns of an uncertain date that there may be none of."""
+    return (*_days(name), maybe(f"{name}_text", Text))
+
+
+def _days(name: str) -> tuple[Column[Any], Column[Any]]:
+    return maybe(f"{name}_earliest", Date), maybe(f"{name}_latest", Date)
+
+
+def one_of(name: str, words: type[StrEnum]) -> CheckConstraint:
+    """A CHECK that a column holds one of the book's words (or nothing, where it may be empty)."""
     listed = ", ".join(f"'{w.value}'" for w in words)
-    return CheckConstraint(f"{column} IN ({listed})", name=column)
-
-
-class Numbered:
-    """An own number, and an identity that is unique across books."""
-
-    id: Mapped[int] = mapped_column(primary_key=True)
-    uid: Mapped[str] = mapped_column(unique=True)
+    return CheckConstraint(f"{name} IN ({listed})", name=name)

@@ -2,44 +2,39 @@
 
 from __future__ import annotations
 
-from sqlalchemy import ForeignKey, Text
-from sqlalchemy.orm import Mapped, mapped_column
+from sqlalchemy import Integer, Text
 
-from wellbook.store.tables.base import Base
+from wellbook.store.tables.base import column, reference, table
 
 BY_LETTER = Text().with_variant(Text(collation="C"), "postgresql")
 """Text that sorts by its letters alone, so that "begins with" is a range of an index."""
 
+search_word = table(
+    "search_word",
+    column("id", Integer, primary_key=True),
+    column("word", BY_LETTER, unique=True),
+)
+"""Derived: a word by which wells are found."""
 
-class SearchWord(Base):
-    """Derived: a word by which wells are found."""
+search_use = table(
+    "search_use",
+    reference("word_id", "search_word", primary_key=True),
+    reference("well_id", "well", primary_key=True, index=True),
+    column("weight", Integer),
+)
+"""Derived: a well that has a word; a well's words are few, so a plain pair will do."""
 
-    __tablename__ = "search_word"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    word: Mapped[str] = mapped_column(BY_LETTER, unique=True)
+search_variant = table(
+    "search_variant",
+    column("variant", BY_LETTER, primary_key=True),
+    reference("word_id", "search_word", primary_key=True),
+)
+"""Derived: a word with one letter left out, by which a slip still finds it."""
 
-
-class SearchUse(Base):
-    """Derived: a well that has a word; a well's words are few, so a plain pair will do."""
-
-    __tablename__ = "search_use"
-    word_id: Mapped[int] = mapped_column(ForeignKey("search_word.id"), primary_key=True)
-    well_id: Mapped[int] = mapped_column(ForeignKey("well.id"), primary_key=True, index=True)
-    weight: Mapped[int]
-
-
-class SearchVariant(Base):
-    """Derived: a word with one letter left out, by which a slip still finds it."""
-
-    __tablename__ = "search_variant"
-    variant: Mapped[str] = mapped_column(BY_LETTER, primary_key=True)
-    word_id: Mapped[int] = mapped_column(ForeignKey("search_word.id"), primary_key=True)
-
-
-class SearchDigits(Base):
-    """Derived: telephone and permit digits; the same digits from behind find by their end."""
-
-    __tablename__ = "search_digits"
-    digits: Mapped[str] = mapped_column(BY_LETTER, primary_key=True)
-    well_id: Mapped[int] = mapped_column(ForeignKey("well.id"), primary_key=True, index=True)
-    backwards: Mapped[str] = mapped_column(BY_LETTER, index=True)
+search_digits = table(
+    "search_digits",
+    column("digits", BY_LETTER, primary_key=True),
+    reference("well_id", "well", primary_key=True, index=True),
+    column("backwards", BY_LETTER, index=True),
+)
+"""Derived: telephone and permit digits; the same digits from behind find by their end."""

@@ -2,33 +2,30 @@
 
 from __future__ import annotations
 
-from sqlalchemy import ForeignKey
-from sqlalchemy.orm import Mapped, mapped_column
+from sqlalchemy import Integer, Text
 
-from wellbook.store.tables.base import Base, Numbered
+from wellbook.store.tables.base import column, numbered, reference, table
 
+import_run = numbered(
+    "import_run",
+    column("at", Text),
+    column("who", Text),
+    column("file_name", Text),
+    column("source", Text),
+    column("rows", Integer),
+    column("written", Integer),
+    column("unchanged", Integer),
+    column("changed", Integer),
+    column("refused", Integer),
+)
+"""A file that was brought in."""
 
-class ImportRun(Numbered, Base):
-    """A file that was brought in."""
-
-    __tablename__ = "import_run"
-    at: Mapped[str]
-    who: Mapped[str]
-    file_name: Mapped[str]
-    source: Mapped[str]
-    rows: Mapped[int]
-    written: Mapped[int]
-    unchanged: Mapped[int]
-    changed: Mapped[int]
-    refused: Mapped[int]
-
-
-class ImportedRow(Base):
-    """Which well a row of a source became, and the sum of what it said, to know it again."""
-
-    __tablename__ = "imported_row"
-    source: Mapped[str] = mapped_column(primary_key=True)
-    row_key: Mapped[str] = mapped_column(primary_key=True)
-    digest: Mapped[str]
-    well_id: Mapped[int] = mapped_column(ForeignKey("well.id"), index=True)
-    run_id: Mapped[int] = mapped_column(ForeignKey("import_run.id"), index=True)
+imported_row = table(
+    "imported_row",
+    column("source", Text, primary_key=True),
+    column("row_key", Text, primary_key=True),
+    column("digest", Text),
+    reference("well_id", "well", index=True),
+    reference("run_id", "import_run", index=True),
+)
+"""Which well a row of a source became, and the sum of what it said, to know it again."""

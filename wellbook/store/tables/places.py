@@ -2,103 +2,95 @@
 
 from __future__ import annotations
 
-from datetime import date
+from sqlalchemy import Boolean, Date, Double, Text
 
-from sqlalchemy import ForeignKey
-from sqlalchemy.orm import Mapped, mapped_column
-
-from wellbook.store.tables.base import Base, Numbered, one_of
+from wellbook.store.tables.base import (
+    column,
+    maybe,
+    maybe_when,
+    numbered,
+    one_of,
+    reference,
+    table,
+    when,
+)
 from wellbook.terms import Construction, ContactWay, Permission, Role, WellStatus
 
+customer = numbered(
+    "customer",
+    column("name", Text),
+    column("notes", Text),
+)
+"""A person or firm."""
 
-class Customer(Numbered, Base):
-    """A person or firm."""
+contact_point = numbered(
+    "contact_point",
+    reference("customer_id", "customer", index=True),
+    column("way", Text),
+    column("value", Text),
+    column("digits", Text),
+    column("may_use", Text),
+    one_of("way", ContactWay),
+    one_of("may_use", Permission),
+)
+"""A way to reach a customer; `digits` are a telephone number's digits, for finding it."""
 
-    __tablename__ = "customer"
-    name: Mapped[str]
-    notes: Mapped[str]
+site = numbered(
+    "site",
+    column("road", Text),
+    column("town", Text),
+    column("region", Text),
+    column("postcode", Text),
+    maybe("latitude", Double),
+    maybe("longitude", Double),
+    column("access", Text),
+    column("well_head", Text),
+    column("notes", Text),
+)
+"""A property."""
 
+occupancy = numbered(
+    "occupancy",
+    reference("customer_id", "customer", index=True),
+    reference("site_id", "site", index=True),
+    *when("since"),
+    *maybe_when("until"),
+)
+"""A customer at a property, from and to."""
 
-class ContactPoint(Numbered, Base):
-    """A way to reach a customer; `digits` are a telephone number's digits, for finding it."""
+water_system = numbered(
+    "water_system",
+    column("name", Text),
+    maybe("rise_to_tank_ft", Double),
+)
+"""Wells feed it, properties draw on it."""
 
-    __tablename__ = "contact_point"
-    customer_id: Mapped[int] = mapped_column(ForeignKey("customer.id"), index=True)
-    way: Mapped[str]
-    value: Mapped[str]
-    digits: Mapped[str]
-    may_use: Mapped[str]
-    __table_args__ = (one_of("way", ContactWay), one_of("may_use", Permission))
+system_site = table(
+    "system_site",
+    reference("system_id", "water_system", primary_key=True),
+    reference("site_id", "site", primary_key=True, index=True),
+)
+"""A property that draws on a water system."""
 
-
-class Site(Numbered, Base):
-    """A property."""
-
-    __tablename__ = "site"
-    road: Mapped[str]
-    town: Mapped[str]
-    region: Mapped[str]
-    postcode: Mapped[str]
-    latitude: Mapped[float | None]
-    longitude: Mapped[float | None]
-    access: Mapped[str]
-    well_head: Mapped[str]
-    notes: Mapped[str]
-
-
-class Occupancy(Numbered, Base):
-    """A customer at a property, from and to."""
-
-    __tablename__ = "occupancy"
-    customer_id: Mapped[int] = mapped_column(ForeignKey("customer.id"), index=True)
-    site_id: Mapped[int] = mapped_column(ForeignKey("site.id"), index=True)
-    since_earliest: Mapped[date | None]
-    since_latest: Mapped[date | None]
-    since_text: Mapped[str]
-    until_earliest: Mapped[date | None]
-    until_latest: Mapped[date | None]
-    until_text: Mapped[str | None]
-
-
-class WaterSystem(Numbered, Base):
-    """Wells feed it, properties draw on it."""
-
-    __tablename__ = "water_system"
-    name: Mapped[str]
-    rise_to_tank_ft: Mapped[float | None]
-
-
-class SystemSite(Base):
-    """A property that draws on a water system."""
-
-    __tablename__ = "system_site"
-    system_id: Mapped[int] = mapped_column(ForeignKey("water_system.id"), primary_key=True)
-    site_id: Mapped[int] = mapped_column(ForeignKey("site.id"), primary_key=True, index=True)
-
-
-class Well(Numbered, Base):
-    """A well: the shop's own care, or a public record for reference."""
-
-    __tablename__ = "well"
-    tag: Mapped[str] = mapped_column(unique=True)
-    permit_no: Mapped[str] = mapped_column(index=True)
-    system_id: Mapped[int] = mapped_column(ForeignKey("water_system.id"), index=True)
-    site_id: Mapped[int | None] = mapped_column(ForeignKey("site.id"), index=True)
-    role: Mapped[str]
-    use: Mapped[str]
-    status: Mapped[str]
-    construction: Mapped[str]
-    flowing: Mapped[bool | None]
-    driller: Mapped[str]
-    drilled_earliest: Mapped[date | None]
-    drilled_latest: Mapped[date | None]
-    drilled_text: Mapped[str]
-    stick_up_ft: Mapped[float | None]
-    frost_depth_ft: Mapped[float | None]
-    entered_on: Mapped[date]
-    notes: Mapped[str]
-    __table_args__ = (
-        one_of("role", Role),
-        one_of("status", WellStatus),
-        one_of("construction", Construction),
-    )
+well = numbered(
+    "well",
+    column("tag", Text, unique=True),
+    column("permit_no", Text, index=True),
+    reference("system_id", "water_system", index=True),
+    reference("site_id", "site", index=True, nullable=True),
+    column("role", Text),
+    column("use", Text),
+    column("status", Text),
+    column("construction", Text),
+    maybe("flowing", Boolean),
+    column("driller", Text),
+    *when("drilled"),
+    maybe("stick_up_ft", Double),
+    maybe("frost_depth_ft", Double),
+    column("entered_on", Date),
+    column("notes", Text),
+    one_of("role", Role),
+    one_of("status", WellStatus),
+    one_of("construction", Construction),
+)
+"""A well: the shop's own care, or a public record for reference."""

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date
+from sqlalchemy import Date, Double, Integer, Text
 
-from sqlalchemy import ForeignKey
-from sqlalchemy.orm import Mapped, mapped_column
-
-from wellbook.store.tables.base import Base, Numbered, one_of
+from wellbook.store.tables.base import column, maybe, numbered, one_of, reference, when
 from wellbook.terms import (
     Bacteria,
     Basis,
@@ -20,95 +17,81 @@ from wellbook.terms import (
     Severity,
 )
 
+observation = numbered(
+    "observation",
+    reference("well_id", "well", index=True),
+    column("quantity", Text),
+    maybe("value", Double),
+    *when("when"),
+    column("basis", Text),
+    maybe("point", Text),
+    maybe("state", Text),
+    column("method", Text),
+    maybe("at_gpm", Double),
+    maybe("minutes", Double),
+    maybe("sheet_root_uid", Text),
+    one_of("quantity", Quantity),
+    one_of("basis", Basis),
+    one_of("point", MeasuringPoint),
+    one_of("state", LevelState),
+)
+"""A value measured or told. Derived where it comes from a sheet, else entered with the well."""
 
-class Observation(Numbered, Base):
-    """A value measured or told. Derived where it comes from a sheet, else entered with the well."""
+bore_interval = numbered(
+    "bore_interval",
+    reference("well_id", "well", index=True),
+    column("kind", Text),
+    maybe("from_ft", Double),
+    maybe("to_ft", Double),
+    maybe("diameter_in", Double),
+    column("material", Text),
+    column("basis", Text),
+    *when("when"),
+    maybe("sheet_root_uid", Text),
+    one_of("kind", IntervalKind),
+    one_of("basis", Basis),
+)
+"""A stretch of the bore. Derived where it comes from a sheet."""
 
-    __tablename__ = "observation"
-    well_id: Mapped[int] = mapped_column(ForeignKey("well.id"), index=True)
-    quantity: Mapped[str]
-    value: Mapped[float | None]
-    when_earliest: Mapped[date | None]
-    when_latest: Mapped[date | None]
-    when_text: Mapped[str]
-    basis: Mapped[str]
-    point: Mapped[str | None]
-    state: Mapped[str | None]
-    method: Mapped[str]
-    at_gpm: Mapped[float | None]
-    minutes: Mapped[float | None]
-    sheet_root_uid: Mapped[str | None]
-    __table_args__ = (
-        one_of("quantity", Quantity),
-        one_of("basis", Basis),
-        one_of("point", MeasuringPoint),
-        one_of("state", LevelState),
-    )
+cable_inspection = numbered(
+    "cable_inspection",
+    reference("well_id", "well", index=True),
+    column("component_uid", Text),
+    column("inspected_on", Date),
+    maybe("splices", Integer),
+    maybe("rubs", Integer),
+    column("splices_added", Integer),
+    column("sheet_root_uid", Text),
+)
+"""Derived: what was counted on a cable at a visit."""
 
+found = numbered(
+    "found",
+    reference("well_id", "well", index=True),
+    column("found_on", Date),
+    column("what", Text),
+    maybe("part", Text),
+    maybe("depth_ft", Double),
+    maybe("count", Integer),
+    maybe("severity", Text),
+    column("note", Text),
+    column("sheet_root_uid", Text),
+    one_of("what", FoundKind),
+    one_of("part", Kind),
+    one_of("severity", Severity),
+)
+"""Derived: one thing found at a visit."""
 
-class BoreInterval(Numbered, Base):
-    """A stretch of the bore. Derived where it comes from a sheet."""
-
-    __tablename__ = "bore_interval"
-    well_id: Mapped[int] = mapped_column(ForeignKey("well.id"), index=True)
-    kind: Mapped[str]
-    from_ft: Mapped[float | None]
-    to_ft: Mapped[float | None]
-    diameter_in: Mapped[float | None]
-    material: Mapped[str]
-    basis: Mapped[str]
-    when_earliest: Mapped[date | None]
-    when_latest: Mapped[date | None]
-    when_text: Mapped[str]
-    sheet_root_uid: Mapped[str | None]
-    __table_args__ = (one_of("kind", IntervalKind), one_of("basis", Basis))
-
-
-class CableInspection(Numbered, Base):
-    """Derived: what was counted on a cable at a visit."""
-
-    __tablename__ = "cable_inspection"
-    well_id: Mapped[int] = mapped_column(ForeignKey("well.id"), index=True)
-    component_uid: Mapped[str]
-    inspected_on: Mapped[date]
-    splices: Mapped[int | None]
-    rubs: Mapped[int | None]
-    splices_added: Mapped[int]
-    sheet_root_uid: Mapped[str]
-
-
-class Found(Numbered, Base):
-    """Derived: one thing found at a visit."""
-
-    __tablename__ = "found"
-    well_id: Mapped[int] = mapped_column(ForeignKey("well.id"), index=True)
-    found_on: Mapped[date]
-    what: Mapped[str]
-    part: Mapped[str | None]
-    depth_ft: Mapped[float | None]
-    count: Mapped[int | None]
-    severity: Mapped[str | None]
-    note: Mapped[str]
-    sheet_root_uid: Mapped[str]
-    __table_args__ = (
-        one_of("what", FoundKind),
-        one_of("part", Kind),
-        one_of("severity", Severity),
-    )
-
-
-class WaterSample(Numbered, Base):
-    """Derived: a water sample and its results."""
-
-    __tablename__ = "water_sample"
-    well_id: Mapped[int] = mapped_column(ForeignKey("well.id"), index=True)
-    taken_earliest: Mapped[date | None]
-    taken_latest: Mapped[date | None]
-    taken_text: Mapped[str]
-    bacteria: Mapped[str | None]
-    nitrate_mg_l: Mapped[float | None]
-    arsenic_mg_l: Mapped[float | None]
-    laboratory: Mapped[str]
-    note: Mapped[str]
-    sheet_root_uid: Mapped[str | None]
-    __table_args__ = (one_of("bacteria", Bacteria),)
+water_sample = numbered(
+    "water_sample",
+    reference("well_id", "well", index=True),
+    *when("taken"),
+    maybe("bacteria", Text),
+    maybe("nitrate_mg_l", Double),
+    maybe("arsenic_mg_l", Double),
+    column("laboratory", Text),
+    column("note", Text),
+    maybe("sheet_root_uid", Text),
+    one_of("bacteria", Bacteria),
+)
+"""Derived: a water sample and its results."""

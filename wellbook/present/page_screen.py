@@ -1,16 +1,10 @@
-"""The page of a well on a terminal of at most 100 columns, the picture beside the string.
-
-Colour only repeats what a word already says. All text passes through `clean`, and no text is ever
-read as markup.
-"""
+"""The page of a well on a terminal, the picture beside the string."""
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import zip_longest
-from typing import IO
 
 from rich.cells import cell_len
 from rich.text import Text
@@ -19,10 +13,9 @@ from wellbook.present import picture
 from wellbook.present.finding_lines import draw_finding
 from wellbook.present.lines import LONGEST_DATE, Line
 from wellbook.present.page import HolePage
-from wellbook.present.text import can_show_marks, clean, one_line, to_ascii, wrap
+from wellbook.present.screen import LABEL, WIDTH, hanging
+from wellbook.present.text import clean, one_line
 
-WIDTH = 100
-_LABEL = 9
 _MARK = LONGEST_DATE + 3
 _GAP = 2
 _BESIDE = 1
@@ -60,42 +53,6 @@ def render_page(page: HolePage, draw: Draw | None = None, width: int = WIDTH) ->
     return lines
 
 
-def print_lines(lines: Iterable[Text], file: IO[str]) -> None:
-    """Print lines: in colour and no wider than the terminal, or plain and whole into a pipe."""
-    marks = can_show_marks(file)
-    shown = [line if marks else _in_ascii(line) for line in lines]
-    if file.isatty():
-        _print_in_colour(shown, file)
-        return
-    encoding = getattr(file, "encoding", None) or "utf-8"
-    for line in shown:
-        file.write(line.plain.encode(encoding, "replace").decode(encoding) + "\n")
-
-
-def _print_in_colour(lines: Iterable[Text], file: IO[str]) -> None:
-    from rich.console import Console
-
-    console = Console(file=file, highlight=False, markup=False, emoji=False)
-    console.width = min(WIDTH, console.width)
-    for line in lines:
-        console.print(line, overflow="fold")
-
-
-def terminal_width(file: IO[str]) -> int:
-    """How wide a page may be: the terminal's width, at most 100; 100 where there is none."""
-    try:
-        return max(min(os.get_terminal_size(file.fileno()).columns, WIDTH), 40)
-    except (OSError, ValueError):
-        return WIDTH
-
-
-def _in_ascii(line: Text) -> Text:
-    """The same line in ASCII signs; one for one, so that the colours still fit."""
-    plain = line.copy()
-    plain.plain = to_ascii(line.plain)
-    return plain
-
-
 # -- sections ----------------------------------------------------------------------------------
 
 
@@ -109,14 +66,6 @@ def _title(page: HolePage, width: int) -> list[Text]:
     title = Text(one_line(page.title, room), style="bold")
     title.pad_right(width - len(day) - title.cell_len)
     return [title.append(day, style="not bold")]
-
-
-def hanging(label: str, text: Text, width: int, indent: int = _LABEL) -> list[Text]:
-    """A label, and text that wraps under its own first line."""
-    head = Text(one_line(label, indent - 1), style="bold")
-    head.pad_right(indent - head.cell_len)
-    rows = wrap(text, width - indent)
-    return [head + rows[0], *(Text(" " * indent) + row for row in rows[1:])]
 
 
 def _plain_lines(lines: Iterable[Line], width: int) -> Iterator[Text]:
@@ -148,10 +97,10 @@ def _hole(page: HolePage, draw: Draw, width: int) -> list[Text]:
     left = [_heading("THE BORE", _LEGEND)]
     left += [row for line in page.bore for row in _marked(line, room)]
     if not page.bore:
-        left.append(Text(f"{'':{_LABEL}}nothing on record"))
+        left.append(Text(f"{'':{LABEL}}nothing on record"))
     if page.string:
         left.append(_heading("THE STRING", one_line(since, room - 13)))
-    string = _packed(page.string, room - _MARK - _LABEL)
+    string = _packed(page.string, room - _MARK - LABEL)
     left += [row for line in (*string, *page.readings) for row in _marked(line, room)]
     drawn = [Text("below ground, ft" if page.scene.features else "", style="dim")]
     if not beside:
@@ -213,7 +162,7 @@ def _under(heading: str, texts: Sequence[str], width: int) -> list[Text]:
 
 
 def _last(page: HolePage, width: int) -> list[Text]:
-    room = width - _LABEL
+    room = width - LABEL
     texts = [one_line(f"{line.label}  {line.text}", room) for line in page.last]
     return _under("LAST", texts or ["no visit and no call on record"], width)
 
