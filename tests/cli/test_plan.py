@@ -224,6 +224,18 @@ def test_on_a_wide_screen_what_passes_stands_in_rows(run: Any, plan: str) -> Non
     ]
 
 
+def test_a_silenced_rule_is_shown_and_fails_nothing(run: Any) -> None:
+    before = json.loads(run("check", "TF-0017", "--json")[1])
+    failed = {c["rule"] for c in before["checks"] if c["decides"]}
+    assert "pipe-rating" in failed
+    for rule in failed:
+        run("rules", "silence", rule, "TF-0017", "--because", "the owner knows")
+    status, screen, _ = run("check", "TF-0017")
+    assert status == 0
+    assert "quiet       pipe-rating: silenced here, the owner knows" in screen
+    assert "column alone" in screen
+
+
 def test_a_sealed_well_has_no_string_to_be_judged(run: Any) -> None:
     status, out, _ = run("check", "TF-0063")
     assert status == 0

@@ -43,16 +43,19 @@ def check(
     from wellbook.store.holes import load_hole
     from wellbook.store.search import the_well
     from wellbook.store.settings import settings
+    from wellbook.store.silences import silences
 
     here = session(ctx)
     day = one_day(on, "--on", here.today) if on else here.today
     if day > here.today:
         raise WellbookError(f"{day} lies ahead; the book knows the past", where="--on")
     with here.open().reading() as connection:
-        hole = load_hole(connection, the_well(connection, " ".join(well))).on(day)
-        shop = settings(connection)
+        number = the_well(connection, " ".join(well))
+        hole, shop = load_hole(connection, number).on(day), settings(connection)
+        silent = {rule: why for (_, rule), why in silences(connection, [number], day).items()}
     found = catalogue.checks(hole, shop)
-    _tell(report_now(hole, found, _duties(hole, shop, day), day), as_json)
+    duties = _duties(hole, shop, day)
+    _tell(report_now(hole, found, duties, day, silenced=silent), as_json)
 
 
 _OPTIONS: dict[str, tuple[Any, Any]] = {

@@ -9,6 +9,7 @@ from wellbook.present.string_report import Beside, StringReport
 from wellbook.rules.check import Check
 from wellbook.rules.duty import Duty
 from wellbook.rules.loading import Item
+from wellbook.terms import Verdict
 
 
 def report_json(report: StringReport) -> Shape:
@@ -32,6 +33,7 @@ def report_json(report: StringReport) -> Shape:
             "told": report.weight.told,
         },
         beside=[_beside(b) for b in report.beside],
+        silenced=[{"what": rule, "why": why} for rule, why in report.silenced],
         cautions=list(report.cautions),
     )
 
@@ -64,7 +66,7 @@ def check_json(check: Check) -> Shape:
         "aspect": check.aspect,
         "subject": check.subject,
         "verdict": check.verdict.value,
-        "severity": None if check.finding is None else check.finding.severity.value,
+        "severity": _severity(check),
         "decides": check.decides,
         "value": None if check.value is None else round(check.value, 6),
         "limit": check.limit,
@@ -75,6 +77,13 @@ def check_json(check: Check) -> Shape:
         "missing": list(check.missing),
         "source": check.source,
     }
+
+
+def _severity(check: Check) -> str | None:
+    """Of what does not pass; a finding that two checks share is of the one that fails."""
+    if check.finding is None or check.verdict is Verdict.PASS:
+        return None
+    return check.finding.severity.value
 
 
 def _duty(duty: Duty) -> Shape:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -16,7 +16,7 @@ from wellbook.rules.duty import Duty
 from wellbook.rules.finding import Settings
 from wellbook.rules.hoist import Load, load
 from wellbook.rules.loading import Item, to_load
-from wellbook.terms import Verdict
+from wellbook.terms import Kind, Verdict
 
 _ORDER = (Verdict.FAIL, Verdict.CANNOT_SAY, Verdict.PASS)
 
@@ -46,7 +46,9 @@ class StringReport:
     to_load: tuple[Item, ...]
     weight: Load
     cautions: tuple[str, ...]
+    pump_hangs: bool
     beside: tuple[Beside, ...] = ()
+    silenced: tuple[tuple[str, str], ...] = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -69,7 +71,12 @@ class StringReport:
 
 
 def report_now(
-    hole: Hole, checks: Sequence[Check], duties: Sequence[Duty], day: date
+    hole: Hole,
+    checks: Sequence[Check],
+    duties: Sequence[Duty],
+    day: date,
+    *,
+    silenced: Mapping[str, str] | None = None,
 ) -> StringReport:
     """What hangs there on a day.
 
@@ -81,8 +88,13 @@ def report_now(
         All that was held against a limit (`catalogue.checks`).
     duties
         What the pump does at each level (`rules.duty`).
+    silenced
+        Rules that the shop keeps silent for this well, with the reason: their numbers are shown, and
+        nothing is to be done.
     """
-    return _report(hole, checks, duties, day)
+    quiet = silenced or {}
+    heard = [replace(c, finding=None) if c.rule in quiet else c for c in checks]
+    return replace(_report(hole, heard, duties, day), silenced=tuple(quiet.items()))
 
 
 def report_planned(
@@ -115,6 +127,7 @@ def _report(hole: Hole, checks: Sequence[Check], duties: Sequence[Duty], day: da
         duties=tuple(duties),
         hole=hole,
         to_load=(),
+        pump_hangs=bool(hangs.down(Kind.PUMP)),
         weight=load(hangs),
         cautions=tuple(cautions(hole, day)),
     )

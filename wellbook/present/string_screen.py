@@ -42,6 +42,7 @@ def render_report(report: StringReport, width: int) -> list[Text]:
         *_verdict(report, width),
         Text(""),
         *_checks(report.checks, width),
+        *(row for rule, why in report.silenced for row in _quiet(rule, why, width)),
         *_section("WHAT IT GIVES", _duties(report.duties, width)),
         *_section("BESIDE WHAT HANGS THERE", _beside(report.beside, width)),
         *_section("TO LOAD", _plain([loading_line(report.hole, i) for i in report.to_load], width)),
@@ -73,6 +74,8 @@ def _verdict(report: StringReport, width: int) -> list[Text]:
         Verdict.CANNOT_SAY: "NOTHING FAILS, BUT NOT ALL CAN BE SAID",
         Verdict.PASS: "IT PASSES",
     }[report.verdict]
+    if not report.pump_hangs and report.verdict is not Verdict.FAIL:
+        said = "NO PUMP HANGS THERE"
     if not report.checks:
         return [Text("nothing is known that could be held against a limit")]
     counts = f"{failed} fail, {report.watched} to watch, {unsaid} cannot be said, {passed} pass"
@@ -120,9 +123,10 @@ def _sentence(check: Check, width: int) -> Iterator[Text]:
     elif check.verdict is Verdict.FAIL and check.margin is not None:
         says += f"; {margin_words(check)}"
     watched = check.verdict is Verdict.FAIL and not check.decides
-    yield from _said(
-        check.verdict, f"{check.aspect}: {says} [{check.cited}]", width, watched=watched
-    )
+    # What is to be done about a failure is in the list of due work; of this no list tells.
+    act = f" → {check.finding.action}" if watched and check.finding is not None else ""
+    said = f"{check.aspect}: {says} [{check.cited}]{act}"
+    yield from _said(check.verdict, said, width, watched=watched)
 
 
 def _said(verdict: Verdict, said: str, width: int, *, watched: bool = False) -> Iterator[Text]:
@@ -130,6 +134,10 @@ def _said(verdict: Verdict, said: str, width: int, *, watched: bool = False) -> 
     rows = wrap(Text(clean(said)), width - _WORD)
     yield Text(f"{word:<{_WORD}}", style=colour) + rows[0]
     yield from (Text(" " * _WORD) + row for row in rows[1:])
+
+
+def _quiet(rule: str, why: str, width: int) -> list[Text]:
+    return hanging("quiet", Text(clean(f"{rule}: silenced here, {why}"), "dim"), width, _WORD)
 
 
 def _figures(check: Check) -> tuple[str, str, str]:
