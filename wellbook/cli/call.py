@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from wellbook.cli.session import JSON, one_day, session, show, show_json
+from wellbook.cli.session import JSON, past_day, session, show, show_json
 from wellbook.cli.told import in_words, told_tables
 from wellbook.errors import NotFoundError, WellbookError
 
@@ -51,9 +51,7 @@ def call(
     here = session(ctx)
     if not (symptom or caller or phone or told or promised or outcome or new):
         raise WellbookError("nothing to write down; say what with --symptom, --told or --promised")
-    day = one_day(on, "--on", here.today) if on else here.today
-    if day > here.today:
-        raise WellbookError(f"{day} lies ahead", where="--on")
+    day = past_day(on, here.today)
     data = {"date": day.isoformat(), **told_tables(told, "--told")}
     said = CallSaid(caller, phone, symptom, promised, outcome)
     start = {"name": name, "road": road, "town": town, "phone": phone}

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import typer
 
-from wellbook.cli.session import note, one_day, session, show
+from wellbook.cli.session import note, past_day, session, show, write_file
 from wellbook.errors import WellbookError
 
 app = typer.Typer(rich_markup_mode=None)
@@ -38,9 +38,7 @@ def draw(
 
     well, file = _well_and_file(words)
     here = session(ctx)
-    day = one_day(on, "--on", here.today) if on else here.today
-    if day > here.today:
-        raise WellbookError(f"{day} lies ahead; the book knows the past", where="--on")
+    day = past_day(on, here.today)
     with here.open().reading() as connection:
         hole = load_hole(connection, the_well(connection, well)).on(day)
         usual_psi = settings(connection).numbers(pipe_rating.RULE)["usual_cut_out_psi"]
@@ -53,7 +51,7 @@ def draw(
         return
     from wellbook.present.hole_drawing import svg_of
 
-    file.write_text(svg_of(section), encoding="utf-8")
+    write_file(file, svg_of(section))
     note(f"{hole.tag} is drawn in {file}")
 
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from wellbook.cli.session import JSON, WELL, one_day, session, show, show_json
-from wellbook.errors import NotFoundError, WellbookError
+from wellbook.cli.session import JSON, WELL, past_day, session, show, show_json
+from wellbook.errors import NotFoundError
 
 if TYPE_CHECKING:
     from wellbook.hole.hole import Hole
@@ -31,9 +31,7 @@ def hole(
     from wellbook.present.page import build_page
 
     here = session(ctx)
-    day = one_day(on, "--on", here.today) if on else here.today
-    if day > here.today:
-        raise WellbookError(f"{day} lies ahead; the book knows the past", where="--on")
+    day = past_day(on, here.today)
     record, findings, silenced, reach = _judged(ctx, " ".join(well), day)
     if as_json:
         from wellbook.present.json_page import page_json

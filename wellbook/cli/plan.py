@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from wellbook.cli.session import JSON, WELL, one_day, prompt, session, show, show_json, taking
+from wellbook.cli.session import JSON, WELL, past_day, prompt, session, show, show_json, taking
 from wellbook.errors import WellbookError
 from wellbook.exchange.plan_options import OPTIONS, option_at
 
@@ -46,9 +46,7 @@ def check(
     from wellbook.store.silences import silences
 
     here = session(ctx)
-    day = one_day(on, "--on", here.today) if on else here.today
-    if day > here.today:
-        raise WellbookError(f"{day} lies ahead; the book knows the past", where="--on")
+    day = past_day(on, here.today)
     with here.open().reading() as connection:
         number = the_well(connection, " ".join(well))
         hole, shop = load_hole(connection, number).on(day), settings(connection)

@@ -22,6 +22,7 @@ from wellbook.cli.session import (
     show_json,
     show_list,
     taking,
+    write_file,
 )
 from wellbook.errors import WellbookError
 
@@ -167,7 +168,7 @@ def show_one(
     if svg is not None and plot is None:
         raise WellbookError(f"{model.name} has no points to draw a curve by", where="--svg")
     if svg is not None and plot is not None:
-        svg.write_text(svg_of(plot), encoding="utf-8")
+        write_file(svg, svg_of(plot))
         note(f"the curve of {model.name} is drawn in {svg}")
     if as_json:
         show_json(envelope("wellbook.pump", 1, pump=pump_json(model, wells, at)))

@@ -225,6 +225,27 @@ def one_day(text: str, option: str, today: date) -> date:
     return when.earliest
 
 
+def past_day(text: str, today: date) -> date:
+    """The day that `--on` says, which is not ahead; today where it says none."""
+    if not text:
+        return today
+    day = one_day(text, "--on", today)
+    if day > today:
+        raise WellbookError(f"{day} lies ahead; the book knows the past", where="--on")
+    return day
+
+
+def write_file(path: Path, text: str) -> None:
+    """A file that is there whole or not at all: a full disk leaves the old one as it was."""
+    part = path.with_name(f".{path.name}.part")
+    try:
+        part.write_text(text, encoding="utf-8")
+        part.replace(path)
+    except OSError as error:
+        part.unlink(missing_ok=True)
+        raise OSError(error.errno, error.strerror, str(path)) from None
+
+
 def uncertain(text: str, option: str, today: date) -> Any:
     """A date as uncertain as it is said, not in the future."""
     from wellbook.hole.fields import read_when
