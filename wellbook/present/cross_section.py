@@ -18,6 +18,7 @@ from wellbook.present.picture import Feature, Scene, features_of, in_order, stal
 from wellbook.present.place_lines import place_lines, title
 from wellbook.present.string_lines import string_lines
 from wellbook.quantities import show
+from wellbook.rules.pump_facts import pump_facts
 from wellbook.rules.reach import PipeReach, Reach, Water
 from wellbook.terms import Basis, IntervalKind, Kind, PumpType
 
@@ -171,8 +172,8 @@ def _lift(hole: Hole, reach: Reach) -> Iterator[Feature]:
 
 def _rated_flow(hole: Hole) -> str:
     """The flow that the pump is made for, as its lift was worked out with it."""
-    found = hole.the(Pump)
-    gpm = found[1].rated_gpm if found else None
+    pump = pump_facts(hole)
+    gpm = pump.rated_gpm.value if pump else None
     return "its rated flow" if gpm is None else show(gpm, "gpm")
 
 

@@ -22,7 +22,7 @@ from wellbook.rules import control_box
 from wellbook.rules.finding import Settings
 from wellbook.rules.materials import is_plastic
 from wellbook.rules.motor_facts import motor_facts
-from wellbook.rules.pipe_rating import bottom_ft
+from wellbook.rules.string_facts import bottom_ft
 from wellbook.rules.tank_air import DRAINED
 from wellbook.terms import Kind, LevelState, Verdict
 
@@ -218,7 +218,7 @@ def _seal(hole: Hole) -> str:
 
 
 def _chlorine(hole: Hole) -> str:
-    depth, level = hole.depth_ft(), hole.level_ft(LevelState.STATIC)
+    depth, level = hole.depth_ft(), hole.at_rest_ft()
     diameter = hole.bore_diameter_in()
     if depth is None or level is None or diameter is None or level >= depth:
         return "bleach, plain and unscented: the water column is not known, so neither is the dose"

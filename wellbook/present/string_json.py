@@ -58,9 +58,11 @@ def _duty(duty: Duty) -> Shape:
         "level_ft": duty.level_ft,
         "cut_out_psi": duty.cut_out_psi,
         "low_gpm": round(duty.low_gpm, 6),
-        "high_gpm": round(duty.high_gpm, 6),
+        "high_gpm": None if duty.high_gpm is None else round(duty.high_gpm, 6),
         "lifts": duty.lifts,
         "at_least": duty.at_least,
+        "begins_later": duty.begins_later,
+        "unsaid": duty.unsaid,
     }
 
 

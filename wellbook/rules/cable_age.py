@@ -71,6 +71,6 @@ RULE = Rule(
         ),
         Threshold("surely_years", 20, "an age from which it surely is", COMMON_PRACTICE, 1, 100),
     ),
-    judge=judge,
+    finds=judge,
     in_order=(("may_years", "surely_years"),),
 )

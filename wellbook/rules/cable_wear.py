@@ -179,6 +179,6 @@ RULE = Rule(
             "old_years", 15, "with any splice, too old from this age", COMMON_PRACTICE, 0, 100
         ),
     ),
-    judge=judge,
+    finds=judge,
     in_order=(("splices_plan", "splices_act"), ("rubs_plan", "rubs_act")),
 )

@@ -57,5 +57,5 @@ RULE = Rule(
     thresholds=(
         Threshold("months", 12, "months from one check-up to the next", SOURCE, 1, 240, whole=True),
     ),
-    judge=judge,
+    finds=judge,
 )

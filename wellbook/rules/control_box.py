@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over
 from wellbook.rules.finding import COMMON_PRACTICE, Finding, Numbers, Rule, occurrence
 from wellbook.rules.motor_facts import LOCKED_OUT, hp_text, motor_facts
@@ -65,6 +65,5 @@ RULE = Rule(
     title="control box for another motor",
     why=__doc__ or "",
     thresholds=(),
-    judge=judged_by(checks),
     checks=checks,
 )

@@ -95,5 +95,5 @@ RULE = Rule(
             whole=True,
         ),
     ),
-    judge=judge,
+    finds=judge,
 )
