@@ -31,7 +31,7 @@ from wellbook.present.questions import questions
 from wellbook.present.reading_lines import current, last_measured
 from wellbook.present.recent import newest_first
 from wellbook.present.string_lines import sorted_down
-from wellbook.rules.cable_wear import wear
+from wellbook.rules.cable_facts import wear
 from wellbook.rules.finding import Finding
 from wellbook.terms import Kind, LevelState, Quantity, SheetKind
 

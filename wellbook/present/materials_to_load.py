@@ -18,7 +18,8 @@ from wellbook.hole.parts import Cable, CheckValve, Control, Motor, Part, Pipe, P
 from wellbook.present.lines import Line
 from wellbook.present.part_texts import part_text, wires_text
 from wellbook.quantities import show
-from wellbook.rules import control_box
+from wellbook.rules import names
+from wellbook.rules.catalogue import checks
 from wellbook.rules.finding import Settings
 from wellbook.rules.materials import is_plastic
 from wellbook.rules.motor_facts import motor_facts
@@ -78,11 +79,10 @@ def _as_they_are(hole: Hole, new: list[Component], kind: type[Part]) -> Iterator
 
 def _box(hole: Hole) -> Iterator[Line]:
     """A control box for the new motor, where the one on the wall is for another."""
-    numbers = Settings().numbers(control_box.RULE)
     motor = motor_facts(hole)
     if motor is not None and motor.hp is not None:
-        for check in control_box.checks(hole, numbers):
-            if check.verdict is Verdict.FAIL:
+        for check in checks(hole, Settings()):
+            if check.rule == names.CONTROL_BOX and check.verdict is Verdict.FAIL:
                 yield Line("control", f"a control box for {show(motor.hp, 'hp')}: {check.says}")
 
 

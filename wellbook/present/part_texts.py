@@ -25,8 +25,7 @@ from wellbook.hole.parts import (
 from wellbook.present.lines import field_text, own_mark, set_text
 from wellbook.present.text import plural
 from wellbook.quantities import show
-from wellbook.rules.cable_age import born
-from wellbook.rules.cable_wear import wear
+from wellbook.rules.cable_facts import born, wear
 from wellbook.rules.string_facts import bottom_ft, rating_psi
 from wellbook.terms import Kind
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control
+from wellbook.rules import names
 from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over
 from wellbook.rules.finding import COMMON_PRACTICE, Finding, Numbers, Rule, occurrence
@@ -17,7 +18,7 @@ from wellbook.rules.motor_facts import LOCKED_OUT, hp_text, motor_facts
 from wellbook.rules.spans import both, said_since
 from wellbook.terms import ControlType, Occasion, Severity, Verdict
 
-NAME = "control-box"
+NAME = names.CONTROL_BOX
 ASPECT = "control box"
 SOURCE = f"{COMMON_PRACTICE}: the box is for its motor's horsepower"
 

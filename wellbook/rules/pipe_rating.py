@@ -20,6 +20,7 @@ from wellbook.engineering.pressure import (
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pipe, Pump
+from wellbook.rules import names
 from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import (
@@ -32,7 +33,6 @@ from wellbook.rules.finding import (
 from wellbook.rules.materials import is_metal
 from wellbook.rules.pressures import (
     USUAL_CUT_OUT,
-    USUAL_SET_AT,
     Stop,
     rise_ft,
     stop_of,
@@ -43,7 +43,7 @@ from wellbook.rules.spans import Span, both
 from wellbook.rules.string_facts import below_pipe, bottom_ft, ends_since, pipe_gap, rating_psi
 from wellbook.terms import Kind, Occasion, PumpType, Severity, Verdict
 
-NAME = USUAL_SET_AT
+NAME = names.PIPE_RATING
 TO_THE_PUMP = "pipe to the pump"
 SOURCE = (
     f"{PSI_PER_FT} psi a foot of water: fresh, at 40 F, 62.4 lb/ft3; judged by the setting, and 160 psi"

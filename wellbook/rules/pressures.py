@@ -12,6 +12,7 @@ from typing import Final
 
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control, Switch
+from wellbook.rules import names
 from wellbook.rules.finding import COMMON_PRACTICE, Settings, Threshold
 from wellbook.rules.part_readings import as_read, holds_since, read_of
 from wellbook.rules.spans import Span, both, none_since
@@ -25,13 +26,11 @@ USUAL_CUT_OUT: Final = Threshold(
     0,
     200,
 )
-USUAL_SET_AT: Final = "pipe-rating"
-"""The rule whose usual cut-out is that of the pages and drawings, which are of no rule."""
 
 
 def usual_cut_out(settings: Settings) -> float:
-    """The cut-out that pages and drawings take where none is recorded, psi."""
-    name = f"{USUAL_SET_AT}.{USUAL_CUT_OUT.name}"
+    """The cut-out that pages and drawings, which are of no rule, take where none is recorded, psi."""
+    name = f"{names.PIPE_RATING}.{USUAL_CUT_OUT.name}"
     return float(settings.changed.get(name, USUAL_CUT_OUT.default))
 
 

@@ -12,13 +12,14 @@ from datetime import date
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pipe, Pump
+from wellbook.rules import names
 from wellbook.rules.finding import COMMON_PRACTICE, Finding, Number, Numbers, Rule, occurrence
 from wellbook.rules.materials import is_metal
 from wellbook.rules.pump_facts import pump_facts
 from wellbook.rules.string_facts import rating_psi
 from wellbook.terms import Kind, LevelState, Occasion, PumpType, Quantity, Severity
 
-NAME = "record-gap"
+NAME = names.RECORD_GAP
 
 _HANGS_DEEP = frozenset({None, PumpType.SUBMERSIBLE, PumpType.LINESHAFT, PumpType.DEEP_JET})
 _HANGS_ON_PIPE = frozenset({None, PumpType.SUBMERSIBLE})
