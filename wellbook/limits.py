@@ -19,16 +19,24 @@ _BY_NAME: dict[str, tuple[float, float]] = {
     "stick_up_ft": (-20, 20),
     "frost_depth_ft": (0, 20),
     "rise_to_tank_ft": (-1_000, 1_000),
-    "rating_psi": (0, 5_000),
+    # Pipe of no rating and joints of no length are not written down as nought.
+    "rating_psi": (1, 5_000),
+    "joint_ft": (1, 100),
+    # No switch or drive of a house well holds more.
+    "cut_in_psi": (0, 400),
+    "cut_out_psi": (0, 400),
+    "setpoint_psi": (1, 400),
     "pressure_psi": (0, 10_000),
     "diameter_in": (0, 480),
-    "awg": (0, 24),
     "conductors": (1, 12),
     "phases": (1, 3),
     "wires": (2, 7),
     "count": (0, 1_000),
     "splices_added": (0, 100),
 }
+_GAUGES = (24, 22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0)
+"""Gauges that copper cable comes in; common practice, no published source."""
+
 _BY_UNIT: dict[str, tuple[float, float]] = {
     "ft": (0, 10_000),
     "in": (0, 48),
@@ -66,6 +74,8 @@ def within_limits(name: str, value: float) -> float:
     Traceback (most recent call last):
     ValueError: pH 99 cannot be; it lies between 0 and 14
     """
+    if name == "awg" and value not in _GAUGES:
+        raise ValueError(f"there is no gauge {value:g}; there are: {', '.join(map(str, _GAUGES))}")
     limits = limits_of(name)
     if limits is None or limits[0] <= value <= limits[1]:
         return value
@@ -75,4 +85,4 @@ def within_limits(name: str, value: float) -> float:
     raise ValueError(f"{called} {show(value, unit)} cannot be; it lies between {least} and {most}")
 
 
-_SPELLED = {"ph": "pH", "awg": "gauge", "rated_gpm": "rated flow"}
+_SPELLED = {"ph": "pH", "rated_gpm": "rated flow"}

@@ -283,3 +283,67 @@ def test_a_switch_that_starts_above_where_it_stops_is_refused(run: Any) -> None:
 def test_a_pump_that_does_not_reach_the_cut_out_is_not_said_to_stall(run: Any) -> None:
     _, out, _ = run("check", "TF-0001")
     assert "drawn down to the pump, 195 ft: does not reach 50 psi, and runs on" in out
+
+
+def string_of(out: str) -> dict[str, str]:
+    """The lines of the planned string by their label; of several the first."""
+    lines = out.split("THE STRING AS PLANNED\n")[1].split("\n\n", maxsplit=1)[0].splitlines()
+    said: dict[str, str] = {}
+    for line in lines:
+        said.setdefault(line[:10].strip(), line[10:].strip())
+    return said
+
+
+@pytest.mark.parametrize(
+    ("options", "part", "stays", "changes"),
+    [
+        # The same pump goes back, higher or lower.
+        (("--depth", "195"), "pump", "Oskerby O-707 2011 model", "at 195 ft"),
+        # Another motor hangs where the pump hung, and gives what it gave.
+        (("--hp", "1"), "pump", "7 gpm, at 200 ft", "1 hp"),
+        (("--cut-out", "45"), "switch", "in at 30 psi", "out at 45 psi"),
+        (("--awg", "10"), "cable", "3-wire + ground", "#10"),
+        (("--rating", "250"), "pipe", "1 in PE4710", "250 psi"),
+    ],
+)
+def test_what_no_option_says_stays_as_it_hangs(
+    run: Any, options: tuple[str, ...], part: str, stays: str, changes: str
+) -> None:
+    said = string_of(run("plan", "TF-0002", *options)[1])
+    assert stays in said[part]
+    assert changes in said[part]
+    assert {"pump", "pipe", "cable", "switch", "tank"} <= set(said)
+
+
+def test_the_valves_that_are_said_are_all_there_are(run: Any) -> None:
+    two = run("plan", "TF-0031", "--valves", "269,69")[1]
+    assert "at 201 ft" not in two
+    assert "check     at 69 ft\ncheck     at 269 ft\n" in two
+    assert "check " not in string_of(run("plan", "TF-0031", "--valves", "none")[1])
+
+
+@pytest.mark.parametrize(
+    ("options", "line"),
+    [
+        (("--valves", "5000"), "a check valve is to hang at 5000 ft"),
+        (("--valves", "0"), "a check valve is to hang at 0 ft"),
+        (("--awg", "11"), "--awg: there is no gauge 11"),
+        (("--joint", "0"), "--joint: joint 0 ft cannot be"),
+        (("--rating", "0"), "--rating: rating 0 psi cannot be"),
+        (("--setpoint", "0"), "--setpoint: setpoint 0 psi cannot be"),
+        (("--setpoint", "60", "--cut-out", "50"), "a drive holds one pressure"),
+        (("--cut-out", "500"), "--cut-out: cut out 500 psi cannot be"),
+    ],
+)
+def test_no_such_string_is_planned(run: Any, options: tuple[str, ...], line: str) -> None:
+    status, out, err = run("plan", "TF-0002", *options)
+    assert (status, out) == (2, "")
+    assert line in err
+    assert len(err.splitlines()) == 1
+
+
+def test_for_programs_a_mistake_has_its_place_by_itself(run: Any) -> None:
+    _, out, err = run("plan", "TF-0002", "--depth", "deep", "--json")
+    error = json.loads(out or err)["error"]
+    assert error["where"] == "--depth"
+    assert "--depth" not in error["message"]

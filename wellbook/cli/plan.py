@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from wellbook.cli.session import JSON, WELL, one_day, prompt, session, show, show_json
+from wellbook.cli.session import JSON, WELL, one_day, prompt, session, show, show_json, taking
 from wellbook.errors import WellbookError
+from wellbook.exchange.plan_options import OPTIONS, option_at
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -54,70 +55,50 @@ def check(
     _tell(report_now(hole, found, _duties(hole, shop, day), day), as_json)
 
 
+_OPTIONS: dict[str, tuple[Any, Any]] = {
+    o.name: (str, typer.Option("", o.flag, metavar=o.metavar or None, help=o.help)) for o in OPTIONS
+}
+
+
 @app.command("plan")
+@taking(_OPTIONS)
 def plan(
     ctx: typer.Context,
     well: list[str] = typer.Argument(
         ..., metavar="WELL [PLAN.toml]", help="A tag or words, and the file of a plan."
     ),
-    pump: str = typer.Option("", "--pump", metavar="MODEL", help="A pump of the shop's list."),
-    hp: str = typer.Option("", "--hp", help="Without a model: its motor, such as 3/4."),
-    gpm: str = typer.Option("", "--gpm", metavar="GPM", help="Without a model: its rated flow."),
-    depth: str = typer.Option("", "--depth", metavar="FT", help="Where the pump is to hang."),
-    pipe: str = typer.Option(
-        "",
-        "--pipe",
-        metavar="SECTIONS",
-        help='From the top: "0-200 galvanized sch 40 1-1/4; 200-380 pe4710 SIDR 9 1".',
+    ask: bool = typer.Option(
+        False, "--ask", help="By short questions; Enter leaves it as it hangs."
     ),
-    rating: str = typer.Option("", "--rating", metavar="PSI", help="What is printed on the pipe."),
-    joint: str = typer.Option("", "--joint", metavar="FT", help="Length of a joint of the pipe."),
-    awg: str = typer.Option("", "--awg", metavar="GAUGE", help="The cable's gauge, such as 10."),
-    conductors: str = typer.Option("", "--conductors", help="Its conductors, without the ground."),
-    valves: str = typer.Option(
-        "", "--valves", metavar="FT,...", help="Depths of check valves: 100,300."
-    ),
-    seal: str = typer.Option("", "--seal", metavar="MATERIAL", help="Of the seal or pitless."),
-    cut_in: str = typer.Option("", "--cut-in", metavar="PSI", help="Where the switch starts it."),
-    cut_out: str = typer.Option("", "--cut-out", metavar="PSI", help="Where the switch stops it."),
-    setpoint: str = typer.Option(
-        "", "--setpoint", metavar="PSI", help="In place of a switch: what a drive holds."
-    ),
-    ask: bool = typer.Option(False, "--ask", help="By short questions; Enter skips."),
     compare: bool = typer.Option(False, "--compare", help="Set it beside what hangs there now."),
     as_json: bool = JSON,
+    **given: str,
 ) -> None:
     """Judge a string before it goes down: the checks, what it gives, what to load, its weight.
 
     Nothing is written. A plan is a visit sheet with [set.pump], [[set.pipe]], [[set.cable]]: after
     the job the same file, with what was found, goes in by  wellbook visit WELL --from PLAN.toml
+    What neither file nor options say stays as it hangs.
     The exit status is 1 where a check fails, 0 where none does.
     """
+    from wellbook.exchange.plan_options import asked
+    from wellbook.exchange.plan_tables import planned
     from wellbook.present.string_report import report_planned
     from wellbook.rules import catalogue
+    from wellbook.store.holes import load_hole
     from wellbook.store.ledger import settings
     from wellbook.store.plans import hang
     from wellbook.store.search import the_well
 
     here = session(ctx)
     words, source = _well_and_file(well)
-    options = {
-        "pump": {"model": pump, "hp": hp, "rated_gpm": gpm, "set_depth_ft": depth},
-        "pipe": {"sections": pipe, "rating_psi": rating, "joint_ft": joint},
-        "cable": {"awg": awg, "conductors": conductors},
-        "check_valve": {"depths": valves},
-        "seal": {"material": seal},
-        "switch": {"cut_in_psi": cut_in, "cut_out_psi": cut_out},
-        "control": {"setpoint_psi": setpoint},
-    }
-    if ask:
-        _ask(options)
-    document = _read(source) if source else {}
+    said = asked(given, prompt) if ask else given
+    file = _read(source) if source else {}
     book = here.open()
     with _undone(book, source) as connection:
         number = the_well(connection, words)
-        _merge(document, _document(connection, options))
-        _same_well(connection, number, document)
+        _same_well(connection, number, file)
+        document = planned(connection, load_hole(connection, number), file, said)
         made = hang(connection, here.who, number, document, today=here.today)
         shop = settings(connection)
     before, after = made.before.on(here.today), made.after.on(here.today)
@@ -189,13 +170,14 @@ def _undone(book: Any, source: str) -> Iterator[Connection]:
             yield connection
     except SheetError as error:
         text = Path(source).read_text("utf-8-sig") if source else ""
-        lines = []
+        wrong = []
         for mistake in error.mistakes:
             line = line_of(text, mistake.path) if source else None
-            option = _OPTIONS.get((mistake.path[1:2], mistake.path[-1]))
-            place = f"{source}:{line}: {mistake.where}" if line else option or mistake.where
-            lines.append(f"{place}: {mistake.message}")
-        raise WellbookError("\n".join(lines)) from None
+            place = f"{source}:{line}: {mistake.where}" if line else option_at(mistake.path)
+            wrong.append((place or mistake.where, mistake.message))
+        if len(wrong) == 1:
+            raise WellbookError(wrong[0][1], where=wrong[0][0]) from None
+        raise WellbookError("\n".join(f"{at}: {message}" for at, message in wrong)) from None
 
 
 def _same_well(connection: Connection, number: int, data: dict[str, Any]) -> None:
@@ -204,106 +186,3 @@ def _same_well(connection: Connection, number: int, data: dict[str, Any]) -> Non
     named = data.get("well")
     if named and the_well(connection, str(named)) != number:
         raise WellbookError(f"the plan is for {named}, not for the well that was named")
-
-
-_OPTIONS: dict[tuple[tuple[str | int, ...], str | int], str] = {
-    (("pump",), "hp"): "--hp",
-    (("pump",), "rated_gpm"): "--gpm",
-    (("pump",), "set_depth_ft"): "--depth",
-    (("pipe",), "rating_psi"): "--rating",
-    (("pipe",), "joint_ft"): "--joint",
-    (("cable",), "awg"): "--awg",
-    (("cable",), "conductors"): "--conductors",
-    (("check_valve",), "depth_ft"): "--valves",
-    (("switch",), "cut_in_psi"): "--cut-in",
-    (("switch",), "cut_out_psi"): "--cut-out",
-    (("control",), "setpoint_psi"): "--setpoint",
-}
-
-
-# -- what the options say, as a sheet ------------------------------------------------------------
-
-
-def _document(connection: Connection, options: dict[str, dict[str, str]]) -> dict[str, Any]:
-    """The tables of a sheet that the options say."""
-    from wellbook.store.pumps import the_pump
-
-    parts: dict[str, Any] = {}
-    pump = {k: v for k, v in options["pump"].items() if v}
-    if "model" in pump:
-        try:
-            listed = the_pump(connection, pump["model"])
-        except WellbookError as error:
-            raise type(error)(error.message, where="--pump") from None
-        pump = {**pump, "model": listed.model, **({"maker": listed.maker} if listed.maker else {})}
-    if pump:
-        # Of a model the list, and what hangs there, know the kind.
-        parts["pump"] = pump if "model" in pump else {"type": "submersible", **pump}
-    pipe = options["pipe"]
-    if any(pipe.values()):
-        parts["pipe"] = list(_pipe(pipe))
-    cable = {k: v for k, v in options["cable"].items() if v}
-    if cable:
-        parts["cable"] = [{"ground_wire": True, "from_ft": 0, **cable}]
-    if options["check_valve"]["depths"]:
-        depths = options["check_valve"]["depths"].replace(";", ",").split(",")
-        parts["check_valve"] = [{"depth_ft": d.strip()} for d in depths if d.strip()]
-    for kind in ("seal", "switch"):
-        said = {k: v for k, v in options[kind].items() if v}
-        if said:
-            parts[kind] = said
-    if options["control"]["setpoint_psi"]:
-        parts["control"] = {"type": "drive", **options["control"]}
-    return {"set": parts} if parts else {}
-
-
-def _pipe(said: dict[str, str]) -> Iterator[dict[str, Any]]:
-    """The sections of the pipe; with a rating alone, one from the top to the pump."""
-    from wellbook.calculators.hoist import Sections
-
-    more = {k: v for k, v in said.items() if v and k != "sections"}
-    if not said["sections"]:
-        yield {"from_ft": 0, **more}
-        return
-    try:
-        sections = Sections.parse(said["sections"]).sections
-    except ValueError as error:
-        raise WellbookError(str(error), where="--pipe") from None
-    for one in sections:
-        named = {"material": one.material, "wall": one.wall, "nominal_in": one.nominal}
-        known = {k: v for k, v in named.items() if v}
-        yield {"from_ft": one.from_ft, "to_ft": one.to_ft, **known, **more}
-
-
-def _merge(document: dict[str, Any], more: dict[str, Any]) -> None:
-    """What the options say counts before what the file says of the same field."""
-    parts = document.setdefault("set", {})
-    for kind, said in more.get("set", {}).items():
-        old = parts.get(kind)
-        parts[kind] = {**old, **said} if isinstance(old, dict) and isinstance(said, dict) else said
-    if not parts:
-        del document["set"]
-
-
-_QUESTIONS = (
-    ("pump", "model", "Pump, a model of the shop's list (Enter: by hp and flow)"),
-    ("pump", "hp", "  its hp"),
-    ("pump", "rated_gpm", "  its rated flow, gpm"),
-    ("pump", "set_depth_ft", "  set at, ft"),
-    ("pipe", "sections", "Pipe from the top, such as 0-300 pe4710 SIDR 7 1-1/4"),
-    ("pipe", "rating_psi", "  its rating, psi, where it is printed"),
-    ("pipe", "joint_ft", "  length of a joint, ft"),
-    ("cable", "awg", "Cable, its gauge"),
-    ("cable", "conductors", "  its conductors, without the ground"),
-    ("check_valve", "depths", "Check valves at, ft"),
-    ("seal", "material", "Seal or pitless, of"),
-    ("switch", "cut_out_psi", "Switch, cut-out, psi"),
-)
-
-
-def _ask(options: dict[str, dict[str, str]], ask: Callable[[str], str] = prompt) -> None:
-    """Ask for what no option said; Enter leaves it as it hangs."""
-    for kind, field, question in _QUESTIONS:
-        known_pump = kind == "pump" and options["pump"]["model"] and field in ("hp", "rated_gpm")
-        if not options[kind][field] and not known_pump:
-            options[kind][field] = ask(question).strip()

@@ -15,6 +15,7 @@ from sqlalchemy import Connection
 
 from wellbook.errors import WellbookError
 from wellbook.hole.hole import Hole
+from wellbook.hole.parts import CheckValve, Pump
 from wellbook.rules.pump_facts import pump_facts
 from wellbook.rules.string_facts import cable_gap, pipe_gap
 from wellbook.store.holes import load_hole
@@ -52,6 +53,7 @@ def hang(
     data["pulled"] = _whole_runs(before, *said) | dict(_tables(data, "pulled"))
     made = record(connection, who, well_id, data, today=today)
     _reaches_the_pump(made.after)
+    _valves_above_the_pump(made.after)
     return made
 
 
@@ -67,6 +69,17 @@ def _reaches_the_pump(planned: Hole) -> None:
             f"the pump is to hang at {gap.set_ft:g} ft and its {what} ends at {gap.end_ft:g} ft;"
             f" say what {what} goes with it"
         )
+
+
+def _valves_above_the_pump(planned: Hole) -> None:
+    found = planned.the(Pump)
+    set_ft = found[1].set_depth_ft if found else None
+    for _, valve in planned.parts(CheckValve):
+        if set_ft is not None and valve.depth_ft is not None and not 0 < valve.depth_ft <= set_ft:
+            raise WellbookError(
+                f"a check valve is to hang at {valve.depth_ft:g} ft, which is not between the well"
+                f" head and the pump at {set_ft:g} ft"
+            )
 
 
 def _tables(data: Mapping[str, Any], name: str) -> Mapping[str, Any]:
@@ -87,6 +100,9 @@ def _whole_runs(
         out |= {Kind.CHECK_VALVE.value, Kind.TORQUE_ARRESTOR.value} - set(back)
     control = parts.get(Kind.CONTROL.value)
     if isinstance(control, Mapping) and control.get("setpoint_psi"):
-        # What a drive holds takes the place of the switch.
-        out |= {Kind.SWITCH.value} - set(parts)
+        if Kind.SWITCH.value in parts:
+            raise WellbookError(
+                "a drive holds one pressure in the place of a switch: plan the one or the other"
+            )
+        out |= {Kind.SWITCH.value}
     return {kind.value: {} for kind in Kind if kind.value in out and hole.down(kind)}
