@@ -263,12 +263,14 @@ def _lift_line(hole: Hole, reach: Reach) -> Iterator[Line]:
         )
         if band is not None
     ]
-    how = " (estimated from power and flow)" if lift.estimated else " (by its curve)"
+    how = "estimated from power and flow" if lift.estimated else "by its curve"
+    if reach.unsaid and lift.at_rated_flow_ft is not None:
+        how += f"; {reach.unsaid}"
     past = reach.set_depth_ft is not None and lift.stalls_ft is not None
     stalls = past and (lift.stalls_ft or Band(0, 0)).low < (reach.set_depth_ft or 0.0)
     hot = "; a stalled pump overheats" if stalls else ""
     if said:
-        yield Line("lift", f"the pump {', '.join(said)}{how}{hot}")
+        yield Line("lift", f"the pump {', '.join(said)} ({how}){hot}")
 
 
 def _water_says(water: Water) -> str:

@@ -18,7 +18,7 @@ def report_json(report: StringReport) -> Shape:
         verdict=report.verdict.value,
         missing=list(report.missing),
         checks=[check_json(c) for c in report.checks],
-        gives=[_duty(d) for d in report.duties],
+        gives=[duty_json(d) for d in report.duties],
         to_load=[{"what": line.label, "text": line.text} for line in report.to_load],
         weight={
             "length_ft": report.weight.feet,
@@ -52,7 +52,8 @@ def check_json(check: Check) -> Shape:
     }
 
 
-def _duty(duty: Duty) -> Shape:
+def duty_json(duty: Duty) -> Shape:
+    """What it gives at one level."""
     return {
         "where": duty.where,
         "level_ft": duty.level_ft,

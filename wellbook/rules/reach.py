@@ -123,6 +123,8 @@ class Reach:
         Where the pump hangs; None where none hangs there or nobody knows.
     lift
         What the pump can lift from; None where it cannot be said.
+    unsaid
+        What is not in that, in words: the friction of pipe of unknown size.
     static_ft, pumping_ft
         Water levels in feet below ground, above it below zero; None where not known.
     water
@@ -138,6 +140,7 @@ class Reach:
     static_ft: float | None = None
     pumping_ft: float | None = None
     water: Water | None = None
+    unsaid: str = ""
 
     @property
     def past_limits(self) -> tuple[PipeReach, ...]:
@@ -172,6 +175,7 @@ def reach_of(hole: Hole, usual_cut_out_psi: float) -> Reach:
         static_ft=static,
         pumping_ft=hole.level_ft(LevelState.PUMPING),
         water=_water(hole, static, set_ft, lift),
+        unsaid=found.unsaid if found else "",
     )
 
 
