@@ -263,6 +263,6 @@ def flow_between(curve: HeadCurve, system: System) -> Flow:
     Source: as operating_point.
 
     >>> flow_between(HeadCurve(((5, 200), (10, 100))), System(220)).most_gpm
-    5
+    5.0
     """
     return operating_point(curve, system).flow
