@@ -7,6 +7,8 @@ practice, no published source; the estimates for them are 174 to 285 ft and 289 
 from datetime import date
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from lift_holes import CURVE, SET, checked, lifting
 from rule_holes import cable, component, judged, level, the_one
 
@@ -194,11 +196,31 @@ def test_each_duty_lies_on_both_curves():
         ("at the pumping level", 120),
         ("drawn down to the pump", 220),
     ]
-    for duty in made[:2]:
-        assert duty.low_gpm == duty.high_gpm and not duty.unsaid
-        asked = System(duty.level_ft, 0.0, 50.0, runs_of(well, READ).known)
-        assert CURVE.head_ft(duty.low_gpm) == pytest.approx(asked.head_ft(duty.low_gpm), abs=0.01)
     assert (made[2].high_gpm, made[2].lifts) == (0, True)
+
+
+@given(
+    st.floats(0, 400),
+    st.sampled_from(["3/4", "1", "1-1/2", None]),
+    st.integers(20, 90),
+    st.booleans(),
+)
+def test_each_flow_lies_on_both_curves_or_says_why_not(feet, size, psi, known):
+    """Of the pump's curve, and of an estimate's two, against level, pressure and friction."""
+    seen = [level(feet, LevelState.STATIC, READ)]
+    curve = CURVE if known else None
+    well = lifting(220, piped(size), curve=curve, cut_out_psi=float(psi), observations=seen)
+    duty = next(duties(well, 50, READ))
+    assert duty.unsaid == ("" if size else "without the friction of pipe of unknown size")
+    asked = System(feet, 0.0, float(psi), runs_of(well, READ).known)
+    curves = lifter_of(well).curves
+    for gpm, head in ((duty.low_gpm, curves.low), (duty.high_gpm, curves.high)):
+        if gpm is None:
+            assert head.head_ft(head.most_gpm) > asked.head_ft(head.most_gpm)
+        elif gpm == 0:
+            assert head.head_ft(0) <= asked.head_ft(0) + 0.01
+        elif gpm < head.most_gpm:
+            assert head.head_ft(gpm) == pytest.approx(asked.head_ft(gpm), abs=0.01)
 
 
 def test_a_meeting_lies_on_both_curves_and_the_level_falls_with_it():
