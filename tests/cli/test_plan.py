@@ -106,7 +106,8 @@ def test_a_plan_says_what_to_load_and_what_it_weighs(run: Any, plan: str) -> Non
     assert "a coil of 400 ft" in loads["pipe"]
     # 360 ft, 3 per cent of slack, 10 ft of tail and 50 ft to the house, up to the next 5 ft.
     assert loads["cable"].startswith(f"{5 * math.ceil((360 * 1.03 + 10 + 50) / 5)} ft of #8")
-    assert {"splices", "ties", "valves", "clamps", "arrestor", "rope", "chlorine"} <= set(loads)
+    small = {"splices", "ties", "tape", "valves", "clamps", "rope", "gaskets", "chlorine", "safety"}
+    assert small | {"torque_arrestor"} <= set(loads)
     # 360 ft of 1-1/4 in SIDR 7 at 0.404 lb/ft, its water at 0.648 lb/ft, four #8 in a jacket at
     # twice 0.0510 lb/ft each, a pump of 1 hp: no less than these.
     assert shape["weight"]["at_most_lb"] >= 360 * (0.404 + 0.648 + 8 * 0.051) + 34
@@ -209,7 +210,8 @@ def test_each_check_on_the_screen_has_its_source(run: Any, plan: str) -> None:
         for check in made:
             name = check["source"].split(": ")[0].removesuffix(", no published source")
             assert check["aspect"] in screen
-            assert name in screen
+            # Where a fact is missing there is no number yet that could rest on anything.
+            assert name in screen or check["says"].startswith("cannot say: missing")
 
 
 def test_on_a_wide_screen_what_passes_stands_in_rows(run: Any, plan: str) -> None:
@@ -254,9 +256,52 @@ def test_valves_are_loaded_for_every_place_of_the_spacing_rule(run: Any) -> None
         for line in json.loads(run("plan", "TF-0031", *words, "--json")[1])["to_load"]
     }
     # 25 ft above the pumping level of 294.4 ft, then every 200 ft (The Driller 85101).
-    assert "at 270, 70 ft" in loads["valves"]
+    assert loads["valves"].startswith(
+        "3 check valves: 2 at 270, 70 ft; that is by the spacing rule"
+    )
     # Each valve that is cut in has two ends more, and an end two clamps.
     assert loads["clamps"].startswith("12 stainless clamps")
+
+
+def test_what_to_load_follows_the_shops_own_numbers(run: Any) -> None:
+    words = ("--pump", "O-510", "--depth", "400", "--pipe", "0-400 pe4710 SIDR 7 1", "--awg", "8")
+    assert run("rules", "set", "voltage-drop.usual_supply_run_ft", "300", "--yes")[0] == 0
+    assert run("rules", "set", "check-valve-spacing.spacing_ft", "100", "--yes")[0] == 0
+    loads = {
+        i["what"]: i for i in json.loads(run("plan", "TF-0031", *words, "--json")[1])["to_load"]
+    }
+    assert loads["cable"]["supply_run_ft"] == 300
+    assert loads["cable"]["down_ft"] == 400
+    # 412 ft with 3 per cent of slack, 10 ft of tail and the run, up to the next 5 ft.
+    assert loads["cable"]["length_ft"] == 725
+    # 25 ft above the pumping level of 294.4 ft, then every 100 ft.
+    assert loads["valves"]["depths_ft"] == [270, 170, 70]
+    assert (loads["clamps"]["count"], loads["clamps"]["ends"]) == (16, 8)
+    screen = " ".join(run("plan", "TF-0031", *words)[1].split())
+    assert "and 300 ft to the supply" in screen
+    assert "3 at 270, 170, 70 ft" in screen
+
+
+def test_what_opens_no_well_takes_no_chlorine(run: Any) -> None:
+    _, out, _ = run("plan", "TF-0031", "--cut-in", "30", "--cut-out", "50", "--json")
+    assert [i["what"] for i in json.loads(out)["to_load"]] == ["switch", "air", "safety"]
+
+
+def test_a_plan_and_the_page_weigh_one_string_in_the_same_words(run: Any) -> None:
+    page = json.loads(run("hole", "TF-0031", "--json")[1])["load"]
+    weight = json.loads(run("check", "TF-0031", "--json")[1])["weight"]
+    assert weight["at_most_lb"] == page["hook_lb"]
+    assert weight["told"] == page["told"]
+    said = "at most 350 lb full and hanging free"
+    assert said in run("check", "TF-0031")[1]
+    assert said in " ".join(line["text"] for line in page["lines"])
+
+
+def test_a_weight_that_is_not_known_says_what_to_do(run: Any) -> None:
+    words = ("--hp", "7-1/2", "--depth", "402", "--pipe", "0-402 pvc sch 80 1-1/4")
+    screen = " ".join(run("plan", "TF-0031", *words)[1].split())
+    assert "WEIGHT UNKNOWN (a pump of 7.5 hp): weigh it or ask before you choose a hoist" in screen
+    assert "surely more than 220 lb" in screen
 
 
 def test_a_cable_that_does_not_reach_the_pump_is_refused(run: Any) -> None:

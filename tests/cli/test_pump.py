@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shlex
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -115,9 +116,68 @@ def test_the_curve_is_drawn_into_a_file(run: Run, tmp_path: Path) -> None:
 def test_a_model_without_points_says_how_to_give_them(run: Run) -> None:
     assert run(*NEW)[0] == 0
     _, out, _ = run("show", "k9")
-    assert 'curve    none; add it: wellbook pump edit "Kesp K-9" --points' in out
+    assert "curve    none; add it: wellbook pump edit Kesp K-9 --points" in out
     status, _, err = run("show", "k9", "--svg", "k9.svg")
     assert status == 2 and "no points to draw" in err
+
+
+def test_a_bad_model_of_a_file_is_named_with_its_row(run: Run, tmp_path: Path) -> None:
+    file = tmp_path / "kesp.csv"
+    head = "maker,model,hp,rated_gpm,gpm,head_ft\nKesp,K-5,1,5,0,600\n,,,,5,450\n"
+
+    def said(*rows: str) -> str:
+        file.write_text(head + "".join(f"{row}\n" for row in rows), "utf-8")
+        status, out, err = run("add", "--from", str(file))
+        assert (status, out, err.count("\n")) == (2, "", 1)
+        assert run("list", "kesp")[0] == 1
+        return err.removeprefix("wellbook: ")
+
+    at = "kesp.csv row 4, Kesp K-18, "
+    points = "points: the curve has 0 to 8 gpm, and the rated 50 gpm"
+    assert said("Kesp,K-18,1,50,0,300", ",,,,8,50").startswith(at + points)
+    assert said("Kesp,K-18,1,5,0,300", ",,,,8,400").startswith(at + "points: the head does not")
+    assert said("Kesp,K-18,2000,5,0,300", ",,,,8,50").startswith(at + "hp: 2000 cannot be")
+    assert said("Kesp,K-18,,5,0,300", ",,,,8,50").startswith(
+        "kesp.csv row 4: Kesp K-18: hp missing"
+    )
+    assert said("Oskerby,O-510,1,5,0,300", ",,,,8,50").startswith(
+        "kesp.csv row 4: Oskerby O-510 is in the list already"
+    )
+    # What was typed beside the file is named as it was typed; so is a change from a file.
+    status, _, err = run("add", "K-5", "--from", str(file), "--hp", "-1")
+    assert (status, err[:18]) == (2, "wellbook: --hp: -1")
+    file.write_text("model,gpm,head_ft\nO-507,0,480\n,5,360\nO-510,0,600\n,4,500\n", "utf-8")
+    _, _, err = run("edit", "O-510", "--from", str(file))
+    assert err.startswith(
+        "wellbook: kesp.csv row 4, Oskerby O-510, points: the curve has 0 to 4 gpm"
+    )
+
+
+def test_an_empty_value_takes_a_fact_out(run: Run) -> None:
+    more = ("--points", "0:330, 10:230", "--volts", "230", "--phases", "1", "--notes", "tried")
+    assert run(*NEW, *more, "--service-factor", "1.5", "--service-factor-a", "8")[0] == 0
+    optional = ("points", "volts", "phases", "notes", "service-factor", "service-factor-a")
+    for name in optional:
+        assert run("edit", "K-9", f"--{name}", "")[1] == "pump Kesp K-9 is changed\n"
+        assert run("edit", "K-9", f"--{name}", "")[1] == "pump Kesp K-9 is so already\n"
+    pump = json.loads(run("show", "K-9", "--json")[1])["pump"]
+    assert (pump["points"], pump["notes"]) == ([], "")
+    assert {pump[k] for k in ("supply_v", "phases", "service_factor", "service_factor_a")} == {None}
+    assert (pump["hp"], pump["rated_gpm"]) == (0.75, 8)
+
+
+def test_a_suggested_command_is_quoted_for_a_shell(run: Run) -> None:
+    status, out, _ = run("add", "K-9", "--maker", "O'Zed & <Co>", *NEW[4:])
+    suggested = out.splitlines()[-1].removeprefix("Next: ")
+    assert (status, shlex.split(suggested)) == (
+        0,
+        ["wellbook", "pump", "show", "O'Zed", "&", "<Co>", "K-9"],
+    )
+    # A shell takes none of its signs for its own.
+    assert [*shlex.shlex(suggested, punctuation_chars=True)].count("&") == 0
+    _, out, _ = run(*shlex.split(suggested)[2:])
+    hint = next(line for line in out.splitlines() if "add it" in line).split(": ")[1]
+    assert shlex.split(hint.split(" --points")[0])[3:] == ["O'Zed", "&", "<Co>", "K-9"]
 
 
 @pytest.mark.parametrize(
@@ -126,8 +186,8 @@ def test_a_model_without_points_says_how_to_give_them(run: Run) -> None:
         (("add",), 2, "MODEL: name the model, or give a file"),
         (("add", "K-9"), 2, "--maker, --hp, --rated-gpm: missing"),
         (("add", "O-510", *NEW[2:3], "oskerby", *NEW[4:]), 2, "Oskerby O-510 is in the list"),
-        ((*NEW[:5], "0", *NEW[6:]), 2, "hp: 0 cannot be"),
-        ((*NEW[:5], "-1", *NEW[6:]), 2, "hp -1 hp cannot be"),
+        ((*NEW[:5], "0", *NEW[6:]), 2, "--hp: 0 cannot be"),
+        ((*NEW[:5], "-1", *NEW[6:]), 2, "wellbook: --hp: -1 cannot be; it is above 0 and"),
         ((*NEW[:5], "nan", *NEW[6:]), 2, "--hp: 'nan' is not a quantity"),
         ((*NEW[:5], "1e12", *NEW[6:]), 2, "--hp: "),
         ((*NEW[:7], "7 ft"), 2, "--rated-gpm: '7 ft' is a length"),
@@ -137,13 +197,27 @@ def test_a_model_without_points_says_how_to_give_them(run: Run) -> None:
         (
             (*NEW, "--points", "0:330, 5:300"),
             2,
-            "points: the curve has 0 to 5 gpm, and the rated 8",
+            "wellbook: --points: the curve has 0 to 5 gpm, and the rated 8",
         ),
         ((*NEW, "--phases", "2"), 2, "--phases: '2' cannot be"),
-        ((*NEW, "--service-factor", "9"), 2, "service_factor: 9 cannot be"),
+        ((*NEW, "--service-factor", "9"), 2, "wellbook: --service-factor: 9 cannot be"),
+        ((*NEW, "--volts", "-5"), 2, "wellbook: --volts: -5 cannot be; it is above 0 and"),
         ((*NEW, "--points", "0:1,2:0", "--from", "x.csv"), 2, "--points: points are given or"),
         ((*NEW, "--from", "none.csv"), 2, "none.csv: No such file"),
+        (
+            (*NEW, "--service-factor-a", "9999"),
+            2,
+            "wellbook: --service-factor-a: 9999 cannot be",
+        ),
+        ((*NEW[:5], "", *NEW[6:]), 2, "--hp: missing"),
         (("edit", "O-510"), 2, "nothing to change"),
+        (("edit", "O-510", "--hp", ""), 2, "wellbook: --hp: missing; a pump model has it"),
+        (("edit", "O-510", "--model", " "), 2, "wellbook: --model: missing; a pump model has it"),
+        (
+            ("edit", "O-510", "--points", "0:9000, 9:8000"),
+            2,
+            "wellbook: --points: 9 gpm at 8000 ft",
+        ),
         (("edit", "O-510", "--model", "O-507"), 2, "Oskerby O-507 is in the list already"),
         (("edit", "510", "--hp", "1"), 2, "fits several pump models: Oskerby O-510; Vandrel"),
         (("show", "zzz"), 1, "no pump model fits 'zzz'"),

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from importlib import import_module
 from pathlib import Path
 
-from formula import Formula
+from formula import Formula, NotMet, NotMetInPart
 from printed_otherwise import rows
 
 _HEAD = """# The arithmetic
@@ -16,15 +16,18 @@ Every formula of `wellbook/engineering/`, its source, one case with the publishe
 gives for it. The tests hold each row to its tolerance, and this page to the rows.
 
 Evidence: *published* is a value in print; *another program* is an independent library or model;
-*common practice* is what the trade goes by, without a published source; *own answer* is published inputs or a
-definition worked out by hand, which shows that the formula is typed right and no more.
+*common practice* is what the trade goes by, without a published source; *from memory* is a value that was seen
+on no page; *own answer* is published inputs or a definition worked out by hand, which shows that the formula is
+typed right and no more. A tolerance is that of the print; where the two differ by more than its last place, why
+that is no disagreement stands beside it.
 """
-_OTHERWISE = """
-## In print, and answered otherwise here
+_NOT_MET = """
+## In print, and not met
 
-Beside the checkout there may be a file of published check values; the tests then run every one of its
-engineering part, and each is met within the tolerance that stands there. Within it, or beside it, these figures
-in print are not what the program gives.
+What is in print, or was worked out for the file of check values that may stand beside the checkout, and is not
+what the program gives, within what the figure may be off by itself: half its last place, or what its source
+allows. The tests run every row of the engineering part of that file: what it has and the program does not meet
+is here, and nothing here is met.
 
 | | in print | the program | why |
 |---|---|---|---|
@@ -57,7 +60,7 @@ def formulas() -> list[Formula]:
 
 def page() -> str:
     """The whole page."""
-    return "".join((_HEAD, *_areas(formulas()), _OTHERWISE, *map(_row, rows())))
+    return "".join((_HEAD, *_areas(formulas()), _NOT_MET, *map(_not_met, rows())))
 
 
 def _areas(rows: list[Formula]) -> Iterator[str]:
@@ -80,6 +83,11 @@ def _areas(rows: list[Formula]) -> Iterator[str]:
             yield _row(cells)
 
 
+def _not_met(row: NotMet | NotMetInPart) -> str:
+    gives = row.shown.format(row.gives()) if isinstance(row, NotMet) else row.shown
+    return _row((row.area, row.printed, gives, row.why))
+
+
 def _row(cells: Iterable[str]) -> str:
     return f"| {' | '.join(c.replace('|', chr(92) + '|').strip() for c in cells)} |\n"
 
@@ -89,7 +97,8 @@ def _apart(row: Formula, gives: float) -> str:
     apart = abs(gives - row.check) / abs(row.check) if row.check else abs(gives)
     # What a solver leaves over, or the last bits of a float, need not be the same on every machine.
     said = "none" if apart < 1e-9 else "under 0.01 %" if apart < 1e-4 else f"{100 * apart:.2g} %"
-    return f"{said} of {100 * row.within:.2g} %" if row.within > 1e-6 else said
+    of = f"{said} of {100 * row.within:.2g} %" if row.within > 1e-6 else said
+    return f"{of}: {row.allowed}" if row.allowed else of
 
 
 def _number(value: float) -> str:

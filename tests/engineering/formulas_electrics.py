@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from formula import Formula
 
 from wellbook.engineering.cable import (
@@ -26,33 +28,35 @@ from wellbook.engineering.disinfection import (
     concentration_mgl,
     granules_g,
 )
-from wellbook.engineering.insulation import ieee43_minimum_megohm, insulation_trend
-from wellbook.engineering.motor_amps import full_load_amps, needed_ampacity_amps
+from wellbook.engineering.insulation import (
+    ieee43_minimum_megohm,
+    insulation_reading,
+    insulation_trend,
+    motor_alone_reading,
+)
+from wellbook.engineering.motor_amps import full_load_amps, needed_ampacity_amps, sizing_amps
 from wellbook.engineering.rope import least_breaking_lb
 from wellbook.engineering.tank import (
     atmosphere_psi,
     drawdown_gal,
+    least_run_minutes,
+    most_starts_per_day,
     run_minutes,
     starts_per_day,
     worst_starts_per_day,
 )
+from wellbook.quantities import read
 
 NAN = float("nan")
 _ALBERTA_GAL = 240 * 4.54609 / 3.785411784
 
 
-def _chart(name: str, case: str, feet: float, hp: float, awg: int, within: float) -> Formula:
-    return Formula(
-        area="Cable",
-        name=name,
-        formula="L = p V / (2 I R / 1000), p the share allowed, I by NEC 430.248",
-        source="a motor maker's chart, printed alike by two others; how it was made is not known",
-        case=case,
-        check=feet,
-        unit="ft",
-        within=within,
-        gives=lambda: max_length_ft(full_load_amps(hp) or NAN, awg),
-    )
+def _most_starts(hp: float, phase: int) -> float:
+    return most_starts_per_day(hp, phase=phase) or NAN
+
+
+CHART_WITHIN = 0.12
+"""How far a row of a motor maker's chart of longest runs may be off: nobody knows how it was made."""
 
 
 FORMULAS: list[Formula] = [
@@ -77,6 +81,7 @@ FORMULAS: list[Formula] = [
         unit="V",
         within=0.003,
         gives=lambda: voltage_drop(20, [CableSection(10, 100)], volts=120).drop_v,
+        allowed="12.9 has three figures",
     ),
     Formula(
         area="Cable",
@@ -100,8 +105,42 @@ FORMULAS: list[Formula] = [
         within=0.001,
         gives=lambda: voltage_drop(16, [CableSection(12, 100)], solid=True).drop_v,
     ),
-    _chart("longest run", "1-1/2 hp, 230 V, 5 %, #14", 190, 1.5, 14, 0.12),
-    _chart("longest run, the row met worst", "3/4 hp, 230 V, 5 %, #12", 480, 0.75, 12, 0.124),
+    Formula(
+        area="Cable",
+        name="voltage drop, by the constant of copper",
+        formula="V = 2 I L R / 1000",
+        source="a published exam guide (constant 12.9)",
+        case="16 A over 100 ft of #12",
+        check=6.32,
+        unit="V",
+        within=0.004,
+        gives=lambda: voltage_drop(16, [CableSection(12, 100)]).drop_v,
+        allowed="12.9 has three figures",
+    ),
+    Formula(
+        area="Cable",
+        name="longest run",
+        formula="L = p V / (2 I R / 1000), p the share allowed, I by NEC 430.248",
+        source="a motor maker's chart, printed alike by two others; how it was made is not known",
+        case="1-1/2 hp, 230 V, 5 %, #14",
+        check=190,
+        unit="ft",
+        within=CHART_WITHIN,
+        gives=lambda: max_length_ft(full_load_amps(1.5) or NAN, 14),
+        allowed="35 of its 36 rows up to 3 hp are met by as much, found after seeing them",
+    ),
+    Formula(
+        area="Cable",
+        name="amps that a cable is sized by",
+        formula="the larger of the nameplate's and the table's",
+        source="NEC 430.6(A) and 430.248; that the larger is taken is our own",
+        case="1 hp, 9.8 A on the plate",
+        check=9.8,
+        unit="A",
+        within=0,
+        gives=lambda: sizing_amps(9.8, full_load_amps(1)) or NAN,
+        evidence="own answer",
+    ),
     Formula(
         area="Cable",
         name="smallest gauge by drop",
@@ -175,11 +214,11 @@ FORMULAS: list[Formula] = [
         area="Electrical condition",
         name="loop of the cable",
         formula="2 R L / 1000, R at the water's temperature",
-        source="ASTM B258 at 10 C (solid copper; here it is stranded)",
+        source="NEC chapter 9 table 8 and its note, stranded copper at 10 C; worked out by hand",
         case="100 ft of #12 at 50 F",
-        check=0.311,
+        check=0.3129,
         unit="ohm",
-        within=0.01,
+        within=0.001,
         gives=lambda: cable_loop_ohm([CableSection(12, 100)]),
         evidence="own answer",
     ),
@@ -189,11 +228,44 @@ FORMULAS: list[Formula] = [
         formula="reading less the cable's loop",
         source="makers' manuals; the loop as above",
         case="2.50 ohm read over 300 ft of #12 at 50 F",
-        check=1.57,
+        check=1.561,
         unit="ohm",
-        within=0.01,
+        within=0.001,
         gives=lambda: winding_reading(2.5, [CableSection(12, 300)]).winding_ohm,
         evidence="own answer",
+    ),
+    Formula(
+        area="Electrical condition",
+        name="insulation in the well, the current table",
+        formula="bands of megohms, 500 V DC",
+        source="two makers' tables alike: below 0.5 locate and repair",
+        case="how many of 2, 0.5, 0.49 and 0.02 megohm are damage",
+        check=2,
+        unit="",
+        within=0,
+        gives=lambda: sum(insulation_reading(m).current.pull for m in (2, 0.5, 0.49, 0.02)),
+    ),
+    Formula(
+        area="Electrical condition",
+        name="insulation in the well, the older table",
+        formula="bands of megohms, 500 V DC",
+        source="two makers' older tables alike: below 0.02 pull",
+        case="how many of 0.49, 0.02, 0.019 and 0.009 megohm are to be pulled for",
+        check=2,
+        unit="",
+        within=0,
+        gives=lambda: sum(insulation_reading(m).older.pull for m in (0.49, 0.02, 0.019, 0.009)),
+    ),
+    Formula(
+        area="Electrical condition",
+        name="insulation of a motor out of the well",
+        formula="bands of megohms, 500 V DC",
+        source="makers' tables: 10 megohm and more can be set again",
+        case="how many of 200, 10 and 9.9 megohm are damage",
+        check=1,
+        unit="",
+        within=0,
+        gives=lambda: sum(motor_alone_reading(m).pull for m in (200, 10, 9.9)),
     ),
     Formula(
         area="Electrical condition",
@@ -303,12 +375,13 @@ FORMULAS: list[Formula] = [
         area="Pressure tank",
         name="drawdown at altitude",
         formula="as above, a the air at the altitude",
-        source="The Driller, Feb 2006 (26.1 there, from rounded terms)",
+        source="worked out by hand with the 11.8 psi of The Driller, Feb 2006",
         case="the same at 6,000 ft",
         check=26.2,
         unit="gal",
-        within=0.004,
+        within=0.002,
         gives=lambda: drawdown_gal(85, 28, 30, 50, altitude_ft=6000),
+        evidence="own answer",
     ),
     Formula(
         area="Pressure tank",
@@ -321,6 +394,47 @@ FORMULAS: list[Formula] = [
         within=0,
         gives=lambda: run_minutes(25.1, 10),
         evidence="own answer",
+    ),
+    Formula(
+        area="Pressure tank",
+        name="least run at each start, to 3/4 hp",
+        formula="table lookup",
+        source="several vendors' pages; no standard has it",
+        case="4 in motor of 3/4 hp",
+        check=1,
+        unit="minutes",
+        within=0,
+        gives=lambda: least_run_minutes(0.75),
+    ),
+    Formula(
+        area="Pressure tank",
+        name="least run at each start, above 3/4 hp",
+        formula="table lookup",
+        source="one vendor's page; no standard has it",
+        case="4 in motor of 1 hp",
+        check=2,
+        unit="minutes",
+        within=0,
+        gives=lambda: least_run_minutes(1),
+    ),
+    *(
+        Formula(
+            area="Pressure tank",
+            name="most starts of a motor",
+            formula="table lookup",
+            source="a maker's table",
+            case=f"{hp} hp, {'single' if phase == 1 else 'three'}-phase",
+            check=starts,
+            unit="a day",
+            within=0,
+            gives=partial(_most_starts, read(hp, "hp"), phase),
+        )
+        for hp, phase, starts in (
+            ("3/4", 1, 300),
+            ("1", 1, 100),
+            ("7-1/2", 1, 50),
+            ("7-1/2", 3, 100),
+        )
     ),
     Formula(
         area="Pressure tank",
@@ -348,12 +462,13 @@ FORMULAS: list[Formula] = [
         area="Disinfection",
         name="water of the column",
         formula="0.0408 d^2 x height of the water",
-        source="Hickory UWCD (Texas), at 1.5 gal/ft",
+        source="Colorado DRMS file, Apr 2013, table 2-1: 1.47 gal/ft",
         case="6 in, 120 ft deep, water at 20 ft",
-        check=150,
+        check=147,
         unit="gal",
-        within=0.025,
+        within=0.005,
         gives=lambda: column_gal(6, 100),
+        evidence="own answer",
     ),
     Formula(
         area="Disinfection",

@@ -9,11 +9,11 @@ from wellbook.engineering.friction import (
     fitting_loss_ft,
     friction_ft_per_100ft,
     friction_loss_ft,
+    roughness_c,
     velocity_fps,
 )
 from wellbook.engineering.head import (
     brake_hp,
-    head_as_psi,
     psi_as_head_ft,
     total_head_ft,
     water_hp,
@@ -21,8 +21,10 @@ from wellbook.engineering.head import (
 from wellbook.engineering.lift import (
     PumpCurves,
     estimated_curves,
+    pump_efficiency,
     pump_lift,
     useless_depth_ft,
+    usual_service_factor,
 )
 from wellbook.engineering.operating import OperatingPoint, System, operating_point
 
@@ -31,6 +33,9 @@ _ILLINOIS = "Ill. Admin. Code tit. 77 pt. 906 App. A Exh. I"
 _EPANET = "EPANET 2.2 (US EPA), by way of wntr"
 _MACHINERY = "Machinery's Handbook, 31st ed. (2020)"
 _PRACTICE = "common practice, no published source"
+# Published tables of friction differ among themselves, and print two places.
+_TABLES = "tables in print differ by as much"
+_MEMORY = "from memory"
 _PROGRAM, _OWN = "another program", "own answer"
 
 
@@ -77,6 +82,7 @@ FRICTION = [
         "engineeringtoolbox.com d_404",
         "1 in, 20 gpm",
         *(21.2, "ft/100 ft", 0.03, lambda: friction_ft_per_100ft(20, 1.049, 145)),
+        allowed=_TABLES,
     ),
     Formula(
         _FRICTION,
@@ -85,6 +91,7 @@ FRICTION = [
         "a pipe chart of polyethylene; it does not state its C, 140 is fitted to it",
         "1-1/4 in (1.380), 10 gpm",
         *(1.66, "ft/100 ft", 0.03, lambda: friction_ft_per_100ft(10, 1.380, 140)),
+        allowed=_TABLES,
     ),
     Formula(
         _FRICTION,
@@ -93,6 +100,7 @@ FRICTION = [
         "a pump manual's 15-year-old iron; it does not state its C, 100 is fitted to it",
         "1-1/4 in, 10 gpm",
         *(3.05, "ft/100 ft", 0.03, lambda: friction_ft_per_100ft(10, 1.380, 100)),
+        allowed=_TABLES,
     ),
     Formula(
         _FRICTION,
@@ -101,6 +109,7 @@ FRICTION = [
         _EPANET,
         "1-1/4 in, C = 140, 20 gpm",
         *(5.931, "ft/100 ft", 0.003, lambda: friction_ft_per_100ft(20, 1.380, 140), _PROGRAM),
+        allowed="its constants are rounded otherwise",
     ),
     Formula(
         _FRICTION,
@@ -109,14 +118,31 @@ FRICTION = [
         "fluids: smooth plastic (5e-6 ft), water of 10 C",
         "1 in, 10 gpm",
         *(6.16, "ft/100 ft", 0.1, lambda: friction_ft_per_100ft(10, 1.049, 140), _PROGRAM),
+        allowed="another law, of which C = 140 stays that near from 5 to 20 gpm",
     ),
     Formula(
         _FRICTION,
-        "friction as pressure",
-        "the same / 2.31",
-        "4.52 Q^1.85 / (C^1.85 d^4.87), a page on fire flow",
-        "1-1/4 in, C = 150, 10 gpm",
-        *(0.628, "psi/100 ft", 0.006, lambda: head_as_psi(friction_ft_per_100ft(10, 1.380, 150))),
+        "C by material and age, plastic",
+        "table lookup, the lower of a range",
+        "EPANET 2.2 Users Manual, ch. 3: 140 to 150",
+        "polyethylene of any age",
+        *(140, "", 0, lambda: roughness_c("pe3408", 30)),
+    ),
+    Formula(
+        _FRICTION,
+        "C by material and age, galvanized",
+        "table lookup; old iron from 15 years on",
+        "EPANET 2.2 Users Manual, ch. 3",
+        "galvanized steel of 2 years",
+        *(120, "", 0, lambda: roughness_c("galvanized_steel", 2)),
+    ),
+    Formula(
+        _FRICTION,
+        "C by material and age, old iron",
+        "table lookup; the same where age or material is not known",
+        "fitted to a pump manual's 15-year-old iron, which states no C",
+        "galvanized steel of 15 years",
+        *(100, "", 0, lambda: roughness_c("galvanized_steel", 15), _OWN),
     ),
     Formula(
         _FRICTION,
@@ -152,6 +178,7 @@ HEAD = [
         "a textbook's example 9.21 (holooly.com)",
         "150 ft, 10 ft rise, 251.5 ft of pipe and fittings at 4.2 ft/100",
         *(170.5, "ft", 0.001, lambda: total_head_ft(150, rise_ft=10, friction_ft=251.5 * 0.042)),
+        allowed="10.56 ft are rounded to 10.5 there",
     ),
     Formula(
         _HEAD,
@@ -204,6 +231,7 @@ LIFT = [
         _PRACTICE,
         "3/4 hp rated 10 gpm, 50 psi",
         *(280, "ft", 115.5 / 2 / 280, lambda: _between(0.75, 10), "common practice"),
+        allowed="between the two depths",
     ),
     Formula(
         _LIFT,
@@ -212,6 +240,31 @@ LIFT = [
         f"{_PRACTICE}: 415 to 420 ft; the efficiency at 5 gpm is fitted to it",
         "3/4 hp rated 5 gpm, 50 psi",
         *(417.5, "ft", 115.5 / 2 / 417.5, lambda: _between(0.75, 5), "common practice"),
+        allowed="between the two depths",
+    ),
+    Formula(
+        _LIFT,
+        "efficiency of the pump alone",
+        "table lookup by rated flow, 0.05 either way",
+        "small submersible pumps, 0.45 to 0.65; seen on no page",
+        "10 gpm, the middle",
+        *(0.55, "", 0, lambda: pump_efficiency(10).middle, _MEMORY),
+    ),
+    Formula(
+        _LIFT,
+        "efficiency of the pump alone, small flows",
+        "the same; below 10 gpm brought down",
+        f"fitted to a fact of the trade ({_PRACTICE}): 3/4 hp rated 5 gpm lifts 415 to 420 ft",
+        "5 gpm, the middle",
+        *(0.4, "", 0, lambda: pump_efficiency(5).middle, _OWN),
+    ),
+    Formula(
+        _LIFT,
+        "usual service factor",
+        "table lookup by horsepower; the nameplate goes before",
+        "makers' tables of 4 in submersible motors, seen on no page",
+        "3/4 hp",
+        *(1.5, "", 0, lambda: usual_service_factor(0.75), _MEMORY),
     ),
     Formula(
         _LIFT,

@@ -1,15 +1,18 @@
 """Each row of the page of formulas holds within its tolerance."""
 
 import math
+import re
+from decimal import Decimal
 from importlib import import_module
 from pathlib import Path
 
 import pytest
 from arithmetic import AREAS, formulas
-from formula import Formula
-from printed_otherwise import rows
+from formula import Formula, NotMet
+from formulas_electrics import CHART_WITHIN
+from printed_otherwise import chart_apart, chart_rows, is_met, rows
 
-EVIDENCE = ("published", "another program", "common practice", "own answer")
+EVIDENCE = ("published", "another program", "common practice", "from memory", "own answer")
 
 
 @pytest.mark.parametrize("row", formulas(), ids=lambda row: f"{row.area}: {row.name}")
@@ -37,7 +40,37 @@ def test_every_file_of_formulas_has_some() -> None:
         assert import_module(file.stem).FORMULAS, file.name
 
 
-def test_what_is_answered_otherwise_says_what_and_why() -> None:
+@pytest.mark.parametrize("row", formulas(), ids=lambda row: f"{row.area}: {row.name}")
+def test_what_is_beyond_the_last_printed_place_says_why(row: Formula) -> None:
+    """A tolerance that is only as wide as the gap would make every row pass."""
+    place = Decimal(repr(row.check)).normalize().as_tuple().exponent
+    assert isinstance(place, int)
+    # Last bits of a float are no difference; nor is a fraction that has no last place.
+    rounding = max(0.5001 * 10.0 ** min(place, 0), 1e-9 * abs(row.check))
+    assert abs(row.gives() - row.check) <= rounding or row.allowed
+
+
+def test_what_is_not_met_says_what_and_why() -> None:
     told = rows()
-    assert all(row.area in AREAS and all(text.strip() for text in row) for row in told)
+    for row in told:
+        assert row.area in AREAS
+        assert all(text.strip() for text in (row.printed, row.shown, row.why))
     assert [row.area for row in told] == sorted((r.area for r in told), key=AREAS.index)
+
+
+@pytest.mark.parametrize(
+    "row", [r for r in rows() if isinstance(r, NotMet)], ids=lambda row: row.printed
+)
+def test_nothing_that_is_called_not_met_is_met(row: NotMet) -> None:
+    assert math.isfinite(row.gives())
+    assert row.off > 0
+    assert not is_met(row)
+    # The number that is held against is the one in the words.
+    said = re.findall(r"[\d.]+(?:e-?\d+)?", row.printed.replace(",", ""))
+    assert row.check in [float(number) for number in said if number.strip(".")]
+
+
+def test_of_the_chart_of_longest_runs_one_row_is_not_met() -> None:
+    beyond = [row for row in chart_rows() if abs(chart_apart(*row)) > CHART_WITHIN]
+    assert beyond == [(0.75, 12, 480)]
+    assert len(chart_rows()) == 36

@@ -47,6 +47,7 @@ PAIRS = [
     ("pump-depth", "pump, above the pumping level", "act", "TF-0024", "TF-0025"),
     ("pump-depth", "pump, water over it", "plan", "TF-0082", "TF-0083"),
     ("pump-depth", "pump, at the screen", "watch", "TF-0082", "TF-0083"),
+    ("suction-lift", "", "plan", "TF-0087", "TF-0059"),
     ("string-fittings", "seal", "", "TF-0026", "TF-0027"),
     ("string-fittings", "check valve", "", "TF-0028", "TF-0005"),
     ("check-up", "", "plan", "TF-0030", "TF-0032"),

@@ -13,12 +13,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from wellbook.engineering.pipe import table_material
 from wellbook.engineering.ratings import rating_from_dimensions
 from wellbook.hole.fields import field_types
 from wellbook.hole.materials import SPELLINGS, in_the_books_word, read_material
 from wellbook.hole.parts import Pipe
 from wellbook.hole.sheet import read_sheet
-from wellbook.rules.materials import is_metal, is_plastic, pipe_material
+from wellbook.rules.materials import is_metal, is_plastic
 from wellbook.rules.string_facts import rating_psi
 
 TODAY = date(2026, 11, 25)
@@ -126,7 +127,7 @@ def test_a_grade_that_nobody_noted_gives_no_rating() -> None:
 
 
 def test_plain_steel_has_the_tables_of_galvanized() -> None:
-    assert pipe_material(pipe(material="black steel").material or "") == "galvanized_steel"
+    assert table_material(pipe(material="black steel").material or "") == "galvanized_steel"
     assert rating_from_dimensions("galvanized_steel", "sch 40", "1") is None
 
 

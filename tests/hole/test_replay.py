@@ -172,7 +172,7 @@ def visits(draw: Any) -> list[dict[str, Any]]:
 
 
 @given(visits(), parts("down"), st.booleans())
-@settings(deadline=None, max_examples=120)
+@settings(max_examples=120)
 def test_what_is_told_ends_nothing_and_changes_nothing_that_somebody_saw(
     before: list[dict[str, Any]], told: dict[str, Any], by_phone: bool
 ) -> None:
@@ -317,7 +317,7 @@ def test_a_section_that_was_cut_off_comes_back_only_by_its_name() -> None:
     st.booleans(),
     st.lists(st.integers(20, 700), min_size=1, max_size=3),
 )
-@settings(deadline=None, max_examples=120)
+@settings(max_examples=120)
 def test_sections_of_a_run_never_overlap_nor_hang_below_its_end(
     joins: list[int], alike: bool, ends: list[int]
 ) -> None:

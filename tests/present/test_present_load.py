@@ -15,10 +15,10 @@ from wellbook.hole.component import Claim
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Motor, Part, Pipe, Pump, Switch
 from wellbook.present.cautions import cautions
-from wellbook.present.load import Load, load
 from wellbook.present.load_lines import load_lines
 from wellbook.rules.catalogue import judge
 from wellbook.rules.finding import Settings
+from wellbook.rules.hoist import Load, load
 from wellbook.terms import Basis, LevelState, PumpType, Quantity, WellStatus
 
 SUBMERSIBLE = Pump(type=PumpType.SUBMERSIBLE, hp=1, set_depth_ft=300)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from rule_holes import component, hole, judged, pump, the_one
+from rule_holes import cable, component, hole, judged, pump, the_one
 
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control, Motor
@@ -58,3 +58,35 @@ def test_what_is_not_known_cannot_be_said(box_hp: float | None, motor_hp: float 
 
 def test_a_drive_is_set_to_its_motor() -> None:
     assert verdicts(boxed(2.0, 0.75, ControlType.DRIVE)) == []
+
+
+def leads(wires: int | None, conductors: int | None, **motor: float) -> Hole:
+    parts = [
+        pump(SET, type=PumpType.SUBMERSIBLE, hp=0.75),
+        component(Motor(hp=0.75, wires=wires, **motor), set_on=SET),  # type: ignore[arg-type]
+        cable(SET, awg=12, conductors=conductors),
+    ]
+    return hole(components=parts)
+
+
+@pytest.mark.parametrize(
+    ("wires", "conductors", "trips"),
+    [(2, 2, False), (3, 3, False), (2, 3, False), (3, 2, True), (None, 2, False), (3, None, False)],
+)
+def test_each_lead_has_its_conductor(
+    wires: int | None, conductors: int | None, trips: bool
+) -> None:
+    found = judged(RULE, leads(wires, conductors))
+    assert [f.severity for f in found] == [Severity.PLAN] * trips
+
+
+def test_three_phases_want_three_and_so_does_a_box() -> None:
+    assert [f.numbers["wanted"] for f in judged(RULE, leads(None, 2, phases=3))] == [3]
+    parts = [*leads(None, 2).components, component(Control(type=ControlType.CONTROL_BOX, hp=0.75))]
+    assert [f.numbers["wanted"] for f in judged(RULE, hole(components=parts))] == [3]
+
+
+def test_a_two_wire_motor_takes_no_box() -> None:
+    box = component(Control(type=ControlType.CONTROL_BOX, hp=0.75), set_on=BOXED, noted_on=BOXED)
+    one = the_one(RULE, hole(components=[*leads(2, 2).components, box]))
+    assert "takes none" in one.reason

@@ -34,6 +34,7 @@ from wellbook.rules import (
     short_cycling,
     shut_off_pressure,
     string_fittings,
+    suction_lift,
     unfinished,
     useless_depth,
     voltage_drop,
@@ -52,6 +53,7 @@ RULES = (
     shut_off_pressure,
     pump_depth,
     string_fittings,
+    suction_lift,
     cable_wear,
     pump_age,
     unfinished,
@@ -213,7 +215,7 @@ def _visit(one: Recorded) -> Visit:
     return Visit(one.root_uid, said.kind, said.start, said.end, said.reason, (), *flags)
 
 
-@settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow])
 @given(well=records(), day=DAYS)
 def test_what_was_due_by_a_day_is_there_as_of_that_day(well: Hole, day: date) -> None:
     then = [f for f in judged(well.on(day)) if f.holds(day)]
@@ -243,7 +245,7 @@ def judged(well: Hole) -> list[Finding]:
     return [f for f in catalogue.judge(well, Settings()) if f.rule in names]
 
 
-@settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow])
 @given(well=records())
 def test_an_open_job_ends_only_by_a_visit_that_could_have_ended_it(well: Hole) -> None:
     numbers = Settings().numbers(unfinished.RULE)

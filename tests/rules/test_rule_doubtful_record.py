@@ -107,7 +107,7 @@ def test_any_interval_and_its_open_beginning():
 
 
 @pytest.mark.parametrize(
-    ("feet", "fires"), [(249.9, False), (250, True), (259, True), (260, True), (270, True)]
+    ("feet", "fires"), [(249.9, False), (250, True), (259, True), (260, True), (270, False)]
 )
 def test_static_level_within_10_ft_of_the_pump(feet, fires):
     found = subjects(components=[pump(SET, set_depth_ft=260.0)], observations=[level(feet, STATIC)])

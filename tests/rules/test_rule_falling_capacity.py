@@ -177,7 +177,7 @@ TESTS = st.lists(
 )
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(tests=TESTS, day=st.dates(date(2008, 1, 1), date(2026, 1, 1)), worked=st.booleans())
 def test_what_was_due_by_a_day_is_there_as_of_that_day(tests, day, worked):
     done = [visit(date(2014, 3, 3), Reason.CLEANING_OUT)] if worked else []

@@ -253,7 +253,7 @@ def records(draw):
     return hole(components=[hung], observations=seen, visits=work)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(well_=records(), day=st.dates(date(2008, 1, 1), date(2022, 1, 1)))
 def test_what_was_due_by_a_day_is_there_as_of_that_day(well_, day):
     then = {f.occurrence: f for f in judged(RULE, well_.on(day)) if f.holds(day)}

@@ -200,7 +200,7 @@ def findings(well: Hole, changed: Settings = SHOP) -> list[Finding]:
 
 
 @pytest.mark.parametrize("clean", ["one", "two_in_a_row"])
-@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 @given(well=holes())
 def test_no_rule_raises_and_every_finding_is_whole(clean, well):
     rules = {rule.name: rule for rule in catalogue.RULES}
@@ -212,7 +212,7 @@ def test_no_rule_raises_and_every_finding_is_whole(clean, well):
     assert len(names) == len(set(names))
 
 
-@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 @given(well=holes(), role=st.sampled_from(Role), status=st.sampled_from(WellStatus))
 def test_sealed_and_reference_wells_owe_nothing(well, role, status):
     found = catalogue.judge(replace(well, role=role, status=status), SHOP)
@@ -222,7 +222,7 @@ def test_sealed_and_reference_wells_owe_nothing(well, role, status):
         assert found == sorted(found, key=lambda f: f.rank)
 
 
-@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 @given(well=holes())
 def test_the_order_of_components_and_samples_says_nothing(well):
     """Of what is down there once; of several at once the newest stands last, and that counts."""
@@ -271,7 +271,7 @@ def a_hole_and_less_of_it(draw: st.DrawFn) -> tuple[Hole, Hole]:
     return well, replace(well, **{name: tuple(rows)})
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow])
 @given(pair=a_hole_and_less_of_it())
 def test_knowing_less_never_makes_a_finding_surer_or_later(pair):
     """`may_from` never later, `surely_from` never earlier.
@@ -300,7 +300,7 @@ def _by_occurrence(well: Hole) -> dict[str, Finding]:
     return found
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data(), clean=st.sampled_from(["one", "two_in_a_row"]))
 def test_a_sample_known_less_well_never_settles_what_was_owed(data, clean):
     """Then nothing is owed less; and nothing new is owed for sure."""
@@ -364,5 +364,5 @@ def test_the_milder_figure_comes_before_the_graver_one(rule):
 
 def test_names_are_one_of_a_kind_and_the_catalogue_has_all():
     names = [rule.name for rule in catalogue.RULES]
-    assert len(names) == len(set(names)) == 25
+    assert len(names) == len(set(names)) == 26
     assert catalogue.the_rule("Pump age") is catalogue.the_rule("pump_age")

@@ -73,8 +73,11 @@ def test_above_the_pumping_level(pumping_ft, basis, severity):
     assert [f.severity for f in found] == ([severity] if severity else [])
 
 
-def test_a_static_level_below_the_pump_is_another_rule_s():
-    assert judged(RULE, hung(260, level(280, LevelState.STATIC))) == []
+def test_a_pump_above_the_water_at_rest_is_dry_whatever_it_is_drawn_down_to():
+    one = the_one(RULE, hung(260, level(280, LevelState.STATIC)))
+    assert (one.subject, one.severity) == ("pump, above the static level", Severity.PLAN)
+    assert "may be wrong" in one.action
+    assert judged(RULE, hung(260, level(260, LevelState.STATIC))) == []
 
 
 def test_it_holds_from_the_later_of_setting_and_reading():

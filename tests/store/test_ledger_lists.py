@@ -96,7 +96,7 @@ def test_a_rule_was_not_silent_before_it_was_silenced(book: Book) -> None:
 AHEAD = st.integers(1, 400).map(lambda days: TODAY + timedelta(days=days))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(until=AHEAD, by=AHEAD, start=st.none() | AHEAD)
 def test_a_silence_hides_a_finding_on_just_the_days_that_it_has(
     tmp_path_factory: pytest.TempPathFactory, until: date, by: date, start: date | None

@@ -228,7 +228,6 @@ class Shop(RuleBasedStateMachine):
 Shop.TestCase.settings = settings(
     max_examples=12,
     stateful_step_count=12,
-    deadline=None,
     suppress_health_check=list(HealthCheck),
 )
 TestShop = Shop.TestCase

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
 from pathlib import Path
 
@@ -66,6 +67,7 @@ def _well_and_file(words: list[str]) -> tuple[str, Path | None]:
         return " ".join(words), None
     if not rest:
         raise WellbookError(
-            f"say which well is to be drawn; such as: wellbook draw TF-0031 {last}", where="WELL"
+            f"say which well is to be drawn; such as: wellbook draw TF-0031 {shlex.quote(last)}",
+            where="WELL",
         )
     return " ".join(rest), Path(last)

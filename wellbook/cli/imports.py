@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from wellbook.cli.session import JSON, note, session, show, show_json
+from wellbook.cli.session import JSON, note, screen_width, session, show, show_json
 from wellbook.errors import WellbookError
 from wellbook.terms import Role
 
@@ -171,7 +171,7 @@ def _show_mapping(mapping: WellMapping, layout: Layout) -> None:
         name = column.name if mapping.header_row else f"column {column.name}"
         sample = ", ".join(v if len(v) <= 24 else v[:23] + "…" for v in known[:3])
         lines.append([target, name, f"{unit} {point}".strip(), sample])
-    show(table(["read as", "from", "unit", "such as"], lines))
+    show(table(["read as", "from", "unit", "such as"], lines, screen_width()))
     show([f"not read: {name}: {why}" for name, why in mapping.left_out])
     show(mapping.grounds.values())
 
@@ -184,7 +184,7 @@ def _show_remarks(what: str, remarks: Iterator[Remark]) -> None:
         return
     more = sum(1 for _ in remarks)
     show(["", f"{what}: {len(rows) + more:,}"])
-    show(table(["row", "column", "value", "reason"], rows))
+    show(table(["row", "column", "value", "reason"], rows, screen_width()))
     if more:
         show([f"and {more:,} more"])
 

@@ -106,6 +106,7 @@ def plan(
         (before, catalogue.checks_of_a_plan(before, shop)),
         (after, catalogue.checks_of_a_plan(after, shop), _duties(after, shop, here.today)),
         here.today,
+        shop,
         compare=compare,
     )
     _tell(report, as_json)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import shlex
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -26,6 +29,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from wellbook.engineering.curves import HeadCurve
+    from wellbook.exchange.pump_file import PumpFile
     from wellbook.hole.records import PumpModel
     from wellbook.rules.duty import Meeting
 
@@ -36,16 +40,16 @@ MODEL = typer.Argument(
     ..., metavar="MODEL", help="Any words of maker and model that single it out."
 )
 FIELDS: dict[str, tuple[Any, Any]] = {
-    "maker": (str, typer.Option("", "--maker", help="Who makes it.")),
-    "hp": (str, typer.Option("", "--hp", help="Its motor: 3/4, 0.75, 550 W.")),
+    "maker": (str, typer.Option(None, "--maker", help="Who makes it.")),
+    "hp": (str, typer.Option(None, "--hp", help="Its motor: 3/4, 0.75, 550 W.")),
     "rated_gpm": (
         str,
-        typer.Option("", "--rated-gpm", metavar="GPM", help="The flow that it is sold for."),
+        typer.Option(None, "--rated-gpm", metavar="GPM", help="The flow that it is sold for."),
     ),
     "points": (
         str,
         typer.Option(
-            "",
+            None,
             "--points",
             metavar="GPM:FT,...",
             help='Its curve by points: "0:330, 5:300, 10:230".',
@@ -63,15 +67,15 @@ FIELDS: dict[str, tuple[Any, Any]] = {
     ),
     "service_factor": (
         str,
-        typer.Option("", "--service-factor", help="1.5: may be loaded half above its rating."),
+        typer.Option(None, "--service-factor", help="1.5: may be loaded half above its rating."),
     ),
     "service_factor_a": (
         str,
-        typer.Option("", "--service-factor-a", metavar="AMPS", help="Amperes at that load."),
+        typer.Option(None, "--service-factor-a", metavar="AMPS", help="Amperes at that load."),
     ),
-    "supply_v": (str, typer.Option("", "--volts", metavar="V", help="What it is made for.")),
-    "phases": (str, typer.Option("", "--phases", metavar="1|3", help="One, or three.")),
-    "notes": (str, typer.Option("", "--notes", help="What else to know of it.")),
+    "supply_v": (str, typer.Option(None, "--volts", metavar="V", help="What it is made for.")),
+    "phases": (str, typer.Option(None, "--phases", metavar="1|3", help="One, or three.")),
+    "notes": (str, typer.Option(None, "--notes", help="What else to know of it.")),
 }
 
 
@@ -83,25 +87,21 @@ def add(
     **given: Any,
 ) -> None:
     """Put a pump model, or a whole file of them, into the shop's list."""
-    from wellbook.exchange.pump_file import read_pump_file
     from wellbook.hole.records import PumpModel
     from wellbook.store.pump_writing import add_pumps
     from wellbook.store.pumps import hangs_in
 
-    facts = _facts({**given, "model": model})
-    if given["file"] is not None:
-        _no_points_beside(given)
-        file = read_pump_file(given["file"])
-        models = file.models(**facts)
-        _say_not_taken(file.not_taken)
-    else:
-        models = [PumpModel(**_all_there(facts), curve=_points(given))]
+    facts = {k: v for k, v in _facts({**given, "model": model or None}).items() if _says(v)}
+    _no_points_beside(given)
+    file = _file(given)
+    typed = () if file else (PumpModel(**_all_there(facts), curve=_points(given)),)
+    models = file.models(**facts) if file else typed
     here = session(ctx)
-    with here.open().writing() as connection:
+    with _named_as_given(facts, file), here.open().writing() as connection:
         made = add_pumps(connection, here.who, models)
         wells = hangs_in(connection)
     lines = [f"pump {m.name} is in the list{_in_wells(wells.get(m, []))}" for m in made]
-    show([*lines, f"Next: wellbook pump show {made[0].name}"])
+    show([*lines, f"Next: wellbook pump show {shlex.join(made[0].name.split())}"])
 
 
 @app.command("edit")
@@ -109,25 +109,28 @@ def add(
 def edit(
     ctx: typer.Context,
     words: list[str] = MODEL,
-    model: str = typer.Option("", "--model", help="Another name of the model."),
+    model: str = typer.Option(None, "--model", help="Another name of the model."),
     **given: Any,
 ) -> None:
-    """Change a pump model; new points take the place of all it had."""
+    """Change a pump model. New points take the place of all it had; an empty value removes a fact."""
     from dataclasses import replace
 
     from wellbook.store.pump_writing import edit_pump
     from wellbook.store.pumps import hangs_in, the_pump
 
     facts = _facts({**given, "model": model})
-    if not facts and not given["points"] and given["file"] is None:
+    if not facts and given["points"] is None and given["file"] is None:
         raise WellbookError("nothing to change; see: wellbook pump edit --help")
     _no_points_beside(given)
+    file = _file(given)
     here = session(ctx)
-    with here.open().writing() as connection:
+    with _named_as_given(facts, file), here.open().writing() as connection:
         old = the_pump(connection, " ".join(words))
         new = replace(old, **facts)
-        if given["points"] or given["file"] is not None:
-            new = replace(new, curve=_points(given) or _curve_from(given["file"], new))
+        if file is not None:
+            new = replace(new, curve=file.the_curve(new))
+        elif given["points"] is not None:
+            new = replace(new, curve=_points(given))
         differed = edit_pump(connection, here.who, old, new)
         new = the_pump(connection, new.name)
         wells = hangs_in(connection).get(new, [])
@@ -225,20 +228,33 @@ def list_all(
 # -- what was given ----------------------------------------------------------------------------
 
 
+_UNITS = {
+    **{"hp": "hp", "rated_gpm": "gpm", "service_factor": ""},
+    **{"service_factor_a": "a", "supply_v": "v"},
+}
+
+
 def _facts(given: dict[str, Any]) -> dict[str, Any]:
-    """The fields of a model that were given."""
+    """The fields of a model that were given; an empty one is None, or, of words, empty."""
     from wellbook.quantities import read
 
-    found: dict[str, Any] = {k: given[k] for k in ("maker", "model", "notes") if given[k].strip()}
-    for name, unit in (("hp", "hp"), ("rated_gpm", "gpm"), ("service_factor", "")):
-        if given[name]:
-            found[name] = read_option(partial(read, given[name], unit), _flag(name))
-    for name, unit in (("service_factor_a", "a"), ("supply_v", "v")):
-        if given[name]:
-            found[name] = read_option(partial(read, given[name], unit), _flag(name))
-    if given["phases"]:
-        found["phases"] = read_option(partial(_phases, given["phases"]), "--phases")
+    found: dict[str, Any] = {
+        k: given[k].strip() for k in ("maker", "model", "notes") if given[k] is not None
+    }
+    readers: dict[str, Callable[[str], float]] = {
+        **{name: partial(read, unit=unit) for name, unit in _UNITS.items()},
+        "phases": _phases,
+    }
+    for name, reader in readers.items():
+        text = given[name]
+        if text is not None:
+            said = partial(reader, text)
+            found[name] = read_option(said, _flag(name)) if text.strip() else None
     return found
+
+
+def _says(value: Any) -> bool:
+    return value not in (None, "")
 
 
 def _flag(name: str) -> str:
@@ -264,34 +280,43 @@ def _all_there(facts: dict[str, Any]) -> dict[str, Any]:
     return facts
 
 
+@contextmanager
+def _named_as_given(facts: dict[str, Any], file: PumpFile | None) -> Iterator[None]:
+    """Name what will not do as its giver knows it: by the option, or by the row of the file."""
+    from wellbook.store.pump_writing import UnfitModelError
+
+    try:
+        yield
+    except UnfitModelError as error:
+        typed = file is None or error.field in facts
+        where = _flag(error.field) if typed and error.field else ""
+        if file is not None and not typed:
+            where = file.place(error.model, error.field)
+        raise WellbookError(error.message, where=where) from None
+
+
 def _no_points_beside(given: dict[str, Any]) -> None:
-    if given["points"] and given["file"] is not None:
+    if given["points"] is not None and given["file"] is not None:
         raise WellbookError("points are given or are in a file: give one", where="--points")
 
 
 def _points(given: dict[str, Any]) -> HeadCurve | None:
     from wellbook.engineering.curves import HeadCurve
 
-    if not given["points"]:
-        return None
-    try:
-        return HeadCurve.parse(given["points"])
-    except ValueError as error:
-        raise WellbookError(str(error).removeprefix("points: "), where="--points") from None
+    text = given["points"] or ""
+    return read_option(partial(HeadCurve.parse, text), "--points") if text.strip() else None
 
 
-def _curve_from(path: Path, model: PumpModel) -> HeadCurve | None:
-    """The curve of one model from a file that may have several."""
+def _file(given: dict[str, Any]) -> PumpFile | None:
+    """The file that is given, with a word on what of it is not taken."""
     from wellbook.exchange.pump_file import read_pump_file
 
-    file = read_pump_file(path)
-    _say_not_taken(file.not_taken)
-    return file.the_curve(model)
-
-
-def _say_not_taken(headers: tuple[str, ...]) -> None:
-    if headers:
-        note(f"columns that say nothing here: {', '.join(headers)}")
+    if given["file"] is None:
+        return None
+    file = read_pump_file(given["file"])
+    if file.not_taken:
+        note(f"columns that say nothing here: {', '.join(file.not_taken)}")
+    return file
 
 
 def _in_wells(tags: list[str]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 import json
 import os
+import re
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
@@ -127,11 +128,26 @@ def _fitted(line: Text, width: int) -> list[Text]:
 
     if line.cell_len <= width:
         return [line]
-    blanks = len(line.plain) - len(line.plain.lstrip(" "))
+    head, hang = _hung(line.plain)
+    first, *more = wrap(line[head:], width - max(head, hang))
+    return [line[:head] + first, *(Text(" " * hang) + row for row in more)]
+
+
+# A label and its text are parted by two blanks or more; a label of several words is indented.
+_LABEL = re.compile(r" +\S+(?: \S+)* {2,}|\S+ {2,}")
+_WIDEST_LABEL = 24
+
+
+def _hung(line: str) -> tuple[int, int]:
+    """Of a line that is too long: where its text begins, and where that goes on below."""
+    from rich.cells import cell_len
+
+    label = _LABEL.match(line)
+    if label and cell_len(label.group()) <= _WIDEST_LABEL:
+        return label.end(), cell_len(label.group())
+    blanks = len(line) - len(line.lstrip(" "))
     # What is indented hangs from something; a paragraph does not.
-    hang = blanks + 2 if blanks else 0
-    first, *more = wrap(line[blanks:], width - hang)
-    return [Text(" " * blanks) + first, *(Text(" " * hang) + row for row in more)]
+    return blanks, blanks + 2 if blanks else 0
 
 
 def screen_width() -> int | None:

@@ -19,6 +19,8 @@ from typing import Final, NamedTuple
 from wellbook.engineering._checks import MAX_DIAMETER_IN, finite, pipe_ring, positive
 
 POLYETHYLENE: Final = frozenset({"pe3408", "pe3608", "pe4710"})
+# Of which nobody knows the grade: as wide and as heavy as any of them, but of no rating.
+_ANY_POLYETHYLENE = POLYETHYLENE | {"polyethylene"}
 STEEL: Final = frozenset({"galvanized_steel", "stainless_steel"})
 PVC: Final = "pvc"
 
@@ -64,6 +66,29 @@ PVC_OVER_MINIMUM: Final = 1.06
 STAINLESS_OVER_CARBON: Final = 1.02
 
 MAX_RATIO: Final = 100.0
+
+_AS_GALVANIZED = frozenset({"steel", "iron", "cast_iron"})
+
+
+def table_material(word: str) -> str:
+    """The name under which the tables of pipe have a material.
+
+    Parameters
+    ----------
+    word
+        The book's word.
+
+    Returns
+    -------
+    str
+        A word of the tables here; one that they do not have stays as it is.
+
+    Source: plain steel and iron pipe have the dimensions of galvanized (ASME B36.10).
+
+    >>> table_material("pe4710"), table_material("steel")
+    ('pe4710', 'galvanized_steel')
+    """
+    return "galvanized_steel" if word in _AS_GALVANIZED else word
 
 
 class Wall(NamedTuple):
@@ -157,7 +182,8 @@ def outside_diameter_and_wall_in(
     Parameters
     ----------
     material
-        "pe3408", "pe3608", "pe4710", "pvc", "galvanized_steel" or "stainless_steel".
+        "pe3408", "pe3608", "pe4710" or "polyethylene" of any grade, "pvc", "galvanized_steel" or
+        "stainless_steel".
     wall
         As parse_wall reads it.
     nominal_in
@@ -185,7 +211,7 @@ def outside_diameter_and_wall_in(
     if marked is None or size is None:
         return None
     outside_in = OUTSIDE_DIAMETER_IN[size]
-    if material not in POLYETHYLENE:
+    if material not in _ANY_POLYETHYLENE:
         wall_in = _scheduled_wall_in(material, marked, size)
         return None if wall_in is None else (outside_in, wall_in)
     if marked.kind == "DR" and marked.number in DR_RATIOS:
@@ -354,7 +380,7 @@ def pipe_lb_per_ft(material: str, wall: str, nominal_in: str | float | None) -> 
     dimensions = outside_diameter_and_wall_in(material, wall, nominal_in)
     if dimensions is None:
         return None
-    if material in POLYETHYLENE:
+    if material in _ANY_POLYETHYLENE:
         return pe_lb_per_ft(*dimensions)
     if material == PVC:
         return pvc_lb_per_ft(*dimensions)

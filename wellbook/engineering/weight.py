@@ -57,7 +57,7 @@ _PUMP_AND_MOTOR_LB: Final = (
 )
 
 # Every wall that the tables of pipe have, as it is marked.
-_WALLS: Final = (
+WALLS: Final = (
     *(f"sch {n}" for n in (10, 40, 80, 120)),
     *(f"SIDR {n:g}" for n in SIDR_RATIOS),
     *(f"DR {n:g}" for n in DR_RATIOS),
@@ -156,7 +156,7 @@ def heaviest_run(
     made = [
         (weight, inside)
         for m in ((material,) if material else sorted({PVC, *POLYETHYLENE, *STEEL}))
-        for w in ((wall,) if wall else _WALLS)
+        for w in ((wall,) if wall else WALLS)
         if (weight := pipe_lb_per_ft(m, w, nominal_in)) is not None
         and (inside := inside_diameter_in(m, w, nominal_in)) is not None
     ]

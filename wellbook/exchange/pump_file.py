@@ -85,7 +85,15 @@ class PumpFile:
         WellbookError
             Where the points make none, or the file is of other pumps.
         """
-        return self._curve(self._of({"maker": model.maker, "model": model.model})[0])
+        return self._curve(self._rows_of(model))
+
+    def place(self, model: PumpModel, field: str) -> str:
+        """Where the file says a field of one of its models, or, with no field, all of it."""
+        row = f"{self.name} row {self._rows_of(model).row}"
+        return f"{row}, {model.name}, {field}" if field else row
+
+    def _rows_of(self, model: PumpModel) -> _OfOneModel:
+        return self._of({"maker": model.maker, "model": model.model})[0]
 
     def _of(self, given: Mapping[str, Any]) -> list[_OfOneModel]:
         fits = [one for one in self.said if all(_is(one, k, given) for k in ("maker", "model"))]
@@ -103,7 +111,7 @@ class PumpFile:
             options = ", ".join(_NEEDED[name] for name in missing)
             raise WellbookError(
                 f"{self._name(one)}: {', '.join(missing)} missing; add a column, or give {options}",
-                where=self.name,
+                where=f"{self.name} row {one.row}",
             )
         return PumpModel(**facts, curve=self._curve(one))
 
@@ -112,12 +120,13 @@ class PumpFile:
             return HeadCurve(tuple(one.points))
         except ValueError as error:
             said = str(error).removeprefix("points: ")
-            raise WellbookError(f"{self._name(one)}: {said}", where=self.name) from None
+            where = f"{self.name} row {one.row}, {self._name(one)}, points"
+            raise WellbookError(said, where=where) from None
 
     @staticmethod
     def _name(one: _OfOneModel) -> str:
         known = [one.facts[k] for k in ("maker", "model") if k in one.facts]
-        return " ".join(known) or f"the pump from row {one.row}"
+        return " ".join(known) or "the pump without a name"
 
 
 _NEEDED = {"maker": "--maker", "model": "MODEL", "hp": "--hp", "rated_gpm": "--rated-gpm"}

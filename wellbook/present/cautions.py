@@ -7,6 +7,7 @@ from datetime import date
 
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
+from wellbook.rules.pcb import may_hold_pcb
 from wellbook.terms import Construction, PumpType, WellStatus
 
 POWER = "power off, locked out; capacitors hold a charge"
@@ -31,19 +32,3 @@ def cautions(hole: Hole, day: date) -> Iterator[str]:
     if pcb is not False:
         yield ("pump from before 1979: " if pcb else "if the pump is from before 1979: ") + PCB
     yield CODE
-
-
-def may_hold_pcb(hole: Hole, day: date) -> bool | None:
-    """Whether the pump is from before 1979: True, False, or None where it cannot be said."""
-    pump = hole.the(Pump)
-    if pump is None or pump[1].type not in (None, PumpType.SUBMERSIBLE):
-        return False
-    component, part = pump
-    model = part.model_year
-    born = model if model is not None and model.known else component.set_on
-    first = date(1979, 1, 1)
-    ends = [w.latest for w in (born, component.set_on) if w.latest is not None]
-    if min(ends, default=day) < first:
-        return True
-    starts = [d for d in (born.earliest, hole.drilled_on.earliest) if d is not None]
-    return False if starts and max(starts) >= first else None

@@ -22,10 +22,8 @@ from wellbook.present.json_shapes import (
     when_json,
 )
 from wellbook.present.lines import unit_of
-from wellbook.present.load import load
 from wellbook.present.load_lines import load_lines
 from wellbook.present.page import loud_findings
-from wellbook.present.part_texts import known_rating_psi
 from wellbook.present.place_lines import occupants_now, others_now
 from wellbook.present.questions import questions
 from wellbook.present.reading_lines import current, last_measured
@@ -33,6 +31,8 @@ from wellbook.present.recent import newest_first
 from wellbook.present.string_lines import sorted_down
 from wellbook.rules.cable_facts import wear
 from wellbook.rules.finding import Finding
+from wellbook.rules.hoist import load
+from wellbook.rules.string_facts import rating_psi
 from wellbook.terms import Kind, LevelState, Quantity, SheetKind
 
 
@@ -195,7 +195,7 @@ def component_json(hole: Hole, component: Component) -> Shape:
         ],
     }
     if isinstance(part, Pipe):
-        shape["rating_worked_out_psi"] = None if part.rating_psi else known_rating_psi(part)
+        shape["rating_worked_out_psi"] = None if part.rating_psi else rating_psi(part)
     if isinstance(part, Cable):
         shape["inspected"] = _wear(hole, component)
     return shape

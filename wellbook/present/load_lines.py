@@ -9,13 +9,14 @@ from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe, Pump, Seal
 from wellbook.present.lines import Line
-from wellbook.present.load import Load, load
 from wellbook.present.part_texts import joints_text, wires_text
 from wellbook.present.questions import flows_without_pump
 from wellbook.present.string_lines import sorted_down
 from wellbook.quantities import show
 from wellbook.rules import names
 from wellbook.rules.finding import Finding, Number
+from wellbook.rules.hoist import Load, load
+from wellbook.rules.materials import comes_in_coils
 from wellbook.terms import Kind, Occasion, PumpType, SealType, WellStatus
 
 _SPARE_FT = 20
@@ -58,10 +59,11 @@ def _nothing(hole: Hole) -> str:
 def _hangs(hole: Hole, weighed: Load) -> str:
     pieces = list(dict.fromkeys(_coil_or_joints(hole, pipe) for _, pipe in _pipes(hole)))
     length = f"{show(weighed.feet or 0.0, 'ft')} of pipe"
-    return f"{', '.join(p for p in (length, *pieces) if p)}; {_weight(weighed)}"
+    return f"{', '.join(p for p in (length, *pieces) if p)}; {weight_text(weighed)}"
 
 
-def _weight(weighed: Load) -> str:
+def weight_text(weighed: Load) -> str:
+    """What a string weighs, or that nobody knows; the same on the page and beside a plan."""
     taken = f" (unknown, taken: {', '.join(weighed.taken)})" if weighed.taken else ""
     if weighed.weight_lb is None:
         more = weighed.more_than_lb
@@ -83,7 +85,7 @@ def _pipes(hole: Hole) -> list[tuple[object, Pipe]]:
 def _coil_or_joints(hole: Hole, pipe: Pipe) -> str:
     if pipe.joint_ft:
         return joints_text(hole, pipe)
-    if (pipe.material or "").startswith("pe") or pipe.material == "polyethylene":
+    if comes_in_coils(pipe.material or ""):
         return (
             "one coil"
             if len(_pipes(hole)) == 1
@@ -142,7 +144,7 @@ def _small(hole: Hole) -> Iterator[str]:
         yield "splice kit"
         yield "tape"
     yield "foot valve" if _type(hole) is PumpType.SHALLOW_JET else "check valve"
-    yield _seal(hole)
+    yield gaskets_text(hole)
     yield "bleach"
 
 
@@ -158,7 +160,8 @@ def _cable(hole: Hole, feet: float) -> str:
     return f"{show(length, 'ft')} of #{thickest.awg} {wires}".rstrip() + " cable"
 
 
-def _seal(hole: Hole) -> str:
+def gaskets_text(hole: Hole) -> str:
+    """What the seal or pitless wants as it is opened."""
     found = hole.the(Seal)
     if found is None or found[1].type is None:
         return "gaskets for seal and pitless"

@@ -26,6 +26,7 @@ from wellbook.present.lines import field_text, own_mark, set_text
 from wellbook.present.text import plural
 from wellbook.quantities import show
 from wellbook.rules.cable_facts import born, wear
+from wellbook.rules.materials import is_metal
 from wellbook.rules.string_facts import bottom_ft, rating_psi
 from wellbook.terms import Kind
 
@@ -94,25 +95,11 @@ def joints_text(hole: Hole, pipe: Pipe) -> str:
     return f"{count} x {show(pipe.joint_ft, 'ft')}"
 
 
-def known_rating_psi(pipe: Pipe) -> float | None:
-    """The rating as recorded or worked out; None also where what is noted of the pipe cannot be."""
-    try:
-        return rating_psi(pipe)
-    except ValueError:
-        return None
-
-
-def is_steel(pipe: Pipe) -> bool:
-    """Whether a pipe is of steel or iron, as far as its material is told."""
-    word = (pipe.material or "").lower()
-    return any(name in word for name in ("steel", "galv", "iron", "stainless"))
-
-
 def _rating(pipe: Pipe) -> str:
     if pipe.rating_psi is not None:
         return show(pipe.rating_psi, "psi")
-    worked_out = known_rating_psi(pipe)
-    if worked_out is None and is_steel(pipe):
+    worked_out = rating_psi(pipe)
+    if worked_out is None and is_metal(pipe.material or ""):
         # Its wall is not what limits a setting at these depths: no rating is missed.
         return ""
     return "rating unknown" if worked_out is None else f"{show(worked_out, 'psi')} worked out"

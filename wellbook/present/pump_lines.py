@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterator, Sequence
 from dataclasses import fields
 from typing import Any
@@ -56,7 +57,8 @@ def pump_lines(model: PumpModel, wells: Sequence[str], at: Meeting | None = None
     if motor:
         yield f"  motor    {', '.join(motor)}"
     if model.curve is None:
-        yield f'  curve    none; add it: wellbook pump edit "{model.name}" --points, or --from'
+        named = shlex.join(model.name.split())
+        yield f"  curve    none; add it: wellbook pump edit {named} --points, or --from"
     else:
         yield f"  curve    {', '.join(_curve(model, model.curve))}"
         yield f"  gpm:ft   {model.curve}"

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 from wellbook.hole.hole import Hole, P
 from wellbook.hole.parts import Cable, Control, Motor, Pipe, Pump, Switch, Tank
-from wellbook.present.part_texts import is_steel, known_rating_psi
 from wellbook.present.place_lines import occupants_now
+from wellbook.rules.materials import is_metal
 from wellbook.rules.pump_facts import pump_facts
+from wellbook.rules.string_facts import rating_psi
 from wellbook.terms import (
     IN_THE_HOLE,
     REWORKED,
@@ -125,7 +126,7 @@ def _rated(hole: Hole) -> bool:
 
 def _pressure_known(hole: Hole) -> bool:
     pipes = [p for _, p in hole.parts(Pipe)]
-    return bool(pipes) and all(known_rating_psi(p) or is_steel(p) for p in pipes)
+    return bool(pipes) and all(rating_psi(p) or is_metal(p.material or "") for p in pipes)
 
 
 def _from_casing_top(hole: Hole) -> bool:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from wellbook.hole.hole import Hole
 from wellbook.present.json_shapes import Shape, day_json, envelope
+from wellbook.present.materials_to_load import loading_line
 from wellbook.present.string_report import Beside, StringReport
 from wellbook.rules.check import Check
 from wellbook.rules.duty import Duty
+from wellbook.rules.loading import Item
 
 
 def report_json(report: StringReport) -> Shape:
@@ -19,17 +22,39 @@ def report_json(report: StringReport) -> Shape:
         missing=list(report.missing),
         checks=[check_json(c) for c in report.checks],
         gives=[duty_json(d) for d in report.duties],
-        to_load=[{"what": line.label, "text": line.text} for line in report.to_load],
+        to_load=[_item(report.hole, item) for item in report.to_load],
         weight={
             "length_ft": report.weight.feet,
             "at_most_lb": report.weight.weight_lb,
             "more_than_lb": report.weight.more_than_lb,
             "unknown": list(report.weight.unknown),
             "taken": list(report.weight.taken),
+            "told": report.weight.told,
         },
         beside=[_beside(b) for b in report.beside],
         cautions=list(report.cautions),
     )
+
+
+def _item(hole: Hole, item: Item) -> Shape:
+    """One thing to load: its numbers, the part that it is, and both in words."""
+    return {
+        "what": item.what,
+        "text": loading_line(hole, item).text,
+        "count": item.count,
+        "spare": item.spare,
+        "length_ft": None if item.length_ft is None else round(item.length_ft, 6),
+        "down_ft": None if item.down_ft is None else round(item.down_ft, 6),
+        "supply_run_ft": item.supply_run_ft,
+        "each_ft": item.each_ft,
+        "depths_ft": list(item.depths_ft),
+        "ends": item.ends,
+        "litres": None if item.litres is None else round(item.litres, 6),
+        "gallons": None if item.gallons is None else round(item.gallons, 6),
+        "psi": item.psi,
+        "part": None if item.part is None else item.part.uid,
+        "notes": list(item.notes),
+    }
 
 
 def check_json(check: Check) -> Shape:

@@ -9,12 +9,13 @@ from datetime import date
 from wellbook.hole.hole import Hole
 from wellbook.present.cautions import cautions
 from wellbook.present.lines import Line
-from wellbook.present.load import Load, load
-from wellbook.present.materials_to_load import materials
 from wellbook.present.place_lines import title
 from wellbook.present.string_lines import string_lines
 from wellbook.rules.check import Check
 from wellbook.rules.duty import Duty
+from wellbook.rules.finding import Settings
+from wellbook.rules.hoist import Load, load
+from wellbook.rules.loading import Item, to_load
 from wellbook.terms import Verdict
 
 _ORDER = (Verdict.FAIL, Verdict.CANNOT_SAY, Verdict.PASS)
@@ -41,7 +42,8 @@ class StringReport:
     string: tuple[Line, ...]
     checks: tuple[Check, ...]
     duties: tuple[Duty, ...]
-    to_load: tuple[Line, ...]
+    hole: Hole
+    to_load: tuple[Item, ...]
     weight: Load
     cautions: tuple[str, ...]
     beside: tuple[Beside, ...] = ()
@@ -87,6 +89,7 @@ def report_planned(
     before: tuple[Hole, Sequence[Check]],
     after: tuple[Hole, Sequence[Check], Sequence[Duty]],
     day: date,
+    settings: Settings,
     *,
     compare: bool,
 ) -> StringReport:
@@ -95,7 +98,7 @@ def report_planned(
     return replace(
         _report(hole, checks, duties, day),
         planned=True,
-        to_load=tuple(materials(before[0], hole)),
+        to_load=tuple(to_load(before[0], hole, settings)),
         beside=set_beside(before[1], checks) if compare else (),
     )
 
@@ -107,9 +110,10 @@ def _report(hole: Hole, checks: Sequence[Check], duties: Sequence[Duty], day: da
         title=title(hole),
         day=day,
         planned=False,
-        string=tuple(string_lines(hangs, day)),
+        string=tuple(string_lines(hole, day)),
         checks=tuple(sorted(_each_once(checks), key=_rank)),
         duties=tuple(duties),
+        hole=hole,
         to_load=(),
         weight=load(hangs),
         cautions=tuple(cautions(hole, day)),

@@ -6,7 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from rich.text import Text
 
-from wellbook.present.load import Load
+from wellbook.present.lines import Line
+from wellbook.present.load_lines import weight_text
+from wellbook.present.materials_to_load import loading_line
 from wellbook.present.string_report import Beside, StringReport
 from wellbook.present.tables import table
 from wellbook.present.terminal import hanging
@@ -14,6 +16,7 @@ from wellbook.present.text import clean, wrap
 from wellbook.quantities import UNITS
 from wellbook.rules.check import Check
 from wellbook.rules.duty import Duty
+from wellbook.rules.hoist import Load
 from wellbook.terms import Verdict
 
 _COLOURS = {Verdict.FAIL: "bold red", Verdict.CANNOT_SAY: "yellow", Verdict.PASS: "green"}
@@ -41,7 +44,7 @@ def render_report(report: StringReport, width: int) -> list[Text]:
         *_checks(report.checks, width),
         *_section("WHAT IT GIVES", _duties(report.duties, width)),
         *_section("BESIDE WHAT HANGS THERE", _beside(report.beside, width)),
-        *_section("TO LOAD", _plain(report.to_load, width)),
+        *_section("TO LOAD", _plain([loading_line(report.hole, i) for i in report.to_load], width)),
         *_section("ON THE HOOK", wrap(Text(clean(_weight(report.weight))), width)),
         *wrap(Text(" · ".join(report.cautions), style="dim"), width),
         *(wrap(Text(_IN_FULL, style="dim"), width) if report.checks else []),
@@ -55,11 +58,9 @@ def _section(heading: str, lines: Sequence[Text]) -> list[Text]:
     return [Text(""), Text(heading, style="bold"), *lines] if lines else []
 
 
-def _plain(lines: Sequence[object], width: int) -> list[Text]:
+def _plain(lines: Sequence[Line], width: int) -> list[Text]:
     return [
-        row
-        for line in lines
-        for row in hanging(line.label, Text(clean(line.text)), width, _INDENT)  # type: ignore[attr-defined]
+        row for line in lines for row in hanging(line.label, Text(clean(line.text)), width, _INDENT)
     ]
 
 
@@ -74,20 +75,33 @@ def _verdict(report: StringReport, width: int) -> list[Text]:
     }[report.verdict]
     if not report.checks:
         return [Text("nothing is known that could be held against a limit")]
-    text = Text(f"{said}: ", style=_COLOURS[report.verdict])
     counts = f"{failed} fail, {report.watched} to watch, {unsaid} cannot be said, {passed} pass"
-    text.append(counts, style="not bold")
-    if report.missing:
-        text.append(f"; to find out: {', '.join(report.missing)}", style="not bold")
-    return wrap(text, width)
+    text = Text(f"{said}: ", style=_COLOURS[report.verdict])
+    return wrap(text.append(counts, style="not bold"), width)
 
 
 def _checks(checks: Sequence[Check], width: int) -> list[Text]:
     """What does not pass, in sentences; what passes, by its numbers in a row."""
-    in_words = [c for c in checks if c.verdict is not Verdict.PASS or c.margin is None]
-    in_rows = [c for c in checks if c not in in_words]
-    lines = [row for check in in_words for row in _sentence(check, width)]
+    lacking = [c for c in checks if c.lacks_alone]
+    in_rows = [c for c in checks if c.verdict is Verdict.PASS and c.margin is not None]
+    lines: list[Text] = []
+    for verdict in (Verdict.FAIL, Verdict.CANNOT_SAY, Verdict.PASS):
+        for check in checks:
+            if check.verdict is verdict and check not in (*lacking, *in_rows):
+                lines += _sentence(check, width)
+        if verdict is Verdict.CANNOT_SAY:
+            lines += _lacking(lacking, width)
     return [*lines, *_rows(in_rows, width)] if in_rows else lines
+
+
+def _lacking(checks: Sequence[Check], width: int) -> Iterator[Text]:
+    """What would have to be found out, and which checks wait for it."""
+    waiting: dict[tuple[str, ...], list[str]] = {}
+    for check in checks:
+        waiting.setdefault(check.missing, []).append(check.aspect)
+    for missing, aspects in waiting.items():
+        said = f"{', '.join(aspects)}: missing {', '.join(missing)}"
+        yield from _said(Verdict.CANNOT_SAY, said, width)
 
 
 def _rows(checks: Sequence[Check], width: int) -> list[Text]:
@@ -100,15 +114,19 @@ def _rows(checks: Sequence[Check], width: int) -> list[Text]:
 
 
 def _sentence(check: Check, width: int) -> Iterator[Text]:
-    word, colour = _WORDS[check.verdict], _COLOURS[check.verdict]
-    if check.verdict is Verdict.FAIL and not check.decides:
-        word, colour = "watch", "cyan"
-    says = check.says.removeprefix("cannot say: ")
+    says = check.says
     if check.verdict is Verdict.PASS and check.margin is not None:
         says = ", ".join(_figures(check)) + " to spare"
     elif check.verdict is Verdict.FAIL and check.margin is not None:
         says += f"; {margin_words(check)}"
-    said = f"{check.aspect}: {says} [{check.cited}]"
+    watched = check.verdict is Verdict.FAIL and not check.decides
+    yield from _said(
+        check.verdict, f"{check.aspect}: {says} [{check.cited}]", width, watched=watched
+    )
+
+
+def _said(verdict: Verdict, said: str, width: int, *, watched: bool = False) -> Iterator[Text]:
+    word, colour = ("watch", "cyan") if watched else (_WORDS[verdict], _COLOURS[verdict])
     rows = wrap(Text(clean(said)), width - _WORD)
     yield Text(f"{word:<{_WORD}}", style=colour) + rows[0]
     yield from (Text(" " * _WORD) + row for row in rows[1:])
@@ -211,10 +229,7 @@ def _side(check: Check | None) -> str:
 def _weight(weight: Load) -> str:
     if weight.feet is None:
         return "nothing hangs, or not even its length is known"
-    taken = f" (unknown, taken: {', '.join(weight.taken)})" if weight.taken else ""
+    said = f"{weight.feet:g} ft of string: {weight_text(weight)}"
     if weight.weight_lb is None:
-        return f"WEIGHT UNKNOWN ({', '.join(weight.unknown)}){taken}"
-    return (
-        f"at most {weight.weight_lb:,} lb, {weight.feet:g} ft of string full of water{taken}:"
-        " hoist, line and rigging for more than that"
-    )
+        return said
+    return f"{said}; hoist, line and rigging for more than that"

@@ -28,6 +28,7 @@ from wellbook.rules import (
     short_cycling,
     shut_off_pressure,
     string_fittings,
+    suction_lift,
     unfinished,
     useless_depth,
     voltage_drop,
@@ -48,6 +49,7 @@ RULES: tuple[Rule, ...] = (
     observed_stall.RULE,
     shut_off_pressure.RULE,
     pump_depth.RULE,
+    suction_lift.RULE,
     string_fittings.RULE,
     voltage_drop.RULE,
     insulation.RULE,
@@ -102,6 +104,11 @@ def checks_of_a_plan(hole: Hole, settings: Settings) -> list[Check]:
         if rule.of_a_plan is OfPlan.ALL
         or (rule.of_a_plan is OfPlan.KNOWN_ONLY and check.verdict is not Verdict.CANNOT_SAY)
     ]
+
+
+def checks_by(name: str, hole: Hole, settings: Settings) -> Iterator[Check]:
+    """The checks of one rule; none of a rule that has none."""
+    return (check for rule, check in _checks(hole, settings) if rule.name == name)
 
 
 def _checks(hole: Hole, settings: Settings) -> Iterator[tuple[Rule, Check]]:

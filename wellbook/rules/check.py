@@ -7,6 +7,7 @@ computation.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wellbook.rules.finding import Finding
@@ -66,6 +67,11 @@ class Check:
         return self.source.partition(": ")[0].partition(", no published")[0]
 
     @property
+    def lacks_alone(self) -> bool:
+        """Whether all that can be said is what is missing."""
+        return self.verdict is Verdict.CANNOT_SAY and self.says == _lacks(self.missing)
+
+    @property
     def decides(self) -> bool:
         """Whether it is a failure that is to be mended, and not only watched."""
         grave = self.finding is not None and self.finding.severity in (Severity.ACT, Severity.PLAN)
@@ -77,6 +83,10 @@ class Check:
         if self.value is None or self.limit is None:
             return None
         return self.value - self.limit if self.at_least else self.limit - self.value
+
+
+def _lacks(missing: Sequence[str]) -> str:
+    return f"cannot say: missing {', '.join(missing)}"
 
 
 def cannot_say(
@@ -98,7 +108,7 @@ def cannot_say(
         aspect=aspect,
         subject=subject,
         verdict=Verdict.CANNOT_SAY,
-        says=f"cannot say: missing {', '.join(missing)}",
+        says=_lacks(missing),
         source=source,
         missing=missing,
         finding=finding,

@@ -17,6 +17,7 @@ from wellbook.engineering.valves import FIRST_ABOVE_LEVEL_FT, JOINT_FT, valve_de
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import CheckValve, Pump
+from wellbook.rules import names
 from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import figure, over, shown
 from wellbook.rules.finding import (
@@ -33,7 +34,7 @@ from wellbook.rules.spans import Span, both, hangs_since, none_since, read_since
 from wellbook.rules.string_facts import HAS_OWN_VALVE, VALVES_UNSEEN, string_was_seen
 from wellbook.terms import Kind, LevelState, Occasion, Quantity, Severity, Verdict
 
-NAME = "check-valve-spacing"
+NAME = names.CHECK_VALVE_SPACING
 SOURCE = (
     "The Driller 85101: at the pump, 25 ft above the lowest pumping level, then every 200 ft (one maker"
     " says every 100)"

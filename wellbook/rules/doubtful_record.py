@@ -147,9 +147,9 @@ def _static_at_the_pump(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     component, set_ft = found[0], found[1].set_depth_ft
     level = hole.below_ground(fact)
     above = over(set_ft, level)
-    if above > numbers["near_pump_ft"]:
+    if not 0 <= above <= numbers["near_pump_ft"]:
+        # Of a pump that hangs above the water `pump-depth` asks.
         return
-    where = f"{above:g} ft above" if above >= 0 else f"{-above:g} ft below"
     yield doubt(
         "static level at the pump",
         fact.record,
@@ -157,7 +157,7 @@ def _static_at_the_pump(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
             read_since(hole, fact.record),
             hangs_since(hole, component, "set_depth_ft", Quantity.WATER_LEVEL_FT),
         ),
-        f"static level of {level:g} ft ({fact.as_of}) is {where} the pump at {set_ft:g} ft",
+        f"static level of {level:g} ft ({fact.as_of}) is {above:g} ft above the pump at {set_ft:g} ft",
         "measure the level with the pump at rest; ask whether it had been running",
         static_level_ft=level,
         set_depth_ft=set_ft,

@@ -96,7 +96,7 @@ def _compared(
 ) -> Check:
     """A depth of water held against how deep the pump lifts from."""
     verdict = _verdict(ft, limit)
-    unsure = verdict is Verdict.CANNOT_SAY
+    fails, unsure = verdict is Verdict.FAIL, verdict is Verdict.CANNOT_SAY
     return Check(
         rule=NAME,
         aspect=aspect,
@@ -105,7 +105,8 @@ def _compared(
         says=f"{says}{lift.stop.assumed}" + (f"; cannot say: missing {CURVE}" if unsure else ""),
         source=f"{lift.by.source}; {HEAD}",
         value=ft,
-        limit=limit.low if unsure else limit.high,
+        # What passes does so by the least that the pump lifts, what fails by the most.
+        limit=limit.high if fails else limit.low,
         unit="ft",
         missing=(CURVE,) if unsure else (),
         finding=finding,

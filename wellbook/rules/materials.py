@@ -1,4 +1,4 @@
-"""What a material is, as far as the rules have to know: a metal, a plastic, a table of ratings.
+"""What a material is, as far as the rules have to know: a metal, a plastic, what comes in coils.
 
 The sheet has read it into the book's word (`hole.materials`), or kept it as it was told.
 """
@@ -30,7 +30,7 @@ _METALS = frozenset(
         *("copper", "aluminum", "aluminium"),
     ]
 )
-_STEELS = frozenset({"steel", "iron", "cast_iron"})
+_COILED = frozenset({"pe", "hdpe", "mdpe", "poly", "polyethylene"})
 
 
 def _words(material: str) -> set[str]:
@@ -57,12 +57,10 @@ def is_plastic(material: str) -> bool:
     return plastic and not words & _METALS
 
 
-def pipe_material(material: str) -> str:
-    """The name under which the tables of pipe know the book's word for a material.
+def comes_in_coils(material: str) -> bool:
+    """Whether pipe of a material comes in a coil, and is joined by fittings that are clamped.
 
-    Plain steel and iron pipe have the dimensions of galvanized (ASME B36.10).
-
-    >>> pipe_material("pe4710"), pipe_material("steel")
-    ('pe4710', 'galvanized_steel')
+    >>> comes_in_coils("pe4710"), comes_in_coils("polyethylene"), comes_in_coils("pvc")
+    (True, True, False)
     """
-    return "galvanized_steel" if material in _STEELS else material
+    return is_plastic(material) and bool(_words(material) & _COILED)

@@ -150,6 +150,12 @@ def _bottom_finding(hung: _Hung, depth: float, off: str, numbers: Numbers) -> Fi
 
 
 def _over_the_pump(hung: _Hung, numbers: Numbers) -> Check:
+    still = hung.hole.at_rest()
+    if still is not None and still.value is not None:
+        level = hung.hole.below_ground(still)
+        if over(hung.set_ft, level) < 0:
+            # Whatever it is drawn down to lies deeper still.
+            return _over(hung, still, level, 0.0, _above_level(hung, still, level))
     fact = hung.hole.level(LevelState.PUMPING)
     if fact is None or fact.value is None:
         return cannot_say(NAME, OVER_PUMP, hung.subject, "pumping level", source=COMMON_PRACTICE)
@@ -162,13 +168,18 @@ def _over_the_pump(hung: _Hung, numbers: Numbers) -> Check:
         finding = _above_level(hung, fact, level)
     elif water < least:
         finding = _little_water(hung, fact, level, least)
+    return _over(hung, fact, level, least, finding)
+
+
+def _over(hung: _Hung, fact: Fact, level: float, least: float, finding: Finding | None) -> Check:
+    water = over(hung.set_ft, level)
     says = f"{water:g} ft of water over it" if water >= 0 else f"{-water:g} ft above the water"
     return Check(
         rule=NAME,
         aspect=OVER_PUMP,
         subject=hung.subject,
         verdict=Verdict.FAIL if finding else Verdict.PASS,
-        says=f"{says} at the pumping level of {level:g} ft ({fact.basis.label}, {fact.as_of})",
+        says=f"{says} at the {_state(fact)} level of {level:g} ft ({fact.basis.label}, {fact.as_of})",
         source=COMMON_PRACTICE,
         value=water,
         limit=least,
@@ -178,27 +189,38 @@ def _over_the_pump(hung: _Hung, numbers: Numbers) -> Check:
     )
 
 
+def _state(fact: Fact) -> str:
+    return "pumping" if fact.state is LevelState.PUMPING else "static"
+
+
 def _above_level(hung: _Hung, fact: Fact, level: float) -> Finding:
     may, surely = hung.drawn_since(fact)
+    state = _state(fact)
     above = over(level, hung.set_ft)
     # A level on a log is often that of a test from the very bottom, at more than this pump gives.
     measured = fact.basis is Basis.MEASURED
+    drawn = fact.state is LevelState.PUMPING
     return Finding(
         rule=NAME,
-        subject="pump, above the pumping level",
+        subject=f"pump, above the {state} level",
         occurrence=occurrence(NAME, "pumping-level", hung.component.uid),
         may_from=may,
         surely_from=surely,
-        severity=Severity.ACT if measured else Severity.PLAN,
+        severity=Severity.ACT if measured and drawn else Severity.PLAN,
         occasion=Occasion.NEXT_PULL,
         reason=(
-            f"pump set at {hung.set_ft:g} ft, {above:g} ft above the pumping level of {level:g} ft"
+            f"pump set at {hung.set_ft:g} ft, {above:g} ft above the {state} level of {level:g} ft"
             f" ({fact.basis.label}, {fact.as_of})"
         ),
-        action="when the string is up, hang the pump below the pumping level or hold its flow back",
+        action=(
+            "when the string is up, hang the pump below the pumping level or hold its flow back"
+            if drawn
+            else "measure the level with the pump at rest, for one of the two numbers may be wrong;"
+            " if not, hang the pump below the water"
+        ),
         source=COMMON_PRACTICE,
         counts_from=hung.component.uid,
-        numbers={"set_depth_ft": hung.set_ft, "pumping_level_ft": level, "above_level_ft": above},
+        numbers={"set_depth_ft": hung.set_ft, f"{state}_level_ft": level, "above_level_ft": above},
     )
 
 

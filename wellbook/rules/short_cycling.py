@@ -35,7 +35,7 @@ from wellbook.terms import Kind, Occasion, Quantity, Severity, TankType, Verdict
 NAME = "short-cycling"
 RUN_TIME, STARTS = "run time", "starts a day, worst case"
 SOURCE = (
-    "Boyle's law, vendors of 4 in motors: at sea level (higher up a tank gives a little more); least run"
+    "Boyle's law, motor vendors: 4 in motors; at sea level (higher up a tank gives a little more); least run"
     " at each start 1 minute up to 3/4 hp, 2 above"
 )
 STARTS_SOURCE = "a motor maker's table: starts in 24 hours; the worst draw is half the pump's flow"
@@ -285,7 +285,7 @@ def _starts(case: _Case) -> Iterator[Check]:
         source=STARTS_SOURCE,
         value=worst,
         limit=float(most),
-        unit="starts a day",
+        unit="",
         missing=("how much is drawn at a stretch",) if fails else (),
     )
 

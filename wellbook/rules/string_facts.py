@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from wellbook.engineering.pipe import PVC
+from wellbook.engineering.pipe import PVC, table_material
 from wellbook.engineering.ratings import rating_from_dimensions
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe, Pump
 from wellbook.rules.figures import over
 from wellbook.rules.finding import since
-from wellbook.rules.materials import pipe_material
 from wellbook.rules.spans import Span, both, none_since, said_since
 from wellbook.terms import Kind, PumpType
 
@@ -39,7 +38,7 @@ def rating_psi(pipe: Pipe) -> float | None:
     if pipe.material is None or pipe.wall is None:
         return None
     try:
-        material = pipe_material(pipe.material)
+        material = table_material(pipe.material)
         return rating_from_dimensions(
             material, pipe.wall, pipe.nominal_in, threaded=material == PVC
         )

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump, Seal
+from wellbook.rules import names
 from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
@@ -34,8 +35,8 @@ from wellbook.rules.string_facts import (
 )
 from wellbook.terms import Kind, Occasion, PumpType, Severity, Verdict
 
-NAME = "string-fittings"
-SEAL, SECOND_CHECK = "seal under the string", "second check valve"
+NAME = names.STRING_FITTINGS
+SEAL, SECOND_CHECK = "length for its seal", "length for one check valve"
 
 
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:

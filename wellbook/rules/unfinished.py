@@ -81,7 +81,8 @@ def _pump_went_in(hole: Hole) -> set[str]:
     """
     visits = {v.uid for v in hole.visited()}
     pumps = [c for c in hole.components if c.kind is Kind.PUMP]
-    seen = {claim.sheet_uid for c in hole.down(Kind.PUMP) for claim in c.claims}
+    # What was found as it was pulled hung there before the job, and not because of it.
+    seen = {claim.sheet_uid for c in pumps for claim in c.claims} - {c.pulled_by for c in pumps}
     back = {away.back_by for c in pumps for away in c.absences}
     return {c.set_by for c in pumps} | ((back | seen) & visits)
 

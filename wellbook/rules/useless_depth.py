@@ -77,7 +77,8 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
         verdict=Verdict.FAIL if surely else Verdict.CANNOT_SAY if unsure else Verdict.PASS,
         says=f"{says}{lift.stop.assumed}" + (f"; cannot say: missing {CURVE}" if unsure else ""),
         source=f"{lift.by.source}; {HEAD}",
-        value=useless.high if unsure else useless.low,
+        # What passes does so by the most that may be out of reach, what fails by the least.
+        value=useless.low if surely else useless.high,
         limit=least_ft,
         unit="ft",
         missing=(CURVE,) if unsure else (),

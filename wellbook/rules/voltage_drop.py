@@ -14,6 +14,7 @@ from wellbook.engineering.cable import smallest_awg, voltage_drop
 from wellbook.engineering.conductors import GAUGES, ampacity_amps
 from wellbook.engineering.motor_amps import needed_ampacity_amps
 from wellbook.hole.hole import Hole
+from wellbook.rules import names
 from wellbook.rules.cable_run import GAUGE, CableRun, cable_missing, cable_run
 from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over, shown
@@ -31,7 +32,7 @@ from wellbook.rules.spans import both
 from wellbook.rules.string_facts import cable_gap
 from wellbook.terms import Occasion, Severity, Verdict
 
-NAME = "voltage-drop"
+NAME = names.VOLTAGE_DROP
 DROP, AMPACITY = "voltage drop", "ampacity"
 SOURCE = (
     "NEC chapter 9 table 8, 210.19(A): stranded copper at 75 C; 5 % is a note of the code; amps of the"

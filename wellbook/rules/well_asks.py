@@ -8,19 +8,18 @@ from datetime import date
 from wellbook.dates import When
 from wellbook.engineering.friction import FITTING_K, FlowRun, roughness_c
 from wellbook.engineering.operating import System
-from wellbook.engineering.pipe import POLYETHYLENE, inside_diameter_in
+from wellbook.engineering.pipe import POLYETHYLENE, inside_diameter_in, table_material
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import CheckValve, Pipe
 from wellbook.rules.capacity import specific_capacity
-from wellbook.rules.materials import pipe_material
 from wellbook.rules.pressures import rise_ft
 from wellbook.rules.string_facts import bottom_ft
 
 # Where nobody wrote down the wall: the one that drop pipe mostly has (common practice). Polyethylene
 # with its inside held has the same bore at every ratio.
 _USUAL_WALL = {
-    **dict.fromkeys(POLYETHYLENE, "SIDR 9"),
+    **dict.fromkeys((*POLYETHYLENE, "polyethylene"), "SIDR 9"),
     "pvc": "sch 80",
     "galvanized_steel": "sch 40",
     "stainless_steel": "sch 40",
@@ -65,7 +64,7 @@ def _run(hole: Hole, component: Component, pipe: Pipe, on: date | None) -> FlowR
     end_ft, top_ft = bottom_ft(hole, pipe), pipe.from_ft or 0.0
     if end_ft is None or pipe.material is None or end_ft <= top_ft:
         return None
-    material = "pe4710" if pipe.material == "polyethylene" else pipe_material(pipe.material)
+    material = table_material(pipe.material)
     wall = pipe.wall or _USUAL_WALL.get(material)
     valves = [v.depth_ft for _, v in hole.parts(CheckValve) if v.depth_ft is not None]
     k = FITTING_K["check_valve"] * sum(top_ft < depth <= end_ft for depth in valves)

@@ -17,12 +17,29 @@ from wellbook.engineering.head import water_hp
 from wellbook.engineering.lift import MAX_SERVICE_FACTOR
 from wellbook.errors import WellbookError
 from wellbook.hole.records import PumpModel
-from wellbook.limits import within_limits
-from wellbook.quantities import show
+from wellbook.limits import limits_of
+from wellbook.quantities import show, split_suffix
 from wellbook.store import tables as t
 from wellbook.store.ledger import renew
 from wellbook.store.pumps import FACTS, pump_key, the_model_of
 from wellbook.store.rows import add, by_id, change, log, table_of
+
+
+class UnfitModelError(WellbookError):
+    """A model that will not do.
+
+    Parameters
+    ----------
+    model
+        Which of them.
+    field
+        What of it is wrong, by its name in the model; empty where it is the model as a whole.
+    """
+
+    def __init__(self, message: str, model: PumpModel, field: str = "") -> None:
+        super().__init__(message, where=field)
+        self.model = model
+        self.field = field
 
 
 def add_pumps(connection: Connection, who: str, models: Iterable[PumpModel]) -> list[PumpModel]:
@@ -34,7 +51,7 @@ def add_pumps(connection: Connection, who: str, models: Iterable[PumpModel]) -> 
 
     Raises
     ------
-    WellbookError
+    UnfitModelError
         Where one is there already, or a number of it cannot be.
     """
     made = [_added(connection, who, checked(model)) for model in models]
@@ -58,7 +75,7 @@ def edit_pump(connection: Connection, who: str, old: PumpModel, new: PumpModel) 
 
     Raises
     ------
-    WellbookError
+    UnfitModelError
         As `add_pumps`.
     """
     new = checked(new)
@@ -102,9 +119,8 @@ def _columns(model: PumpModel) -> dict[str, Any]:
 def _not_there(connection: Connection, model: PumpModel) -> None:
     known = the_model_of(connection, model.maker, model.model)
     if known is not None:
-        raise WellbookError(
-            f"{known.name} is in the list already; change it with: wellbook pump edit",
-            where="model",
+        raise UnfitModelError(
+            f"{known.name} is in the list already; change it with: wellbook pump edit", model
         )
 
 
@@ -138,7 +154,7 @@ def checked(model: PumpModel) -> PumpModel:
 
     Raises
     ------
-    WellbookError
+    UnfitModelError
         Naming the field.
     """
     model = replace(
@@ -147,48 +163,49 @@ def checked(model: PumpModel) -> PumpModel:
         model=" ".join(model.model.split()),
         notes=model.notes.strip(),
     )
-    for name in ("maker", "model"):
-        if not pump_key(getattr(model, name)):
-            raise WellbookError(f"a pump model needs its {name}", where=name)
+    for name in ("maker", "model", "hp", "rated_gpm"):
+        if getattr(model, name) in (None, ""):
+            raise UnfitModelError("missing; a pump model has it", model, name)
     for name in ("hp", "rated_gpm", "service_factor_a", "supply_v"):
-        _above_zero(name, getattr(model, name))
+        _can_hold(model, name)
     factor = model.service_factor
     if factor is not None and not 1 <= factor <= MAX_SERVICE_FACTOR:
-        raise WellbookError(
+        raise UnfitModelError(
             f"{factor:g} cannot be; it lies between 1 and {MAX_SERVICE_FACTOR:g}, mostly 1.15 to 1.6",
-            where="service_factor",
+            model,
+            "service_factor",
         )
     if model.phases not in (None, 1, 3):
-        raise WellbookError(f"{model.phases} cannot be; write 1 or 3", where="phases")
+        raise UnfitModelError(f"{model.phases} cannot be; write 1 or 3", model, "phases")
     if model.curve is not None:
         _can_be(model, model.curve)
     return model
 
 
-def _above_zero(name: str, value: float | None) -> None:
-    if value is None:
+def _can_hold(model: PumpModel, name: str) -> None:
+    """Whether a number of it is above zero and no slip."""
+    value, limits = getattr(model, name), limits_of(name)
+    if value is None or limits is None or 0 < value <= limits[1]:
         return
-    try:
-        within_limits(name, value)
-    except ValueError as error:
-        raise WellbookError(str(error), where=name) from None
-    if value == 0:
-        raise WellbookError("0 cannot be; it is more than that", where=name)
+    most = show(limits[1], split_suffix(name)[1])
+    raise UnfitModelError(f"{value:g} cannot be; it is above 0 and at most {most}", model, name)
 
 
 def _can_be(model: PumpModel, curve: HeadCurve) -> None:
     """Whether a curve is of this pump: litres taken for gallons show in its power."""
     first, last = curve.points[0][0], curve.most_gpm
     if not first <= model.rated_gpm <= last:
-        raise WellbookError(
+        raise UnfitModelError(
             f"the curve has {first:g} to {last:g} gpm, and the rated {show(model.rated_gpm, 'gpm')}"
             " is outside it; are the points in gpm and feet?",
-            where="points",
+            model,
+            "points",
         )
     power, gpm, head_ft = max((water_hp(q, h), q, h) for q, h in curve.points)
     if power > model.hp * (model.service_factor or MAX_SERVICE_FACTOR):
-        raise WellbookError(
+        raise UnfitModelError(
             f"{gpm:g} gpm at {head_ft:g} ft is {power:.3g} hp in the water alone, more than a motor of"
             f" {show(model.hp, 'hp')} gives; are the points in gpm and feet?",
-            where="points",
+            model,
+            "points",
         )

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import cast
 
 from wellbook.engineering.weight import (
@@ -21,9 +21,9 @@ from wellbook.engineering.weight import (
 )
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Motor, Pipe, Pump
-from wellbook.present.pipe_tables import heaviest, lightest
+from wellbook.rules.possible_pipe import heaviest, lightest_lb_per_ft
 from wellbook.rules.pump_facts import pump_kind
-from wellbook.rules.string_facts import bottom_ft
+from wellbook.rules.string_facts import bottom_ft, string_ft
 from wellbook.terms import Basis, Kind, PumpType
 
 # Thicker cable hangs in no house well; common practice, no published source.
@@ -75,7 +75,7 @@ def load(hole: Hole) -> Load:
     """Length and weight of what hangs in the well, so far as it is safe to say."""
     taken: list[str] = []
     unknown: list[str] = []
-    feet = string_ft(hole, taken)
+    feet = _feet(hole, taken)
     if feet is None or not any(hole.down(kind) for kind in (Kind.PUMP, Kind.PIPE)):
         return Load(None)
     try:
@@ -93,14 +93,11 @@ def _once(texts: list[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(texts))
 
 
-def string_ft(hole: Hole, taken: list[str]) -> float | None:
-    """How much hangs: to the pump or the pipe's end, whichever is deeper; else to the bottom."""
-    pump = hole.the(Pump)
-    ends = [p.to_ft for _, p in hole.parts(Pipe) if p.to_ft]
-    if pump and pump[1].set_depth_ft:
-        ends.append(pump[1].set_depth_ft)
-    if ends:
-        return max(ends)
+def _feet(hole: Hole, taken: list[str]) -> float | None:
+    """How much hangs: as long as the string is known to be, else to the bottom."""
+    string = string_ft(hole)
+    if string is not None:
+        return string[0]
     depth = hole.depth_ft()
     if depth:
         taken.append("hanging to the bottom")
@@ -142,13 +139,15 @@ def _runs(hole: Hole, feet: float, unknown: list[str], taken: list[str]) -> list
     runs: list[PipeRun] = []
     for pipe in pipes:
         top, bottom = _stretch(hole, pipe, feet)
-        found = heaviest(pipe)
+        if bottom <= top:
+            continue
+        found = heaviest(pipe, bottom - top)
         if found is None:
             unknown.append("the pipe's material and size")
-        elif bottom > top:
-            lb_per_ft, inside_in, said = found
-            taken += [said] if said else []
-            runs.append(PipeRun(bottom - top, _COUPLED * lb_per_ft, inside_in))
+        else:
+            run, said = found
+            taken += said
+            runs.append(replace(run, pipe_lb_per_ft=_COUPLED * run.pipe_lb_per_ft))
     unknown += (
         _gaps([_stretch(hole, pipe, feet) for pipe in pipes], feet) if pipes else ["the pipe"]
     )
@@ -177,7 +176,7 @@ def _least_lb(hole: Hole, feet: float) -> float:
     least = 0.0
     for _, pipe in hole.parts(Pipe):
         top, bottom = _stretch(hole, pipe, feet)
-        least += (lightest(pipe) or 0.0) * max(bottom - top, 0.0)
+        least += (lightest_lb_per_ft(pipe) or 0.0) * max(bottom - top, 0.0)
     return least
 
 
