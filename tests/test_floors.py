@@ -46,7 +46,7 @@ def imported(module: Path) -> set[str]:
             names |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module:
             names.add(node.module)
-            names |= {f"{node.module}.{a.name}" for a in node.names if node.module == "wellbook"}
+            names |= {f"{node.module}.{a.name}" for a in node.names}
     return names
 
 
@@ -61,6 +61,21 @@ def test_nothing_imports_upward(module: Path) -> None:
             assert floor_of(parts[1]) <= floor_of(own), f"{module.name} imports {name}"
         elif own in PURE and parts[0] != "wellbook":
             assert parts[0] in sys.stdlib_module_names | {"dateutil"}, f"{module.name}: {name}"
+
+
+OF_A_RULE = {
+    f"wellbook.rules.{module.stem}"
+    for module in (PACKAGE / "rules").glob("*.py")
+    if "\nRULE = " in module.read_text("utf-8")
+}
+
+
+@pytest.mark.parametrize("module", MODULES, ids=lambda m: str(m.relative_to(PACKAGE)))
+def test_a_rule_is_known_to_the_catalogue_only(module: Path) -> None:
+    """What two rules need is a fact of the well, and stands in a module of its own."""
+    assert OF_A_RULE
+    if module.relative_to(PACKAGE) != Path("rules", "catalogue.py"):
+        assert not imported(module) & OF_A_RULE
 
 
 @pytest.mark.parametrize("module", MODULES, ids=lambda m: str(m.relative_to(PACKAGE)))

@@ -14,9 +14,11 @@ from wellbook.engineering.curves import HeadCurve
 from wellbook.engineering.friction import FlowRun
 from wellbook.engineering.lift import estimated_curves
 from wellbook.engineering.operating import (
+    Flow,
     NoOperatingPoint,
     OperatingPoint,
     System,
+    Why,
     operating_point,
 )
 
@@ -161,10 +163,10 @@ def test_the_point_lies_on_both_curves(
         assert SMALL.head_ft(found.gpm) == pytest.approx(found.head_ft, abs=1e-6)
         assert system.head_ft(found.gpm) == pytest.approx(found.head_ft, abs=1e-6)
         assert found.pumping_level_ft == system.pumping_level_ft(found.gpm) >= level
-    elif found.why == "cannot lift":
+    elif found.why is Why.CANNOT_LIFT:
         assert system.head_ft(0) > SMALL.head_ft(0)
     else:
-        assert found.why == "curve ends"
+        assert found.why is Why.CURVE_ENDS
         assert system.head_ft(SMALL.most_gpm) < SMALL.head_ft(SMALL.most_gpm)
 
 
@@ -207,7 +209,8 @@ def test_a_crossing_past_the_end_of_the_curve_is_not_guessed() -> None:
 def test_a_crossing_before_the_first_point_is_not_guessed() -> None:
     found = operating_point(HeadCurve(((5, 300), (10, 230))), System(310))
     assert isinstance(found, NoOperatingPoint)
-    assert found.why == "curve begins later"
+    assert found.why is Why.CURVE_BEGINS_LATER
+    assert found.flow == Flow(0, 5)
     assert "whether it gives any water is not known" in str(found)
 
 

@@ -20,7 +20,7 @@ from wellbook.hole.materials import SPELLINGS, in_the_books_word, read_material
 from wellbook.hole.parts import Pipe
 from wellbook.hole.sheet import read_sheet
 from wellbook.rules.materials import is_metal, is_plastic
-from wellbook.rules.pipe_rating import rating_psi
+from wellbook.rules.string_facts import rating_psi
 
 TODAY = date(2026, 11, 25)
 

@@ -7,21 +7,20 @@ practice, no published source; the estimates for them are 174 to 285 ft and 289 
 from datetime import date
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from lift_holes import CURVE, SET, checked, lifting
 from rule_holes import cable, component, judged, level, the_one
 
 from wellbook.engineering.curves import HeadCurve
+from wellbook.engineering.operating import System
 from wellbook.hole.parts import Control, Pipe
-from wellbook.hole.records import System
+from wellbook.hole.records import System as WaterSystem
+from wellbook.rules.duty import duties, meeting
+from wellbook.rules.lift import lift_of, lifter_of, missing_for_lift
 from wellbook.rules.lift_limit import DRAWN_DOWN, RATED, REACHES, RULE, STALLS
-from wellbook.rules.pump_lift import (
-    lift_of,
-    lifter_of,
-    missing_for_lift,
-    missing_for_point,
-    operating_point_of,
-    system_of,
-)
+from wellbook.rules.reach import reach_of
+from wellbook.rules.well_asks import runs_of, system_of
 from wellbook.terms import Basis, LevelState, Occasion, PumpType, Severity, Verdict
 
 READ = date(2024, 5, 1)
@@ -126,7 +125,7 @@ def test_less_than_the_rated_flow_is_said_and_no_fault():
 
 
 def test_the_rise_and_a_drive_s_setpoint_take_off_the_lift():
-    up = System("y", "", 40.0, (), ())
+    up = WaterSystem("y", "", 40.0, (), ())
     drive = component(Control(setpoint_psi=60.0), set_on=SET)
     assert the_one(RULE, lifting(250, curve=CURVE, system=up, observations=pumping(161)))
     assert judged(RULE, lifting(250, curve=CURVE, system=up, observations=pumping(160))) == []
@@ -179,18 +178,113 @@ def test_a_curve_that_begins_later_says_nothing_of_the_cut_out():
 # -- what the well asks of it --------------------------------------------------------------------
 
 
-def test_the_operating_point_lies_on_both_curves():
-    section = component(Pipe("pe4710", "1-1/4", "SIDR 7", 250.0, 0.0, 220.0), set_on=SET)
+def piped(nominal_in="1-1/2", wall="SIDR 7"):
+    return component(Pipe("pe4710", nominal_in, wall, 250.0, 0.0, 220.0), set_on=SET)
+
+
+def at_rest_and_pumped():
     still = level(80, LevelState.STATIC, READ)
-    seen = level(120, LevelState.PUMPING, READ, at_gpm=8.0)
-    well = lifting(220, section, curve=CURVE, observations=[still, seen])
-    system, points = system_of(well, 50), operating_point_of(well, 50)
-    assert system is not None and system.specific_capacity_gpm_per_ft == pytest.approx(0.2)
-    assert points is not None and points.low == points.high
-    point = points.low
-    assert CURVE.head_ft(point.gpm) == pytest.approx(system.head_ft(point.gpm), abs=0.01)
-    assert operating_point_of(lifting(220, curve=CURVE), 50) is None
-    assert missing_for_point(lifting(220, curve=CURVE)) == ("static level",)
+    return [still, level(120, LevelState.PUMPING, READ, at_gpm=8.0)]
+
+
+def test_each_duty_lies_on_both_curves():
+    """At the flow it gives the pump makes just what level, pressure and friction ask for."""
+    well = lifting(220, piped(), curve=CURVE, observations=at_rest_and_pumped())
+    made = list(duties(well, 50, READ))
+    assert [(d.where, d.level_ft) for d in made] == [
+        ("at the static level", 80),
+        ("at the pumping level", 120),
+        ("drawn down to the pump", 220),
+    ]
+    assert (made[2].high_gpm, made[2].lifts) == (0, True)
+
+
+@given(
+    st.floats(0, 400),
+    st.sampled_from(["3/4", "1", "1-1/2", None]),
+    st.integers(20, 90),
+    st.booleans(),
+)
+def test_each_flow_lies_on_both_curves_or_says_why_not(feet, size, psi, known):
+    """Of the pump's curve, and of an estimate's two, against level, pressure and friction."""
+    seen = [level(feet, LevelState.STATIC, READ)]
+    curve = CURVE if known else None
+    well = lifting(220, piped(size), curve=curve, cut_out_psi=float(psi), observations=seen)
+    duty = next(duties(well, 50, READ))
+    assert duty.unsaid == ("" if size else "without the friction of pipe of unknown size")
+    asked = System(feet, 0.0, float(psi), runs_of(well, READ).known)
+    curves = lifter_of(well).curves
+    for gpm, head in ((duty.low_gpm, curves.low), (duty.high_gpm, curves.high)):
+        if gpm is None:
+            assert head.head_ft(head.most_gpm) > asked.head_ft(head.most_gpm)
+        elif gpm == 0:
+            assert head.head_ft(0) <= asked.head_ft(0) + 0.01
+        elif gpm < head.most_gpm:
+            assert head.head_ft(gpm) == pytest.approx(asked.head_ft(gpm), abs=0.01)
+
+
+def test_a_meeting_lies_on_both_curves_and_the_level_falls_with_it():
+    well = lifting(220, piped(), curve=CURVE, observations=at_rest_and_pumped())
+    met, system = meeting(well, CURVE, 50, READ), system_of(well, 50)
+    assert met is not None and system is not None
+    assert system.specific_capacity_gpm_per_ft == pytest.approx(0.2)
+    assert CURVE.head_ft(met.point.gpm) == pytest.approx(system.head_ft(met.point.gpm), abs=0.01)
+    assert meeting(lifting(220, curve=CURVE), CURVE, 50, READ) is None
+
+
+def test_pipe_of_unknown_size_is_left_out_and_said():
+    def given(section):
+        return lifting(220, *section, curve=CURVE, observations=at_rest_and_pumped())
+
+    unsaid = "without the friction of pipe of unknown size"
+    wide, narrow, unknown, bare = (
+        next(duties(given(section), 50, READ))
+        for section in ([piped("1-1/2")], [piped("3/4")], [piped(None)], [])
+    )
+    assert wide.low_gpm > narrow.low_gpm and unknown.low_gpm > narrow.low_gpm
+    assert (wide.unsaid, narrow.unsaid) == ("", "")
+    assert unknown.unsaid == bare.unsaid == unsaid
+    assert unsaid in checked(RULE, given([piped(None)]))[RATED].says
+    assert unsaid not in checked(RULE, given([piped("3/4")]))[RATED].says
+
+
+def test_below_the_first_flow_of_its_curve_nobody_knows_whether_it_gives_any():
+    """`calc operating-point` says the same of the same curve: it begins at 5 gpm, with 290 ft."""
+    begun = HeadCurve(((5, 290), (10, 220), (14, 120)))
+    # 174.5 ft and 115.5 ft for 50 psi are the 290 ft.
+    for feet, known in ((174, True), (175, False)):
+        seen = [level(feet, LevelState.STATIC, READ)]
+        duty = next(duties(lifting(None, curve=begun, observations=seen), 50, READ))
+        assert duty.begins_later is not known
+        assert (duty.low_gpm > 5) if known else ((duty.low_gpm, duty.high_gpm) == (0, 5))
+    deep = [level(300, LevelState.STATIC, READ)]
+    assert next(duties(lifting(None, curve=begun, observations=deep), 50, READ)).lifts is None
+
+
+@pytest.mark.parametrize(
+    ("states", "at_rest_ft"),
+    [
+        ([(80, LevelState.STATIC, 2020)], 80),
+        ([(80, LevelState.STATIC, 2020), (None, LevelState.DRY, 2026)], None),
+        ([(None, LevelState.DRY, 2020), (80, LevelState.STATIC, 2026)], 80),
+        ([(None, LevelState.FLOWING, 2026)], 0),
+        ([(80, LevelState.STATIC, 2020), (-3, LevelState.FLOWING, 2026)], -3),
+        ([(80, LevelState.PUMPING, 2026)], None),
+        ([], None),
+    ],
+)
+def test_where_the_water_stands_at_rest_is_one_answer(states, at_rest_ft):
+    seen = [level(feet, state, date(year, 5, 1)) for feet, state, year in states]
+    well = lifting(220, curve=CURVE, observations=seen)
+    assert well.at_rest_ft() == at_rest_ft
+    assert reach_of(well, 50).static_ft == at_rest_ft
+    system, made = system_of(well, 50), list(duties(well, 50, READ))
+    rests = [d.level_ft for d in made if "static" in d.where or "at rest" in d.where]
+    if at_rest_ft is None:
+        assert system is None and rests == []
+    else:
+        assert system is not None and system.static_level_ft == max(at_rest_ft, 0)
+        assert rests == [at_rest_ft]
 
 
 def test_absurd_records_are_no_reason_to_raise():

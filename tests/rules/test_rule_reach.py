@@ -55,13 +55,13 @@ def test_limits_of_160_psi_pipe_and_a_50_psi_switch():
 def test_the_rise_to_the_tank_comes_off():
     system = System("s", "house", 20.0, (), ())
     there = hole(components=[pipe(SET, rating_psi=160.0, to_ft=300.0), switch()], system=system)
-    assert reach_of(there, 40).governing.bare_column_ft == 349
+    assert reach_of(there, 40).pipes[0].limits.bare_column_ft == 349
 
 
 def test_the_usual_cut_out_is_taken_and_said_where_none_is_on_record():
     reach = reach_of(hole(components=[pipe(SET, rating_psi=160.0, to_ft=300.0)]), 60)
     assert (reach.cut_out_psi, reach.cut_out_known) == (60, False)
-    assert reach.governing.drawn_down_ft == 230
+    assert reach.pipes[0].limits.drawn_down_ft == 230
 
 
 @given(st.floats(1, 1200), st.floats(20, 400), st.floats(0, 150))
@@ -74,11 +74,11 @@ def test_it_is_too_deep_where_the_rule_says_so(to_ft, rating_psi, cut_out_psi):
     assert seen.too_deep_with_cut_out == bool(graves)
 
 
-def test_an_upper_section_governs_only_where_it_goes_past_its_limit():
+def test_an_upper_section_limits_only_where_it_goes_past_its_limit():
     weak = Pipe(material="pvc", rating_psi=100.0, from_ft=0.0, to_ft=100.0)
     strong = Pipe(material="pvc", rating_psi=200.0, from_ft=100.0, to_ft=300.0)
     short = hole(components=[component(weak), component(strong), switch()])
-    assert reach_of(short, 50).governing.rating_psi == 200
+    assert reach_of(short, 50).past_limits == ()
     deep = hole(
         components=[
             component(replace(weak, to_ft=200.0)),
@@ -86,7 +86,7 @@ def test_an_upper_section_governs_only_where_it_goes_past_its_limit():
             switch(),
         ]
     )
-    assert reach_of(deep, 50).governing.rating_psi == 100
+    assert [p.limits.rating_psi for p in reach_of(deep, 50).past_limits] == [100]
 
 
 def test_what_is_not_known_has_no_limit():
@@ -95,7 +95,7 @@ def test_what_is_not_known_has_no_limit():
     (odd,) = reach_of(hole(components=[pipe(SET, to_ft=300.0)]), 50).pipes
     assert odd.limits is None and not odd.needs_no_limit
     bare = reach_of(hole(), 50)
-    assert (bare.pipes, bare.lift, bare.water, bare.governing) == ((), None, None, None)
+    assert (bare.pipes, bare.lift, bare.water) == ((), None, None)
 
 
 def test_usable_water_ends_at_the_intake_where_the_pump_lifts_from_there():

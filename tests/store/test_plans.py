@@ -10,9 +10,13 @@ import pytest
 from wellbook.engineering.curves import HeadCurve
 from wellbook.errors import WellbookError
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Cable, CheckValve, Pipe, Pump
+from wellbook.hole.parts import Cable, CheckValve, Pipe
 from wellbook.hole.records import PumpModel
 from wellbook.hole.sheet import SheetError
+from wellbook.rules import catalogue
+from wellbook.rules.check import Check
+from wellbook.rules.finding import OfPlan, Settings
+from wellbook.rules.pump_facts import pump_facts
 from wellbook.store import sheets
 from wellbook.store.book import Book
 from wellbook.store.holes import load_hole
@@ -62,15 +66,15 @@ def planned(book: Book, number: int, text: str) -> Hole:
 
 
 def test_new_pipe_takes_the_place_of_all_of_it_and_its_valves(book: Book, well: int) -> None:
-    after = planned(book, well, '[[set.pipe]]\nmaterial = "pe4710"\nto_ft = 200\n')
-    assert [p.to_ft for _, p in after.parts(Pipe)] == [200]
+    after = planned(book, well, '[[set.pipe]]\nmaterial = "pe4710"\nto_ft = 255\n')
+    assert [p.to_ft for _, p in after.parts(Pipe)] == [255]
     assert not after.down(Kind.CHECK_VALVE)
     # The cable and the pump were not spoken of: they hang as they did.
     assert [c.to_ft for _, c in after.parts(Cable)] == [280]
 
 
 def test_a_valve_that_goes_back_stays(book: Book, well: int) -> None:
-    text = '[[set.pipe]]\nmaterial = "pe4710"\nto_ft = 200\n[back.check_valve]\n'
+    text = '[[set.pipe]]\nmaterial = "pe4710"\nto_ft = 255\n[back.check_valve]\n'
     assert [v.depth_ft for _, v in planned(book, well, text).parts(CheckValve)] == [180]
 
 
@@ -80,11 +84,10 @@ def test_a_pump_of_the_list_needs_its_model_only(book: Book, well: int) -> None:
     with book.writing() as connection:
         add_pumps(connection, "me", [model])
     after = planned(book, well, '[set.pump]\nmodel = "k-9"\nset_depth_ft = 260\n')
-    found = after.the(Pump)
+    found = pump_facts(after)
     assert found is not None
-    assert (found[1].hp, found[1].rated_gpm, found[1].set_depth_ft) == (0.75, 8, 260)
-    assert after.pump_model is not None
-    assert after.pump_model.curve == curve
+    assert (found.pump_hp.value, found.rated_gpm.value) == (0.75, 8)
+    assert (found.listed_curve, found.pump.set_depth_ft) == (curve, 260)
 
 
 def test_a_drive_takes_the_place_of_the_switch(book: Book, well: int) -> None:
@@ -133,3 +136,67 @@ def test_a_plan_that_cannot_be_is_refused(
 ) -> None:
     with pytest.raises(error, match=wrong), book.writing() as connection:
         hang(connection, "me", well, tomllib.loads(text), today=TODAY)
+
+
+LISTED = PumpModel(maker="Oskerby", model="O-510", hp=1.0, rated_gpm=5.0)
+SHOP = Settings()
+FILES = {
+    "a model of the list, and nothing else of it": """
+[set.pump]
+model = "O-510"
+set_depth_ft = 260
+""",
+    "a whole string": """
+[set.pump]
+type = "submersible"
+hp = "1/2"
+rated_gpm = 7
+set_depth_ft = 260
+[[set.pipe]]
+material = "pe4710"
+wall = "SIDR 7"
+nominal_in = "1"
+to_ft = 260
+[back.check_valve]
+[set.motor]
+hp = "3/4"
+supply_v = 230
+phases = 1
+[set.switch]
+cut_in_psi = 40
+cut_out_psi = 60
+""",
+    "a drive": """
+[set.pump]
+model = "o 510"
+set_depth_ft = 255
+[set.control]
+type = "drive"
+setpoint_psi = 55
+""",
+}
+
+
+@pytest.mark.parametrize("text", FILES.values(), ids=FILES)
+def test_what_passes_as_a_plan_is_what_will_be_on_record(book: Book, well: int, text: str) -> None:
+    """The same file, judged as a plan and then recorded as the visit that it became."""
+    with book.writing() as connection:
+        add_pumps(connection, "me", [LISTED])
+        water = 'date = 2026-11-25\nreason = "check up"\n[measured]\nstatic_level_ft = 90\n'
+        told = f"{water}pumping_level_ft = 200\nyield_gpm = 2.8\n"
+        sheets.record(connection, "me", well, tomllib.loads(told), today=TODAY)
+    of_the_plan = catalogue.checks_of_a_plan(planned(book, well, text), SHOP)
+    assert of_the_plan
+    visit = f'date = 2026-11-25\nreason = "replacement"\n{text}'
+    with book.writing() as connection:
+        made = sheets.record(connection, "me", well, tomllib.loads(visit), today=TODAY)
+    of_the_record = catalogue.checks_of_a_plan(made.after, SHOP)
+    assert [shape_of(c) for c in of_the_plan] == [shape_of(c) for c in of_the_record]
+    # Whatever `check` says beyond that is of what hangs only.
+    more = {c.rule for c in catalogue.checks(made.after, SHOP)} - {c.rule for c in of_the_record}
+    assert more <= {rule.name for rule in catalogue.RULES if rule.of_a_plan is not OfPlan.ALL}
+
+
+def shape_of(check: Check) -> tuple[object, ...]:
+    """A check without its finding, which names its parts by their uids."""
+    return (check.rule, check.aspect, check.subject, check.verdict, check.says, check.value)

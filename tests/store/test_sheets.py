@@ -125,7 +125,7 @@ def test_what_comes_out_that_nobody_wrote_down_goes_on_record(book: Book) -> Non
 
 
 def test_the_same_cable_back_down_is_not_a_new_one(book: Book) -> None:
-    from wellbook.rules.cable_wear import wear
+    from wellbook.rules.cable_facts import wear
 
     number = well(book)
     record(book, number, SET_2019)
@@ -405,7 +405,7 @@ def test_a_closed_place_has_its_string_in_store_and_misses_no_pump(book: Book) -
 
 
 def test_what_went_back_at_the_opening_is_what_was_there(book: Book) -> None:
-    from wellbook.rules.cable_wear import wear
+    from wellbook.rules.cable_facts import wear
 
     number = cabin(book)
     before = hole(book, number)

@@ -308,9 +308,7 @@ def operating(
 
 def _gpm(found: OperatingPoint | NoOperatingPoint) -> float | None:
     """The flow; none at all where the pump cannot lift, and None where the curve does not say."""
-    if isinstance(found, OperatingPoint):
-        return found.gpm
-    return 0.0 if found.why == "cannot lift" else None
+    return found.flow.gpm
 
 
 OPERATING_POINT = Calculator(

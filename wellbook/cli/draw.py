@@ -30,7 +30,7 @@ def draw(
     On the screen; or, where a file is named, into it as a vector drawing for paper.
     """
     from wellbook.present.cross_section import cross_section
-    from wellbook.rules import pipe_rating
+    from wellbook.rules.pressures import usual_cut_out
     from wellbook.rules.reach import reach_of
     from wellbook.store.holes import load_hole
     from wellbook.store.search import the_well
@@ -41,7 +41,7 @@ def draw(
     day = past_day(on, here.today)
     with here.open().reading() as connection:
         hole = load_hole(connection, the_well(connection, well)).on(day)
-        usual_psi = settings(connection).numbers(pipe_rating.RULE)["usual_cut_out_psi"]
+        usual_psi = usual_cut_out(settings(connection))
     section = cross_section(hole, reach_of(hole, usual_psi), day)
     if file is None:
         from wellbook.present.hole_screen import draw_screen

@@ -49,7 +49,8 @@ def _judged(
     ctx: typer.Context, words: str, day: date
 ) -> tuple[Hole, list[Finding], dict[str, str], Reach]:
     """The hole as of a day, what holds then, which rules are silent and why, and its limits."""
-    from wellbook.rules import catalogue, pipe_rating
+    from wellbook.rules import catalogue
+    from wellbook.rules.pressures import usual_cut_out
     from wellbook.rules.reach import reach_of
     from wellbook.store.holes import load_hole
     from wellbook.store.search import the_well
@@ -62,7 +63,7 @@ def _judged(
         shop = settings(connection)
         silent = {rule: why for (_, rule), why in silences(connection, [number], day).items()}
     findings = [f for f in catalogue.judge(record, shop) if f.holds(day)]
-    reach = reach_of(record, shop.numbers(pipe_rating.RULE)["usual_cut_out_psi"])
+    reach = reach_of(record, usual_cut_out(shop))
     return record, [f for f in findings if f.rule not in silent], silent, reach
 
 

@@ -114,11 +114,10 @@ def plan(
 
 
 def _duties(hole: Hole, shop: Settings, day: date) -> list[Duty]:
-    from wellbook.rules import pipe_rating
     from wellbook.rules.duty import duties
+    from wellbook.rules.pressures import usual_cut_out
 
-    usual = shop.numbers(pipe_rating.RULE)["usual_cut_out_psi"]
-    return list(duties(hole.opened_up(), usual, day))
+    return list(duties(hole.opened_up(), usual_cut_out(shop), day))
 
 
 def _tell(report: StringReport, as_json: bool) -> None:

@@ -179,8 +179,8 @@ def show_one(
 
 def _in_the_well(connection: Connection, model: PumpModel, words: str, today: date) -> Meeting:
     """Where the pump's curve meets what a well asks for."""
-    from wellbook.rules import pipe_rating
     from wellbook.rules.duty import meeting
+    from wellbook.rules.pressures import usual_cut_out
     from wellbook.store.holes import load_hole
     from wellbook.store.search import the_well
     from wellbook.store.settings import settings
@@ -188,7 +188,7 @@ def _in_the_well(connection: Connection, model: PumpModel, words: str, today: da
     if model.curve is None:
         raise WellbookError(f"{model.name} has no points to meet a well's curve", where="--well")
     hole = load_hole(connection, the_well(connection, words))
-    usual = settings(connection).numbers(pipe_rating.RULE)["usual_cut_out_psi"]
+    usual = usual_cut_out(settings(connection))
     found = meeting(hole.opened_up(), model.curve, usual, today)
     if found is None:
         raise WellbookError(

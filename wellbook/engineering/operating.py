@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import Enum
 
 from wellbook.engineering._checks import MAX_DEPTH_FT, MAX_PSI, non_negative, positive
 from wellbook.engineering.bore import MAX_GPM
@@ -118,12 +119,50 @@ class System:
 
 
 @dataclass(frozen=True, slots=True)
+class Flow:
+    """What a pump gives, as far as its curve says: between what and what.
+
+    Parameters
+    ----------
+    least_gpm
+        It gives no less, gpm.
+    most_gpm
+        It gives no more, gpm; None where its curve ends before.
+    """
+
+    least_gpm: float
+    most_gpm: float | None
+
+    @property
+    def gpm(self) -> float | None:
+        """The flow itself; None where the curve does not say it.
+
+        >>> Flow(8, 8).gpm, Flow(0, 5).gpm, Flow(12, None).gpm
+        (8, None, None)
+        """
+        return self.least_gpm if self.least_gpm == self.most_gpm else None
+
+
+@dataclass(frozen=True, slots=True)
 class OperatingPoint:
     """The flow at which the pump makes just the head that is asked for, gpm and feet."""
 
     gpm: float
     head_ft: float
     pumping_level_ft: float
+
+    @property
+    def flow(self) -> Flow:
+        """The flow, known."""
+        return Flow(self.gpm, self.gpm)
+
+
+class Why(Enum):
+    """Why a pump's curve does not meet what is asked of it."""
+
+    CANNOT_LIFT = "even at no flow the pump makes less than is asked for"
+    CURVE_ENDS = "it gives more than the last flow of its curve"
+    CURVE_BEGINS_LATER = "it gives less than the first flow of its curve; whether any, is not known"
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,26 +172,31 @@ class NoOperatingPoint:
     Parameters
     ----------
     why
-        "cannot lift": even at no flow the pump makes less than is asked for. "curve ends": it gives
-        more than the last flow of its curve. "curve begins later": it gives less than the first
-        one, and whether any is not known.
+        What the curve says instead.
     gpm
         The flow at that end, gpm.
     curve_head_ft, system_head_ft
         What the pump makes there and what is asked for, feet.
     """
 
-    why: str
+    why: Why
     gpm: float
     curve_head_ft: float
     system_head_ft: float
 
+    @property
+    def flow(self) -> Flow:
+        """What it gives, as far as the curve says."""
+        if self.why is Why.CANNOT_LIFT:
+            return Flow(0.0, 0.0)
+        return Flow(self.gpm, None) if self.why is Why.CURVE_ENDS else Flow(0.0, self.gpm)
+
     def __str__(self) -> str:
         """As it is said."""
         has, asked = f"{self.curve_head_ft:.0f} ft", f"{self.system_head_ft:.0f} ft"
-        if self.why == "cannot lift":
+        if self.why is Why.CANNOT_LIFT:
             return f"cannot lift: the pump makes {has} at no flow, and {asked} are asked for"
-        if self.why == "curve ends":
+        if self.why is Why.CURVE_ENDS:
             return (
                 f"more than {self.gpm:g} gpm, where the curve ends: the pump still makes {has}"
                 f" there, and {asked} are asked for"
@@ -194,9 +238,31 @@ def operating_point(curve: HeadCurve, system: System) -> OperatingPoint | NoOper
 
     first, last = curve.points[0][0], curve.most_gpm
     if spare_ft(first) < 0:
-        why = "cannot lift" if first == 0 else "curve begins later"
+        why = Why.CANNOT_LIFT if first == 0 else Why.CURVE_BEGINS_LATER
         return NoOperatingPoint(why, first, curve.head_ft(first), system.head_ft(first))
     if spare_ft(last) > 0:
-        return NoOperatingPoint("curve ends", last, curve.head_ft(last), system.head_ft(last))
+        return NoOperatingPoint(Why.CURVE_ENDS, last, curve.head_ft(last), system.head_ft(last))
     gpm = root(spare_ft, first, last)
     return OperatingPoint(gpm, system.head_ft(gpm), system.pumping_level_ft(gpm))
+
+
+def flow_between(curve: HeadCurve, system: System) -> Flow:
+    """What a pump gives against what a system asks of it, as far as its curve says.
+
+    Parameters
+    ----------
+    curve, system
+        As in `operating_point`.
+
+    Returns
+    -------
+    Flow
+        One number where the two meet; nothing where it cannot lift; at least the last flow of a curve
+        that ends before, and between nothing and the first flow of one that begins later.
+
+    Source: as operating_point.
+
+    >>> flow_between(HeadCurve(((5, 200), (10, 100))), System(220)).most_gpm
+    5.0
+    """
+    return operating_point(curve, system).flow

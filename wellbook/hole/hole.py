@@ -312,7 +312,8 @@ class Hole:
     def fact(self, quantity: Quantity) -> Fact | None:
         """What counts of a quantity: of those that stay, the best basis; of others, the newest.
 
-        Of water levels it is the one at rest: a pumping level is another thing (see `level`).
+        Of water levels it is the last one at which water stood by itself: a pumping level is another
+        thing (see `level`), and whether it still stands there `at_rest` says.
         """
         if quantity is Quantity.WATER_LEVEL_FT:
             return self.level(LevelState.STATIC, LevelState.FLOWING)
@@ -335,6 +336,22 @@ class Hole:
         """The newest water level in one of the given states."""
         seen = [o for o in self.valid_observations(Quantity.WATER_LEVEL_FT) if o.state in states]
         return seen[-1].fact() if seen else None
+
+    def at_rest(self) -> Fact | None:
+        """What was last read of the water with no pump running: its level, that it flows, or dry."""
+        return self.level(LevelState.STATIC, LevelState.FLOWING, LevelState.DRY)
+
+    def at_rest_ft(self) -> float | None:
+        """Where the water stands by itself, in feet below ground; None where dry, or not known.
+
+        Of a well that flows from a height nobody noted it stands at the ground.
+        """
+        fact = self.at_rest()
+        if fact is None or fact.state is LevelState.DRY:
+            return None
+        if fact.value is None:
+            return 0.0 if fact.state is LevelState.FLOWING else None
+        return self.below_ground(fact)
 
     def below_ground(self, fact: Fact) -> float:
         """A depth counted from the ground, whatever point it was measured from.

@@ -24,10 +24,8 @@ from wellbook.terms import (
     Quantity,
 )
 
-STILL = (LevelState.STATIC, LevelState.FLOWING)
-"""States in which a level is where the water stands by itself."""
-AT_REST = (*STILL, LevelState.DRY)
-"""States that tell where the water stands by itself, or that there was none."""
+_OTHER = frozenset(LevelState) - {LevelState.STATIC, LevelState.FLOWING, LevelState.PUMPING}
+"""States that have no line of their own."""
 
 
 def bore_lines(hole: Hole) -> Iterator[Line]:
@@ -103,10 +101,10 @@ def _intervals(hole: Hole) -> Iterator[Line]:
 
 def _levels(hole: Hole) -> Iterator[Line]:
     shown = [
-        ("static", hole.level(*STILL)),
+        ("static", hole.fact(Quantity.WATER_LEVEL_FT)),
         ("pumping", hole.level(LevelState.PUMPING)),
     ]
-    other = hole.level(*(s for s in LevelState if s not in (*STILL, LevelState.PUMPING)))
+    other = hole.level(*_OTHER)
     unstated = _stateless(hole)
     for label, fact in (*shown, ("level", other or unstated)):
         if fact is not None:
@@ -201,13 +199,13 @@ def standing_water(hole: Hole) -> Noted | None:
 
     The newest level at rest tells it: after a dry reading no older level does.
     """
-    still, pump = hole.level(*AT_REST), hole.the(Pump)
+    still, level_ft, pump = hole.at_rest(), hole.at_rest_ft(), hole.the(Pump)
     set_at = pump[0].fact("set_depth_ft") if pump else None
     if still is None or set_at is None or hole.closed_without_pump is not None:
         return None
-    if still.state is LevelState.DRY:
+    if level_ft is None:
         return Noted("dry when last read: no water over the pump", still.basis, still.as_of)
-    level = 0.0 if still.value is None else max(hole.below_ground(still), 0.0)
+    level = max(level_ft, 0.0)
     feet = set_at.number - level
     bases: list[Basis] = [still.basis, set_at.basis]
     if feet <= 0:

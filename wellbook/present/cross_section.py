@@ -18,6 +18,7 @@ from wellbook.present.picture import Feature, Scene, features_of, in_order, stal
 from wellbook.present.place_lines import place_lines, title
 from wellbook.present.string_lines import string_lines
 from wellbook.quantities import show
+from wellbook.rules.pump_facts import pump_facts
 from wellbook.rules.reach import PipeReach, Reach, Water
 from wellbook.terms import Basis, IntervalKind, Kind, PumpType
 
@@ -171,8 +172,8 @@ def _lift(hole: Hole, reach: Reach) -> Iterator[Feature]:
 
 def _rated_flow(hole: Hole) -> str:
     """The flow that the pump is made for, as its lift was worked out with it."""
-    found = hole.the(Pump)
-    gpm = found[1].rated_gpm if found else None
+    pump = pump_facts(hole)
+    gpm = pump.rated_gpm.value if pump else None
     return "its rated flow" if gpm is None else show(gpm, "gpm")
 
 
@@ -262,12 +263,14 @@ def _lift_line(hole: Hole, reach: Reach) -> Iterator[Line]:
         )
         if band is not None
     ]
-    how = " (estimated from power and flow)" if lift.estimated else " (by its curve)"
+    how = "estimated from power and flow" if lift.estimated else "by its curve"
+    if reach.unsaid and lift.at_rated_flow_ft is not None:
+        how += f"; {reach.unsaid}"
     past = reach.set_depth_ft is not None and lift.stalls_ft is not None
     stalls = past and (lift.stalls_ft or Band(0, 0)).low < (reach.set_depth_ft or 0.0)
     hot = "; a stalled pump overheats" if stalls else ""
     if said:
-        yield Line("lift", f"the pump {', '.join(said)}{how}{hot}")
+        yield Line("lift", f"the pump {', '.join(said)} ({how}){hot}")
 
 
 def _water_says(water: Water) -> str:

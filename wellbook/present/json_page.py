@@ -7,10 +7,10 @@ from dataclasses import fields
 from datetime import date
 
 from wellbook.hole.component import Component
+from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe
 from wellbook.hole.records import Interval, Observation, Occupant, Sample, Visit
-from wellbook.present.bore_lines import STILL
 from wellbook.present.cautions import cautions
 from wellbook.present.envelope import Shape, day_json, envelope, when_json
 from wellbook.present.json_shapes import due_json, fact_json, value_json
@@ -22,10 +22,10 @@ from wellbook.present.questions import questions
 from wellbook.present.reading_lines import current, last_measured
 from wellbook.present.recent import newest_first
 from wellbook.present.string_lines import sorted_down
-from wellbook.rules.cable_wear import wear
+from wellbook.rules.cable_facts import wear
 from wellbook.rules.finding import Finding
 from wellbook.rules.hoist import load
-from wellbook.rules.pipe_rating import rating_psi
+from wellbook.rules.string_facts import rating_psi
 from wellbook.terms import Kind, LevelState, Quantity, SheetKind
 
 
@@ -208,15 +208,18 @@ def _levels(hole: Hole) -> Shape:
     """The newest level in each group of states, and every level that still holds."""
     told = hole.valid_observations(Quantity.WATER_LEVEL_FT)
     return {
-        "static": _below_ground(hole, *STILL),
-        "pumping": _below_ground(hole, LevelState.PUMPING),
+        "static": _below_ground(hole, hole.fact(Quantity.WATER_LEVEL_FT)),
+        "pumping": _below_ground(hole, hole.level(LevelState.PUMPING)),
         "all": [_observation(o) for o in reversed(told)],
     }
 
 
-def _below_ground(hole: Hole, *states: LevelState) -> Shape | None:
-    shape = fact_json(hole.level(*states))
-    return None if shape is None else {**shape, "below_ground_ft": hole.level_ft(*states)}
+def _below_ground(hole: Hole, fact: Fact | None) -> Shape | None:
+    shape = fact_json(fact)
+    if fact is None or shape is None:
+        return None
+    below_ft = None if fact.value is None else hole.below_ground(fact)
+    return {**shape, "below_ground_ft": below_ft}
 
 
 def _observation(seen: Observation) -> Shape:

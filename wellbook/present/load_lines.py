@@ -13,7 +13,7 @@ from wellbook.present.part_texts import joints_text, wires_text
 from wellbook.present.questions import flows_without_pump
 from wellbook.present.string_lines import sorted_down
 from wellbook.quantities import show
-from wellbook.rules import cable_age, cable_wear, pipe_rating
+from wellbook.rules import names
 from wellbook.rules.finding import Finding, Number
 from wellbook.rules.hoist import Load, load
 from wellbook.rules.materials import comes_in_coils
@@ -97,7 +97,7 @@ def _coil_or_joints(hole: Hole, pipe: Pipe) -> str:
 def _bring(hole: Hole, feet: float, findings: Sequence[Finding]) -> str:
     due = [f for f in findings if f.occasion is Occasion.NEXT_PULL]
     pipe, cable = _pipe(hole, due), _cable(hole, feet) if _has_cable(hole) else ""
-    worn = bool(_of(due, hole.down(Kind.CABLE), cable_age.NAME, cable_wear.NAME))
+    worn = bool(_of(due, hole.down(Kind.CABLE), names.CABLE_AGE, names.CABLE_WEAR))
     replace = ", ".join(p for p in (pipe, cable if worn else "") if p)
     said = (
         f"to replace: {replace}" if replace else "",
@@ -115,7 +115,7 @@ def _of(due: Sequence[Finding], parts: Sequence[Component], *rules: str) -> list
 
 def _pipe(hole: Hole, due: Sequence[Finding]) -> str:
     """The pipe to hang in place of what is rated below its load: how long, how wide, how strong."""
-    found = {f.counts_from: f.numbers for f in _of(due, hole.down(Kind.PIPE), pipe_rating.NAME)}
+    found = {f.counts_from: f.numbers for f in _of(due, hole.down(Kind.PIPE), names.PIPE_RATING)}
     weak = [(pipe, found[c.uid]) for c, pipe in hole.parts(Pipe) if c.uid in found]
     if not weak:
         return ""

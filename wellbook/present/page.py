@@ -21,7 +21,7 @@ from wellbook.present.questions import Question, questions
 from wellbook.present.reading_lines import reading_lines
 from wellbook.present.recent import last_lines
 from wellbook.present.string_lines import string_lines
-from wellbook.rules import check_up, record_gap, water_test
+from wellbook.rules import names
 from wellbook.rules.finding import Finding
 from wellbook.rules.reach import Reach
 from wellbook.terms import Kind, Severity
@@ -123,7 +123,7 @@ def _asks_more(finding: Finding, asked: Sequence[Question]) -> bool:
     """Whether a finding asks what no question of the page asks."""
     if finding.severity is not Severity.ASK:
         return False
-    if finding.rule != record_gap.NAME:
+    if finding.rule != names.RECORD_GAP:
         return True
     return not _SAME.get(finding.subject, set()) & {q.key for q in asked}
 
@@ -132,8 +132,8 @@ def _asked_by(question: Question, loud: Sequence[Finding]) -> bool:
     """Whether a finding asks for the last water test or visit already."""
     rules = {f.rule for f in loud if f.severity is Severity.ASK}
     if question.key == "water_test":
-        return water_test.NAME in rules
-    return question.key == "last_service" and check_up.NAME in rules
+        return names.WATER_TEST in rules
+    return question.key == "last_service" and names.CHECK_UP in rules
 
 
 def _down_since(hole: Hole) -> str:

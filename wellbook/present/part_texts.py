@@ -25,10 +25,9 @@ from wellbook.hole.parts import (
 from wellbook.present.lines import field_text, own_mark, set_text
 from wellbook.present.text import plural
 from wellbook.quantities import show
-from wellbook.rules.cable_age import born
-from wellbook.rules.cable_wear import wear
+from wellbook.rules.cable_facts import born, wear
 from wellbook.rules.materials import is_metal
-from wellbook.rules.pipe_rating import bottom_ft, rating_psi
+from wellbook.rules.string_facts import bottom_ft, rating_psi
 from wellbook.terms import Kind
 
 
@@ -155,7 +154,7 @@ def _arrestor(_hole: Hole, c: Component, _day: date | None) -> str:
     return _at(field_text(c, "depth_ft"))
 
 
-def _pump(_hole: Hole, c: Component, day: date | None) -> str:
+def _pump(hole: Hole, c: Component, day: date | None) -> str:
     assert isinstance(c.part, Pump)
     until = c.part.warranty_until
     return _join(
@@ -166,11 +165,26 @@ def _pump(_hole: Hole, c: Component, day: date | None) -> str:
             _at(field_text(c, "set_depth_ft")) or "set depth unknown",
         ),
         _join(field_text(c, "maker"), field_text(c, "model"), _model(c), by=" "),
+        _listed(hole, c),
         _down_since(c, day),
         _numbered(c),
         _warranty(until, day) if until is not None else "",
         by="; ",
     )
+
+
+def _listed(hole: Hole, c: Component) -> str:
+    """What the shop's list has of its model and the record has not."""
+    model = hole.pump_models.get(c.uid)
+    if model is None:
+        return ""
+    listed = {
+        "maker": model.maker,
+        "hp": show(model.hp, "hp"),
+        "rated_gpm": show(model.rated_gpm, "gpm"),
+    }
+    more = [text for name, text in listed.items() if not field_text(c, name)]
+    return f"in the shop's list {', '.join(more)}" if more else ""
 
 
 def _warranty(until: When, day: date | None) -> str:

@@ -19,7 +19,6 @@ from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pipe, Pump
 from wellbook.hole.records import Interval
-from wellbook.present.bore_lines import AT_REST, STILL
 from wellbook.present.part_texts import pipe_made_of
 from wellbook.quantities import show
 from wellbook.rules.reach import PipeReach, Reach
@@ -139,7 +138,7 @@ def _head(hole: Hole) -> Iterator[Feature]:
     if hole.stick_up_ft:
         yield Feature("top", -hole.stick_up_ft, "casing top")
     yield Feature("ground", 0.0, "ground")
-    fact = hole.level(*AT_REST)
+    fact = hole.at_rest()
     if fact is not None and fact.value is None and fact.state is not LevelState.DRY:
         yield Feature("flow", min(-(hole.stick_up_ft or 0.0), 0.0), "flows", fact.basis.mark)
 
@@ -159,15 +158,15 @@ def _casing_words(casing: Interval) -> str:
 
 
 def _water(hole: Hole) -> Iterator[Feature]:
-    for what, states, label in (
-        ("water", STILL, "static"),
-        ("pumping", (LevelState.PUMPING,), "pumping"),
+    still = hole.fact(Quantity.WATER_LEVEL_FT)
+    for what, fact, label in (
+        ("water", still, "static"),
+        ("pumping", hole.level(LevelState.PUMPING), "pumping"),
     ):
-        fact = hole.level(*states)
         if fact is not None and fact.value is not None and not _since_dry(hole, fact):
             flows = fact.state is LevelState.FLOWING
             yield _at(hole, what, fact, "flows" if flows else label)
-    if hole.level(*STILL) is None:
+    if still is None:
         other = hole.level(LevelState.RECENTLY_PUMPED, LevelState.UNKNOWN) or _unstated(hole)
         if other is not None and other.value is not None:
             yield _at(hole, "water", other, "level")
@@ -175,7 +174,7 @@ def _water(hole: Hole) -> Iterator[Feature]:
 
 def _since_dry(hole: Hole, fact: Fact) -> bool:
     """Whether the well was dry since: then no water stands where a level was read before."""
-    rest = hole.level(*AT_REST)
+    rest = hole.at_rest()
     dry = rest.as_of.latest if rest is not None and rest.state is LevelState.DRY else None
     return dry is not None and (fact.as_of.latest or date.min) <= dry
 

@@ -36,6 +36,8 @@ def pump_plot(model: PumpModel, at: Meeting | None = None) -> Plot | None:
 def meeting_text(at: Meeting) -> str:
     """What the pump gives in a well, or why it gives nothing."""
     against = f"against {at.system.cut_out_psi:g} psi"
+    if at.unsaid:
+        against += f", {at.unsaid}"
     if isinstance(at.point, OperatingPoint):
         gives = f"{show(round(at.point.gpm, 1), 'gpm')} {against}"
         if at.drawn_down and at.set_depth_ft is not None:

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 from wellbook.hole.hole import Hole, P
 from wellbook.hole.parts import Cable, Control, Motor, Pipe, Pump, Switch, Tank
-from wellbook.present.bore_lines import STILL
 from wellbook.present.place_lines import occupants_now
 from wellbook.rules.materials import is_metal
-from wellbook.rules.pipe_rating import rating_psi
+from wellbook.rules.pump_facts import pump_facts
+from wellbook.rules.string_facts import rating_psi
 from wellbook.terms import (
     IN_THE_HOLE,
     REWORKED,
@@ -78,7 +78,7 @@ def _pump_type(hole: Hole) -> PumpType | None:
 
 def flows_without_pump(hole: Hole) -> bool:
     """Whether it flows by itself, and nobody ever noted a pump in it: there may be none."""
-    level = hole.level(*STILL)
+    level = hole.at_rest()
     flows = hole.flowing or (level is not None and level.state is LevelState.FLOWING)
     return bool(flows) and not any(c.kind in IN_THE_HOLE for c in hole.components)
 
@@ -109,6 +109,16 @@ def _pump_age(hole: Hole) -> bool:
     return component.set_on.earliest is not None or bool(pump.model_year and pump.model_year.known)
 
 
+def _horsepower(hole: Hole) -> bool:
+    pump = pump_facts(hole)
+    return pump is not None and pump.pump_hp.value is not None
+
+
+def _rated_flow(hole: Hole) -> bool:
+    pump = pump_facts(hole)
+    return pump is not None and pump.rated_gpm.value is not None
+
+
 def _rated(hole: Hole) -> bool:
     pipes = [p for _, p in hole.parts(Pipe)]
     return bool(pipes) and all(p.material is not None for p in pipes)
@@ -124,7 +134,7 @@ def _from_casing_top(hole: Hole) -> bool:
 
 
 def _level_has_no_point(hole: Hole) -> bool:
-    fact = hole.level(*STILL)
+    fact = hole.fact(Quantity.WATER_LEVEL_FT)
     return fact is not None and fact.value is not None and fact.point is None
 
 
@@ -193,7 +203,7 @@ _ASKED: dict[str, tuple[_Asked, ...]] = {
         _Asked(
             "static_level_ft",
             "how far down is the water, pump off?",
-            lambda h: h.level(*STILL) or h.flowing,
+            lambda h: h.at_rest() or h.flowing,
         ),
         _Asked(
             "level_point",
@@ -212,8 +222,8 @@ _ASKED: dict[str, tuple[_Asked, ...]] = {
     "the pump": (
         _Asked("pump", "is there one in it, though it flows?", _pumped),
         _Asked("pump_type", "what kind?", _has(Pump, "type"), _pumped),
-        _Asked("pump_hp", "what horsepower?", _has(Pump, "hp"), _powered),
-        _Asked("pump_rated_gpm", "rated for what flow?", _has(Pump, "rated_gpm"), _powered),
+        _Asked("pump_hp", "what horsepower?", _horsepower, _powered),
+        _Asked("pump_rated_gpm", "rated for what flow?", _rated_flow, _powered),
         _Asked("pump_set_depth_ft", "how far down?", _has(Pump, "set_depth_ft"), _pumped),
         _Asked("pump_age", "how old; from before 1979?", _pump_age, _pumped),
         _Asked("wires", "two-wire or three-wire?", _wires, _submersible),

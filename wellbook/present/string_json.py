@@ -22,7 +22,7 @@ def report_json(report: StringReport) -> Shape:
         verdict=report.verdict.value,
         missing=list(report.missing),
         checks=[check_json(c) for c in report.checks],
-        gives=[_duty(d) for d in report.duties],
+        gives=[duty_json(d) for d in report.duties],
         to_load=[_item(report.hole, item) for item in report.to_load],
         weight={
             "length_ft": report.weight.feet,
@@ -86,15 +86,18 @@ def _severity(check: Check) -> str | None:
     return check.finding.severity.value
 
 
-def _duty(duty: Duty) -> Shape:
+def duty_json(duty: Duty) -> Shape:
+    """What it gives at one level."""
     return {
         "where": duty.where,
         "level_ft": duty.level_ft,
         "cut_out_psi": duty.cut_out_psi,
         "low_gpm": round(duty.low_gpm, 6),
-        "high_gpm": round(duty.high_gpm, 6),
+        "high_gpm": None if duty.high_gpm is None else round(duty.high_gpm, 6),
         "lifts": duty.lifts,
         "at_least": duty.at_least,
+        "begins_later": duty.begins_later,
+        "unsaid": duty.unsaid,
     }
 
 

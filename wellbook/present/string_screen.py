@@ -182,7 +182,7 @@ def _duties(duties: Sequence[Duty], width: int) -> list[Text]:
             Text(f"{duty.where}, {duty.level_ft:g} ft: {flow_words(duty)}", style=""), width
         )
     ]
-    if rows and any(d.low_gpm != d.high_gpm for d in duties):
+    if rows and any(d.estimated for d in duties):
         rows += wrap(
             Text("estimated from horsepower and rated flow; a curve says more", "dim"), width
         )
@@ -198,9 +198,16 @@ def flow_words(duty: Duty) -> str:
             if duty.lifts
             else "no water at all: it stalls"
         )
-    low, high = number(duty.low_gpm), number(duty.high_gpm)
-    if duty.at_least:
+    return f"{_gives(duty, against)}{f', {duty.unsaid}' if duty.unsaid else ''}"
+
+
+def _gives(duty: Duty, against: str) -> str:
+    low = number(duty.low_gpm)
+    if duty.high_gpm is None:
         return f"{low} gpm or more {against} (its curve ends there)"
+    high = number(duty.high_gpm)
+    if duty.begins_later:
+        return f"less than {high} gpm {against} (its curve begins there); whether any is not known"
     if low == high:
         return f"{high} gpm {against}"
     return f"{low} to {high} gpm {against}"

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wellbook.dates import When
-from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable
+from wellbook.rules import names
+from wellbook.rules.cable_facts import REPLACE, born
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -23,13 +23,7 @@ from wellbook.rules.finding import (
 )
 from wellbook.terms import Occasion, Severity
 
-NAME = "cable-age"
-REPLACE = "when the string is up, replace the cable"
-
-
-def born(component: Component, cable: Cable) -> When:
-    """When a cable was new: its own age where known, else when it was set."""
-    return cable.made if cable.made is not None and cable.made.known else component.set_on
+NAME = names.CABLE_AGE
 
 
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
@@ -71,6 +65,6 @@ RULE = Rule(
         ),
         Threshold("surely_years", 20, "an age from which it surely is", COMMON_PRACTICE, 1, 100),
     ),
-    judge=judge,
+    finds=judge,
     in_order=(("may_years", "surely_years"),),
 )

@@ -9,14 +9,13 @@ done once it surely is.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from datetime import date
+from dataclasses import replace
 
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable
-from wellbook.rules import cable_age
-from wellbook.rules.cable_age import REPLACE
+from wellbook.rules import names
+from wellbook.rules.cable_facts import REPLACE, Counts, Wear, born, reached_on, wear
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
@@ -29,62 +28,7 @@ from wellbook.rules.finding import (
 from wellbook.rules.spans import both
 from wellbook.terms import Occasion, Severity
 
-NAME = "cable-wear"
-
-
-Counts = tuple[tuple[date, int], ...]
-"""What was counted at each inspection, oldest first."""
-
-
-@dataclass(frozen=True, slots=True)
-class Wear:
-    """Splices and rubs of one cable, as they were counted; the latest count is what it has."""
-
-    splice_counts: Counts
-    rub_counts: Counts
-
-    @property
-    def splices(self) -> int | None:
-        """How many splices it has; None where they were never counted."""
-        return self.splice_counts[-1][1] if self.splice_counts else None
-
-    @property
-    def splices_on(self) -> date | None:
-        """When they were counted, or the last of them made."""
-        return self.splice_counts[-1][0] if self.splice_counts else None
-
-    @property
-    def rubs(self) -> int | None:
-        """How many rubs it has; None where they were never counted."""
-        return self.rub_counts[-1][1] if self.rub_counts else None
-
-    @property
-    def rubs_on(self) -> date | None:
-        """When they were counted."""
-        return self.rub_counts[-1][0] if self.rub_counts else None
-
-
-def wear(hole: Hole, component: Component) -> Wear:
-    """What was counted at the inspections, splices added since included."""
-    splices: list[tuple[date, int]] = []
-    rubs: list[tuple[date, int]] = []
-    rows = [i for i in hole.inspections if i.component_uid == component.uid]
-    for row in sorted(rows, key=lambda i: i.on):
-        before = splices[-1][1] if splices else 0
-        counted = before if row.splices is None else row.splices
-        if row.splices is not None or row.splices_added:
-            splices.append((row.on, counted + row.splices_added))
-        if row.rubs is not None:
-            rubs.append((row.on, row.rubs))
-    return Wear(tuple(splices), tuple(rubs))
-
-
-def reached_on(counts: Counts, limit: float) -> date | None:
-    """Since when a count has been as high as a limit without a break; None where it is lower."""
-    begun: date | None = None
-    for on, count in counts:
-        begun = (begun or on) if count >= limit else None
-    return begun
+NAME = names.CABLE_WEAR
 
 
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
@@ -125,11 +69,11 @@ def _old_and_spliced(
     spliced_on = reached_on(seen.splice_counts, 1)
     if spliced_on is None:
         return
-    born = cable_age.born(component, cable)
-    if not born.known:
+    new = born(component, cable)
+    if not new.known:
         return
     years = numbers["old_years"]
-    may, surely = both(from_age(born, years, years), (spliced_on, spliced_on))
+    may, surely = both(from_age(new, years, years), (spliced_on, spliced_on))
     has = f"{seen.splices} splice{'s' if seen.splices != 1 else ''}"
     found = Finding(
         rule=NAME,
@@ -141,7 +85,7 @@ def _old_and_spliced(
         severity=Severity.PLAN,
         occasion=Occasion.NEXT_PULL,
         reason=(
-            f"cable new {born}, so it may be past {years:g} years, and has {has}:"
+            f"cable new {new}, so it may be past {years:g} years, and has {has}:"
             " then not worth sending back down"
         ),
         action=REPLACE,
@@ -158,7 +102,7 @@ def _old_and_spliced(
             until=None,
             severity=Severity.ACT,
             reason=(
-                f"cable new {born}, so past {years:g} years, and has {has}:"
+                f"cable new {new}, so past {years:g} years, and has {has}:"
                 " not worth sending back down"
             ),
         )
@@ -179,6 +123,6 @@ RULE = Rule(
             "old_years", 15, "with any splice, too old from this age", COMMON_PRACTICE, 0, 100
         ),
     ),
-    judge=judge,
+    finds=judge,
     in_order=(("splices_plan", "splices_act"), ("rubs_plan", "rubs_act")),
 )

@@ -36,7 +36,7 @@ from wellbook.rules import (
     yield_protection,
 )
 from wellbook.rules.check import Check
-from wellbook.rules.finding import Finding, Rule, Settings
+from wellbook.rules.finding import Finding, OfPlan, Rule, Settings
 from wellbook.terms import Verdict, WellStatus
 
 RULES: tuple[Rule, ...] = (
@@ -93,33 +93,32 @@ def checks(hole: Hole, settings: Settings) -> list[Check]:
 
     A well that is sealed for good, or not drilled yet, has no string to be judged.
     """
-    if hole.status is WellStatus.SEALED or hole.not_yet_drilled:
-        return []
-    hangs = hole.opened_up()
-    return [
-        check
-        for rule in RULES
-        if rule.checks is not None
-        for check in rule.checks(hangs, settings.numbers(rule))
-    ]
-
-
-_OF_WHAT_HANGS = frozenset({insulation.NAME, motor_load.NAME, observed_stall.NAME})
-_OF_THE_YEARS = frozenset({falling_level.NAME, falling_capacity.NAME})
+    return [check for _, check in _checks(hole, settings)]
 
 
 def checks_of_a_plan(hole: Hole, settings: Settings) -> list[Check]:
-    """The checks of a string that does not hang yet.
-
-    Nobody can have read anything of it; and that a well was not watched for years is no gap in a
-    plan, though a level that is known to fall counts.
-    """
+    """The checks of a string that does not hang yet (`Rule.of_a_plan`)."""
     return [
         check
-        for check in checks(hole, settings)
-        if check.rule not in _OF_WHAT_HANGS
-        and not (check.rule in _OF_THE_YEARS and check.verdict is Verdict.CANNOT_SAY)
+        for rule, check in _checks(hole, settings)
+        if rule.of_a_plan is OfPlan.ALL
+        or (rule.of_a_plan is OfPlan.KNOWN_ONLY and check.verdict is not Verdict.CANNOT_SAY)
     ]
+
+
+def checks_by(name: str, hole: Hole, settings: Settings) -> Iterator[Check]:
+    """The checks of one rule; none of a rule that has none."""
+    return (check for rule, check in _checks(hole, settings) if rule.name == name)
+
+
+def _checks(hole: Hole, settings: Settings) -> Iterator[tuple[Rule, Check]]:
+    if hole.status is WellStatus.SEALED or hole.not_yet_drilled:
+        return
+    hangs = hole.opened_up()
+    for rule in RULES:
+        if rule.checks is not None:
+            for check in rule.checks(hangs, settings.numbers(rule)):
+                yield rule, check
 
 
 def _all(hole: Hole, settings: Settings) -> Iterator[Finding]:

@@ -7,11 +7,10 @@ computation.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wellbook.hole.hole import Hole
-from wellbook.rules.finding import Finding, Judge, Numbers
+from wellbook.rules.finding import Finding
 from wellbook.terms import Severity, Verdict
 
 
@@ -84,22 +83,6 @@ class Check:
         if self.value is None or self.limit is None:
             return None
         return self.value - self.limit if self.at_least else self.limit - self.value
-
-
-Checks = Callable[[Hole, Numbers], Iterator[Check]]
-
-
-def judged_by(checks: Checks) -> Judge:
-    """The judge of a rule that gives checks: the findings that came of them."""
-
-    def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
-        made: list[Finding] = []
-        for check in checks(hole, numbers):
-            if check.finding is not None and check.finding not in made:
-                made.append(check.finding)
-                yield check.finding
-
-    return judge
 
 
 def _lacks(missing: Sequence[str]) -> str:

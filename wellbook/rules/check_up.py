@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wellbook.hole.hole import Hole
+from wellbook.rules import names
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, later, occurrence
 from wellbook.terms import Occasion, Reason, Severity
 
-NAME = "check-up"
+NAME = names.CHECK_UP
 SOURCE = (
     "National Ground Water Association: every 12 months (authorities differ: Virginia Cooperative"
     " Extension every 3 years, Vermont Department of Health about every 10)"
@@ -57,5 +58,5 @@ RULE = Rule(
     thresholds=(
         Threshold("months", 12, "months from one check-up to the next", SOURCE, 1, 240, whole=True),
     ),
-    judge=judge,
+    finds=judge,
 )

@@ -17,7 +17,8 @@ from wellbook.engineering.valves import FIRST_ABOVE_LEVEL_FT, JOINT_FT, valve_de
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import CheckValve, Pump
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules import names
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import figure, over, shown
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -27,12 +28,13 @@ from wellbook.rules.finding import (
     Threshold,
     occurrence,
 )
-from wellbook.rules.pipe_rating import cut_out, rise_ft
+from wellbook.rules.pressures import cut_out, rise_ft, up_to_tank
+from wellbook.rules.pump_facts import pump_kind
 from wellbook.rules.spans import Span, both, hangs_since, none_since, read_since, said_since
-from wellbook.rules.string_fittings import HAS_OWN_VALVE, VALVES_UNSEEN, string_was_seen
+from wellbook.rules.string_facts import HAS_OWN_VALVE, VALVES_UNSEEN, string_was_seen
 from wellbook.terms import Kind, LevelState, Occasion, Quantity, Severity, Verdict
 
-NAME = "check-valve-spacing"
+NAME = names.CHECK_VALVE_SPACING
 SOURCE = (
     "The Driller 85101: at the pump, 25 ft above the lowest pumping level, then every 200 ft (one maker"
     " says every 100)"
@@ -76,7 +78,7 @@ class _String:
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     """A deep string with no valve but the pump's own is another rule's, `string-fittings`."""
     found = hole.the(Pump)
-    if found is None or found[1].type not in HAS_OWN_VALVE:
+    if found is None or pump_kind(hole) not in HAS_OWN_VALVE:
         return
     if found[1].set_depth_ft is None:
         yield cannot_say(NAME, AT_THE_PUMP, "string", "set depth", source=VALVE_SOURCE)
@@ -244,9 +246,8 @@ def _at_the_pump(string: _String, usual_psi: float) -> Iterator[Check]:
     fails = over(known, usual_psi) > 0
     psi = shown(known, usual_psi)
     with_what = f"and {stops_psi:g} psi cut-out" if stops_psi is not None else "alone"
-    up = f" and {rise:g} ft up to the tank" if rise else ""
     says = (
-        f"the valve at the pump holds {psi} psi drawn down: {string.set_ft:g} ft of column{up}"
+        f"the valve at the pump holds {psi} psi drawn down: {string.set_ft:g} ft of column{up_to_tank(rise)}"
         f" {with_what}; above {usual_psi:g} psi it is one rated for that"
     )
     hangs = said_since(hole, string.pump, "set_depth_ft")
@@ -307,6 +308,5 @@ RULE = Rule(
             2000,
         ),
     ),
-    judge=judged_by(checks),
     checks=checks,
 )

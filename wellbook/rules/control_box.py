@@ -14,14 +14,15 @@ from dataclasses import replace
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Control, Motor
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules import names
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over
 from wellbook.rules.finding import COMMON_PRACTICE, Finding, Numbers, Rule, occurrence
 from wellbook.rules.motor_facts import LOCKED_OUT, MotorFacts, hp_text, motor_facts
 from wellbook.rules.spans import Span, both, said_since
 from wellbook.terms import ControlType, Occasion, Severity, Verdict
 
-NAME = "control-box"
+NAME = names.CONTROL_BOX
 ASPECT, LEADS = "control box", "conductors for the motor"
 SOURCE = f"{COMMON_PRACTICE}: the box is for its motor's horsepower; a two-wire motor takes none"
 LEADS_SOURCE = f"{COMMON_PRACTICE}: a conductor for each lead of the motor, beside the ground"
@@ -126,6 +127,5 @@ RULE = Rule(
     title="control box for another motor",
     why=__doc__ or "",
     thresholds=(),
-    judge=judged_by(checks),
     checks=checks,
 )

@@ -17,8 +17,8 @@ from wellbook.rules.doubt import NAME, doubt
 from wellbook.rules.doubtful_parts import doubtful_parts
 from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import COMMON_PRACTICE, Finding, Numbers, Rule, Threshold
-from wellbook.rules.pipe_rating import below_pipe
 from wellbook.rules.spans import both, hangs_since, read_since
+from wellbook.rules.string_facts import below_pipe
 from wellbook.terms import Construction, LevelState, Quantity
 
 FILE_SOURCE = (
@@ -108,16 +108,16 @@ def _pump_below_pipe(hole: Hole) -> Iterator[Finding]:
     found = below_pipe(hole)
     if found is None:
         return
-    below_ft = round(found.set_depth_ft - found.end_ft, 3)
+    below_ft = round(found.set_ft - found.end_ft, 3)
     yield doubt(
         "pump below its pipe",
         found.pump.uid,
-        found.since,
-        f"pump set at {found.set_depth_ft:g} ft hangs {below_ft:g} ft below the end of its pipe on"
+        found.since(hole),
+        f"pump set at {found.set_ft:g} ft hangs {below_ft:g} ft below the end of its pipe on"
         f" record, {found.end_ft:g} ft",
         f"ask on what pipe the pump hangs below {found.end_ft:g} ft, and its rating; count it when the"
         " string is up",
-        set_depth_ft=found.set_depth_ft,
+        set_depth_ft=found.set_ft,
         pipe_end_ft=found.end_ft,
         below_pipe_ft=below_ft,
     )
@@ -227,6 +227,6 @@ RULE = Rule(
         ),
         Threshold("deep_ft", 1000, "a depth over this is doubtful", FILE_SOURCE, 100, 10_000),
     ),
-    judge=judge,
+    finds=judge,
     in_order=(("shallow_ft", "deep_ft"),),
 )

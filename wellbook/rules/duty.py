@@ -7,15 +7,23 @@ the switch, the rise and the friction. An estimated pump gives a band of flows.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from wellbook.engineering.curves import HeadCurve
-from wellbook.engineering.operating import NoOperatingPoint, OperatingPoint, System, operating_point
+from wellbook.engineering.operating import (
+    Flow,
+    NoOperatingPoint,
+    OperatingPoint,
+    System,
+    flow_between,
+    operating_point,
+)
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
-from wellbook.rules.pipe_rating import cut_out
-from wellbook.rules.pump_lift import lift_of, runs_of, system_of
+from wellbook.rules.lift import lift_of
+from wellbook.rules.pressures import stop_of
+from wellbook.rules.well_asks import runs_of, system_of
 from wellbook.terms import LevelState
 
 
@@ -31,21 +39,38 @@ class Duty:
         Its depth below ground, feet.
     cut_out_psi
         The pressure at the top, psi.
-    low_gpm, high_gpm
-        The flow, gpm: one number twice with a curve, a band without; 0 where it gives none.
+    low_gpm
+        It gives no less, gpm: with a curve the flow itself, else the lower end of a band.
+    high_gpm
+        It gives no more, gpm; None where its curve ends before.
     lifts
-        Whether it gives any water there, against no pressure.
-    at_least
-        Whether the curve ends before, so that it gives no less than that.
+        Whether it gives any water there, against no pressure; None where its curve does not say.
+    begins_later
+        Whether its curve begins only with `high_gpm`, which is more than it gives here: whether it
+        gives any water is then not known.
+    unsaid
+        What is not in it, in words: the friction of pipe of unknown size.
     """
 
     where: str
     level_ft: float
     cut_out_psi: float
     low_gpm: float
-    high_gpm: float
-    lifts: bool
-    at_least: bool = False
+    high_gpm: float | None
+    lifts: bool | None
+    begins_later: bool = False
+    unsaid: str = ""
+
+    @property
+    def at_least(self) -> bool:
+        """Whether the curve ends before, so that it gives no less than that."""
+        return self.high_gpm is None
+
+    @property
+    def estimated(self) -> bool:
+        """Whether it lies between two curves that were estimated."""
+        apart = self.high_gpm is not None and self.low_gpm != self.high_gpm
+        return apart and not self.begins_later
 
 
 def duties(hole: Hole, usual_cut_out_psi: float, on: date) -> Iterator[Duty]:
@@ -63,44 +88,46 @@ def duties(hole: Hole, usual_cut_out_psi: float, on: date) -> Iterator[Duty]:
     lift = lift_of(hole, usual_cut_out_psi)
     if lift is None:
         return
-    curves, stops_psi = lift.by.curves, lift.cut_out_psi
+    curves, stops_psi, runs = lift.by.curves, lift.stop.psi, runs_of(hole, on)
     for where, level_ft in _levels(hole):
         try:
             # The level is what is asked about, so it does not move with the flow.
-            at = System(max(level_ft, 0.0), lift.rise_ft, stops_psi, runs_of(hole, on))
-            low, high = _flow(curves.low, at), _flow(curves.high, at)
+            at = System(max(level_ft, 0.0), lift.rise_ft, stops_psi, runs.known)
+            low, high = flow_between(curves.low, at), flow_between(curves.high, at)
+            into_the_open = flow_between(curves.high, replace(at, cut_out_psi=0.0))
         except ValueError:
             # Numbers that cannot be are asked about by the rules.
             continue
-        stalls = lift.depths.stalls_ft
-        lifts = stalls is None or level_ft < stalls.high
-        yield Duty(where, level_ft, stops_psi, low.gpm, high.gpm, lifts, high.more or low.more)
+        ends = low.most_gpm is None or high.most_gpm is None
+        yield Duty(
+            where,
+            level_ft,
+            stops_psi,
+            low.least_gpm,
+            None if ends else high.most_gpm,
+            _lifts(into_the_open),
+            high.gpm is None and high.least_gpm == 0,
+            runs.unsaid,
+        )
+
+
+def _lifts(into_the_open: Flow) -> bool | None:
+    if into_the_open.least_gpm > 0:
+        return True
+    return False if into_the_open.most_gpm == 0 else None
 
 
 def _levels(hole: Hole) -> Iterator[tuple[str, float]]:
-    static, pumping = hole.level_ft(LevelState.STATIC), hole.level_ft(LevelState.PUMPING)
-    if static is not None:
-        yield "at the static level", static
-    if pumping is not None:
-        yield "at the pumping level", pumping
+    fact, rest_ft = hole.at_rest(), hole.at_rest_ft()
+    if fact is not None and rest_ft is not None:
+        flows = fact.state is LevelState.FLOWING
+        yield "at rest, flowing" if flows else "at the static level", rest_ft
+    pumping_ft = hole.level_ft(LevelState.PUMPING)
+    if pumping_ft is not None:
+        yield "at the pumping level", pumping_ft
     pump = hole.the(Pump)
     if pump is not None and pump[1].set_depth_ft is not None:
         yield "drawn down to the pump", pump[1].set_depth_ft
-
-
-@dataclass(frozen=True, slots=True)
-class _Flow:
-    gpm: float
-    more: bool = False
-
-
-def _flow(curve: HeadCurve, system: System) -> _Flow:
-    point = operating_point(curve, system)
-    if isinstance(point, OperatingPoint):
-        return _Flow(point.gpm)
-    if point.why == "curve ends":
-        return _Flow(point.gpm, more=True)
-    return _Flow(0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +138,8 @@ class Meeting:
     system: System
     point: OperatingPoint | NoOperatingPoint
     set_depth_ft: float | None
+    unsaid: str = ""
+    """What is not in it, in words: the friction of pipe of unknown size."""
 
     @property
     def drawn_down(self) -> bool:
@@ -135,10 +164,9 @@ def meeting(hole: Hole, curve: HeadCurve, usual_cut_out_psi: float, on: date) ->
     on
         The day, for the age of pipe that rusts.
     """
-    known, _ = cut_out(hole)
-    system = system_of(hole, usual_cut_out_psi if known is None else known, on)
+    system = system_of(hole, stop_of(hole, usual_cut_out_psi).psi, on)
     if system is None:
         return None
     pump = hole.the(Pump)
     set_ft = pump[1].set_depth_ft if pump else None
-    return Meeting(hole.tag, system, operating_point(curve, system), set_ft)
+    return Meeting(hole.tag, system, operating_point(curve, system), set_ft, runs_of(hole).unsaid)

@@ -13,9 +13,9 @@ from datetime import date
 
 from wellbook.engineering.yield_tests import YieldTest, alike, compare, decline_percent
 from wellbook.hole.hole import Hole
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import figure, over
-from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
+from wellbook.rules.finding import Finding, Numbers, OfPlan, Rule, Threshold, occurrence
 from wellbook.rules.levels import DrawnDown, drawn_down, last_work, worked_since
 from wellbook.rules.spans import both
 from wellbook.terms import Basis, Occasion, Quantity, Severity, Verdict
@@ -195,7 +195,7 @@ RULE = Rule(
             100,
         ),
     ),
-    judge=judged_by(checks),
     checks=checks,
+    of_a_plan=OfPlan.KNOWN_ONLY,
     in_order=(("watch_percent", "plan_percent"),),
 )

@@ -16,12 +16,13 @@ from wellbook.engineering.trend import Reach, Trend, trend, yearly
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
     Numbers,
+    OfPlan,
     Rule,
     Threshold,
     occurrence,
@@ -37,6 +38,7 @@ from wellbook.rules.levels import (
     worked_since,
     year_of,
 )
+from wellbook.rules.pump_facts import pump_kind
 from wellbook.rules.spans import Span, both, hangs_since
 from wellbook.terms import Occasion, PumpType, Quantity, Severity, Verdict
 
@@ -210,7 +212,7 @@ def _at_the_pump(
     hole: Hole, readings: list[AtRest], found: Trend, years_ahead: float
 ) -> Iterator[Check]:
     pump = hole.the(Pump)
-    if pump is None or pump[1].type in _NOT_IN_THE_WATER:
+    if pump is None or pump_kind(hole) in _NOT_IN_THE_WATER:
         return
     component, set_ft = pump[0], pump[1].set_depth_ft
     if set_ft is None:
@@ -296,6 +298,6 @@ RULE = Rule(
             50,
         ),
     ),
-    judge=judged_by(checks),
     checks=checks,
+    of_a_plan=OfPlan.KNOWN_ONLY,
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from enum import Enum
 from typing import TYPE_CHECKING, Any, overload
 
 from wellbook.dates import When
@@ -133,23 +134,42 @@ class Threshold:
 Judge = Callable[["Hole", "Numbers"], Iterator[Finding]]
 
 
+class OfPlan(Enum):
+    """What the checks of a rule say of a string that does not hang yet."""
+
+    ALL = "as much as of one that hangs"
+    KNOWN_ONLY = "what is known counts; that nobody watched the well for years is no gap in a plan"
+    NEVER = "nothing: nobody can have read anything of it"
+
+
 @dataclass(frozen=True, slots=True)
 class Rule:
     """A rule: why a shop wants it, what it rests on, its numbers, and the function that judges.
 
-    `in_order` names pairs of its numbers of which the first is never more than the second: the
-    milder figure is reached before the graver one. A rule that holds numbers of a string against
-    limits gives its `checks` too (`rules.check`), those that pass and those that lack a fact among
-    them.
+    A rule that holds numbers of a string against limits gives its `checks` (`rules.check`), those
+    that pass and those that lack a fact among them, and `of_a_plan` says which of them count before
+    the string hangs; any other rule `finds`. `in_order` names pairs of its numbers of which the first
+    is never more than the second: the milder figure is reached before the graver one.
     """
 
     name: str
     title: str
     why: str
     thresholds: tuple[Threshold, ...]
-    judge: Judge
-    in_order: tuple[tuple[str, str], ...] = ()
+    finds: Judge | None = None
     checks: Callable[[Hole, Numbers], Iterator[Any]] | None = None
+    of_a_plan: OfPlan = OfPlan.ALL
+    in_order: tuple[tuple[str, str], ...] = ()
+
+    def judge(self, hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+        """What it finds: where it has checks, the findings that came of them, each once."""
+        if self.finds is not None:
+            yield from self.finds(hole, numbers)
+        made: list[Finding] = []
+        for check in self.checks(hole, numbers) if self.checks is not None else ():
+            if check.finding is not None and check.finding not in made:
+                made.append(check.finding)
+                yield check.finding
 
     def order_of(self, name: str) -> Iterator[tuple[str, str]]:
         """The numbers that one must stand in order with: "at most" or "at least", and which."""

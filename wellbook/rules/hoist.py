@@ -21,9 +21,9 @@ from wellbook.engineering.weight import (
 )
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Motor, Pipe, Pump
-from wellbook.rules.pipe_rating import bottom_ft
 from wellbook.rules.possible_pipe import heaviest, lightest_lb_per_ft
-from wellbook.rules.string_fittings import string_ft
+from wellbook.rules.pump_facts import pump_kind
+from wellbook.rules.string_facts import bottom_ft, string_ft
 from wellbook.terms import Basis, Kind, PumpType
 
 # Thicker cable hangs in no house well; common practice, no published source.
@@ -128,10 +128,7 @@ def _most_lb(hole: Hole, feet: float, unknown: list[str], taken: list[str]) -> f
 
 def _kind(hole: Hole) -> PumpType | None:
     """The kind of pump; where cable hangs down the well, it is a submersible."""
-    pump = hole.the(Pump)
-    if pump is None or pump[1].type is not None:
-        return pump[1].type if pump else None
-    return PumpType.SUBMERSIBLE if hole.down(Kind.CABLE) else None
+    return pump_kind(hole)
 
 
 # -- the pipe ----------------------------------------------------------------------------------
@@ -225,6 +222,7 @@ def _pump_lb(hole: Hole, unknown: list[str]) -> float | None:
     told: list[object] = [
         *(p.hp for _, p in hole.parts(Pump)),
         *(m.hp for _, m in hole.parts(Motor)),
+        *([] if hole.pump_model is None else [hole.pump_model.hp]),
     ]
     # A pump that was told to be a bigger one may have been changed: the hoist must hold it.
     told += [d.value for c, _ in hole.parts(Pump) for d in c.doubts if d.field == "hp"]

@@ -23,8 +23,8 @@ from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable
 from wellbook.hole.records import Observation
-from wellbook.rules.check import Check, cannot_say, judged_by
-from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
+from wellbook.rules.check import Check, cannot_say
+from wellbook.rules.finding import Finding, Numbers, OfPlan, Rule, Threshold, occurrence
 from wellbook.rules.motor_facts import LOCKED_OUT, motor_facts
 from wellbook.rules.part_readings import holds_since, read_of
 from wellbook.rules.spans import Span, both
@@ -250,6 +250,6 @@ RULE = Rule(
             1,
         ),
     ),
-    judge=judged_by(checks),
     checks=checks,
+    of_a_plan=OfPlan.NEVER,
 )

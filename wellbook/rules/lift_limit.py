@@ -14,11 +14,11 @@ from collections.abc import Iterator
 from wellbook.engineering.lift import Band
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import Finding, Numbers, Rule, occurrence
-from wellbook.rules.pipe_rating import USUAL_CUT_OUT
-from wellbook.rules.pump_lift import (
+from wellbook.rules.levels import worked_since
+from wellbook.rules.lift import (
     CURVE,
     HEAD,
     STALLED,
@@ -27,8 +27,8 @@ from wellbook.rules.pump_lift import (
     missing_for_lift,
     span_ft,
     whole_ft,
-    worked_since,
 )
+from wellbook.rules.pressures import USUAL_CUT_OUT
 from wellbook.rules.spans import Span, both, read_since
 from wellbook.terms import Basis, LevelState, Occasion, Severity, Verdict
 
@@ -54,8 +54,8 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
 class _Level:
     """The level from which the pump lifts, in feet below ground, and how well it is known."""
 
-    def __init__(self, hole: Hole, fact: Fact, since: Span) -> None:
-        self.ft = hole.below_ground(fact)
+    def __init__(self, hole: Hole, fact: Fact, ft: float, since: Span) -> None:
+        self.ft = ft
         self.fact = fact
         self.since = both(worked_since(hole), since)
         self.pumping = fact.state is LevelState.PUMPING
@@ -67,14 +67,15 @@ class _Level:
 
 
 def _level(hole: Hole) -> _Level | None:
-    pumping, still = hole.level(LevelState.PUMPING), hole.level(LevelState.STATIC)
+    pumping, still, still_ft = hole.level(LevelState.PUMPING), hole.at_rest(), hole.at_rest_ft()
     if pumping is not None and pumping.value is not None:
-        return _Level(hole, pumping, read_since(hole, pumping.record))
-    if still is None or still.value is None:
+        below_ft = hole.below_ground(pumping)
+        return _Level(hole, pumping, below_ft, read_since(hole, pumping.record))
+    if still is None or still_ft is None:
         return None
     # A pumping level of which no number is known took the place of one that may have had one.
     spans = [read_since(hole, fact.record) for fact in (pumping, still) if fact is not None]
-    return _Level(hole, still, both(*spans))
+    return _Level(hole, still, still_ft, both(*spans))
 
 
 def _verdict(ft: float, limit: Band) -> Verdict:
@@ -101,7 +102,7 @@ def _compared(
         aspect=aspect,
         subject=subject,
         verdict=verdict,
-        says=f"{says}{lift.assumed}" + (f"; cannot say: missing {CURVE}" if unsure else ""),
+        says=f"{says}{lift.stop.assumed}" + (f"; cannot say: missing {CURVE}" if unsure else ""),
         source=f"{lift.by.source}; {HEAD}",
         value=ft,
         # What passes does so by the least that the pump lifts, what fails by the most.
@@ -120,7 +121,8 @@ def _rated(lift: Lift, level: _Level | None) -> Iterator[Check]:
         yield cannot_say(NAME, RATED, "pump", *lacks, source=lift.by.source)
         return
     limit = whole_ft(depth)
-    says = f"{gpm:g} gpm against {lift.at_top} from {span_ft(limit)}; {level.words}"
+    unsaid = f" {lift.unsaid}" if lift.unsaid else ""
+    says = f"{gpm:g} gpm against {lift.at_top} from {span_ft(limit)}{unsaid}; {level.words}"
     check = _compared(lift, RATED, level.words, ft=level.ft, limit=limit, says=says)
     if check.verdict is Verdict.PASS and not level.pumping:
         yield cannot_say(NAME, RATED, "pump", "pumping level", source=lift.by.source)
@@ -185,12 +187,12 @@ def _finding(lift: Lift, level: _Level, limit: Band) -> Finding | None:
         subject="pump, from the water's level",
         occurrence=occurrence(NAME, "level", pump.uid),
         may_from=may,
-        surely_from=surely if sure and lift.cut_out_known else None,
+        surely_from=surely if sure and lift.stop.known else None,
         severity=Severity.PLAN if sure else Severity.WATCH,
         occasion=Occasion.NEXT_PULL,
         reason=(
             f"pump reaches {lift.at_top} from {span_ft(limit)} ({lift.by.rests_on});"
-            f" {level.words} ({level.fact.basis.label}, {level.fact.as_of}){lift.assumed}"
+            f" {level.words} ({level.fact.basis.label}, {level.fact.as_of}){lift.stop.assumed}"
         ),
         action=(
             "see whether it ever stops by itself; at the next pull set a pump that lifts higher:"
@@ -212,6 +214,5 @@ RULE = Rule(
     title="water below what the pump lifts from",
     why=__doc__ or "",
     thresholds=(USUAL_CUT_OUT,),
-    judge=judged_by(checks),
     checks=checks,
 )

@@ -20,13 +20,14 @@ from wellbook.engineering.valves import valve_depths_ft
 from wellbook.hole.component import PLACES, Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, CheckValve, Pipe, Pump, Switch, Tank
-from wellbook.rules import check_valve_spacing, control_box, string_fittings, voltage_drop
+from wellbook.rules import names
+from wellbook.rules.catalogue import checks_by, the_rule
 from wellbook.rules.figures import over
 from wellbook.rules.finding import Settings
 from wellbook.rules.materials import comes_in_coils, is_plastic
 from wellbook.rules.motor_facts import motor_facts
-from wellbook.rules.pipe_rating import bottom_ft
-from wellbook.rules.string_fittings import string_ft
+from wellbook.rules.pump_facts import pump_kind
+from wellbook.rules.string_facts import bottom_ft, string_ft
 from wellbook.terms import IN_THE_HOLE, Kind, LevelState, PumpType, TankType, Verdict
 
 # Common practice, no published source, but where one is named.
@@ -159,8 +160,7 @@ class _Job:
 
     @property
     def pump_type(self) -> PumpType | None:
-        found = self.hole.the(Pump)
-        return None if found is None else found[1].type
+        return pump_kind(self.hole)
 
     @property
     def submersible(self) -> bool:
@@ -204,8 +204,7 @@ class _Job:
         """A control box for the new motor, where the one on the wall is for another."""
         if Kind.CONTROL in self.new or not {Kind.PUMP, Kind.MOTOR} & self.new:
             return
-        numbers = self.settings.numbers(control_box.RULE)
-        for check in control_box.checks(self.hole, numbers):
+        for check in checks_by(names.CONTROL_BOX, self.hole, self.settings):
             if check.verdict is Verdict.FAIL:
                 yield Item("control_box", 1, notes=(check.says,))
 
@@ -283,7 +282,7 @@ class _Job:
             return Item("cable", part=component, notes=notes)
         supply_ft = 0.0
         if top == 0:
-            supply_ft = self.settings.numbers(voltage_drop.RULE)["usual_supply_run_ft"]
+            supply_ft = self.settings.numbers(the_rule(names.VOLTAGE_DROP))["usual_supply_run_ft"]
         return Item(
             "cable",
             length_ft=_cut((end - top) * (1 + SLACK) + TAIL_FT + supply_ft),
@@ -348,11 +347,11 @@ class _Job:
         length, hole = self.length_ft, self.hole
         if not self.submersible or length is None or hole.down(Kind.CHECK_VALVE):
             return ()
-        second_ft = self.settings.numbers(string_fittings.RULE)["second_check_from_ft"]
+        second_ft = self.settings.numbers(the_rule(names.STRING_FITTINGS))["second_check_from_ft"]
         if not {Kind.PIPE, Kind.PUMP} & self.new or over(length, second_ft) < 0:
             return ()
         level = hole.level_ft(LevelState.PUMPING)
-        apart_ft = self.settings.numbers(check_valve_spacing.RULE)["spacing_ft"]
+        apart_ft = self.settings.numbers(the_rule(names.CHECK_VALVE_SPACING))["spacing_ft"]
         try:
             # The water may be drawn down to the pump where nobody measured how far it is.
             drawn_ft = length if level is None else max(level, 0.0)
@@ -379,8 +378,7 @@ class _Job:
         """Bleach for the water that stands in the well: the column, never the depth."""
         hole = self.hole
         depth, diameter = hole.depth_ft(), hole.bore_diameter_in()
-        newest = hole.level(LevelState.STATIC, LevelState.FLOWING)
-        level = hole.level_ft(LevelState.STATIC, LevelState.FLOWING)
+        newest, level = hole.at_rest(), hole.at_rest_ft()
         flows = hole.flowing or (newest is not None and newest.state is LevelState.FLOWING)
         notes = ("the well flows: what is poured in runs off with it",) if flows else ()
         if depth is None or level is None or diameter is None or over(level, depth) >= 0:

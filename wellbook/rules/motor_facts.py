@@ -1,7 +1,7 @@
 """What is known of the motor that hangs on the cable: three rules ask it, and ask it alike.
 
-Its own record comes first, then the model of its pump in the shop's list. What neither says is
-taken as what hangs in most wells, and every sentence that rests on it says so.
+What neither its record nor the shop's list says (`pump_facts`) is taken as what hangs in most wells,
+and every sentence that rests on it says so.
 """
 
 from __future__ import annotations
@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from wellbook.engineering.motor_amps import full_load_amps, sizing_amps
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Control, Motor, Pump
-from wellbook.hole.records import PumpModel
+from wellbook.hole.parts import Control
 from wellbook.quantities import show
+from wellbook.rules.pump_facts import pump_facts
 from wellbook.rules.spans import Span, both, none_since, said_since
 from wellbook.terms import ControlType, Kind, PumpType
 
@@ -77,57 +77,23 @@ class MotorFacts:
 
 def motor_facts(hole: Hole) -> MotorFacts | None:
     """The motor down the hole; None where no pump hangs there, or one whose motor stands above."""
-    found = hole.the(Pump)
-    if found is None or found[1].type not in (PumpType.SUBMERSIBLE, None):
+    facts = pump_facts(hole)
+    if facts is None or facts.kind.value not in (PumpType.SUBMERSIBLE, None):
         return None
-    pump, own, model = found[1], hole.the(Motor), hole.pump_model
-    motor = own[1] if own else Motor()
-    volts, phases = motor.supply_v, motor.phases
-    if model is not None:
-        volts = model.supply_v if volts is None else volts
-        phases = model.phases if phases is None else phases
-    return MotorFacts(
-        parts=(found[0], own[0]) if own else (found[0],),
-        hp=_first(motor.hp, pump.hp, model.hp if model else None),
-        supply_v=volts,
-        phases=phases,
-        nameplate_a=_first(motor.service_factor_a, _of_model(model, motor)),
-        behind_drive=_driven(hole),
-        since=_since(hole, found[0]),
-    )
-
-
-def _first(*values: float | None) -> float | None:
-    return next((value for value in values if value is not None), None)
-
-
-def _of_model(model: PumpModel | None, motor: Motor) -> float | None:
-    """The model's amperes, unless the motor that hangs there is for another supply or power."""
-    if model is None:
-        return None
-    pairs = (
-        (motor.supply_v, model.supply_v),
-        (motor.phases, model.phases),
-        (motor.hp, model.hp),
-    )
-    same = all(own is None or of is None or own == of for own, of in pairs)
-    return model.service_factor_a if same else None
-
-
-def _driven(hole: Hole) -> bool:
+    read = (facts.motor_hp, facts.supply_v, facts.phases, facts.service_factor_a)
     control = hole.the(Control)
-    return control is not None and control[1].type is ControlType.DRIVE
-
-
-def _since(hole: Hole, pump: Component) -> Span:
-    motor, control = hole.the(Motor), hole.the(Control)
-    names = ("hp", "supply_v", "phases", "service_factor_a")
-    return both(
-        said_since(hole, pump, "hp"),
-        *([said_since(hole, motor[0], n) for n in names] if motor else ()),
-        # Another motor, or a drive, that is gone may have been another case.
-        *(() if motor else (none_since(hole, Kind.MOTOR),)),
-        said_since(hole, control[0], "type") if control else none_since(hole, Kind.CONTROL),
+    return MotorFacts(
+        parts=tuple(part for part in (facts.component, facts.motor) if part is not None),
+        hp=facts.motor_hp.value,
+        supply_v=facts.supply_v.value,
+        phases=facts.phases.value,
+        nameplate_a=facts.service_factor_a.value,
+        behind_drive=control is not None and control[1].type is ControlType.DRIVE,
+        since=both(
+            *(known.since for known in read),
+            # A drive that is gone may have been another case.
+            said_since(hole, control[0], "type") if control else none_since(hole, Kind.CONTROL),
+        ),
     )
 
 

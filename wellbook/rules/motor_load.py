@@ -15,9 +15,9 @@ from wellbook.engineering.condition import (
     voltage_limits_v,
 )
 from wellbook.hole.hole import Hole
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over, shown
-from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
+from wellbook.rules.finding import Finding, Numbers, OfPlan, Rule, Threshold, occurrence
 from wellbook.rules.motor_facts import LOCKED_OUT, USUAL_V, MotorFacts, motor_facts
 from wellbook.rules.part_readings import holds_since, read_of
 from wellbook.rules.spans import both
@@ -187,6 +187,6 @@ RULE = Rule(
             150,
         ),
     ),
-    judge=judged_by(checks),
     checks=checks,
+    of_a_plan=OfPlan.NEVER,
 )

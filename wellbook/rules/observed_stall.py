@@ -13,19 +13,19 @@ from dataclasses import dataclass
 from wellbook.engineering.lift import Band, pump_lift
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Observation
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
     Numbers,
+    OfPlan,
     Rule,
     Threshold,
     occurrence,
     since,
 )
-from wellbook.rules.pipe_rating import rise_ft
-from wellbook.rules.pump_lift import (
+from wellbook.rules.lift import (
     CURVE,
     HEAD,
     STALLED,
@@ -35,6 +35,7 @@ from wellbook.rules.pump_lift import (
     span_ft,
     whole_ft,
 )
+from wellbook.rules.pressures import rise_ft
 from wellbook.rules.spans import both, read_since
 from wellbook.terms import Occasion, Quantity, Severity, Verdict
 
@@ -177,6 +178,6 @@ RULE = Rule(
             50,
         ),
     ),
-    judge=judged_by(checks),
     checks=checks,
+    of_a_plan=OfPlan.NEVER,
 )

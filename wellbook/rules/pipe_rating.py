@@ -9,119 +9,46 @@ down to it: then it is judged there too, as what may be.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
 
-from wellbook.dates import When
-from wellbook.engineering.pipe import PVC, table_material
 from wellbook.engineering.pressure import (
     PSI_PER_FT,
     column_psi,
     drawn_down_limit_ft,
     floor_ft,
 )
-from wellbook.engineering.ratings import rating_from_dimensions
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Control, Pipe, Pump, Switch
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.hole.parts import Pipe, Pump
+from wellbook.rules import names
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
     Finding,
     Numbers,
     Rule,
-    Threshold,
     occurrence,
 )
 from wellbook.rules.materials import is_metal
-from wellbook.rules.spans import Span, both, none_since, read_since, said_since
-from wellbook.terms import Basis, Kind, Occasion, PumpType, Quantity, Severity, Verdict
+from wellbook.rules.pressures import (
+    USUAL_CUT_OUT,
+    Stop,
+    rise_ft,
+    stop_of,
+    up_to_tank,
+)
+from wellbook.rules.pump_facts import pump_kind
+from wellbook.rules.spans import Span, both
+from wellbook.rules.string_facts import below_pipe, bottom_ft, ends_since, pipe_gap, rating_psi
+from wellbook.terms import Kind, Occasion, PumpType, Severity, Verdict
 
-NAME = "pipe-rating"
+NAME = names.PIPE_RATING
 TO_THE_PUMP = "pipe to the pump"
 SOURCE = (
     f"{PSI_PER_FT} psi a foot of water: fresh, at 40 F, 62.4 lb/ft3; judged by the setting, and 160 psi"
     f" pipe not below about 360 ft by {COMMON_PRACTICE}"
 )
-
-USUAL_CUT_OUT = Threshold(
-    "usual_cut_out_psi",
-    50,
-    "the cut-out taken where none is recorded",
-    "30/50 is the switch most often set: " + COMMON_PRACTICE,
-    0,
-    200,
-)
-
-
-def rating_psi(pipe: Pipe) -> float | None:
-    """The rating as recorded, else worked out from material, wall and size; None if neither.
-
-    Drop pipe of PVC comes in joints with threads, which halve what its wall would hold; where it is
-    made another way, the rating in print is recorded.
-    """
-    if pipe.rating_psi is not None:
-        return pipe.rating_psi
-    if pipe.material is None or pipe.wall is None:
-        return None
-    try:
-        material = table_material(pipe.material)
-        return rating_from_dimensions(
-            material, pipe.wall, pipe.nominal_in, threaded=material == PVC
-        )
-    except ValueError:
-        # A size that cannot be says nothing of the rating.
-        return None
-
-
-def bottom_ft(hole: Hole, pipe: Pipe) -> float | None:
-    """Where a section ends: as recorded, else where the next begins, else where the pump hangs."""
-    if pipe.to_ft is not None:
-        return pipe.to_ft
-    below = _next_below(hole, pipe)
-    if below is not None:
-        return below[1].from_ft
-    pump = hole.the(Pump)
-    return pump[1].set_depth_ft if pump else None
-
-
-def _next_below(hole: Hole, pipe: Pipe) -> tuple[Component, Pipe] | None:
-    top = pipe.from_ft or 0.0
-    lower = [found for found in hole.parts(Pipe) if (found[1].from_ft or 0.0) > top]
-    return lower[0] if lower else None
-
-
-PUMP_LENGTH_FT = 10.0
-"""Longer than a pump with its fittings is. What hangs lower hangs on pipe nobody wrote down."""
-
-
-@dataclass(frozen=True, slots=True)
-class BelowPipe:
-    """A pump that hangs below the end of its pipe on record, and from when that is so."""
-
-    pump: Component
-    lowest: Component
-    set_depth_ft: float
-    end_ft: float
-    since: Span
-
-
-def below_pipe(hole: Hole) -> BelowPipe | None:
-    """Whether the pump hangs further below its pipe on record than it is long."""
-    found, sections = hole.the(Pump), list(hole.parts(Pipe))
-    if found is None or found[1].set_depth_ft is None or not sections:
-        return None
-    ends = [bottom_ft(hole, pipe) for _, pipe in sections]
-    known = [(end, n) for n, end in enumerate(ends) if end is not None]
-    if len(known) < len(ends):
-        return None
-    end_ft, n = max(known)
-    set_ft, lowest = found[1].set_depth_ft, sections[n][0]
-    if over(set_ft - end_ft, PUMP_LENGTH_FT) <= 0:
-        return None
-    span = both(said_since(hole, lowest, "to_ft"), said_since(hole, found[0], "set_depth_ft"))
-    return BelowPipe(found[0], lowest, set_ft, end_ft, span)
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,53 +64,10 @@ class _Foot:
 def _feet(hole: Hole, component: Component, pipe: Pipe) -> Iterator[_Foot]:
     end_ft = bottom_ft(hole, pipe)
     if end_ft is not None:
-        yield _Foot(end_ft, _ends_since(hole, component, pipe))
+        yield _Foot(end_ft, ends_since(hole, component, pipe))
     deeper = below_pipe(hole)
     if deeper is not None and deeper.lowest is component:
-        yield _Foot(deeper.set_depth_ft, deeper.since, deeper.end_ft)
-
-
-def _ends_since(hole: Hole, component: Component, pipe: Pipe) -> Span:
-    span = said_since(hole, component, "to_ft")
-    if pipe.to_ft is not None:
-        return span
-    below, pump = _next_below(hole, pipe), hole.the(Pump)
-    if below is not None:
-        return both(span, said_since(hole, below[0], "from_ft"))
-    return both(span, said_since(hole, pump[0], "set_depth_ft")) if pump else span
-
-
-def cut_out(hole: Hole) -> tuple[float | None, Span]:
-    """The pressure at which the pump stops, None where it is not recorded; and from when.
-
-    It is the switch's cut-out, else the drive's setpoint; or what was measured since either was
-    written down, for a switch is soon turned up.
-    """
-    switch, control = hole.the(Switch), hole.the(Control)
-    written = max((_written_on(found[0]) for found in (switch, control) if found), default=date.min)
-    read = hole.fact(Quantity.CUT_OUT_PSI)
-    if read is not None and read.basis is Basis.MEASURED and not _before(read.as_of, written):
-        return read.number, read_since(hole, read.record)
-    if switch and switch[1].cut_out_psi is not None:
-        return switch[1].cut_out_psi, said_since(hole, switch[0], "cut_out_psi")
-    # An earlier switch or drive that is gone may have stopped the pump at another pressure.
-    gone = [none_since(hole, kind) for kind in (Kind.SWITCH, Kind.CONTROL)]
-    if control and control[1].setpoint_psi is not None:
-        return control[1].setpoint_psi, both(said_since(hole, control[0], "setpoint_psi"), gone[0])
-    return None, both(*gone)
-
-
-def rise_ft(hole: Hole) -> float:
-    """How far up the tank is above the well head; one below it takes nothing off."""
-    return max((hole.system.rise_to_tank_ft or 0.0) if hole.system else 0.0, 0.0)
-
-
-def _written_on(component: Component) -> date:
-    return max([component.noted_on, *(c.noted_on for c in component.claims if c.counts)])
-
-
-def _before(when: When, day: date) -> bool:
-    return when.earliest is None or when.earliest < day
+        yield _Foot(deeper.set_ft, deeper.since(hole), deeper.end_ft)
 
 
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
@@ -203,28 +87,17 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
 
 def _reaches(hole: Hole) -> Iterator[Check]:
     """Whether the pipe ends where the pump hangs; if not, `doubtful-record` asks which is right."""
-    found, ends = hole.the(Pump), [bottom_ft(hole, pipe) for _, pipe in hole.parts(Pipe)]
-    lacks = _unwritten(hole)
-    if lacks:
-        yield cannot_say(NAME, TO_THE_PUMP, "string", *lacks, source=COMMON_PRACTICE)
+    unwritten = _unwritten(hole)
+    if unwritten:
+        yield cannot_say(NAME, TO_THE_PUMP, "string", *unwritten, source=COMMON_PRACTICE)
         return
-    known = [end for end in ends if end is not None]
-    if found is None or found[1].set_depth_ft is None or not known or len(known) < len(ends):
-        return
-    set_ft, end_ft = found[1].set_depth_ft, max(known)
-    if (
-        found[1].type in (PumpType.SUBMERSIBLE, None)
-        and over(abs(set_ft - end_ft), PUMP_LENGTH_FT) > 0
-    ):
-        yield Check(
-            rule=NAME,
-            aspect=TO_THE_PUMP,
-            subject="pipe",
-            verdict=Verdict.CANNOT_SAY,
-            says=f"the pump hangs at {set_ft:g} ft and its pipe ends at {end_ft:g} ft: one is wrong",
-            source=COMMON_PRACTICE,
-            missing=("what pipe the pump hangs on",),
-        )
+    gap = pipe_gap(hole)
+    if gap is not None and pump_kind(hole) in (PumpType.SUBMERSIBLE, None):
+        lacks = cannot_say(NAME, TO_THE_PUMP, "pipe", _PIPE, source=COMMON_PRACTICE)
+        yield replace(lacks, says=gap.says)
+
+
+_PIPE = "what pipe the pump hangs on"
 
 
 def _unwritten(hole: Hole) -> tuple[str, ...]:
@@ -232,10 +105,10 @@ def _unwritten(hole: Hole) -> tuple[str, ...]:
     found, had = hole.the(Pump), any(c.kind is Kind.PUMP for c in hole.components)
     if found is None:
         return () if had or hole.flowing else ("what pump hangs there", "how deep", "on what pipe")
-    if found[1].type not in (PumpType.SUBMERSIBLE, None):
+    if pump_kind(hole) not in (PumpType.SUBMERSIBLE, None):
         return ()
     depth = () if found[1].set_depth_ft is not None else ("how deep the pump hangs",)
-    return (*depth, *(() if hole.down(Kind.PIPE) else ("what pipe the pump hangs on",)))
+    return (*depth, *(() if hole.down(Kind.PIPE) else (_PIPE,)))
 
 
 def _gravest(made: list[Check]) -> int:
@@ -259,8 +132,7 @@ class _Case:
     rating_psi: float
     foot: _Foot
     rise_ft: float
-    cut_out_psi: float
-    cut_out_known: bool
+    stop: Stop
 
     @property
     def column_psi(self) -> float:
@@ -268,7 +140,7 @@ class _Case:
 
     @property
     def with_cut_out_psi(self) -> float:
-        return self.column_psi + self.cut_out_psi
+        return self.column_psi + self.stop.psi
 
     @property
     def bare_fails(self) -> bool:
@@ -277,14 +149,6 @@ class _Case:
     @property
     def fails(self) -> bool:
         return self.bare_fails or over(self.with_cut_out_psi, self.rating_psi) > 0
-
-    @property
-    def to_tank(self) -> str:
-        return f" and {self.rise_ft:g} ft up to the tank" if self.rise_ft else ""
-
-    @property
-    def assumed(self) -> str:
-        return "" if self.cut_out_known else " (cut-out not recorded: usual one taken)"
 
     def down_to_ft(self, cut_out_psi: float) -> int:
         """How deep the pipe may hang with a pressure on top, in whole feet; 0 where it may not."""
@@ -298,16 +162,14 @@ class _Case:
 def _of_foot(
     hole: Hole, component: Component, rating: float, foot: _Foot, numbers: Numbers
 ) -> Iterator[Check]:
-    rise = rise_ft(hole)
-    known, _ = cut_out(hole)
-    stops_psi = numbers["usual_cut_out_psi"] if known is None else known
-    case = _Case(rating, foot, rise, stops_psi, known is not None)
+    stop = stop_of(hole, numbers[USUAL_CUT_OUT.name])
+    case = _Case(rating, foot, rise_ft(hole), stop)
     try:
-        column, bare_ft, limit_ft = case.column_psi, case.down_to_ft(0), case.down_to_ft(stops_psi)
+        column, bare_ft, limit_ft = case.column_psi, case.down_to_ft(0), case.down_to_ft(stop.psi)
     except ValueError:
         # No string is so long: a slip of the pen, not a pipe to judge.
         return
-    finding = _finding(hole, component, case) if case.fails else None
+    finding = _finding(component, case) if case.fails else None
     where = f"pipe to {foot.ft:g} ft"
     yield Check(
         rule=NAME,
@@ -315,7 +177,7 @@ def _of_foot(
         subject=where,
         verdict=Verdict.FAIL if case.bare_fails else Verdict.PASS,
         says=(
-            f"{foot.ft:g} ft{case.to_tank} is {shown(column, rating)} psi in pipe rated"
+            f"{foot.ft:g} ft{up_to_tank(case.rise_ft)} is {shown(column, rating)} psi in pipe rated"
             f" {rating:g} psi (good for {bare_ft} ft)"
         ),
         source=SOURCE,
@@ -330,8 +192,8 @@ def _of_foot(
         subject=where,
         verdict=Verdict.FAIL if case.fails else Verdict.PASS,
         says=(
-            f"with {stops_psi:g} psi of the switch on top {shown(case.with_cut_out_psi, rating)} psi"
-            f" in pipe rated {rating:g} psi (good for {limit_ft} ft){case.assumed}"
+            f"with {stop.psi:g} psi of the switch on top {shown(case.with_cut_out_psi, rating)} psi"
+            f" in pipe rated {rating:g} psi (good for {limit_ft} ft){stop.assumed}"
         ),
         source=SOURCE,
         value=case.with_cut_out_psi,
@@ -341,11 +203,11 @@ def _of_foot(
     )
 
 
-def _finding(hole: Hole, component: Component, case: _Case) -> Finding:
+def _finding(component: Component, case: _Case) -> Finding:
     foot, rating, bare = case.foot, case.rating_psi, case.bare_fails
-    _, stops_since = cut_out(hole)
-    may, surely = foot.since if bare else both(foot.since, stops_since)
-    sure = foot.recorded_ft is None and (bare or case.cut_out_known)
+    stop = case.stop
+    may, surely = foot.since if bare else both(foot.since, stop.since)
+    sure = foot.recorded_ft is None and (bare or stop.known)
     hangs = (
         f"hangs to {foot.ft:g} ft"
         if foot.recorded_ft is None
@@ -362,8 +224,8 @@ def _finding(hole: Hole, component: Component, case: _Case) -> Finding:
         severity=Severity.ACT if bare else Severity.PLAN,
         occasion=Occasion.NEXT_PULL,
         reason=(
-            f"pipe rated {rating:g} psi {hangs}{case.to_tank}: column alone {column} psi; with"
-            f" {case.cut_out_psi:g} psi cut-out, well drawn down, {with_cut_out} psi{case.assumed}"
+            f"pipe rated {rating:g} psi {hangs}{up_to_tank(case.rise_ft)}: column alone {column} psi;"
+            f" with {stop.psi:g} psi cut-out, well drawn down, {with_cut_out} psi{stop.assumed}"
         ),
         action=(
             "replace the section by pipe rated for the column; keep off the head under pressure"
@@ -377,7 +239,7 @@ def _finding(hole: Hole, component: Component, case: _Case) -> Finding:
             "bottom_ft": foot.ft,
             "rise_ft": case.rise_ft,
             "column_psi": float(column),
-            "cut_out_psi": case.cut_out_psi,
+            "cut_out_psi": stop.psi,
             "with_cut_out_psi": float(with_cut_out),
             **({} if foot.recorded_ft is None else {"pipe_end_ft": foot.recorded_ft}),
         },
@@ -389,6 +251,5 @@ RULE = Rule(
     title="drop pipe rated below what it holds",
     why=__doc__ or "",
     thresholds=(USUAL_CUT_OUT,),
-    judge=judged_by(checks),
     checks=checks,
 )

@@ -123,6 +123,6 @@ RULE = Rule(
             "deep_may_years", 7, "an age that a deep pump may not outlast", COMMON_PRACTICE, 1, 100
         ),
     ),
-    judge=judge,
+    finds=judge,
     in_order=(("may_years", "surely_years"), ("deep_may_years", "surely_years")),
 )

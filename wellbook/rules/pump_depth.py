@@ -16,7 +16,7 @@ from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
 from wellbook.hole.records import Interval
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -26,6 +26,7 @@ from wellbook.rules.finding import (
     Threshold,
     occurrence,
 )
+from wellbook.rules.pump_facts import pump_kind
 from wellbook.rules.spans import Span, both, hangs_since, read_since, said_since
 from wellbook.terms import (
     Basis,
@@ -73,7 +74,7 @@ class _Hung:
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     """Set depths count from the ground, as sheets give them; the others are brought to it."""
     found = hole.the(Pump)
-    if found is None or found[1].type in _NOT_JUDGED:
+    if found is None or pump_kind(hole) in _NOT_JUDGED:
         return
     component, set_ft = found[0], found[1].set_depth_ft
     if set_ft is None:
@@ -149,7 +150,7 @@ def _bottom_finding(hung: _Hung, depth: float, off: str, numbers: Numbers) -> Fi
 
 
 def _over_the_pump(hung: _Hung, numbers: Numbers) -> Check:
-    still = hung.hole.level(LevelState.STATIC)
+    still = hung.hole.at_rest()
     if still is not None and still.value is not None:
         level = hung.hole.below_ground(still)
         if over(hung.set_ft, level) < 0:
@@ -356,7 +357,6 @@ RULE = Rule(
             200,
         ),
     ),
-    judge=judged_by(checks),
     checks=checks,
     in_order=(("act_off_bottom_ft", "plan_off_bottom_ft"),),
 )

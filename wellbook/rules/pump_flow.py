@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from wellbook.engineering.operating import NoOperatingPoint, operating_point
+from wellbook.engineering.operating import flow_between
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Pump
+from wellbook.rules.levels import worked_since
+from wellbook.rules.lift import lifter_of
 from wellbook.rules.motor_facts import MotorFacts
 from wellbook.rules.part_readings import holds_since, read_of
-from wellbook.rules.pump_lift import lifter_of, system_of, worked_since
-from wellbook.rules.spans import Span, both, read_since, said_since
-from wellbook.terms import Basis, LevelState, Quantity
+from wellbook.rules.pump_facts import pump_facts
+from wellbook.rules.spans import Span, both, read_since
+from wellbook.rules.well_asks import runs_of, system_of
+from wellbook.terms import Basis, Quantity
 
 
 def flow_of(
@@ -24,12 +26,11 @@ def flow_of(
         return read[-1].value, holds_since(hole, read[-1], [motor.pump]), "measured"
     by_curve = _by_curve(hole, cut_in_psi, cut_out_psi)
     if by_curve is not None:
-        return *by_curve, "by its curve, the water at rest"
-    pump, model = hole.the(Pump), hole.pump_model
-    rated = pump[1].rated_gpm if pump else None
-    if rated is None and model is not None:
-        rated = model.rated_gpm
-    return rated, said_since(hole, motor.pump, "rated_gpm"), "rated"
+        unsaid = runs_of(hole).unsaid
+        return *by_curve, ", ".join(w for w in ("by its curve, the water at rest", unsaid) if w)
+    facts = pump_facts(hole)
+    assert facts is not None, "its motor is there"
+    return facts.rated_gpm.value, facts.rated_gpm.since, "rated"
 
 
 def _by_curve(
@@ -39,7 +40,7 @@ def _by_curve(
 
     That is the most that it gives, and so the shortest run. An estimated pump has no one flow.
     """
-    lifter, level = lifter_of(hole), hole.level(LevelState.STATIC, LevelState.FLOWING)
+    lifter, level = lifter_of(hole), hole.at_rest()
     if lifter is None or lifter.curves.estimated or level is None:
         return None
     if cut_in_psi is None or cut_out_psi is None:
@@ -47,9 +48,7 @@ def _by_curve(
     system = system_of(hole, (cut_in_psi + cut_out_psi) / 2)
     if system is None:
         return None
-    point = operating_point(
-        lifter.curves.middle, replace(system, specific_capacity_gpm_per_ft=None)
-    )
-    if isinstance(point, NoOperatingPoint) and point.why != "curve ends":
+    flow = flow_between(lifter.curves.middle, replace(system, specific_capacity_gpm_per_ft=None))
+    if flow.least_gpm <= 0:
         return None
-    return point.gpm, both(lifter.since, read_since(hole, level.record), worked_since(hole))
+    return flow.least_gpm, both(lifter.since, read_since(hole, level.record), worked_since(hole))

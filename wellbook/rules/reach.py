@@ -14,9 +14,10 @@ from wellbook.engineering.pressure import column_psi, drawn_down_limit_ft, floor
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pipe, Pump
 from wellbook.rules.figures import over
+from wellbook.rules.lift import lift_of
 from wellbook.rules.materials import is_metal
-from wellbook.rules.pipe_rating import below_pipe, bottom_ft, cut_out, rating_psi, rise_ft
-from wellbook.rules.pump_lift import lift_of
+from wellbook.rules.pressures import rise_ft, stop_of
+from wellbook.rules.string_facts import below_pipe, bottom_ft, rating_psi
 from wellbook.terms import LevelState
 
 
@@ -122,6 +123,8 @@ class Reach:
         Where the pump hangs; None where none hangs there or nobody knows.
     lift
         What the pump can lift from; None where it cannot be said.
+    unsaid
+        What is not in that, in words: the friction of pipe of unknown size.
     static_ft, pumping_ft
         Water levels in feet below ground, above it below zero; None where not known.
     water
@@ -137,17 +140,7 @@ class Reach:
     static_ft: float | None = None
     pumping_ft: float | None = None
     water: Water | None = None
-
-    @property
-    def governing(self) -> PipeLimits | None:
-        """Of the limits that apply, those of the section whose limit is shallowest.
-
-        The lowest section's apply to the string as it hangs; an upper one's where it goes past
-        them. None where none is known.
-        """
-        lowest = self.pipes[-1:]
-        apply = [p.limits for p in (*lowest, *self.past_limits) if p.limits is not None]
-        return min(apply, key=lambda limits: limits.drawn_down_ft, default=None)
+    unsaid: str = ""
 
     @property
     def past_limits(self) -> tuple[PipeReach, ...]:
@@ -165,33 +158,25 @@ def reach_of(hole: Hole, usual_cut_out_psi: float) -> Reach:
     usual_cut_out_psi
         The cut-out taken where none is on record (a number of the rule `pipe-rating`), psi.
     """
-    known, _ = cut_out(hole)
-    stops_psi = usual_cut_out_psi if known is None else known
+    stop = stop_of(hole, usual_cut_out_psi)
     rise, pump = rise_ft(hole), hole.the(Pump)
     hangs = pump is not None and hole.closed_without_pump is None
     set_ft = pump[1].set_depth_ft if pump is not None and hangs else None
     found = lift_of(hole, usual_cut_out_psi) if hangs else None
     lift = found.depths if found else None
-    static = _at_rest_ft(hole)
+    static = hole.at_rest_ft()
     return Reach(
-        cut_out_psi=stops_psi,
-        cut_out_known=known is not None,
+        cut_out_psi=stop.psi,
+        cut_out_known=stop.known,
         rise_ft=rise,
-        pipes=tuple(_pipes(hole, stops_psi, rise)),
+        pipes=tuple(_pipes(hole, stop.psi, rise)),
         set_depth_ft=set_ft,
         lift=lift,
         static_ft=static,
         pumping_ft=hole.level_ft(LevelState.PUMPING),
         water=_water(hole, static, set_ft, lift),
+        unsaid=found.unsaid if found else "",
     )
-
-
-def _at_rest_ft(hole: Hole) -> float | None:
-    """Where water stands by itself; of a well that flows from a height nobody noted, the ground."""
-    fact = hole.level(LevelState.STATIC, LevelState.FLOWING, LevelState.DRY)
-    if fact is None or fact.state is LevelState.DRY:
-        return None
-    return 0.0 if fact.value is None else hole.below_ground(fact)
 
 
 def _pipes(hole: Hole, stops_psi: float, rise: float) -> Iterator[PipeReach]:
@@ -199,7 +184,7 @@ def _pipes(hole: Hole, stops_psi: float, rise: float) -> Iterator[PipeReach]:
     for component, pipe in hole.parts(Pipe):
         foot = bottom_ft(hole, pipe)
         if deeper is not None and deeper.lowest is component:
-            foot = deeper.set_depth_ft
+            foot = deeper.set_ft
         rating = rating_psi(pipe)
         if rating is None or rating <= 0:
             yield PipeReach(pipe, foot, None)

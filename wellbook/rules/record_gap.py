@@ -12,12 +12,14 @@ from datetime import date
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pipe, Pump
+from wellbook.rules import names
 from wellbook.rules.finding import COMMON_PRACTICE, Finding, Number, Numbers, Rule, occurrence
 from wellbook.rules.materials import is_metal
-from wellbook.rules.pipe_rating import rating_psi
+from wellbook.rules.pump_facts import pump_facts
+from wellbook.rules.string_facts import rating_psi
 from wellbook.terms import Kind, LevelState, Occasion, PumpType, Quantity, Severity
 
-NAME = "record-gap"
+NAME = names.RECORD_GAP
 
 _HANGS_DEEP = frozenset({None, PumpType.SUBMERSIBLE, PumpType.LINESHAFT, PumpType.DEEP_JET})
 _HANGS_ON_PIPE = frozenset({None, PumpType.SUBMERSIBLE})
@@ -37,7 +39,10 @@ def judge(hole: Hole, _numbers: Numbers) -> Iterator[Finding]:
 
 
 def _of_the_pump(hole: Hole, component: Component, pump: Pump) -> Iterator[Finding]:
-    if pump.type in _HANGS_DEEP and pump.set_depth_ft is None:
+    facts = pump_facts(hole)
+    assert facts is not None, "it is there"
+    kind = facts.kind.value
+    if kind in _HANGS_DEEP and pump.set_depth_ft is None:
         yield _gap(
             hole,
             "set depth",
@@ -49,7 +54,8 @@ def _of_the_pump(hole: Hole, component: Component, pump: Pump) -> Iterator[Findi
     # What the pump before this one gave says nothing of it.
     read = flow.as_of.latest if flow else None
     measured = flow is not None and not (read and component.set_on.is_after(read))
-    if pump.type is not PumpType.HAND and pump.rated_gpm is None and not measured:
+    rated = facts.rated_gpm.value is not None
+    if kind is not PumpType.HAND and not rated and not measured:
         yield _gap(
             hole,
             "pump flow",
@@ -57,7 +63,7 @@ def _of_the_pump(hole: Hole, component: Component, pump: Pump) -> Iterator[Findi
             "ask for the pump's papers, or measure the flow",
             component,
         )
-    if pump.type in _HANGS_ON_PIPE:
+    if kind in _HANGS_ON_PIPE:
         yield from _pipe(hole)
 
 
@@ -137,5 +143,5 @@ RULE = Rule(
     title="not on record and missed on a call",
     why=__doc__ or "",
     thresholds=(),
-    judge=judge,
+    finds=judge,
 )

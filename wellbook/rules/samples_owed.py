@@ -336,5 +336,5 @@ RULE = Rule(
             "arsenic_mg_l", 0.010, "arsenic above this owes a second sample", ARSENIC_SOURCE, 0, 1
         ),
     ),
-    judge=judge,
+    finds=judge,
 )

@@ -19,18 +19,18 @@ from wellbook.engineering.tank import (
 )
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Control, Switch, Tank
+from wellbook.hole.parts import Control, Tank
 from wellbook.quantities import show
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import Finding, Number, Numbers, Rule, occurrence
 from wellbook.rules.motor_facts import MotorFacts, hp_text, motor_facts
-from wellbook.rules.part_readings import as_read, holds_since, read_of
-from wellbook.rules.pipe_rating import cut_out
+from wellbook.rules.part_readings import as_read
+from wellbook.rules.pressures import cut_in, cut_out
 from wellbook.rules.pump_flow import flow_of
 from wellbook.rules.spans import Span, both, none_since, said_since
 from wellbook.rules.tank_air import DRAINED, air_check
-from wellbook.terms import Basis, Kind, Occasion, Quantity, Severity, TankType, Verdict
+from wellbook.terms import Kind, Occasion, Quantity, Severity, TankType, Verdict
 
 NAME = "short-cycling"
 RUN_TIME, STARTS = "run time", "starts a day, worst case"
@@ -121,7 +121,7 @@ def _judged(hole: Hole, motor: MotorFacts, tanks: list[tuple[Component, Tank]]) 
     # A tank that is gone stood beside these, and a booster behind them.
     gone = [none_since(hole, kind) for kind in (Kind.TANK, Kind.BOOSTER)]
     system_since = both(motor.since, *gone)
-    cut_in_psi, in_since = _cut_in(hole)
+    cut_in_psi, in_since = cut_in(hole)
     cut_out_psi, out_since = cut_out(hole)
     flow, flow_since, known_by = flow_of(hole, motor, cut_in_psi, cut_out_psi)
     air = [_air(component, hole, alone=len(tanks) == 1) for component, _ in tanks]
@@ -179,17 +179,6 @@ def _air(component: Component, hole: Hole, *, alone: bool) -> tuple[float | None
         return as_read(hole, component, "precharge_psi", Quantity.PRECHARGE_PSI)
     psi = getattr(component.part, "precharge_psi", None)
     return psi, said_since(hole, component, "precharge_psi")
-
-
-def _cut_in(hole: Hole) -> tuple[float | None, Span]:
-    switch = hole.the(Switch)
-    if switch is not None:
-        return as_read(hole, switch[0], "cut_in_psi", Quantity.CUT_IN_PSI)
-    gone = none_since(hole, Kind.SWITCH)
-    read = [o for o in read_of(hole, Quantity.CUT_IN_PSI, []) if o.basis is Basis.MEASURED]
-    if not read:
-        return None, gone
-    return read[-1].value, both(gone, holds_since(hole, read[-1], []))
 
 
 def _run_time(case: _Case) -> Check:
@@ -306,6 +295,5 @@ RULE = Rule(
     title="tank too small or short of air: the pump starts too often",
     why=__doc__ or "",
     thresholds=(),
-    judge=judged_by(checks),
     checks=checks,
 )

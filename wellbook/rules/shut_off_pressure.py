@@ -14,13 +14,13 @@ from wellbook.engineering.pressure import PSI_PER_FT, column_psi
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pipe
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import Finding, Numbers, Rule, occurrence
+from wellbook.rules.lift import CURVE, Lifter, lifter_of, missing_for_lift
 from wellbook.rules.materials import is_metal
-from wellbook.rules.pipe_rating import below_pipe, bottom_ft, rating_psi
-from wellbook.rules.pump_lift import CURVE, Lifter, lifter_of, missing_for_lift
 from wellbook.rules.spans import Span, both, none_since, said_since
+from wellbook.rules.string_facts import below_pipe, bottom_ft, rating_psi
 from wellbook.terms import Kind, Occasion, Severity, Verdict
 
 NAME = "shut-off-pressure"
@@ -126,6 +126,5 @@ RULE = Rule(
     title="pump that makes more than its pipe holds",
     why=__doc__ or "",
     thresholds=(),
-    judge=judged_by(checks),
     checks=checks,
 )

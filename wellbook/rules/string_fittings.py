@@ -11,8 +11,9 @@ from collections.abc import Iterator
 
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Pipe, Pump, Seal
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.hole.parts import Pump, Seal
+from wellbook.rules import names
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -24,38 +25,24 @@ from wellbook.rules.finding import (
     since,
 )
 from wellbook.rules.materials import is_plastic
-from wellbook.rules.spans import Span, both, none_since, said_since
+from wellbook.rules.pump_facts import pump_kind
+from wellbook.rules.spans import Span, both, none_since
+from wellbook.rules.string_facts import (
+    HAS_OWN_VALVE,
+    VALVES_UNSEEN,
+    string_ft,
+    string_was_seen,
+)
 from wellbook.terms import Kind, Occasion, PumpType, Severity, Verdict
 
-NAME = "string-fittings"
+NAME = names.STRING_FITTINGS
 SEAL, SECOND_CHECK = "length for its seal", "length for one check valve"
-VALVES_UNSEEN = "check valves of the string, seen by a crew"
-
-HAS_OWN_VALVE = (PumpType.SUBMERSIBLE, None)
-"""Pumps with a check valve of their own; what nobody said is taken for the usual one."""
-
-
-def string_ft(hole: Hole) -> tuple[float, Span] | None:
-    """How long the string is, and from when; None where nobody knows.
-
-    The pump's setting says it best, else the end of the lowest section of pipe.
-    """
-    found = hole.the(Pump)
-    if found and found[1].set_depth_ft is not None:
-        return found[1].set_depth_ft, said_since(hole, found[0], "set_depth_ft")
-    ends = [(p.to_ft, c) for c, p in hole.parts(Pipe) if p.to_ft is not None]
-    if not ends:
-        return None
-    length, lowest = max(ends, key=lambda end: end[0])
-    # The pump before this one may have told another length.
-    told = since(found[0].set_on, found[0].noted_on) if found else none_since(hole, Kind.PUMP)
-    return length, both(said_since(hole, lowest, "to_ft"), told)
 
 
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     """The seal and the valves, each from its own length of string."""
     found = hole.the(Pump)
-    if found is not None and found[1].type in (PumpType.SHALLOW_JET, PumpType.HAND):
+    if found is not None and pump_kind(hole) in (PumpType.SHALLOW_JET, PumpType.HAND):
         # Nothing of weight hangs in the hole, unless the record says how far down.
         if string_ft(hole) is None:
             return
@@ -136,7 +123,7 @@ def _seal_finding(
 def _valves(hole: Hole, limit: float) -> Iterator[Check]:
     """Whether there is a second one. Where it stands is judged by `check-valve-spacing`."""
     string, found, valves = string_ft(hole), hole.the(Pump), hole.down(Kind.CHECK_VALVE)
-    if found is None or found[1].type not in HAS_OWN_VALVE:
+    if found is None or pump_kind(hole) not in HAS_OWN_VALVE:
         return
     if string is None:
         yield _lacks(SECOND_CHECK, "length of the string")
@@ -176,16 +163,6 @@ def _valve_finding(hole: Hole, pump: Component, length: float, span: Span, limit
     )
 
 
-def string_was_seen(hole: Hole, pump: Component) -> bool:
-    """Whether the sheet of the visit that set this pump is here: its crew had every valve in hand.
-
-    On a paper record or a customer's word, no valve written down means that nobody knows.
-    """
-    visits = {v.uid: v for v in hole.visited()}
-    by = visits.get(pump.set_by)
-    return by is not None and by.opened and pump.set_on.earliest == by.start
-
-
 RULE = Rule(
     name=NAME,
     title="plastic seal or a single check valve on a deep string",
@@ -208,6 +185,5 @@ RULE = Rule(
             5000,
         ),
     ),
-    judge=judged_by(checks),
     checks=checks,
 )

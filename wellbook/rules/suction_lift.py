@@ -14,7 +14,7 @@ from wellbook.hole.component import Component
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -24,13 +24,14 @@ from wellbook.rules.finding import (
     Threshold,
     occurrence,
 )
+from wellbook.rules.pump_facts import pump_kind
 from wellbook.rules.spans import both, hangs_since, read_since
 from wellbook.terms import Basis, LevelState, Occasion, PumpType, Quantity, Severity, Verdict
 
 NAME = "suction-lift"
 ASPECT = "suction lift"
 SOURCE = f"weight of the air: 33.9 ft of water at sea level; about 25 ft is {COMMON_PRACTICE}"
-_IN_THE_WATER = {
+_IN_THE_WATER: dict[PumpType | None, str] = {
     PumpType.DEEP_JET: "what its ejector lifts from there (the maker's table)",
     PumpType.HAND: "how deep its cylinder hangs, and what it lifts",
 }
@@ -41,18 +42,18 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     found = hole.the(Pump)
     if found is None:
         return
-    component, pump = found
-    if pump.type in _IN_THE_WATER:
-        yield cannot_say(NAME, ASPECT, "pump", _IN_THE_WATER[pump.type], source=SOURCE)
-    elif pump.type is PumpType.SHALLOW_JET:
-        yield _sucks(hole, component, numbers["most_suction_ft"])
+    kind = pump_kind(hole)
+    if kind in _IN_THE_WATER:
+        yield cannot_say(NAME, ASPECT, "pump", _IN_THE_WATER[kind], source=SOURCE)
+    elif kind is PumpType.SHALLOW_JET:
+        yield _sucks(hole, found[0], numbers["most_suction_ft"])
 
 
 def _sucks(hole: Hole, pump: Component, most_ft: float) -> Check:
     read = [
         fact
-        for state in (LevelState.PUMPING, LevelState.STATIC)
-        if (fact := hole.level(state)) is not None and fact.value is not None
+        for fact in (hole.level(LevelState.PUMPING), hole.at_rest())
+        if fact is not None and fact.value is not None
     ]
     if not read:
         return cannot_say(NAME, ASPECT, "shallow jet", "pumping level", source=SOURCE)
@@ -121,6 +122,5 @@ RULE = Rule(
             33,
         ),
     ),
-    judge=judged_by(checks),
     checks=checks,
 )

@@ -164,5 +164,5 @@ RULE = Rule(
     title="well left without a pump, or job left open",
     why=__doc__ or "",
     thresholds=(),
-    judge=judge,
+    finds=judge,
 )

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 from wellbook.engineering.lift import Band, useless_depth_ft
 from wellbook.hole.hole import Hole
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -22,8 +22,7 @@ from wellbook.rules.finding import (
     Threshold,
     occurrence,
 )
-from wellbook.rules.pipe_rating import USUAL_CUT_OUT
-from wellbook.rules.pump_lift import (
+from wellbook.rules.lift import (
     CURVE,
     HEAD,
     STALLED,
@@ -33,6 +32,7 @@ from wellbook.rules.pump_lift import (
     span_ft,
     whole_ft,
 )
+from wellbook.rules.pressures import USUAL_CUT_OUT
 from wellbook.rules.spans import both, said_since
 from wellbook.terms import Occasion, Severity, Verdict
 
@@ -75,7 +75,7 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
         aspect=ASPECT,
         subject=f"pump at {figure(set_ft)} ft",
         verdict=Verdict.FAIL if surely else Verdict.CANNOT_SAY if unsure else Verdict.PASS,
-        says=f"{says}{lift.assumed}" + (f"; cannot say: missing {CURVE}" if unsure else ""),
+        says=f"{says}{lift.stop.assumed}" + (f"; cannot say: missing {CURVE}" if unsure else ""),
         source=f"{lift.by.source}; {HEAD}",
         # What passes does so by the most that may be out of reach, what fails by the least.
         value=useless.low if surely else useless.high,
@@ -109,10 +109,10 @@ def _finding(
         subject="pump, below its lift",
         occurrence=occurrence(NAME, "pump", pump.uid),
         may_from=may,
-        surely_from=sure_from if surely and lift.cut_out_known else None,
+        surely_from=sure_from if surely and lift.stop.known else None,
         severity=Severity.PLAN if surely else Severity.WATCH,
         occasion=Occasion.NEXT_PULL,
-        reason=f"pump {says} ({lift.by.rests_on}){lift.assumed}",
+        reason=f"pump {says} ({lift.by.rests_on}){lift.stop.assumed}",
         action=(
             "do not count on the water down there; at the next pull set a pump that lifts from its"
             f" setting, and guard this one against running on: {STALLED}"
@@ -147,6 +147,5 @@ RULE = Rule(
         ),
         USUAL_CUT_OUT,
     ),
-    judge=judged_by(checks),
     checks=checks,
 )

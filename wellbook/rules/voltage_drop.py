@@ -14,9 +14,9 @@ from wellbook.engineering.cable import smallest_awg, voltage_drop
 from wellbook.engineering.conductors import GAUGES, ampacity_amps
 from wellbook.engineering.motor_amps import needed_ampacity_amps
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Cable, Pump
+from wellbook.rules import names
 from wellbook.rules.cable_run import GAUGE, CableRun, cable_missing, cable_run
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -28,11 +28,11 @@ from wellbook.rules.finding import (
     occurrence,
 )
 from wellbook.rules.motor_facts import LOCKED_OUT, MotorFacts, hp_text, motor_facts
-from wellbook.rules.pipe_rating import PUMP_LENGTH_FT
 from wellbook.rules.spans import both
+from wellbook.rules.string_facts import cable_gap
 from wellbook.terms import Occasion, Severity, Verdict
 
-NAME = "voltage-drop"
+NAME = names.VOLTAGE_DROP
 DROP, AMPACITY = "voltage drop", "ampacity"
 SOURCE = (
     "NEC chapter 9 table 8, 210.19(A): stranded copper at 75 C; 5 % is a note of the code; amps of the"
@@ -63,17 +63,10 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
 
 def _reaches(hole: Hole) -> Iterator[Check]:
     """Whether the cable on record goes down to the pump; what lies between is reckoned like it."""
-    pump, ends = hole.the(Pump), [cable.to_ft for _, cable in hole.parts(Cable)]
-    known = [end for end in ends if end is not None]
-    set_ft = pump[1].set_depth_ft if pump else None
-    if set_ft is None or not known or len(known) < len(ends):
-        return
-    if over(set_ft - max(known), PUMP_LENGTH_FT) > 0:
-        says = (
-            f"the pump hangs at {set_ft:g} ft and its cable ends at {max(known):g} ft: one is wrong"
-        )
+    gap = cable_gap(hole)
+    if gap is not None:
         lacks = cannot_say(NAME, "cable to the pump", "cable", _CABLE, source=COMMON_PRACTICE)
-        yield replace(lacks, says=says)
+        yield replace(lacks, says=gap.says)
 
 
 def _unknown(missing: list[str]) -> Iterator[Check]:
@@ -253,6 +246,5 @@ RULE = Rule(
             2000,
         ),
     ),
-    judge=judged_by(checks),
     checks=checks,
 )

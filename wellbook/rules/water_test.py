@@ -11,10 +11,11 @@ from datetime import date
 
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
+from wellbook.rules import names
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, later, occurrence
 from wellbook.terms import Occasion, Severity
 
-NAME = "water-test"
+NAME = names.WATER_TEST
 BACTERIA_SOURCE = (
     "coliform bacteria every year: Centers for Disease Control and Prevention, Minnesota Department"
     " of Health"
@@ -95,5 +96,5 @@ RULE = Rule(
             whole=True,
         ),
     ),
-    judge=judge,
+    finds=judge,
 )

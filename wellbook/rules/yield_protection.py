@@ -9,11 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wellbook.hole.component import Component
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Control, Pump
-from wellbook.rules.check import Check, cannot_say, judged_by
+from wellbook.hole.parts import Control
+from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -22,8 +21,8 @@ from wellbook.rules.finding import (
     Rule,
     Threshold,
     occurrence,
-    since,
 )
+from wellbook.rules.pump_facts import PumpFacts, pump_facts
 from wellbook.rules.spans import both, none_since, read_since, said_since
 from wellbook.terms import Kind, Occasion, PumpType, Quantity, Severity, Verdict
 
@@ -34,10 +33,10 @@ MISSING = "low-water protection"
 
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     """Protection recorded as missing is to be planned for; not recorded, it is to be watched."""
-    found, gives = hole.the(Pump), hole.fact(Quantity.YIELD_GPM)
-    if found is None or found[1].type is PumpType.HAND:
+    pump, gives = pump_facts(hole), hole.fact(Quantity.YIELD_GPM)
+    if pump is None or pump.kind.value is PumpType.HAND:
         return
-    control, rated, margin = hole.the(Control), found[1].rated_gpm, numbers["margin_gpm"]
+    control, rated, margin = hole.the(Control), pump.rated_gpm.value, numbers["margin_gpm"]
     protected = control[1].low_water_protection if control else None
     if protected or rated is None or gives is None:
         yield _protected(rated) if protected else _lacks(rated, gives)
@@ -49,7 +48,7 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     fails = over(rated - gives.number, margin) > 0
     finding = None
     if fails:
-        finding = _finding(hole, found[0], says, gives, rated_gpm=rated, margin_gpm=margin)
+        finding = _finding(hole, pump, says, gives, rated_gpm=rated, margin_gpm=margin)
     if fails and protected is None:
         # What nobody wrote down may be there.
         yield cannot_say(
@@ -98,10 +97,10 @@ def _lacks(rated: float | None, gives: Fact | None) -> Check:
     return cannot_say(NAME, ASPECT, "pump", *missing, source=COMMON_PRACTICE)
 
 
-def _finding(hole: Hole, component: Component, says: str, gives: Fact, **numbers: float) -> Finding:
+def _finding(hole: Hole, pump: PumpFacts, says: str, gives: Fact, **numbers: float) -> Finding:
     control = hole.the(Control)
     may, surely = both(
-        since(component.set_on, component.noted_on),
+        pump.rated_gpm.since,
         read_since(hole, gives.record),
         said_since(hole, control[0], "low_water_protection")
         if control
@@ -111,7 +110,7 @@ def _finding(hole: Hole, component: Component, says: str, gives: Fact, **numbers
     return Finding(
         rule=NAME,
         subject=MISSING,
-        occurrence=occurrence(NAME, "pump", component.uid),
+        occurrence=occurrence(NAME, "pump", pump.component.uid),
         may_from=may,
         surely_from=surely if unprotected else None,
         severity=Severity.PLAN if unprotected else Severity.WATCH,
@@ -123,7 +122,7 @@ def _finding(hole: Hole, component: Component, says: str, gives: Fact, **numbers
             else "look whether anything stops the pump when the water runs out, and write it down"
         ),
         source=COMMON_PRACTICE,
-        counts_from=component.uid,
+        counts_from=pump.component.uid,
         numbers={"yield_gpm": gives.number, **numbers},
     )
 
@@ -142,6 +141,5 @@ RULE = Rule(
             1000,
         ),
     ),
-    judge=judged_by(checks),
     checks=checks,
 )

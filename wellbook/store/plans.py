@@ -15,11 +15,10 @@ from sqlalchemy import Connection
 
 from wellbook.errors import WellbookError
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Cable, CheckValve, Pipe, Pump
-from wellbook.hole.records import PumpModel
-from wellbook.rules.pipe_rating import PUMP_LENGTH_FT, bottom_ft
+from wellbook.hole.parts import CheckValve, Pump
+from wellbook.rules.pump_facts import pump_facts
+from wellbook.rules.string_facts import cable_gap, pipe_gap
 from wellbook.store.holes import load_hole
-from wellbook.store.pumps import the_model_of
 from wellbook.store.sheets import Recording, record
 from wellbook.terms import SECTIONED, Kind, PumpType, Reason
 
@@ -51,8 +50,7 @@ def hang(
     if not any(said):
         raise WellbookError("a plan says what is to hang there: [set.pump], [[set.pipe]] and so on")
     before = load_hole(connection, well_id)
-    data["set"] = _with_model(connection, before, said[0])
-    data["pulled"] = _whole_runs(before, data["set"], said[1]) | dict(_tables(data, "pulled"))
+    data["pulled"] = _whole_runs(before, *said) | dict(_tables(data, "pulled"))
     made = record(connection, who, well_id, data, today=today)
     _reaches_the_pump(made.after)
     _valves_above_the_pump(made.after)
@@ -61,22 +59,16 @@ def hang(
 
 def _reaches_the_pump(planned: Hole) -> None:
     """Refuse a plan whose pipe or cable does not go with its setting: no number of it is right."""
-    found = planned.the(Pump)
-    if found is None or found[1].set_depth_ft is None or found[1].type is not PumpType.SUBMERSIBLE:
+    pump = pump_facts(planned)
+    if pump is None or pump.kind.value is not PumpType.SUBMERSIBLE:
         return
-    set_ft = found[1].set_depth_ft
-    pipe = [bottom_ft(planned, part) for _, part in planned.parts(Pipe)]
-    cable = [part.to_ft for _, part in planned.parts(Cable)]
-    for kind, ends, only_short in ((Kind.PIPE, pipe, False), (Kind.CABLE, cable, True)):
-        known = [end for end in ends if end is not None]
-        if not known or len(known) < len(ends):
-            continue
-        past_ft = max(known) - set_ft
-        if past_ft < -PUMP_LENGTH_FT or (past_ft > PUMP_LENGTH_FT and not only_short):
-            raise WellbookError(
-                f"the pump is to hang at {set_ft:g} ft and its {kind.label} ends at {max(known):g} ft;"
-                f" say what {kind.label} goes with it"
-            )
+    gap = pipe_gap(planned) or cable_gap(planned)
+    if gap is not None:
+        what = gap.kind.label
+        raise WellbookError(
+            f"the pump is to hang at {gap.set_ft:g} ft and its {what} ends at {gap.end_ft:g} ft;"
+            f" say what {what} goes with it"
+        )
 
 
 def _valves_above_the_pump(planned: Hole) -> None:
@@ -93,28 +85,6 @@ def _valves_above_the_pump(planned: Hole) -> None:
 def _tables(data: Mapping[str, Any], name: str) -> Mapping[str, Any]:
     table = data.get(name)
     return table if isinstance(table, Mapping) else {}
-
-
-def _with_model(connection: Connection, before: Hole, parts: Mapping[str, Any]) -> dict[str, Any]:
-    """The planned parts, the pump with what the shop's list says of its model."""
-    pump = parts.get("pump")
-    if not isinstance(pump, Mapping) or not pump.get("model"):
-        return dict(parts)
-    model = the_model_of(connection, pump.get("maker"), str(pump["model"]))
-    if model is None:
-        # Not a pump of the list: what the plan itself says of it counts.
-        return dict(parts)
-    listed = {"maker": model.maker, "hp": model.hp, "rated_gpm": model.rated_gpm}
-    known = {name: value for name, value in listed.items() if value not in (None, "")}
-    return {**parts, "pump": {"type": _type(before, model), **known, **pump, "model": model.model}}
-
-
-def _type(before: Hole, model: PumpModel) -> str:
-    """What kind of pump a model is: as the one that hangs there; the list is of submersibles."""
-    hangs = before.the(Pump)
-    if hangs is not None and hangs[1].type is not None and before.pump_model == model:
-        return hangs[1].type.value
-    return PumpType.SUBMERSIBLE.value
 
 
 def _whole_runs(
