@@ -20,7 +20,7 @@ from wellbook.rules.pump_facts import pump_facts
 from wellbook.store import sheets
 from wellbook.store.book import Book
 from wellbook.store.holes import load_hole
-from wellbook.store.plans import hang
+from wellbook.store.plans import comes_out, hang
 from wellbook.store.pump_writing import add_pumps
 from wellbook.store.wells import add_well
 from wellbook.terms import Kind
@@ -166,6 +166,21 @@ phases = 1
 cut_in_psi = 40
 cut_out_psi = 60
 """,
+    "a shorter string, of which the plan does not say that the old one comes out": """
+[set.pump]
+type = "submersible"
+hp = "1/2"
+rated_gpm = 7
+set_depth_ft = 220
+[[set.pipe]]
+material = "pe4710"
+wall = "SIDR 9"
+nominal_in = "1"
+to_ft = 220
+[[set.cable]]
+awg = 10
+to_ft = 220
+""",
     "a drive": """
 [set.pump]
 model = "o 510"
@@ -187,8 +202,10 @@ def test_what_passes_as_a_plan_is_what_will_be_on_record(book: Book, well: int, 
         sheets.record(connection, "me", well, tomllib.loads(told), today=TODAY)
     of_the_plan = catalogue.checks_of_a_plan(planned(book, well, text), SHOP)
     assert of_the_plan
-    visit = f'date = 2026-11-25\nreason = "replacement"\n{text}'
     with book.writing() as connection:
+        room = comes_out(load_hole(connection, well), tomllib.loads(text))
+        pulled = "".join(f"[pulled.{kind.value}]\n" for kind in room)
+        visit = f'date = 2026-11-25\nreason = "replacement"\n{text}{pulled}'
         made = sheets.record(connection, "me", well, tomllib.loads(visit), today=TODAY)
     of_the_record = catalogue.checks_of_a_plan(made.after, SHOP)
     assert [shape_of(c) for c in of_the_plan] == [shape_of(c) for c in of_the_record]

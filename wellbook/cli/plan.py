@@ -38,7 +38,7 @@ def check(
     The exit status is 1 where a check fails, 0 where none does. What cannot be said is named with
     the fact that is missing.
     """
-    from wellbook.present.string_report import report_now
+    from wellbook.present.string_report import Judged, report_now
     from wellbook.rules import catalogue
     from wellbook.store.holes import load_hole
     from wellbook.store.search import the_well
@@ -51,9 +51,8 @@ def check(
         number = the_well(connection, " ".join(well))
         hole, shop = load_hole(connection, number).on(day), settings(connection)
         silent = {rule: why for (_, rule), why in silences(connection, [number], day).items()}
-    found = catalogue.checks(hole, shop)
-    duties = _duties(hole, shop, day)
-    _tell(report_now(hole, found, duties, day, silenced=silent), as_json)
+    now = Judged(hole, catalogue.checks(hole, shop), _duties(hole, shop, day))
+    _tell(report_now(now, day, silenced=silent), as_json)
 
 
 _OPTIONS: dict[str, tuple[Any, Any]] = {
@@ -84,10 +83,10 @@ def plan(
     """
     from wellbook.exchange.plan_options import asked
     from wellbook.exchange.plan_tables import planned
-    from wellbook.present.string_report import report_planned
+    from wellbook.present.string_report import Judged, report_planned
     from wellbook.rules import catalogue
     from wellbook.store.holes import load_hole
-    from wellbook.store.plans import hang
+    from wellbook.store.plans import comes_out, hang
     from wellbook.store.search import the_well
     from wellbook.store.settings import settings
 
@@ -104,11 +103,12 @@ def plan(
         shop = settings(connection)
     before, after = made.before.on(here.today), made.after.on(here.today)
     report = report_planned(
-        (before, catalogue.checks_of_a_plan(before, shop)),
-        (after, catalogue.checks_of_a_plan(after, shop), _duties(after, shop, here.today)),
+        Judged(before, catalogue.checks_of_a_plan(before, shop)),
+        Judged(after, catalogue.checks_of_a_plan(after, shop), _duties(after, shop, here.today)),
         here.today,
         shop,
         compare=compare,
+        comes_out=comes_out(before, document),
     )
     _tell(report, as_json)
 

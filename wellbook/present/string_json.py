@@ -33,6 +33,7 @@ def report_json(report: StringReport) -> Shape:
             "told": report.weight.told,
         },
         beside=[_beside(b) for b in report.beside],
+        comes_out=[kind.value for kind in report.comes_out],
         silenced=[{"what": rule, "why": why} for rule, why in report.silenced],
         cautions=list(report.cautions),
     )

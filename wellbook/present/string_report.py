@@ -49,6 +49,7 @@ class StringReport:
     pump_hangs: bool
     beside: tuple[Beside, ...] = ()
     silenced: tuple[tuple[str, str], ...] = ()
+    comes_out: tuple[Kind, ...] = ()
 
     @property
     def verdict(self) -> Verdict:
@@ -70,52 +71,67 @@ class StringReport:
         return tuple(dict.fromkeys(m for c in self.checks for m in c.missing))
 
 
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A well, all that was held against a limit in it, and what its pump does at each level."""
+
+    hole: Hole
+    checks: Sequence[Check]
+    duties: Sequence[Duty] = ()
+
+
 def report_now(
-    hole: Hole,
-    checks: Sequence[Check],
-    duties: Sequence[Duty],
-    day: date,
-    *,
-    silenced: Mapping[str, str] | None = None,
+    now: Judged, day: date, *, silenced: Mapping[str, str] | None = None
 ) -> StringReport:
     """What hangs there on a day.
 
     Parameters
     ----------
-    hole
+    now
         The well as of `day`.
-    checks
-        All that was held against a limit (`catalogue.checks`).
-    duties
-        What the pump does at each level (`rules.duty`).
     silenced
         Rules that the shop keeps silent for this well, with the reason: their numbers are shown, and
         nothing is to be done.
     """
     quiet = silenced or {}
-    heard = [replace(c, finding=None) if c.rule in quiet else c for c in checks]
-    return replace(_report(hole, heard, duties, day), silenced=tuple(quiet.items()))
+    heard = [replace(c, finding=None) if c.rule in quiet else c for c in now.checks]
+    report = _report(replace(now, checks=heard), day)
+    return replace(report, silenced=tuple(quiet.items()))
 
 
 def report_planned(
-    before: tuple[Hole, Sequence[Check]],
-    after: tuple[Hole, Sequence[Check], Sequence[Duty]],
+    now: Judged,
+    planned: Judged,
     day: date,
     settings: Settings,
     *,
+    comes_out: Sequence[Kind],
     compare: bool,
 ) -> StringReport:
-    """What is to hang there, beside what hangs there now where that is asked for."""
-    hole, checks, duties = after
+    """What is to hang there, beside what hangs there now where that is asked for.
+
+    Parameters
+    ----------
+    now, planned
+        The well before the job, and as it would be after it.
+    settings
+        The shop's own numbers.
+    comes_out
+        What comes out that the plan itself does not say (`store.plans.comes_out`).
+    compare
+        Whether the two are set beside each other.
+    """
     return replace(
-        _report(hole, checks, duties, day),
+        _report(planned, day),
         planned=True,
-        to_load=tuple(to_load(before[0], hole, settings)),
-        beside=set_beside(before[1], checks) if compare else (),
+        to_load=tuple(to_load(now.hole, planned.hole, settings)),
+        comes_out=tuple(comes_out),
+        beside=set_beside(now.checks, planned.checks) if compare else (),
     )
 
 
-def _report(hole: Hole, checks: Sequence[Check], duties: Sequence[Duty], day: date) -> StringReport:
+def _report(judged: Judged, day: date) -> StringReport:
+    hole = judged.hole
     hangs = hole.opened_up()
     return StringReport(
         tag=hole.tag,
@@ -123,8 +139,8 @@ def _report(hole: Hole, checks: Sequence[Check], duties: Sequence[Duty], day: da
         day=day,
         planned=False,
         string=tuple(string_lines(hole, day)),
-        checks=tuple(sorted(_each_once(checks), key=_rank)),
-        duties=tuple(duties),
+        checks=tuple(sorted(_each_once(judged.checks), key=_rank)),
+        duties=tuple(judged.duties),
         hole=hole,
         to_load=(),
         pump_hangs=bool(hangs.down(Kind.PUMP)),

@@ -17,7 +17,7 @@ from wellbook.quantities import UNITS
 from wellbook.rules.check import Check
 from wellbook.rules.duty import Duty
 from wellbook.rules.hoist import Load
-from wellbook.terms import Verdict
+from wellbook.terms import Kind, Verdict
 
 _COLOURS = {Verdict.FAIL: "bold red", Verdict.CANNOT_SAY: "yellow", Verdict.PASS: "green"}
 _WORDS = {Verdict.FAIL: "FAILS", Verdict.CANNOT_SAY: "CANNOT SAY", Verdict.PASS: "passes"}
@@ -46,6 +46,7 @@ def render_report(report: StringReport, width: int) -> list[Text]:
         *_section("WHAT IT GIVES", _duties(report.duties, width)),
         *_section("BESIDE WHAT HANGS THERE", _beside(report.beside, width)),
         *_section("TO LOAD", _plain([loading_line(report.hole, i) for i in report.to_load], width)),
+        *_section("AFTER THE JOB", _comes_out(report.comes_out, width)),
         *_section("ON THE HOOK", wrap(Text(clean(_weight(report.weight))), width)),
         *wrap(Text(" · ".join(report.cautions), style="dim"), width),
         *(wrap(Text(_IN_FULL, style="dim"), width) if report.checks else []),
@@ -134,6 +135,13 @@ def _said(verdict: Verdict, said: str, width: int, *, watched: bool = False) -> 
     rows = wrap(Text(clean(said)), width - _WORD)
     yield Text(f"{word:<{_WORD}}", style=colour) + rows[0]
     yield from (Text(" " * _WORD) + row for row in rows[1:])
+
+
+def _comes_out(kinds: Sequence[Kind], width: int) -> list[Text]:
+    if not kinds:
+        return []
+    tables = ", ".join(f"[pulled.{kind.value}]" for kind in kinds)
+    return wrap(Text(f"the sheet says too what came out for it: {tables}"), width)
 
 
 def _quiet(rule: str, why: str, width: int) -> list[Text]:

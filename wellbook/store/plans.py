@@ -46,15 +46,35 @@ def hang(
     for name in ("start", "end"):
         data.pop(name, None)
     data.setdefault("reason", Reason.REPLACEMENT.value)
-    said = _tables(data, "set"), _tables(data, "back")
-    if not any(said):
+    if not any(_tables(data, name) for name in ("set", "back")):
         raise WellbookError("a plan says what is to hang there: [set.pump], [[set.pipe]] and so on")
     before = load_hole(connection, well_id)
-    data["pulled"] = _whole_runs(before, *said) | dict(_tables(data, "pulled"))
+    room: dict[str, dict[str, Any]] = {kind.value: {} for kind in comes_out(before, plan)}
+    data["pulled"] = room | dict(_tables(data, "pulled"))
     made = record(connection, who, well_id, data, today=today)
     _reaches_the_pump(made.after)
     _valves_above_the_pump(made.after)
     return made
+
+
+def comes_out(before: Hole, plan: Mapping[str, Any]) -> tuple[Kind, ...]:
+    """What comes out so that a plan can hang there, and what the sheet of the job has to say too.
+
+    Pipe or cable that is set anew takes the place of the whole run, or the rest of a longer one would
+    hang on. With the pipe come the valves and the arrestor in it, unless the plan says they go back.
+    """
+    parts, back, out = (_tables(plan, name) for name in ("set", "back", "pulled"))
+    room: set[str] = {kind.value for kind in SECTIONED if kind.value in parts}
+    if Kind.PIPE.value in parts:
+        room |= {Kind.CHECK_VALVE.value, Kind.TORQUE_ARRESTOR.value} - set(back)
+    control = parts.get(Kind.CONTROL.value)
+    if isinstance(control, Mapping) and control.get("setpoint_psi"):
+        if Kind.SWITCH.value in parts:
+            raise WellbookError(
+                "a drive holds one pressure in the place of a switch: plan the one or the other"
+            )
+        room |= {Kind.SWITCH.value}
+    return tuple(k for k in Kind if k.value in room - set(out) and before.down(k))
 
 
 def _reaches_the_pump(planned: Hole) -> None:
@@ -85,24 +105,3 @@ def _valves_above_the_pump(planned: Hole) -> None:
 def _tables(data: Mapping[str, Any], name: str) -> Mapping[str, Any]:
     table = data.get(name)
     return table if isinstance(table, Mapping) else {}
-
-
-def _whole_runs(
-    hole: Hole, parts: Mapping[str, Any], back: Mapping[str, Any]
-) -> dict[str, dict[str, Any]]:
-    """What comes out so that the plan can hang there.
-
-    Pipe or cable that is set anew takes the place of the whole run, or the rest of a longer one would
-    hang on. With the pipe come the valves and the arrestor in it, unless the plan says they go back.
-    """
-    out = {kind.value for kind in SECTIONED if kind.value in parts}
-    if Kind.PIPE.value in parts:
-        out |= {Kind.CHECK_VALVE.value, Kind.TORQUE_ARRESTOR.value} - set(back)
-    control = parts.get(Kind.CONTROL.value)
-    if isinstance(control, Mapping) and control.get("setpoint_psi"):
-        if Kind.SWITCH.value in parts:
-            raise WellbookError(
-                "a drive holds one pressure in the place of a switch: plan the one or the other"
-            )
-        out |= {Kind.SWITCH.value}
-    return {kind.value: {} for kind in Kind if kind.value in out and hole.down(kind)}
