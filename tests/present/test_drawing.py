@@ -127,9 +127,10 @@ def test_a_pipe_past_its_rating_is_seen_above_the_pump() -> None:
 def test_where_the_pump_gives_no_water_is_hatched() -> None:
     known = Drawn(hung(315, 400, HeadCurve(((0, 330), (5, 300), (10, 230)))))
     assert 'fill="url(#dry)"' in known.text
-    assert 'fill="url(#may)"' not in known.text
+    assert 'fill="url(#may)"' in known.text
     assert known.y("stalls") < known.y("pump")
-    assert "the lowest 70 ft give no water" in known.words
+    # 330 ft at no flow less 50 psi x 2.31 ft is 214 ft (NDSU AE1057), and the pump hangs at 400 ft.
+    assert "do not count on the lowest 186 ft" in known.words
     assert "a stalled pump overheats" in known.words
     guessed = Drawn(hung(315, 400))
     assert 'fill="url(#may)"' in guessed.text
@@ -267,10 +268,12 @@ def test_the_screen_shows_both_limits_of_the_pipe_above_the_pump() -> None:
 
 def test_the_screen_brackets_the_usable_water_and_shades_what_is_of_no_use() -> None:
     rows = rows_of(hung(315, 400, HeadCurve(((0, 330), (5, 300), (10, 230)))))
-    top, foot = row_of(rows, "┐"), row_of(rows, "┘ 330")
+    top, foot, dry = row_of(rows, "┐"), row_of(rows, "┘ 214"), row_of(rows, " 330 ")
     assert "static level" in rows[top]
-    assert "pump stalls" in rows[foot]
-    assert "▒" in rows[foot + 1] and "▒" not in rows[foot - 1]
+    assert "pump reaches 50 psi" in rows[foot]
+    assert "░" in rows[foot + 1] and "░" not in rows[foot - 1]
+    assert "pump stalls" in rows[dry]
+    assert "▒" in rows[dry + 1] and "▒" not in rows[dry - 1]
 
 
 @pytest.mark.parametrize("width", [40, 60, 80, 200])
@@ -285,7 +288,9 @@ def test_the_page_shows_only_limits_that_something_hangs_past() -> None:
 
     assert {"pipe+switch", "pipe alone"} <= set(labels(hung()))
     assert "pipe alone" not in labels(hung(160, 300)) and "pipe+switch" in labels(hung(160, 300))
-    assert not {"pipe+switch", "pipe alone", "stalls", "may stall"} & set(labels(hung(200, 200)))
+    assert not {"pipe+switch", "pipe alone", "lift ends", "stalls", "may stall"} & set(
+        labels(hung(200, 200))
+    )
     assert "stalls" in labels(hung(315, 400, HeadCurve(((0, 330), (10, 230)))))
     rows = draw(scene_of(hung(), reach_of(hung(), 50)), 24)
     assert row_of(rows, "═┃═╎ pipe+switch") < row_of(rows, "═┃═╎ pipe alone") < row_of(rows, "█")

@@ -100,13 +100,13 @@ def test_what_is_not_known_has_no_limit():
 
 def test_usable_water_ends_at_the_intake_where_the_pump_lifts_from_there():
     there = hole(
-        components=[pump(SET, type=SUB, hp=0.75, rated_gpm=10.0, set_depth_ft=300.0)],
+        components=[pump(SET, type=SUB, hp=0.75, rated_gpm=10.0, set_depth_ft=200.0)],
         observations=[level(60)],
         intervals=[bore()],
     )
     water = reach_of(with_curve(there), 50).water
-    # 6 in is 1.47 gal a foot (Colorado DRMS file, Apr 2013, Table 2-1); 240 ft of it.
-    assert water.usable_gal.low == pytest.approx(240 * 1.47, rel=0.002)
+    # 6 in is 1.47 gal a foot (Colorado DRMS file, Apr 2013, Table 2-1); 140 ft of it.
+    assert water.usable_gal.low == pytest.approx(140 * 1.47, rel=0.002)
     assert water.usable_gal.low == water.above_intake_gal
     assert water.useless_ft.high == 0
 
@@ -117,9 +117,12 @@ def test_water_below_the_lift_of_the_pump_is_of_no_use():
         observations=[level(60)],
         intervals=[bore()],
     )
-    known = reach_of(with_curve(there), 50).water
-    assert (known.useless_ft.low, known.useless_ft.high) == (50, 50)
-    assert known.usable_gal.low == pytest.approx(270 * 1.47, rel=0.002)
+    reach = reach_of(with_curve(there), 50)
+    known = reach.water
+    # A curve of 330 ft at no flow, less 50 psi x 2.31 ft (NDSU AE1057): 214 ft; below 330 ft nothing.
+    assert (reach.short_from_ft, reach.dry_from_ft) == (214, 330)
+    assert (known.useless_ft.low, known.useless_ft.high) == (166, 166)
+    assert known.usable_gal.low == pytest.approx(154 * 1.47, rel=0.002)
     guessed = reach_of(there, 50).water
     assert guessed.useless_ft.low < guessed.useless_ft.high
     assert guessed.usable_gal.low < guessed.usable_gal.high

@@ -18,6 +18,7 @@ from wellbook.present.picture import Feature, Scene, features_of, in_order, stal
 from wellbook.present.place_lines import place_lines, title
 from wellbook.present.string_lines import string_lines
 from wellbook.quantities import show
+from wellbook.rules.lift import whole_ft
 from wellbook.rules.pump_facts import pump_facts
 from wellbook.rules.reach import PipeReach, Reach, Water
 from wellbook.terms import Basis, IntervalKind, Kind, PumpType
@@ -164,10 +165,10 @@ def _lift(hole: Hole, reach: Reach) -> Iterator[Feature]:
         ("cut_out", lift.reaches_cut_out_ft, f"pump reaches {at_top}"),
     ):
         if band is not None:
-            to_ft = band.high if band.low < band.high else None
-            yield Feature(what, round(band.low), what, mark, words, to_ft and round(to_ft))
-    for f in stall_features(reach):
-        yield Feature(f.what, round(f.depth_ft), f.label, f.mark, f.words)
+            feet = whole_ft(band)
+            to_ft = feet.high if feet.low < feet.high else None
+            yield Feature(what, feet.low, what, mark, words, to_ft)
+    yield from stall_features(reach)
 
 
 def _rated_flow(hole: Hole) -> str:
@@ -255,7 +256,7 @@ def _lift_line(hole: Hole, reach: Reach) -> Iterator[Line]:
         return
     lift, cut_out = reach.lift, show(reach.cut_out_psi, "psi")
     said = [
-        f"{words} {span(band)} ft"
+        f"{words} {span(whole_ft(band))} ft"
         for words, band in (
             (f"gives {_rated_flow(hole)} from", lift.at_rated_flow_ft),
             (f"reaches {cut_out} from", lift.reaches_cut_out_ft),
@@ -279,6 +280,6 @@ def _water_says(water: Water) -> str:
     text = f"{feet} of water over the pump{gallons}"
     useless = water.useless_ft
     if round(useless.high):
-        of_it = f"; of it the pump lifts {_gallons(water)}" if gallons else ""
-        text += f"{of_it}; the lowest {span(useless)} ft give no water"
+        of_it = f"; of it {_gallons(water)} are within the pump's reach" if gallons else ""
+        text += f"{of_it}; do not count on the lowest {span(useless)} ft"
     return text if gallons else f"{text}; gallons not known, as the width of the bore is not"

@@ -157,11 +157,11 @@ def _levels(section: CrossSection, walls: list[Stretch], scale: Scale) -> Iterat
 
 def _no_water(section: CrossSection, walls: list[Stretch], scale: Scale) -> Iterator[str]:
     lowest = section.scene.features[-1].depth_ft
-    may, sure = _of(section, "may_stall"), _of(section, "stalls")
-    end = sure[0].depth_ft if sure else lowest
-    if may:
-        yield from _filled(walls, may[0].depth_ft, end, scale, 'fill="url(#may)"')
-    if sure:
+    short, dry = section.reach.short_from_ft, section.reach.dry_from_ft
+    end = lowest if dry is None else min(dry, lowest)
+    if short is not None and short < end:
+        yield from _filled(walls, short, end, scale, 'fill="url(#may)"')
+    if end < lowest:
         yield from _filled(walls, end, lowest, scale, 'fill="url(#dry)"')
 
 

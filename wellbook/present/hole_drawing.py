@@ -187,7 +187,7 @@ def _key(section: CrossSection, y: float) -> Iterator[str]:
     signs: list[tuple[bool, Callable[[float], str], str]] = [
         (bool(kinds & {"column", "with_cut_out"}), _key_line("limit"), "limit of the pipe"),
         (bool(kinds & {"rated", "cut_out", "stalls"}), _key_line("lift"), "limit of the pump"),
-        ("may_stall" in kinds, _key_fill("may"), "may give no water"),
+        (bool(kinds & {"cut_out", "may_stall"}), _key_fill("may"), "past the pump's reach"),
         ("stalls" in kinds, _key_fill("dry"), "gives no water"),
         (bool(section.reach.past_limits), _key_fill("over"), "pipe past its rating"),
         (bool(damage(section.hole)), _key_dot, "splice; cross: rub"),

@@ -22,8 +22,8 @@ _SIGNS: tuple[tuple[str, set[str]], ...] = (
     ("┄ pumping", {"pumping"}),
     ("═ the pipe's limit", {"with_cut_out", "column"}),
     ("╳ pipe past it", set()),
-    ("░ the pump may give no water", {"may_stall"}),
-    ("▒ it gives none", {"stalls"}),
+    ("░ past the pump's reach", {"cut_out", "may_stall"}),
+    ("▒ it gives no water", {"stalls"}),
 )
 """What a sign means, and the features that it stands for; none stands for the pipe itself."""
 
@@ -126,14 +126,11 @@ def _past_rating(section: CrossSection, rows: list[int]) -> set[int]:
 
 
 def _no_water(section: CrossSection, rows: list[int], height: int) -> list[str]:
-    """How each row is shaded: what the pump gives no water from, or may not."""
-    stalls = section.reach.lift.stalls_ft if section.reach.lift else None
+    """How each row is shaded: past the pump's reach, and where it gives no water at all."""
     last = section.scene.features[-1].depth_ft
     signs = [" "] * height
-    if stalls is None:
-        return signs
-    for depth, sign in ((stalls.low, "░"), (stalls.high, "▒")):
-        if depth <= last:
+    for depth, sign in ((section.reach.short_from_ft, "░"), (section.reach.dry_from_ft, "▒")):
+        if depth is not None and depth <= last:
             first = _row_of(section, rows, depth)
             signs[first:] = [sign] * (height - first)
     return signs

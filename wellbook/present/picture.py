@@ -14,6 +14,7 @@ from datetime import date
 
 from rich.cells import cell_len, set_cell_size
 
+from wellbook.engineering.pressure import floor_ft
 from wellbook.hole.component import Component
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
@@ -109,6 +110,7 @@ def _passed(reach: Reach) -> Iterator[Feature]:
     ):
         if depths:
             yield Feature(what, min(depths), label)
+    yield from _short(reach)
     for feature in stall_features(reach):
         if reach.set_depth_ft is not None and feature.depth_ft < reach.set_depth_ft:
             yield feature
@@ -122,6 +124,16 @@ def _alone(pipe: PipeReach) -> float:
     return pipe.limits.bare_column_ft if pipe.limits else 0.0
 
 
+def _short(reach: Reach) -> Iterator[Feature]:
+    """From where the pump comes up to its cut-out no more, where it surely hangs past that."""
+    reaches = reach.lift.reaches_cut_out_ft if reach.lift else None
+    if reaches is None or reach.lift is None or reach.set_depth_ft is None:
+        return
+    if reaches.high < reach.set_depth_ft:
+        mark = Basis.ESTIMATED.mark if reach.lift.estimated else ""
+        yield Feature("cut_out", floor_ft(reaches.low), "lift ends", mark)
+
+
 def stall_features(reach: Reach) -> Iterator[Feature]:
     """Where the pump gives no more water; where that is an estimate, from where it may be so."""
     stalls = reach.lift.stalls_ft if reach.lift else None
@@ -129,9 +141,9 @@ def stall_features(reach: Reach) -> Iterator[Feature]:
         return
     mark = Basis.ESTIMATED.mark if reach.lift.estimated else ""
     if stalls.low < stalls.high:
-        yield Feature("may_stall", stalls.low, "may stall", mark, "pump may stall from here")
+        yield Feature("may_stall", floor_ft(stalls.low), "may stall", mark, "pump may stall")
     sure = "surely stalls" if stalls.low < stalls.high else "stalls"
-    yield Feature("stalls", stalls.high, "stalls", mark, f"pump {sure} from here")
+    yield Feature("stalls", floor_ft(stalls.high), "stalls", mark, f"pump {sure}")
 
 
 def _head(hole: Hole) -> Iterator[Feature]:
@@ -317,7 +329,7 @@ _MARKED = {
     "pipe_end": "{0} ╹ {0}",
     "before": "{0}?{1}?{0}",
     **dict.fromkeys(("with_cut_out", "column"), "{0}═{1}═{0}"),
-    **dict.fromkeys(("may_stall", "stalls"), "{0}░{1}░{0}"),
+    **dict.fromkeys(("cut_out", "may_stall", "stalls"), "{0}░{1}░{0}"),
 }
 
 

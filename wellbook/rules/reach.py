@@ -87,8 +87,8 @@ class Water:
     from_ft, to_ft
         Feet below ground: the level at rest and the intake.
     lifted_to_ft
-        The shallower of the intake and the depth at which the pump stalls, between two depths where
-        that is an estimate.
+        The shallower of the intake and the depth from which the pump still comes up to its cut-out (the
+        rule `useless-depth` counts on no more), between two depths where that is an estimate.
     above_intake_gal, usable_gal
         US gallons down to both; None where the width of the bore is not known.
     """
@@ -141,6 +141,20 @@ class Reach:
     pumping_ft: float | None = None
     water: Water | None = None
     unsaid: str = ""
+
+    @property
+    def short_from_ft(self) -> int | None:
+        """The shallowest level from which the pump may not come up to its cut-out any more."""
+        if self.lift is None:
+            return None
+        depth = self.lift.reaches_cut_out_ft or self.lift.stalls_ft
+        return None if depth is None else floor_ft(depth.low)
+
+    @property
+    def dry_from_ft(self) -> int | None:
+        """The level from which it surely gives no water at all."""
+        stalls = self.lift.stalls_ft if self.lift else None
+        return None if stalls is None else floor_ft(stalls.high)
 
     @property
     def past_limits(self) -> tuple[PipeReach, ...]:
@@ -209,8 +223,8 @@ def _water(
 ) -> Water | None:
     if static is None or set_ft is None or set_ft <= max(static, 0.0):
         return None
-    top, stalls = max(static, 0.0), lift.stalls_ft if lift else None
-    ends = (stalls.low, stalls.high) if stalls else (set_ft, set_ft)
+    top, reaches = max(static, 0.0), (lift.reaches_cut_out_ft or lift.stalls_ft) if lift else None
+    ends = (floor_ft(reaches.low), floor_ft(reaches.high)) if reaches else (set_ft, set_ft)
     low, high = (max(top, min(set_ft, end)) for end in ends)
     stores = [_storage(hole, top, set_ft, end) for end in (low, high)]
     known = [store for store in stores if store is not None]
