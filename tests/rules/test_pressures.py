@@ -5,10 +5,10 @@ from datetime import date
 import pytest
 from rule_holes import component, hole, reading
 
-from wellbook.hole.parts import Control, Switch
+from wellbook.hole.parts import Booster, Control, Switch, Tank
 from wellbook.rules.finding import Settings
 from wellbook.rules.pressures import cut_in, cut_out, stop_of, usual_cut_out
-from wellbook.terms import Basis, ControlType, Quantity
+from wellbook.terms import Basis, ControlType, Quantity, TankType
 
 SET, REPLACED = date(2010, 5, 1), date(2024, 3, 1)
 
@@ -66,3 +66,24 @@ def test_where_nobody_knows_the_usual_one_is_taken_and_said():
     assert "usual one taken" in stop.assumed
     assert usual_cut_out(Settings()) == 50
     assert usual_cut_out(Settings({"pipe-rating.usual_cut_out_psi": 40})) == 40
+
+
+def cistern(*more):
+    return hole(components=[component(Tank(type=TankType.CISTERN), set_on=SET), *more])
+
+
+def test_into_an_open_cistern_there_is_no_pressure_and_the_switch_is_the_booster_s():
+    switch = component(Switch(30.0, 50.0), set_on=SET)
+    boosted = cistern(switch, component(Booster(hp=0.75), set_on=REPLACED, noted_on=REPLACED))
+    stop = stop_of(boosted, 50)
+    assert (stop.psi, stop.known, stop.words) == (0, True, "the open cistern")
+    assert stop.since == (REPLACED, REPLACED)
+    assert stop_of(cistern(), 50).psi == 0
+    # A switch without a booster is the pump's own: the cistern is a store beside it.
+    assert stop_of(cistern(switch), 40).psi == 50
+
+
+def test_a_cistern_that_is_gone_says_nothing_after():
+    old = component(Tank(type=TankType.CISTERN), set_on=SET, pulled_on=REPLACED, pulled_by="v")
+    stop = stop_of(hole(components=[old, component(Switch(30.0, 50.0), set_on=SET)]), 40)
+    assert (stop.psi, stop.since) == (50, (REPLACED, REPLACED))

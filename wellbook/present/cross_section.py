@@ -19,6 +19,7 @@ from wellbook.present.place_lines import place_lines, title
 from wellbook.present.string_lines import string_lines
 from wellbook.quantities import show
 from wellbook.rules.lift import whole_ft
+from wellbook.rules.pressures import against
 from wellbook.rules.pump_facts import pump_facts
 from wellbook.rules.reach import PipeReach, Reach, Water
 from wellbook.terms import Basis, IntervalKind, Kind, PumpType
@@ -145,10 +146,12 @@ def _pipe_limits(reach: Reach) -> Iterator[Feature]:
     apply = [p.limits for p in (*reach.pipes[-1:], *reach.past_limits) if p.limits is not None]
     for limits in dict.fromkeys(apply):
         rated = f"{show(limits.rating_psi, 'psi')} pipe"
-        yield Feature(
-            *("with_cut_out", limits.drawn_down_ft, "pipe+switch"),
-            words=f"{rated}, {show(reach.cut_out_psi, 'psi')} on top",
-        )
+        # Into an open cistern there is nothing on top.
+        if reach.cut_out_psi:
+            yield Feature(
+                *("with_cut_out", limits.drawn_down_ft, "pipe+switch"),
+                words=f"{rated}, {show(reach.cut_out_psi, 'psi')} on top",
+            )
         yield Feature(
             *("column", limits.bare_column_ft, "pipe alone"), words=f"{rated}, column alone"
         )
@@ -159,12 +162,13 @@ def _lift(hole: Hole, reach: Reach) -> Iterator[Feature]:
     if lift is None:
         return
     mark = Basis.ESTIMATED.mark if lift.estimated else ""
-    at_top = show(reach.cut_out_psi, "psi")
+    at_top = against(reach.cut_out_psi)
     for what, band, words in (
         ("rated", lift.at_rated_flow_ft, f"pump gives {_rated_flow(hole)}"),
         ("cut_out", lift.reaches_cut_out_ft, f"pump reaches {at_top}"),
     ):
-        if band is not None:
+        # What comes up into an open cistern does so until it stalls.
+        if band is not None and (what == "rated" or reach.cut_out_psi):
             feet = whole_ft(band)
             to_ft = feet.high if feet.low < feet.high else None
             yield Feature(what, feet.low, what, mark, words, to_ft)
@@ -236,7 +240,9 @@ def _pipe_says(reach: Reach, section: PipeReach) -> str:
         return steel if section.needs_no_limit else "rating not known, so no limit can be said"
     usual = "" if reach.cut_out_known else ", the usual as none is on record"
     top = f"{show(reach.cut_out_psi, 'psi')} at the top{usual}"
-    may = f"holds to {limits.bare_column_ft} ft alone, to {limits.drawn_down_ft} ft with {top}"
+    may = f"holds to {limits.bare_column_ft} ft alone"
+    if reach.cut_out_psi:
+        may += f", to {limits.drawn_down_ft} ft with {top}"
     if section.hangs_to_ft is None:
         return f"{may}; where it ends is not known"
     # Where the pump hangs on pipe that nobody wrote down, that pipe may be another.
@@ -254,7 +260,7 @@ def _lift_line(hole: Hole, reach: Reach) -> Iterator[Line]:
         if hole.closed_without_pump is None:
             yield Line("lift", "cannot say: no curve of the pump, nor its power and rated flow")
         return
-    lift, cut_out = reach.lift, show(reach.cut_out_psi, "psi")
+    lift, cut_out = reach.lift, against(reach.cut_out_psi)
     said = [
         f"{words} {span(whole_ft(band))} ft"
         for words, band in (
@@ -262,7 +268,7 @@ def _lift_line(hole: Hole, reach: Reach) -> Iterator[Line]:
             (f"reaches {cut_out} from", lift.reaches_cut_out_ft),
             ("gives no water from below", lift.stalls_ft),
         )
-        if band is not None
+        if band is not None and (reach.cut_out_psi or band is not lift.reaches_cut_out_ft)
     ]
     how = "estimated from power and flow" if lift.estimated else "by its curve"
     if reach.unsaid and lift.at_rated_flow_ft is not None:

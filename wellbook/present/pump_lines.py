@@ -13,6 +13,7 @@ from wellbook.hole.records import PumpModel
 from wellbook.present.curve_plot import CurvePlot, Plot, plot_of
 from wellbook.quantities import show
 from wellbook.rules.duty import Meeting
+from wellbook.rules.pressures import pumped_against
 
 _MOST_TAGS = 8
 STALLS = "at shut-off no water passes, and a pump that runs so overheats"
@@ -35,7 +36,7 @@ def pump_plot(model: PumpModel, at: Meeting | None = None) -> Plot | None:
 
 def meeting_text(at: Meeting) -> str:
     """What the pump gives in a well, or why it gives nothing."""
-    against = f"against {at.system.cut_out_psi:g} psi"
+    against = pumped_against(at.system.cut_out_psi)
     if at.unsaid:
         against += f", {at.unsaid}"
     if isinstance(at.point, OperatingPoint):

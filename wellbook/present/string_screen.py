@@ -17,6 +17,7 @@ from wellbook.quantities import UNITS
 from wellbook.rules.check import Check
 from wellbook.rules.duty import Duty
 from wellbook.rules.hoist import Load
+from wellbook.rules.pressures import against, pumped_against
 from wellbook.terms import Kind, Verdict
 
 _COLOURS = {Verdict.FAIL: "bold red", Verdict.CANNOT_SAY: "yellow", Verdict.PASS: "green"}
@@ -199,26 +200,23 @@ def _duties(duties: Sequence[Duty], width: int) -> list[Text]:
 
 def flow_words(duty: Duty) -> str:
     """The flow at a level, in words."""
-    against = f"against {duty.cut_out_psi:g} psi"
     if duty.high_gpm == 0:
-        return (
-            f"does not reach {duty.cut_out_psi:g} psi, and runs on"
-            if duty.lifts
-            else "no water at all: it stalls"
-        )
-    return f"{_gives(duty, against)}{f', {duty.unsaid}' if duty.unsaid else ''}"
+        top = against(duty.cut_out_psi)
+        return f"does not reach {top}, and runs on" if duty.lifts else "no water at all: it stalls"
+    unsaid = f", {duty.unsaid}" if duty.unsaid else ""
+    return f"{_gives(duty, pumped_against(duty.cut_out_psi))}{unsaid}"
 
 
-def _gives(duty: Duty, against: str) -> str:
+def _gives(duty: Duty, into: str) -> str:
     low = number(duty.low_gpm)
     if duty.high_gpm is None:
-        return f"{low} gpm or more {against} (its curve ends there)"
+        return f"{low} gpm or more {into} (its curve ends there)"
     high = number(duty.high_gpm)
     if duty.begins_later:
-        return f"less than {high} gpm {against} (its curve begins there); whether any is not known"
+        return f"less than {high} gpm {into} (its curve begins there); whether any is not known"
     if low == high:
-        return f"{high} gpm {against}"
-    return f"{low} to {high} gpm {against}"
+        return f"{high} gpm {into}"
+    return f"{low} to {high} gpm {into}"
 
 
 def _beside(rows: Sequence[Beside], width: int) -> list[Text]:

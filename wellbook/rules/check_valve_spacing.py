@@ -245,7 +245,7 @@ def _at_the_pump(string: _String, usual_psi: float) -> Iterator[Check]:
         return
     fails = over(known, usual_psi) > 0
     psi = shown(known, usual_psi)
-    with_what = f"and {stops_psi:g} psi cut-out" if stops_psi is not None else "alone"
+    with_what = f"and {stops_psi:g} psi cut-out" if stops_psi else "alone"
     says = (
         f"the valve at the pump holds {psi} psi drawn down: {string.set_ft:g} ft of column{up_to_tank(rise)}"
         f" {with_what}; above {usual_psi:g} psi it is one rated for that"

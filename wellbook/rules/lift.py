@@ -137,7 +137,7 @@ class Lift:
     @property
     def at_top(self) -> str:
         """What it pumps against, in words."""
-        return f"{self.stop.psi:g} psi{up_to_tank(self.rise_ft)}"
+        return f"{self.stop.words}{up_to_tank(self.rise_ft)}"
 
     @property
     def numbers(self) -> dict[str, Number]:

@@ -118,7 +118,14 @@ def _gravest(made: list[Check]) -> int:
 
 def _unknown(pipe: Pipe, ends: bool) -> Iterator[Check]:
     if pipe.material is not None and is_metal(pipe.material) and pipe.rating_psi is None:
-        # Steel pipe bears no rating, and holds more than any pump here gives.
+        yield Check(
+            rule=NAME,
+            aspect="column alone",
+            subject=pipe.material,
+            verdict=Verdict.PASS,
+            says=f"{pipe.material.replace('_', ' ')} bears no rating and holds more than any pump here",
+            source=COMMON_PRACTICE,
+        )
         return
     missing = [*([] if rating_psi(pipe) else ["rating of the pipe"])]
     missing += [] if ends else ["where the pipe ends"]
@@ -186,6 +193,9 @@ def _of_foot(
         unit="psi",
         finding=finding if case.bare_fails else None,
     )
+    if not stop.psi:
+        # Into an open cistern the column is all.
+        return
     yield Check(
         rule=NAME,
         aspect="column and cut-out, drawn down",
@@ -215,6 +225,7 @@ def _finding(component: Component, case: _Case) -> Finding:
         " reaches there"
     )
     column, with_cut_out = shown(case.column_psi, rating), shown(case.with_cut_out_psi, rating)
+    on_top = f"; with {stop.psi:g} psi cut-out, well drawn down, {with_cut_out} psi{stop.assumed}"
     return Finding(
         rule=NAME,
         subject=f"pipe to {foot.ft:g} ft",
@@ -224,8 +235,8 @@ def _finding(component: Component, case: _Case) -> Finding:
         severity=Severity.ACT if bare else Severity.PLAN,
         occasion=Occasion.NEXT_PULL,
         reason=(
-            f"pipe rated {rating:g} psi {hangs}{up_to_tank(case.rise_ft)}: column alone {column} psi;"
-            f" with {stop.psi:g} psi cut-out, well drawn down, {with_cut_out} psi{stop.assumed}"
+            f"pipe rated {rating:g} psi {hangs}{up_to_tank(case.rise_ft)}: column alone {column} psi"
+            f"{on_top if stop.psi else ''}"
         ),
         action=(
             "replace the section by pipe rated for the column; keep off the head under pressure"

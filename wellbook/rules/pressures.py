@@ -8,15 +8,16 @@ place, though both are of one day.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Final
 
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Control, Switch
+from wellbook.hole.parts import Booster, Control, Switch, Tank
 from wellbook.rules import names
-from wellbook.rules.finding import COMMON_PRACTICE, Settings, Threshold
+from wellbook.rules.finding import COMMON_PRACTICE, Settings, Threshold, since
 from wellbook.rules.part_readings import as_read, holds_since, read_of
 from wellbook.rules.spans import Span, both, none_since
-from wellbook.terms import Basis, Kind, Quantity
+from wellbook.terms import Basis, Kind, Quantity, TankType
 
 USUAL_CUT_OUT: Final = Threshold(
     "usual_cut_out_psi",
@@ -45,21 +46,46 @@ def cut_in(hole: Hole) -> tuple[float | None, Span]:
 def cut_out(hole: Hole) -> tuple[float | None, Span]:
     """The pressure at which the pump stops, psi, None where nobody knows; and from when.
 
-    It is the switch's cut-out, else the drive's setpoint.
+    It is the switch's cut-out, else the drive's setpoint. Into an open cistern there is none, and the
+    switch is the booster's.
     """
+    cistern = open_cistern(hole)
+    if cistern is not None:
+        return 0.0, cistern
     switch, control = hole.the(Switch), hole.the(Control)
-    # An earlier switch or drive that is gone may have stopped the pump at another pressure.
-    gone = both(none_since(hole, Kind.SWITCH), none_since(hole, Kind.CONTROL))
+    # An earlier switch, drive or cistern that is gone may have stopped the pump at another pressure.
+    closed = _cistern_gone(hole)
+    gone = both(none_since(hole, Kind.SWITCH), none_since(hole, Kind.CONTROL), closed)
     if switch is not None:
-        psi, since = as_read(hole, switch[0], "cut_out_psi", Quantity.CUT_OUT_PSI)
+        psi, span = as_read(hole, switch[0], "cut_out_psi", Quantity.CUT_OUT_PSI)
         if psi is not None:
-            return psi, since
+            return psi, both(span, closed)
     if control is not None and control[1].setpoint_psi is not None:
-        psi, since = as_read(hole, control[0], "setpoint_psi", Quantity.CUT_OUT_PSI)
-        return psi, both(since, none_since(hole, Kind.SWITCH))
+        psi, span = as_read(hole, control[0], "setpoint_psi", Quantity.CUT_OUT_PSI)
+        return psi, both(span, none_since(hole, Kind.SWITCH), closed)
     if switch is not None:
         return None, gone
     return _without_part(hole, Quantity.CUT_OUT_PSI, gone)
+
+
+def open_cistern(hole: Hole) -> Span | None:
+    """From when the well's pump fills a cistern that is open to the air; None where it does not."""
+    cisterns = [c for c, tank in hole.parts(Tank) if tank.type is TankType.CISTERN]
+    booster = hole.the(Booster)
+    if not cisterns or (booster is None and hole.down(Kind.SWITCH)):
+        return None
+    parts = [*cisterns, *([booster[0]] if booster else [])]
+    return both(*(since(part.set_on, part.noted_on) for part in parts))
+
+
+def _cistern_gone(hole: Hole) -> Span:
+    """From when no cistern is there that once was."""
+    out = [
+        c.pulled_on
+        for c in hole.components
+        if c.pulled_on is not None and isinstance(c.part, Tank) and c.part.type is TankType.CISTERN
+    ]
+    return both((None, date.min), *((when.earliest, when.latest) for when in out))
 
 
 def _without_part(hole: Hole, quantity: Quantity, gone: Span) -> tuple[float | None, Span]:
@@ -89,9 +115,32 @@ class Stop:
     since: Span
 
     @property
+    def words(self) -> str:
+        """What is pumped against: "50 psi", or "the open cistern"."""
+        return against(self.psi)
+
+    @property
     def assumed(self) -> str:
         """The words for one that nobody wrote down."""
         return "" if self.known else " (cut-out not recorded: usual one taken)"
+
+
+def against(psi: float) -> str:
+    """A pressure at the top in words.
+
+    >>> against(50), against(0)
+    ('50 psi', 'the open cistern')
+    """
+    return f"{psi:g} psi" if psi else "the open cistern"
+
+
+def pumped_against(psi: float) -> str:
+    """The same, behind a flow.
+
+    >>> pumped_against(50), pumped_against(0)
+    ('against 50 psi', 'into the open cistern')
+    """
+    return f"{'against' if psi else 'into'} {against(psi)}"
 
 
 def stop_of(hole: Hole, usual_psi: float) -> Stop:
