@@ -10,7 +10,7 @@ from rule_holes import component, hole, judged, pump, reading, the_one
 
 from wellbook.engineering.curves import HeadCurve
 from wellbook.hole.parts import Booster, Control, Motor, Switch, Tank
-from wellbook.hole.records import PumpModel
+from wellbook.hole.records import PumpModel, System
 from wellbook.rules.finding import Settings
 from wellbook.rules.short_cycling import RULE, RUN_TIME, STARTS
 from wellbook.rules.tank_air import PRECHARGE
@@ -91,18 +91,29 @@ def test_the_place_may_lie_high_so_a_hair_is_never_sure():
     [
         # 360 / (drawdown / gpm) a day: 300 at 20.9 gpm, 100 at 6.97 (a maker's table of starts).
         (20.8, 0.75, Verdict.PASS),
-        (21.0, 0.75, Verdict.CANNOT_SAY),
+        (21.0, 0.75, Verdict.FAIL),
         (6.9, 1.0, Verdict.PASS),
-        (7.1, 1.0, Verdict.CANNOT_SAY),
+        (7.1, 1.0, Verdict.FAIL),
     ],
 )
 def test_starts_at_the_worst_draw(gpm, hp, verdict):
     well = fed(gpm, hp)
     check = checked(well)[STARTS]
     assert check.verdict is verdict
-    assert "single-phase taken" in check.says
+    assert check.taken == ("single-phase",)
     # Whether anybody draws like that is not known: nothing goes on the list for it.
     assert judged(RULE, well) == []
+
+
+def test_another_well_on_the_same_tank_fills_it_sooner():
+    system = System("s", "", None, ("TF-0056",), ())
+    alone = fed(12.5, 1.0)
+    assert checked(alone)[RUN_TIME].verdict is Verdict.PASS
+    together = checked(replace(alone, system=system))[RUN_TIME]
+    assert together.verdict is Verdict.CANNOT_SAY
+    assert together.missing == ("what TF-0056 gives into the same tank",)
+    # What is too short for one is shorter for two.
+    assert checked(replace(fed(12.6, 1.0), system=system))[RUN_TIME].verdict is Verdict.FAIL
 
 
 def test_three_phases_may_start_more_often():

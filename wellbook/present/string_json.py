@@ -75,6 +75,7 @@ def check_json(check: Check) -> Shape:
         "unit": check.unit,
         "margin": None if check.margin is None else round(check.margin, 6),
         "says": check.says,
+        "taken": list(check.taken),
         "missing": list(check.missing),
         "source": check.source,
     }

@@ -26,6 +26,7 @@ _WORD = 12
 _INDENT = 10
 _CITED = 24
 """Room for the name of a source at the end of a row."""
+_TAKEN = " *"
 _PASSES = ("passes", "is", "limit", "to spare", "rests on")
 _IN_FULL = (
     "common practice: no published source. What a source says: wellbook rules explain, or --json."
@@ -111,11 +112,18 @@ def _lacking(checks: Sequence[Check], width: int) -> Iterator[Text]:
 
 def _rows(checks: Sequence[Check], width: int) -> list[Text]:
     """One line each; sentences where the screen is too narrow for all columns."""
-    cells = [[c.aspect, *_figures(c), c.cited] for c in checks]
+    cells = [[c.aspect + (_TAKEN if c.taken else ""), *_figures(c), c.cited] for c in checks]
     numbers = [max(map(len, column)) + 2 for column in zip(*cells, strict=True)][:-1]
     if sum(numbers) + _CITED > width:
         return [row for check in checks for row in _sentence(check, width)]
-    return table(_PASSES, cells, width)
+    return [*table(_PASSES, cells, width), *_taken(checks, width)]
+
+
+def _taken(checks: Sequence[Check], width: int) -> list[Text]:
+    """What of the marked rows nobody wrote down."""
+    words = list(dict.fromkeys(word for check in checks for word in check.taken))
+    said = f"{_TAKEN.strip()} nobody wrote it down, taken: {', '.join(words)}"
+    return wrap(Text(said), width) if words else []
 
 
 def _sentence(check: Check, width: int) -> Iterator[Text]:

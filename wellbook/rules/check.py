@@ -37,6 +37,8 @@ class Check:
         The number and what it is held against, both in `unit`; None where not known.
     at_least
         Whether the limit is the least that is wanted, not the most that is allowed.
+    taken
+        What nobody wrote down and was taken as it mostly is, in words: "a cut-out of 50 psi".
     missing
         What would have to be known, in the words of the trade: "cable gauge".
     finding
@@ -53,6 +55,7 @@ class Check:
     limit: float | None = None
     unit: str = ""
     at_least: bool = False
+    taken: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
     finding: Finding | None = None
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from wellbook.engineering.pressure import column_psi, worst_case_psi
-from wellbook.engineering.valves import FIRST_ABOVE_LEVEL_FT, JOINT_FT, valve_depths_ft
+from wellbook.engineering.valves import FIRST_ABOVE_LEVEL_FT, JOINT_FT
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import CheckValve, Pump
@@ -31,7 +31,12 @@ from wellbook.rules.finding import (
 from wellbook.rules.pressures import cut_out, rise_ft, up_to_tank
 from wellbook.rules.pump_facts import pump_kind
 from wellbook.rules.spans import Span, both, hangs_since, none_since, read_since, said_since
-from wellbook.rules.string_facts import HAS_OWN_VALVE, VALVES_UNSEEN, string_was_seen
+from wellbook.rules.string_facts import (
+    HAS_OWN_VALVE,
+    VALVES_UNSEEN,
+    string_was_seen,
+    valve_places_ft,
+)
 from wellbook.terms import Kind, LevelState, Occasion, Quantity, Severity, Verdict
 
 NAME = names.CHECK_VALVE_SPACING
@@ -189,13 +194,10 @@ def _places(string: _String, level: float | None, spacing_ft: float) -> str:
     usual = "25 ft above the pumping level, then one every"
     if level is None:
         return f"when the string is up, put check valves into it: {usual} {spacing_ft:g} ft"
-    try:
-        places = valve_depths_ft(string.set_ft, max(level, 0.0), spacing_ft=spacing_ft)
-    except ValueError:
-        places = ()
+    places = valve_places_ft(string.set_ft, level, spacing_ft)
     if not places:
         return f"when the string is up, put its check valves right: {usual} {spacing_ft:g} ft"
-    named = ", ".join(f"{p:.0f}" for p in places)
+    named = ", ".join(map(str, places))
     return f"when the string is up, put check valves at {named} ft, beside the one at the pump"
 
 

@@ -108,6 +108,7 @@ def _compared(
         # What passes does so by the least that the pump lifts, what fails by the most.
         limit=limit.high if fails else limit.low,
         unit="ft",
+        taken=lift.stop.taken,
         missing=(CURVE,) if unsure else (),
         finding=finding,
     )

@@ -16,7 +16,6 @@ from typing import Final
 
 from wellbook.engineering.disinfection import bleach_dose, column_gal
 from wellbook.engineering.tank import PRECHARGE_BELOW_CUT_IN_PSI
-from wellbook.engineering.valves import valve_depths_ft
 from wellbook.hole.component import PLACES, Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, CheckValve, Pipe, Pump, Switch, Tank
@@ -27,7 +26,7 @@ from wellbook.rules.finding import Settings
 from wellbook.rules.materials import comes_in_coils, is_plastic
 from wellbook.rules.motor_facts import motor_facts
 from wellbook.rules.pump_facts import pump_kind
-from wellbook.rules.string_facts import bottom_ft, string_ft
+from wellbook.rules.string_facts import bottom_ft, string_ft, valve_places_ft
 from wellbook.terms import IN_THE_HOLE, Kind, LevelState, PumpType, TankType, Verdict
 
 # Common practice, no published source, but where one is named.
@@ -352,15 +351,9 @@ class _Job:
             return ()
         level = hole.level_ft(LevelState.PUMPING)
         apart_ft = self.settings.numbers(the_rule(names.CHECK_VALVE_SPACING))["spacing_ft"]
-        try:
-            # The water may be drawn down to the pump where nobody measured how far it is.
-            drawn_ft = length if level is None else max(level, 0.0)
-            depths = valve_depths_ft(length, drawn_ft, spacing_ft=apart_ft)
-        except ValueError:
-            # No string is so long: a slip of the pen.
-            return ()
-        # Rounded towards the water that each is to stand near.
-        return tuple(float(math.ceil(round(depth, 3))) for depth in depths)
+        # The water may be drawn down to the pump where nobody measured how far it is.
+        places = valve_places_ft(length, length if level is None else level, apart_ft)
+        return tuple(float(place) for place in places)
 
     def _on_plastic(self) -> Iterator[Item]:
         """Pipe of plastic twists at each start, and does not hold a pump that breaks off."""

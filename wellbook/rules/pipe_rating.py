@@ -209,6 +209,7 @@ def _of_foot(
         value=case.with_cut_out_psi,
         limit=rating,
         unit="psi",
+        taken=stop.taken,
         finding=finding,
     )
 

@@ -120,6 +120,11 @@ class Stop:
         return against(self.psi)
 
     @property
+    def taken(self) -> tuple[str, ...]:
+        """What a check says was taken for it; nothing where it is on record."""
+        return () if self.known else (f"a cut-out of {self.psi:g} psi",)
+
+    @property
     def assumed(self) -> str:
         """The words for one that nobody wrote down."""
         return "" if self.known else " (cut-out not recorded: usual one taken)"

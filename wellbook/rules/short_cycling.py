@@ -169,8 +169,22 @@ def _judged(hole: Hole, motor: MotorFacts, tanks: list[tuple[Component, Tank]]) 
             *(said_since(hole, component, "volume_gal") for component, _ in tanks),
         ),
     )
-    yield _run_time(case)
-    yield from _starts(case)
+    others = hole.system.other_wells if hole.system else ()
+    for check in (_run_time(case), *_starts(case)):
+        yield _beside(others, check) if others else check
+
+
+def _beside(others: tuple[str, ...], check: Check) -> Check:
+    """Wells on one tank start by one switch: together they fill it sooner than one of them does."""
+    if check.verdict is not Verdict.PASS:
+        return check
+    named = " and ".join(others)
+    return replace(
+        check,
+        verdict=Verdict.CANNOT_SAY,
+        says=f"{check.says}; {named} on the same tank would fill it sooner",
+        missing=(f"what {named} gives into the same tank",),
+    )
 
 
 def _air(component: Component, hole: Hole, *, alone: bool) -> tuple[float | None, Span]:
@@ -271,22 +285,17 @@ def _starts(case: _Case) -> Iterator[Check]:
     worst = worst_starts_per_day(case.gpm, case.drawdown_gal())
     fails = over(worst, most) > 0
     draw = f"a steady draw of {show(case.gpm / 2, 'gpm')} would start it {shown(worst, most)} times a day"
-    taken = "" if case.motor.phases is not None else ", single-phase taken"
+    less = "any other draw, or fewer hours of it, starts it less often"
     yield Check(
         rule=NAME,
         aspect=STARTS,
         subject="tank",
-        verdict=Verdict.CANNOT_SAY if fails else Verdict.PASS,
-        says=(
-            f"{draw}, and {hp_text(case.hp)} is made for {most}{taken};"
-            f" {'any other draw, or fewer hours of it, starts it less often' if fails else 'no draw can'}"
-            f"{'' if fails else ' cause more'}"
-        ),
+        verdict=Verdict.FAIL if fails else Verdict.PASS,
+        says=f"{draw}, and {hp_text(case.hp)} is made for {most}; {less if fails else 'none causes more'}",
         source=STARTS_SOURCE,
         value=worst,
         limit=float(most),
-        unit="",
-        missing=("how much is drawn at a stretch",) if fails else (),
+        taken=() if case.motor.phases is not None else ("single-phase",),
     )
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
 from wellbook.engineering.pipe import PVC, table_material
 from wellbook.engineering.ratings import rating_from_dimensions
+from wellbook.engineering.valves import valve_depths_ft
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe, Pump
@@ -172,3 +174,19 @@ def string_was_seen(hole: Hole, pump: Component) -> bool:
     visits = {v.uid: v for v in hole.visited()}
     by = visits.get(pump.set_by)
     return by is not None and by.opened and pump.set_on.earliest == by.start
+
+
+def valve_places_ft(set_ft: float, level_ft: float, spacing_ft: float) -> tuple[int, ...]:
+    """Where the spacing rule has valves above the pump's own, in whole feet to measure off.
+
+    Rounded towards the water that each is to stand near; none where no string is so long.
+
+    >>> valve_places_ft(402, 294.4, 200)
+    (270, 70)
+    """
+    try:
+        depths = valve_depths_ft(set_ft, max(level_ft, 0.0), spacing_ft=spacing_ft)
+    except ValueError:
+        # A slip of the pen.
+        return ()
+    return tuple(math.ceil(round(depth, 3)) for depth in depths)

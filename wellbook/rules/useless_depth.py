@@ -81,6 +81,7 @@ def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
         value=useless.low if surely else useless.high,
         limit=least_ft,
         unit="ft",
+        taken=lift.stop.taken,
         missing=(CURVE,) if unsure else (),
         finding=finding if possibly else None,
     )

@@ -136,6 +136,7 @@ def _drop(motor: MotorFacts, amps: float, run: CableRun, numbers: Numbers) -> Ch
         value=drop.drop_percent,
         limit=limit,
         unit="%",
+        taken=(*motor.taken, f"{supply_ft:g} ft from {feeds}"),
     )
     if not fails:
         return made
@@ -192,6 +193,7 @@ def _ampacity(motor: MotorFacts, amps: float, run: CableRun) -> Check:
         value=needed,
         limit=carries,
         unit="A",
+        taken=motor.taken,
     )
     if not fails:
         return made
