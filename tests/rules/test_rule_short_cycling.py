@@ -201,7 +201,7 @@ def test_not_judged_by_it(more):
 
 @pytest.mark.parametrize("kind", [PumpType.HAND, PumpType.SHALLOW_JET])
 def test_the_limits_are_those_of_a_submersible_motor(kind):
-    assert checked(fed(40.0, type=kind)) == {}
+    assert not {RUN_TIME, STARTS} & set(checked(fed(40.0, type=kind)))
 
 
 @pytest.mark.parametrize(
@@ -253,3 +253,11 @@ def test_a_pump_with_a_curve_is_judged_by_what_it_gives():
     assert check.value == pytest.approx(25.1 / 20, rel=0.01)
     assert "by its curve" in check.says
     assert checked(well)[RUN_TIME].verdict is Verdict.PASS
+
+
+def test_the_air_of_a_jet_s_tank_is_judged_too():
+    jet = pump(SET, type=PumpType.SHALLOW_JET, hp=0.5, rated_gpm=8)
+    parts = [jet, component(Switch(20.0, 40.0), set_on=SET), tank(precharge_psi=28.0)]
+    made = checked(hole(components=parts))
+    assert set(made) == {PRECHARGE}
+    assert made[PRECHARGE].verdict is Verdict.FAIL

@@ -114,9 +114,12 @@ def _first(string: _String, spacing_ft: float) -> Check:
     level = min(hole.below_ground(fact), string.set_ft)
     above = over(level, lowest)
     where = f"{above:g} ft above" if above >= 0 else f"{-above:g} ft below"
+    water = (
+        "pumping level of" if level < string.set_ft else "pump, where the water is drawn down to,"
+    )
     says = (
-        f"the lowest check valve in the string, at {figure(lowest)} ft, stands {where} the pumping level"
-        f" of {figure(level)} ft; at most {FIRST_ABOVE_LEVEL_FT:g} ft above it is right"
+        f"the lowest check valve in the string, at {figure(lowest)} ft, stands {where} the {water}"
+        f" {figure(level)} ft; at most {FIRST_ABOVE_LEVEL_FT:g} ft above it is right"
     )
     fails = above > FIRST_ABOVE_LEVEL_FT
     span = both(

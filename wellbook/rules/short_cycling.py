@@ -30,7 +30,7 @@ from wellbook.rules.pressures import cut_in, cut_out
 from wellbook.rules.pump_flow import flow_of
 from wellbook.rules.spans import Span, both, none_since, said_since
 from wellbook.rules.tank_air import DRAINED, air_check
-from wellbook.terms import Kind, Occasion, Quantity, Severity, TankType, Verdict
+from wellbook.terms import ControlType, Kind, Occasion, Quantity, Severity, TankType, Verdict
 
 NAME = "short-cycling"
 RUN_TIME, STARTS = "run time", "starts a day, worst case"
@@ -84,26 +84,25 @@ def checks(hole: Hole, _numbers: Numbers) -> Iterator[Check]:
     """The tanks' air against cut-in, then run time and starts of this well's pump.
 
     A drive holds the pressure with a small tank and starts softly: it is not judged by this. Nor is
-    a tank behind a cistern or a booster, which another pump fills.
+    a tank behind a cistern or a booster, which another pump fills. Of a pump whose motor stands above
+    the ground only the air is judged: how long it may run at least is printed of those in the well.
     """
-    motor = motor_facts(hole)
-    if motor is None or _not_judged(hole, motor):
-        return
-    tanks = _pressure_tanks(hole)
+    tanks = None if _not_judged(hole) else _pressure_tanks(hole)
     if tanks is None:
         return
     try:
-        made = list(_judged(hole, motor, tanks))
+        made = list(_judged(hole, motor_facts(hole), tanks))
     except ValueError:
         # No tank and no switch is like that: a slip of the pen, not a cycle to judge.
         return
     yield from made
 
 
-def _not_judged(hole: Hole, motor: MotorFacts) -> bool:
+def _not_judged(hole: Hole) -> bool:
     control = hole.the(Control)
+    drive = control is not None and control[1].type is ControlType.DRIVE
     steady = control is not None and control[1].setpoint_psi is not None
-    return motor.behind_drive or steady or bool(hole.down(Kind.BOOSTER))
+    return not hole.down(Kind.PUMP) or drive or steady or bool(hole.down(Kind.BOOSTER))
 
 
 def _pressure_tanks(hole: Hole) -> list[tuple[Component, Tank]] | None:
@@ -114,23 +113,27 @@ def _pressure_tanks(hole: Hole) -> list[tuple[Component, Tank]] | None:
     return there
 
 
-def _judged(hole: Hole, motor: MotorFacts, tanks: list[tuple[Component, Tank]]) -> Iterator[Check]:
+def _judged(
+    hole: Hole, motor: MotorFacts | None, tanks: list[tuple[Component, Tank]]
+) -> Iterator[Check]:
     if not tanks:
-        yield cannot_say(NAME, RUN_TIME, "tank", "pressure tank", source=SOURCE)
+        if motor is not None:
+            yield cannot_say(NAME, RUN_TIME, "tank", "pressure tank", source=SOURCE)
         return
     # A tank that is gone stood beside these, and a booster behind them.
-    gone = [none_since(hole, kind) for kind in (Kind.TANK, Kind.BOOSTER)]
-    system_since = both(motor.since, *gone)
+    gone = both(*(none_since(hole, kind) for kind in (Kind.TANK, Kind.BOOSTER)))
     cut_in_psi, in_since = cut_in(hole)
-    cut_out_psi, out_since = cut_out(hole)
-    flow, flow_since, known_by = flow_of(hole, motor, cut_in_psi, cut_out_psi)
     air = [_air(component, hole, alone=len(tanks) == 1) for component, _ in tanks]
     airs = [
-        air_check(NAME, component, psi, cut_in_psi, both(span, in_since, system_since))
+        air_check(NAME, component, psi, cut_in_psi, both(span, in_since, gone))
         for (component, _), (psi, span) in zip(tanks, air, strict=True)
         if psi is not None and cut_in_psi is not None
     ]
     yield from airs
+    if motor is None:
+        return
+    cut_out_psi, out_since = cut_out(hole)
+    flow, flow_since, known_by = flow_of(hole, motor, cut_in_psi, cut_out_psi)
     missing = [
         *([] if all(tank.volume_gal is not None for _, tank in tanks) else ["volume of the tank"]),
         *([] if all(psi is not None for psi, _ in air) else ["precharge"]),
@@ -161,7 +164,8 @@ def _judged(hole: Hole, motor: MotorFacts, tanks: list[tuple[Component, Tank]]) 
         flow,
         known_by,
         both(
-            system_since,
+            motor.since,
+            gone,
             in_since,
             out_since,
             flow_since,
