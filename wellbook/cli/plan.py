@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from wellbook.present.string_report import StringReport
     from wellbook.rules.duty import Duty
     from wellbook.rules.finding import Settings
+    from wellbook.store.book import Book
 
 app = typer.Typer(rich_markup_mode=None)
 
@@ -161,7 +162,7 @@ def _read(source: str) -> dict[str, Any]:
 
 
 @contextmanager
-def _undone(book: Any, source: str) -> Iterator[Connection]:
+def _undone(book: Book, source: str) -> Iterator[Connection]:
     """A transaction that is taken back, and what is wrong with the plan by its line."""
     from wellbook.cli.recording import rehearsed
     from wellbook.hole.sheet import SheetError

@@ -99,7 +99,9 @@ def cannot_say(
     *missing: str,
     source: str,
     finding: Finding | None = None,
-    **numbers: float | str | bool | None,
+    value: float | None = None,
+    limit: float | None = None,
+    unit: str = "",
 ) -> Check:
     """A check that lacks a fact, with what it lacks.
 
@@ -115,5 +117,7 @@ def cannot_say(
         source=source,
         missing=missing,
         finding=finding,
-        **numbers,  # type: ignore[arg-type]
+        value=value,
+        limit=limit,
+        unit=unit,
     )
