@@ -28,7 +28,7 @@ _BY_NAME: dict[str, tuple[float, float]] = {
     "setpoint_psi": (1, 400),
     "pressure_psi": (0, 10_000),
     "diameter_in": (0, 480),
-    "conductors": (1, 12),
+    "conductors": (2, 12),
     "phases": (1, 3),
     "wires": (2, 7),
     "count": (0, 1_000),

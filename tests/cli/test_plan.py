@@ -161,7 +161,7 @@ def test_after_the_job_the_same_file_is_the_visit_sheet(
     [
         (("--depth", "-5"), 2, "--depth: set depth cannot be less than nothing (-5)"),
         (("--depth", "deep"), 2, "--depth: 'deep' is not a quantity"),
-        (("--pump", "no such"), 1, "--pump: no pump model fits 'no such'"),
+        (("--pump", "no such"), 2, "--pump: no pump model fits 'no such'"),
         (("--pipe", "300 ft"), 2, "--pipe: '300 ft' is no section of pipe"),
         (("--depth", "99999"), 2, "--depth: set depth 99,999 ft cannot be"),
         (("--setpoint", "high", "--depth", "300"), 2, "--setpoint: 'high' is not a quantity"),
@@ -269,7 +269,7 @@ def test_valves_are_loaded_for_every_place_of_the_spacing_rule(run: Any) -> None
     }
     # 25 ft above the pumping level of 294.4 ft, then every 200 ft (The Driller 85101).
     assert loads["valves"].startswith(
-        "3 check valves: 2 at 270, 70 ft; that is by the spacing rule"
+        "3 check valves: 2 at 270, 70 ft; not in the plan, but wanted by the spacing rule"
     )
     # Each valve that is cut in has two ends more, and an end two clamps.
     assert loads["clamps"].startswith("12 stainless clamps")
@@ -404,3 +404,54 @@ def test_for_programs_a_mistake_has_its_place_by_itself(run: Any) -> None:
     error = json.loads(out or err)["error"]
     assert error["where"] == "--depth"
     assert "--depth" not in error["message"]
+
+
+def test_the_string_in_store_is_what_goes_back(run: Any) -> None:
+    said = string_of(run("plan", "TF-0064", "--awg", "10")[1])
+    assert "#10 3-wire" in said["cable"]
+    assert "Oskerby O-705" in said["pump"]
+    assert "IN STORE" not in " ".join(said.values())
+    assert run("check", "TF-0064")[1].count("; IN STORE") == 3
+
+
+def test_pipe_that_goes_back_is_cut_to_the_pump(run: Any) -> None:
+    said = string_of(run("plan", "TF-0031", "--depth", "380")[1])
+    assert "at 380 ft" in said["pump"]
+    # It hung 6 ft above the pump, and does again.
+    assert said["arrestor"] == "at 374 ft"
+    status, _, err = run("plan", "TF-0031", "--depth", "450")
+    assert status == 2
+    assert "say what pipe goes with it" in err
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("TF-0002", "--pump", "O-510", "--hp", "2"), "--hp: the list knows it of a model"),
+        (("TF-0040", "--cut-out", "60"), "a drive holds one pressure"),
+        (("TF-0031", "--valves", "100,100"), "two check valves are to hang at 100 ft"),
+        (("TF-0031", "--conductors", "1"), "--conductors: conductors 1 cannot be"),
+        (("TF-9999", "--depth", "100"), "no well has the tag"),
+    ],
+)
+def test_what_contradicts_itself_is_refused(run: Any, words: tuple[str, ...], said: str) -> None:
+    status, out, err = run("plan", *words)
+    assert (status, out) == (2, "")
+    assert said in err
+
+
+def test_a_model_that_is_not_listed_is_said_to_be_so(run: Any, tmp_path: Path) -> None:
+    path = tmp_path / "plan.toml"
+    path.write_text('[set.pump]\nmodel = "ZZ-9"\nset_depth_ft = 402\n', "utf-8")
+    assert "ZZ-9 is not in the shop's list of pumps" in run("plan", "TF-0031", str(path))[1]
+
+
+def test_no_pump_on_record_is_not_no_pump(run: Any) -> None:
+    assert "NO PUMP ON RECORD" in run("check", "TF-0051")[1]
+    assert "NO PUMP HANGS THERE" in run("check", "TF-0048")[1]
+
+
+def test_nothing_hangs_deeper_than_its_hole(run: Any) -> None:
+    status, out, _ = run("plan", "TF-0042", "--depth", "140", "--json")
+    assert status == 1
+    assert checks(out)["off the bottom"]["verdict"] == "fail"

@@ -94,8 +94,8 @@ def test_valves_and_clamps() -> None:
     )
     deep = words(replace(PUMP, set_depth_ft=320))
     assert deep["valves"] == (
-        "3 check valves: 2 at 295, 95 ft; that is by the spacing rule, the well taken as drawn down"
-        " to the pump; one for the pump, unless it has its own"
+        "3 check valves: 2 at 295, 95 ft; not in the plan, but wanted by the spacing rule, the well taken"
+        " as drawn down to the pump; one for the pump, unless it has its own"
     )
 
 

@@ -42,7 +42,8 @@ def test_programs_are_told_what_is_open_and_what_is_left_out():
     json.dumps([open_end, unknown])
 
 
-def test_only_a_band_between_two_curves_is_an_estimate():
-    assert duty(3.0, 8.0).estimated
-    assert not duty(8.0, 8.0).estimated
-    assert not duty(0.0, 5.0, begins_later=True).estimated
+def test_what_nobody_wrote_down_and_what_is_only_estimated_is_said():
+    taken = flow_words(duty(3.0, 8.0, cut_out_known=False))
+    assert taken == "3 to 8 gpm against 50 psi (the usual: not on record)"
+    guessed = flow_words(duty(12.5, None, estimated=True))
+    assert guessed == "12.5 gpm or more against 50 psi (the estimate goes no further)"

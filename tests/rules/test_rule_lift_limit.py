@@ -212,7 +212,7 @@ def test_each_flow_lies_on_both_curves_or_says_why_not(feet, size, psi, known):
     well = lifting(220, piped(size), curve=curve, cut_out_psi=float(psi), observations=seen)
     duty = next(duties(well, 50, READ))
     assert duty.unsaid == ("" if size else "without the friction of pipe of unknown size")
-    asked = System(feet, 0.0, float(psi), runs_of(well, READ).known)
+    asked = System(duty.level_ft, 0.0, float(psi), runs_of(well, READ).known)
     curves = lifter_of(well).curves
     for gpm, head in ((duty.low_gpm, curves.low), (duty.high_gpm, curves.high)):
         if gpm is None:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from wellbook.cli.session import JSON, WELL, past_day, prompt, session, show, show_json, taking
-from wellbook.errors import WellbookError
+from wellbook.errors import NotFoundError, WellbookError
 from wellbook.exchange.plan_options import OPTIONS, option_at
 
 if TYPE_CHECKING:
@@ -42,14 +42,13 @@ def check(
     from wellbook.present.string_report import Judged, report_now
     from wellbook.rules import catalogue
     from wellbook.store.holes import load_hole
-    from wellbook.store.search import the_well
     from wellbook.store.settings import settings
     from wellbook.store.silences import silences
 
     here = session(ctx)
     day = past_day(on, here.today)
     with here.open().reading() as connection:
-        number = the_well(connection, " ".join(well))
+        number = _well(connection, " ".join(well))
         hole, shop = load_hole(connection, number).on(day), settings(connection)
         silent = {rule: why for (_, rule), why in silences(connection, [number], day).items()}
     now = Judged(hole, catalogue.checks(hole, shop), _duties(hole, shop, day))
@@ -88,16 +87,17 @@ def plan(
     from wellbook.rules import catalogue
     from wellbook.store.holes import load_hole
     from wellbook.store.plans import comes_out, hang
-    from wellbook.store.search import the_well
     from wellbook.store.settings import settings
 
     here = session(ctx)
     words, source = _well_and_file(well)
     said = asked(given, prompt) if ask else given
+    if ask and not source and not any(said.values()):
+        raise WellbookError("no question was answered, so there is nothing to judge")
     file = _read(source) if source else {}
     book = here.open()
     with _undone(book, source) as connection:
-        number = the_well(connection, words)
+        number = _well(connection, words)
         _same_well(connection, number, file)
         document = planned(connection, load_hole(connection, number), file, said)
         made = hang(connection, here.who, number, document, today=here.today)
@@ -112,6 +112,17 @@ def plan(
         comes_out=comes_out(before, document),
     )
     _tell(report, as_json)
+
+
+def _well(connection: Connection, words: str) -> int:
+    from wellbook.store.search import the_well
+
+    try:
+        return the_well(connection, words)
+    except NotFoundError as error:
+        # Status 1 says of these two commands that a check fails.
+        error.exit_status = 2
+        raise
 
 
 def _duties(hole: Hole, shop: Settings, day: date) -> list[Duty]:

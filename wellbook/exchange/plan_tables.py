@@ -15,14 +15,18 @@ from wellbook.calculators.hoist import Sections
 from wellbook.errors import WellbookError
 from wellbook.exchange.plan_options import NO_VALVES, OPTIONS
 from wellbook.hole.hole import Hole
+from wellbook.hole.parts import Pipe, Pump, TorqueArrestor
+from wellbook.quantities import read
+from wellbook.rules.string_facts import PUMP_LENGTH_FT
 from wellbook.store.pumps import the_pump
 from wellbook.terms import ControlType, Kind, PumpType
 
+_FIELD_OF = {option.name: option.field for option in OPTIONS}
 _CARRIED = {
     Kind.PUMP: ("type", "hp", "rated_gpm", "set_depth_ft"),
-    Kind.PIPE: ("material", "nominal_in", "joint_ft"),
-    Kind.CABLE: ("conductors", "ground_wire", "jacket"),
-    Kind.SEAL: ("type",),
+    Kind.PIPE: ("material", "nominal_in", "wall", "rating_psi", "joint_ft"),
+    Kind.CABLE: ("awg", "conductors", "ground_wire", "jacket"),
+    Kind.SEAL: ("type", "depth_ft"),
     Kind.SWITCH: ("cut_in_psi", "cut_out_psi"),
     Kind.CONTROL: (),
 }
@@ -53,82 +57,138 @@ def planned(
         text = said.get(option.name, "").strip()
         if text:
             by_kind.setdefault(option.kind, {})[option.field] = text
-    tables = {name: dict(file[name]) for name in ("set", "back", "pulled") if name in file}
-    sets, backs, pulls = (tables.setdefault(name, {}) for name in ("set", "back", "pulled"))
-    for kind, fields in by_kind.items():
-        if kind is Kind.CHECK_VALVE:
-            sets[kind.value] = list(_valves(fields["depths"]))
-            if hole.down(kind):
-                pulls[kind.value] = {}
+    # What is in store for the winter is what goes back.
+    plan = _Plan(connection, hole.opened_up(), file)
+    # The pump comes first: with it goes where the others end.
+    for kind in sorted(by_kind, key=lambda k: k is not Kind.PUMP):
+        plan.say(kind, by_kind[kind])
+    plan.cut_to_the_pump()
+    return plan.document()
+
+
+class _Plan:
+    """The tables of a plan as they come together."""
+
+    def __init__(self, connection: Connection, hole: Hole, file: Mapping[str, Any]) -> None:
+        self._connection = connection
+        self._hole = hole
+        self._file = file
+        self._sets, self._backs, self._pulls = (
+            dict(file.get(name) or {}) for name in ("set", "back", "pulled")
+        )
+        self._depth: str | None = None
+
+    def say(self, kind: Kind, fields: Mapping[str, str]) -> None:
+        """Put down what the options say of one kind of part."""
+        if kind is Kind.PUMP:
+            self._pump(fields)
+        elif kind is Kind.CHECK_VALVE:
+            self._sets[kind.value] = list(_valves(fields["depths"]))
+            if self._hole.down(kind):
+                self._pulls[kind.value] = {}
         elif kind is Kind.PIPE:
-            sets[kind.value] = list(_pipe(_base(hole, sets, kind), fields))
+            self._sets[kind.value] = list(self._pipe(fields))
         elif kind is Kind.CABLE:
-            base = {"ground_wire": True, **_base(hole, sets, kind), "from_ft": 0}
-            sets[kind.value] = [{**base, **fields}]
-        elif kind is Kind.PUMP and set(fields) == {"set_depth_ft"} and _same_pump(hole, sets):
-            backs[kind.value] = fields
-        elif kind is Kind.PUMP:
-            sets[kind.value] = _pump(connection, _base(hole, sets, kind), fields)
+            base = {"ground_wire": True, **self._base(kind), **self._whole_run()}
+            self._sets[kind.value] = [{**base, **fields}]
         elif kind is Kind.CONTROL:
             drive = {"type": ControlType.DRIVE.value}
-            sets[kind.value] = {**drive, **_base(hole, sets, kind), **fields}
+            self._sets[kind.value] = {**drive, **self._base(kind), **fields}
         else:
-            sets[kind.value] = {**_base(hole, sets, kind), **fields}
-    made = {name: table for name, table in tables.items() if table}
-    return {**{n: v for n, v in file.items() if n not in tables}, **made}
+            self._sets[kind.value] = {**self._base(kind), **fields}
 
+    def document(self) -> dict[str, Any]:
+        """The plan as a sheet's plain tables."""
+        made = {"set": self._sets, "back": self._backs, "pulled": self._pulls}
+        rest = {name: value for name, value in self._file.items() if name not in made}
+        return {**rest, **{name: table for name, table in made.items() if table}}
 
-def _base(hole: Hole, sets: Mapping[str, Any], kind: Kind) -> dict[str, Any]:
-    """The part as the file has it, else what a new one has of the one that hangs there."""
-    in_file = sets.get(kind.value)
-    rows = in_file if isinstance(in_file, list) else [in_file]
-    if in_file and len(rows) == 1 and isinstance(rows[0], Mapping):
-        return dict(rows[0])
-    hangs = [c.part for c in hole.down(kind)]
-    carried = {name: {_plain(getattr(part, name)) for part in hangs} for name in _CARRIED[kind]}
-    # Of sections that differ, no one of them is "the" material.
-    alike = {name: next(iter(values)) for name, values in carried.items() if len(values) == 1}
-    return {name: value for name, value in alike.items() if value is not None}
+    def cut_to_the_pump(self) -> None:
+        """Of pipe that goes back with a pump that hangs higher the end is cut off."""
+        pump = self._hole.the(Pump)
+        old_ft = pump[1].set_depth_ft if pump else None
+        if self._depth is None or old_ft is None or Kind.PIPE.value in {*self._sets, *self._backs}:
+            return
+        try:
+            new_ft = read(self._depth, "ft")
+        except ValueError:
+            # The check of the sheet says what is wrong with it.
+            return
+        ends = [part.to_ft for _, part in self._hole.parts(Pipe) if part.to_ft is not None]
+        if not 0 < new_ft < max(ends, default=0.0) - PUMP_LENGTH_FT:
+            return
+        self._backs[Kind.PIPE.value] = {"to_ft": new_ft}
+        for _, arrestor in self._hole.parts(TorqueArrestor):
+            if arrestor.depth_ft is not None and arrestor.depth_ft > new_ft:
+                above_ft = max(old_ft - arrestor.depth_ft, 0.0)
+                self._backs[Kind.TORQUE_ARRESTOR.value] = {"depth_ft": new_ft - above_ft}
+
+    def _base(self, kind: Kind) -> dict[str, Any]:
+        """The part as the file has it, else what a new one has of the one that hangs there."""
+        in_file = self._sets.get(kind.value)
+        rows = in_file if isinstance(in_file, list) else [in_file]
+        if in_file and len(rows) == 1 and isinstance(rows[0], Mapping):
+            return dict(rows[0])
+        hangs = [c.part for c in self._hole.down(kind)]
+        carried = {name: {_plain(getattr(part, name)) for part in hangs} for name in _CARRIED[kind]}
+        # Of sections that differ, no one of them is "the" material.
+        alike = {name: next(iter(values)) for name, values in carried.items() if len(values) == 1}
+        return {name: value for name, value in alike.items() if value is not None}
+
+    def _whole_run(self) -> dict[str, Any]:
+        """From the well head to where the pump is to hang, or hangs."""
+        pump = self._hole.the(Pump)
+        hangs_ft = pump[1].set_depth_ft if pump else None
+        to_ft = self._depth if self._depth is not None else hangs_ft
+        return {"from_ft": 0} if to_ft is None else {"from_ft": 0, "to_ft": to_ft}
+
+    def _pump(self, fields: Mapping[str, str]) -> None:
+        self._depth = fields.get("set_depth_ft")
+        hangs = bool(self._hole.down(Kind.PUMP))
+        if set(fields) == {"set_depth_ft"} and hangs and Kind.PUMP.value not in self._sets:
+            # The same pump goes back, higher or lower.
+            self._backs[Kind.PUMP.value] = dict(fields)
+            return
+        base = self._base(Kind.PUMP)
+        if "model" not in fields:
+            self._sets[Kind.PUMP.value] = {"type": PumpType.SUBMERSIBLE.value, **base, **fields}
+            return
+        beside = [name for name in ("hp", "gpm") if _FIELD_OF[name] in fields]
+        if beside:
+            raise WellbookError(
+                "the list knows it of a model: give this or --pump", where=f"--{beside[0]}"
+            )
+        try:
+            listed = the_pump(self._connection, fields["model"])
+        except WellbookError as error:
+            # A slip of an option is no failing string: status 1 is kept for that.
+            raise WellbookError(error.message, where="--pump") from None
+        depth = {name: value for name, value in base.items() if name == "set_depth_ft"}
+        maker = {"maker": listed.maker} if listed.maker else {}
+        self._sets[Kind.PUMP.value] = {**depth, **fields, **maker, "model": listed.model}
+
+    def _pipe(self, fields: Mapping[str, str]) -> Iterator[dict[str, Any]]:
+        """The sections; without any, one from the top to the pump like what hangs there."""
+        more = {name: value for name, value in fields.items() if name != "sections"}
+        if "sections" not in fields:
+            base = self._base(Kind.PIPE)
+            if "rating_psi" in fields:
+                # What is printed says more than a wall, and may be of another.
+                base.pop("wall", None)
+            yield {**base, **self._whole_run(), **more}
+            return
+        try:
+            sections = Sections.parse(fields["sections"]).sections
+        except ValueError as error:
+            raise WellbookError(str(error), where="--pipe") from None
+        for one in sections:
+            named = {"material": one.material, "wall": one.wall, "nominal_in": one.nominal}
+            known = {name: value for name, value in named.items() if value}
+            yield {"from_ft": one.from_ft, "to_ft": one.to_ft, **known, **more}
 
 
 def _plain(value: object) -> Any:
     return value.value if isinstance(value, Enum) else value
-
-
-def _same_pump(hole: Hole, sets: Mapping[str, Any]) -> bool:
-    """Whether the pump that hangs there is the one that is planned: it goes back down."""
-    return bool(hole.down(Kind.PUMP)) and Kind.PUMP.value not in sets
-
-
-def _pump(
-    connection: Connection, base: Mapping[str, Any], fields: Mapping[str, str]
-) -> dict[str, Any]:
-    if "model" not in fields:
-        return {"type": PumpType.SUBMERSIBLE.value, **base, **fields}
-    try:
-        listed = the_pump(connection, fields["model"])
-    except WellbookError as error:
-        raise type(error)(error.message, where="--pump") from None
-    # Of a model the list knows the kind, the motor and the flow.
-    depth = {name: value for name, value in base.items() if name == "set_depth_ft"}
-    maker = {"maker": listed.maker} if listed.maker else {}
-    return {**depth, **fields, **maker, "model": listed.model}
-
-
-def _pipe(base: Mapping[str, Any], fields: Mapping[str, str]) -> Iterator[dict[str, Any]]:
-    """The sections of the pipe; without any, one from the top to the pump like what hangs there."""
-    more = {name: value for name, value in fields.items() if name != "sections"}
-    if "sections" not in fields:
-        yield {**base, "from_ft": 0, **more}
-        return
-    try:
-        sections = Sections.parse(fields["sections"]).sections
-    except ValueError as error:
-        raise WellbookError(str(error), where="--pipe") from None
-    for one in sections:
-        named = {"material": one.material, "wall": one.wall, "nominal_in": one.nominal}
-        known = {name: value for name, value in named.items() if value}
-        yield {"from_ft": one.from_ft, "to_ft": one.to_ft, **known, **more}
 
 
 def _valves(text: str) -> Iterator[dict[str, Any]]:

@@ -114,7 +114,7 @@ def _ties(_hole: Hole, item: Item) -> str:
 
 
 def _tape(_hole: Hole, item: Item) -> str:
-    return f"{_counted(item, 'roll', 'rolls')} of tape"
+    return f"{_counted(item, 'roll of tape', 'rolls of tape')}"
 
 
 def _guards(_hole: Hole, item: Item) -> str:

@@ -37,6 +37,8 @@ def pump_plot(model: PumpModel, at: Meeting | None = None) -> Plot | None:
 def meeting_text(at: Meeting) -> str:
     """What the pump gives in a well, or why it gives nothing."""
     against = pumped_against(at.system.cut_out_psi)
+    if not at.cut_out_known:
+        against += " (the usual: not on record)"
     if at.unsaid:
         against += f", {at.unsaid}"
     if isinstance(at.point, OperatingPoint):

@@ -22,6 +22,7 @@ def report_json(report: StringReport) -> Shape:
         verdict=report.verdict.value,
         missing=list(report.missing),
         checks=[check_json(c) for c in report.checks],
+        well_gives=report.well_gives,
         gives=[duty_json(d) for d in report.duties],
         to_load=[_item(report.hole, item) for item in report.to_load],
         weight={
@@ -99,6 +100,8 @@ def duty_json(duty: Duty) -> Shape:
         "lifts": duty.lifts,
         "at_least": duty.at_least,
         "begins_later": duty.begins_later,
+        "cut_out_known": duty.cut_out_known,
+        "estimated": duty.estimated,
         "unsaid": duty.unsaid,
     }
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from wellbook.hole.describe import number_text
 from wellbook.hole.hole import Hole
+from wellbook.hole.parts import Pump
 from wellbook.present.cautions import cautions
 from wellbook.present.lines import Line
 from wellbook.present.place_lines import title
@@ -16,7 +18,7 @@ from wellbook.rules.duty import Duty
 from wellbook.rules.finding import Settings
 from wellbook.rules.hoist import Load, load
 from wellbook.rules.loading import Item, to_load
-from wellbook.terms import Kind, Verdict
+from wellbook.terms import Kind, Quantity, Verdict
 
 _ORDER = (Verdict.FAIL, Verdict.CANNOT_SAY, Verdict.PASS)
 
@@ -46,7 +48,9 @@ class StringReport:
     to_load: tuple[Item, ...]
     weight: Load
     cautions: tuple[str, ...]
-    pump_hangs: bool
+    heading: str
+    no_pump: str
+    well_gives: str
     beside: tuple[Beside, ...] = ()
     silenced: tuple[tuple[str, str], ...] = ()
     comes_out: tuple[Kind, ...] = ()
@@ -121,9 +125,12 @@ def report_planned(
     compare
         Whether the two are set beside each other.
     """
+    report = _report(planned, day)
     return replace(
-        _report(planned, day),
+        report,
         planned=True,
+        heading="THE STRING AS PLANNED",
+        string=(*report.string, *_not_listed(planned.hole)),
         to_load=tuple(to_load(now.hole, planned.hole, settings)),
         comes_out=tuple(comes_out),
         beside=set_beside(now.checks, planned.checks) if compare else (),
@@ -143,10 +150,37 @@ def _report(judged: Judged, day: date) -> StringReport:
         duties=tuple(judged.duties),
         hole=hole,
         to_load=(),
-        pump_hangs=bool(hangs.down(Kind.PUMP)),
+        heading=_heading(hole),
+        no_pump=_no_pump(hangs),
+        well_gives=_well_gives(hole),
         weight=load(hangs),
         cautions=tuple(cautions(hole, day)),
     )
+
+
+def _heading(hole: Hole) -> str:
+    stored = any(hole.stored(kind) for kind in Kind)
+    return "THE STRING THAT IS IN STORE" if stored else "THE STRING AS IT HANGS"
+
+
+def _no_pump(hangs: Hole) -> str:
+    """What is said where no pump is down; of a pump that nobody wrote down nobody knows."""
+    if hangs.down(Kind.PUMP):
+        return ""
+    pulled = any(c.kind is Kind.PUMP for c in hangs.components)
+    return "NO PUMP HANGS THERE" if pulled or hangs.flowing else "NO PUMP ON RECORD"
+
+
+def _well_gives(hole: Hole) -> str:
+    fact = hole.fact(Quantity.YIELD_GPM)
+    return "" if fact is None else f"{number_text(fact)} ({fact.basis.label}, {fact.as_of})"
+
+
+def _not_listed(hole: Hole) -> Iterator[Line]:
+    """A model that the shop's list does not have: no curve is known of it."""
+    found = hole.the(Pump)
+    if found is not None and found[1].model and hole.pump_model is None:
+        yield Line("unknown", f"{found[1].model} is not in the shop's list of pumps: no curve")
 
 
 def _each_once(checks: Sequence[Check]) -> list[Check]:

@@ -38,14 +38,14 @@ def render_report(report: StringReport, width: int) -> list[Text]:
     lines = [
         *wrap(Text(clean(report.title), style="bold"), width),
         Text(""),
-        Text("THE STRING AS PLANNED" if report.planned else "THE STRING AS IT HANGS", "bold"),
+        Text(report.heading, "bold"),
         *_plain(report.string, width),
         Text(""),
         *_verdict(report, width),
         Text(""),
         *_checks(report.checks, width),
         *(row for rule, why in report.silenced for row in _quiet(rule, why, width)),
-        *_section("WHAT IT GIVES", _duties(report.duties, width)),
+        *_section("WHAT THE PUMP GIVES", _duties(report, width)),
         *_section("BESIDE WHAT HANGS THERE", _beside(report.beside, width)),
         *_section("TO LOAD", _plain([loading_line(report.hole, i) for i in report.to_load], width)),
         *_section("AFTER THE JOB", _comes_out(report.comes_out, width)),
@@ -77,8 +77,8 @@ def _verdict(report: StringReport, width: int) -> list[Text]:
         Verdict.CANNOT_SAY: "NOTHING FAILS, BUT NOT ALL CAN BE SAID",
         Verdict.PASS: "IT PASSES",
     }[report.verdict]
-    if not report.pump_hangs and report.verdict is not Verdict.FAIL:
-        said = "NO PUMP HANGS THERE"
+    if report.no_pump and report.verdict is not Verdict.FAIL:
+        said = report.no_pump
     if not report.checks:
         return [Text("nothing is known that could be held against a limit")]
     counts = f"{failed} fail, {report.watched} to watch, {unsaid} cannot be said, {passed} pass"
@@ -191,15 +191,14 @@ def number(value: float) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def _duties(duties: Sequence[Duty], width: int) -> list[Text]:
-    rows = [
-        row
-        for duty in duties
-        for row in wrap(
-            Text(f"{duty.where}, {duty.level_ft:g} ft: {flow_words(duty)}", style=""), width
-        )
-    ]
-    if rows and any(d.estimated for d in duties):
+def _duties(report: StringReport, width: int) -> list[Text]:
+    """What it gives at each level, and what the well itself does: the less of the two lasts."""
+    duties = report.duties
+    said = [f"{duty.where}, {duty.level_ft:g} ft: {flow_words(duty)}" for duty in duties]
+    if said and report.well_gives:
+        said.append(f"the well itself gives {report.well_gives}: more than that draws it down")
+    rows = [row for line in said for row in wrap(Text(clean(line)), width)]
+    if any(d.estimated for d in duties):
         rows += wrap(
             Text("estimated from horsepower and rated flow; a curve says more", "dim"), width
         )
@@ -212,13 +211,15 @@ def flow_words(duty: Duty) -> str:
         top = against(duty.cut_out_psi)
         return f"does not reach {top}, and runs on" if duty.lifts else "no water at all: it stalls"
     unsaid = f", {duty.unsaid}" if duty.unsaid else ""
-    return f"{_gives(duty, pumped_against(duty.cut_out_psi))}{unsaid}"
+    usual = "" if duty.cut_out_known else " (the usual: not on record)"
+    return f"{_gives(duty, pumped_against(duty.cut_out_psi) + usual)}{unsaid}"
 
 
 def _gives(duty: Duty, into: str) -> str:
     low = number(duty.low_gpm)
     if duty.high_gpm is None:
-        return f"{low} gpm or more {into} (its curve ends there)"
+        end = "the estimate goes no further" if duty.estimated else "its curve ends there"
+        return f"{low} gpm or more {into} ({end})"
     high = number(duty.high_gpm)
     if duty.begins_later:
         return f"less than {high} gpm {into} (its curve begins there); whether any is not known"

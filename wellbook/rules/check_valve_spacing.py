@@ -201,7 +201,8 @@ def _places(string: _String, level: float | None, spacing_ft: float) -> str:
     if not places:
         return f"when the string is up, put its check valves right: {usual} {spacing_ft:g} ft"
     named = ", ".join(map(str, places))
-    return f"when the string is up, put check valves at {named} ft, beside the one at the pump"
+    valves = "a check valve" if len(places) == 1 else "check valves"
+    return f"when the string is up, put {valves} at {named} ft, beside the one at the pump"
 
 
 def _finding(

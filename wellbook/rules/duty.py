@@ -21,6 +21,7 @@ from wellbook.engineering.operating import (
 )
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
+from wellbook.rules.figures import over
 from wellbook.rules.lift import lift_of
 from wellbook.rules.pressures import stop_of
 from wellbook.rules.well_asks import runs_of, system_of
@@ -50,6 +51,10 @@ class Duty:
         gives any water is then not known.
     unsaid
         What is not in it, in words: the friction of pipe of unknown size.
+    cut_out_known
+        Whether the pressure is on record, and not the usual one.
+    estimated
+        Whether it comes of horsepower and rated flow, and not of a curve.
     """
 
     where: str
@@ -60,17 +65,13 @@ class Duty:
     lifts: bool | None
     begins_later: bool = False
     unsaid: str = ""
+    cut_out_known: bool = True
+    estimated: bool = False
 
     @property
     def at_least(self) -> bool:
         """Whether the curve ends before, so that it gives no less than that."""
         return self.high_gpm is None
-
-    @property
-    def estimated(self) -> bool:
-        """Whether it lies between two curves that were estimated."""
-        apart = self.high_gpm is not None and self.low_gpm != self.high_gpm
-        return apart and not self.begins_later
 
 
 def duties(hole: Hole, usual_cut_out_psi: float, on: date) -> Iterator[Duty]:
@@ -89,7 +90,11 @@ def duties(hole: Hole, usual_cut_out_psi: float, on: date) -> Iterator[Duty]:
     if lift is None:
         return
     curves, stops_psi, runs = lift.by.curves, lift.stop.psi, runs_of(hole, on)
+    set_ft = _set_ft(hole)
     for where, level_ft in _levels(hole):
+        if set_ft is not None and over(level_ft, set_ft) > 0:
+            # Above the water it gives none.
+            continue
         try:
             # The level is what is asked about, so it does not move with the flow.
             at = System(max(level_ft, 0.0), lift.rise_ft, stops_psi, runs.known)
@@ -108,6 +113,8 @@ def duties(hole: Hole, usual_cut_out_psi: float, on: date) -> Iterator[Duty]:
             _lifts(into_the_open),
             high.gpm is None and high.least_gpm == 0,
             runs.unsaid,
+            lift.stop.known,
+            curves.estimated,
         )
 
 
@@ -125,9 +132,14 @@ def _levels(hole: Hole) -> Iterator[tuple[str, float]]:
     pumping_ft = hole.level_ft(LevelState.PUMPING)
     if pumping_ft is not None:
         yield "at the pumping level", pumping_ft
+    set_ft = _set_ft(hole)
+    if set_ft is not None:
+        yield "drawn down to the pump", set_ft
+
+
+def _set_ft(hole: Hole) -> float | None:
     pump = hole.the(Pump)
-    if pump is not None and pump[1].set_depth_ft is not None:
-        yield "drawn down to the pump", pump[1].set_depth_ft
+    return pump[1].set_depth_ft if pump is not None else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +152,8 @@ class Meeting:
     set_depth_ft: float | None
     unsaid: str = ""
     """What is not in it, in words: the friction of pipe of unknown size."""
+    cut_out_known: bool = True
+    """Whether the pressure is on record, and not the usual one."""
 
     @property
     def drawn_down(self) -> bool:
@@ -164,9 +178,11 @@ def meeting(hole: Hole, curve: HeadCurve, usual_cut_out_psi: float, on: date) ->
     on
         The day, for the age of pipe that rusts.
     """
-    system = system_of(hole, stop_of(hole, usual_cut_out_psi).psi, on)
+    stop = stop_of(hole, usual_cut_out_psi)
+    system = system_of(hole, stop.psi, on)
     if system is None:
         return None
     pump = hole.the(Pump)
     set_ft = pump[1].set_depth_ft if pump else None
-    return Meeting(hole.tag, system, operating_point(curve, system), set_ft, runs_of(hole).unsaid)
+    unsaid = runs_of(hole).unsaid
+    return Meeting(hole.tag, system, operating_point(curve, system), set_ft, unsaid, stop.known)

@@ -177,9 +177,11 @@ def _course(read: _Read, ratio: float) -> Check:
         return cannot_say(
             NAME, TREND, SUBJECT, "an earlier insulation reading", source=TREND_SOURCE
         )
+    earlier = len(read.seen) - 1
+    middle = f" (the middle of {earlier} earlier)" if earlier > 1 else ""
     says = (
-        f"{read.said} after {trend.before_megohm:g} megohm before (the middle of"
-        f" {len(read.seen) - 1} earlier): {'falling' if trend.falling else 'not falling'}"
+        f"{read.said} after {trend.before_megohm:g} megohm before{middle}:"
+        f" {'falling' if trend.falling else 'not falling'}"
     )
     made = Check(
         rule=NAME,

@@ -166,6 +166,9 @@ def _set_depth(lift: Lift) -> Iterator[Check]:
         (DRAWN_DOWN, depths.reaches_cut_out_ft, f"reaches {lift.at_top} from"),
         (STALLS, depths.stalls_ft, "gives no water at all from below"),
     ):
+        if aspect is DRAWN_DOWN and not lift.stop.psi:
+            # Into an open cistern it comes up until it stalls.
+            continue
         if set_ft is None or depth is None:
             lacks = "set depth" if set_ft is None else f"{CURVE} at no flow"
             yield cannot_say(NAME, aspect, "pump", lacks, source=lift.by.source)

@@ -329,7 +329,7 @@ class _Job:
         if places:
             known = self.hole.level_ft(LevelState.PUMPING) is not None
             drawn = "" if known else ", the well taken as drawn down to the pump"
-            notes.append(f"that is by the spacing rule{drawn}")
+            notes.append(f"not in the plan, but wanted by the spacing rule{drawn}")
         if at_pump:
             notes.append("one for the pump, unless it has its own")
         if len(there) > len(fresh) and self.kinds & IN_THE_HOLE:

@@ -202,7 +202,7 @@ def _of_foot(
         subject=where,
         verdict=Verdict.FAIL if case.fails else Verdict.PASS,
         says=(
-            f"with {stop.psi:g} psi of the switch on top {shown(case.with_cut_out_psi, rating)} psi"
+            f"with {stop.psi:g} psi on top {shown(case.with_cut_out_psi, rating)} psi"
             f" in pipe rated {rating:g} psi (good for {limit_ft} ft){stop.assumed}"
         ),
         source=SOURCE,

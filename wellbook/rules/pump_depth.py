@@ -74,9 +74,15 @@ class _Hung:
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     """Set depths count from the ground, as sheets give them; the others are brought to it."""
     found = hole.the(Pump)
-    if found is None or pump_kind(hole) in _NOT_JUDGED:
+    if found is None:
         return
     component, set_ft = found[0], found[1].set_depth_ft
+    if pump_kind(hole) in _NOT_JUDGED:
+        depth = hole.depth_ft()
+        if set_ft is not None and depth is not None and over(set_ft, depth) > 0:
+            # Nothing hangs deeper than its hole, whatever it is.
+            yield _off_the_bottom(_Hung(hole, component, set_ft), numbers)
+        return
     if set_ft is None:
         for aspect in (OFF_BOTTOM, OVER_PUMP):
             yield cannot_say(NAME, aspect, "pump", "set depth", source=COMMON_PRACTICE)

@@ -24,7 +24,7 @@ from wellbook.rules.finding import (
     occurrence,
     since,
 )
-from wellbook.rules.materials import is_plastic
+from wellbook.rules.materials import is_metal, is_plastic
 from wellbook.rules.pump_facts import pump_kind
 from wellbook.rules.spans import Span, both, none_since
 from wellbook.rules.string_facts import (
@@ -86,8 +86,11 @@ def _seal(hole: Hole, limit: float) -> Iterator[Check]:
     elif found is None or material is None:
         # A material that nobody wrote down is a gap in the record, not a plastic.
         yield _lacks(SEAL, "material of the seal or pitless")
+    elif is_metal(material):
+        of = material.replace("_", " ")
+        yield _answer(SEAL, length, None, f"{_named(found[1])} of {of} carries the string")
     elif not is_plastic(material):
-        yield _answer(SEAL, length, None, f"{_named(found[1])} of {material} carries the string")
+        yield _lacks(SEAL, f"whether a seal of {material.replace('_', ' ')} carries such a string")
     else:
         finding = _seal_finding(found[0], found[1], length, span, limit)
         yield _answer(SEAL, length, None, finding.reason, finding)

@@ -15,7 +15,7 @@ from sqlalchemy import Connection
 
 from wellbook.errors import WellbookError
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import CheckValve, Pump
+from wellbook.hole.parts import CheckValve, Control, Pump, TorqueArrestor
 from wellbook.rules.pump_facts import pump_facts
 from wellbook.rules.string_facts import cable_gap, pipe_gap
 from wellbook.store.holes import load_hole
@@ -45,16 +45,25 @@ def hang(
     data = {**plan, "date": today.isoformat()}
     for name in ("start", "end"):
         data.pop(name, None)
-    data.setdefault("reason", Reason.REPLACEMENT.value)
     if not any(_tables(data, name) for name in ("set", "back")):
         raise WellbookError("a plan says what is to hang there: [set.pump], [[set.pipe]] and so on")
     before = load_hole(connection, well_id)
+    data["back"] = _out_of_store(before, data) | dict(_tables(data, "back"))
+    closed = before.closed_without_pump is not None
+    data.setdefault("reason", (Reason.OPENING_UP if closed else Reason.REPLACEMENT).value)
     room: dict[str, dict[str, Any]] = {kind.value: {} for kind in comes_out(before, plan)}
     data["pulled"] = room | dict(_tables(data, "pulled"))
     made = record(connection, who, well_id, data, today=today)
     _reaches_the_pump(made.after)
-    _valves_above_the_pump(made.after)
+    _nothing_below_the_pump(made.after)
     return made
+
+
+def _out_of_store(before: Hole, plan: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
+    """Of a place that is closed for the winter: what goes back because the plan sets no other."""
+    spoken_of = {kind for name in ("set", "pulled") for kind in _tables(plan, name)}
+    stored = {kind.value for kind in Kind if before.stored(kind)}
+    return {kind: {} for kind in sorted(stored - spoken_of)}
 
 
 def comes_out(before: Hole, plan: Mapping[str, Any]) -> tuple[Kind, ...]:
@@ -68,13 +77,21 @@ def comes_out(before: Hole, plan: Mapping[str, Any]) -> tuple[Kind, ...]:
     if Kind.PIPE.value in parts:
         room |= {Kind.CHECK_VALVE.value, Kind.TORQUE_ARRESTOR.value} - set(back)
     control = parts.get(Kind.CONTROL.value)
-    if isinstance(control, Mapping) and control.get("setpoint_psi"):
-        if Kind.SWITCH.value in parts:
-            raise WellbookError(
-                "a drive holds one pressure in the place of a switch: plan the one or the other"
-            )
+    drive = isinstance(control, Mapping) and bool(control.get("setpoint_psi"))
+    if Kind.SWITCH.value in parts and (drive or _held_by_a_drive(before, parts)):
+        raise WellbookError(
+            "a drive holds one pressure in the place of a switch: plan the one or the other"
+        )
+    if drive:
         room |= {Kind.SWITCH.value}
     return tuple(k for k in Kind if k.value in room - set(out) and before.down(k))
+
+
+def _held_by_a_drive(before: Hole, parts: Mapping[str, Any]) -> bool:
+    """Whether a drive that stays holds the pressure now."""
+    control = before.the(Control)
+    stays = control is not None and Kind.CONTROL.value not in parts
+    return stays and control is not None and control[1].setpoint_psi is not None
 
 
 def _reaches_the_pump(planned: Hole) -> None:
@@ -91,15 +108,23 @@ def _reaches_the_pump(planned: Hole) -> None:
         )
 
 
-def _valves_above_the_pump(planned: Hole) -> None:
+def _nothing_below_the_pump(planned: Hole) -> None:
     found = planned.the(Pump)
     set_ft = found[1].set_depth_ft if found else None
-    for _, valve in planned.parts(CheckValve):
-        if set_ft is not None and valve.depth_ft is not None and not 0 < valve.depth_ft <= set_ft:
+    if set_ft is None:
+        return
+    valves = [(c, part.depth_ft) for c, part in planned.parts(CheckValve)]
+    arrestors = [(c, part.depth_ft) for c, part in planned.parts(TorqueArrestor)]
+    for component, depth_ft in (*valves, *arrestors):
+        if depth_ft is not None and not 0 < depth_ft <= set_ft:
             raise WellbookError(
-                f"a check valve is to hang at {valve.depth_ft:g} ft, which is not between the well"
-                f" head and the pump at {set_ft:g} ft"
+                f"a {component.kind.label} is to hang at {depth_ft:g} ft, which is not between the well"
+                f" head and the pump at {set_ft:g} ft; say where it goes"
             )
+    places = [depth_ft for _, depth_ft in valves if depth_ft is not None]
+    twice = next((ft for ft in places if places.count(ft) > 1), None)
+    if twice is not None:
+        raise WellbookError(f"two check valves are to hang at {twice:g} ft: name each place once")
 
 
 def _tables(data: Mapping[str, Any], name: str) -> Mapping[str, Any]:
