@@ -269,7 +269,7 @@ def test_a_visit_that_left_the_pump_out_opened_the_well(
         ("[measured]\nyield_gpm = 1e9", "measured.yield_gpm", "1,000,000,000 gpm"),
         ("[measured]\nsupply_v = 100000", "measured.supply_v", "between 0 V and 5,000 V"),
         ("[measured]\nwater_level_ft = -5000", "measured.water_level_ft", "-1,000 ft"),
-        ("[set.cable]\nconductors = 99", "set.cable.conductors", "between 1 and 12"),
+        ("[set.cable]\nconductors = 99", "set.cable.conductors", "between 2 and 12"),
         ("[set.pump]\nset_depth_ft = 12000", "set.pump.set_depth_ft", "10,000 ft"),
         ("[[bore]]\nkind = 'fractured'\npressure_psi = 20000", "bore.pressure_psi", "10,000 psi"),
         ("[[found]]\nwhat = 'splice'\ncount = 5000", "found.count", "0 and 1000"),
