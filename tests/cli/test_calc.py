@@ -446,22 +446,26 @@ class TestWhatACalculatorMayAskFor:
         status, _, err = run(capsys, "calc", "lift", "--pump", "Z")
         assert (status, err) == (2, "wellbook: --pump: no pump on the list is called 'Z'\n")
         _, _, err = run(capsys, "calc", "lift", "--pump", "Q7-15", "--curve", "0:3,1:2")
-        assert err == "wellbook: --pump: give this or curve, not both\n"
+        assert err == "wellbook: --pump: give this or --curve, not both\n"
         _, _, err = run(capsys, "calc", "lift")
         assert err.startswith("wellbook: --curve: missing")
 
     @pytest.mark.usefixtures("at_the_demo")
-    @pytest.mark.parametrize("flag", ["--hp", "--rated-gpm"])
     def test_what_the_list_has_of_a_pump_is_not_told_again(
-        self, flag: str, capsys: pytest.CaptureFixture[str]
+        self, capsys: pytest.CaptureFixture[str]
     ) -> None:
         words = ("calc", "operating-point", "--level-ft", "60", "--pump", "Q7-15")
         status, out, _ = run(capsys, *words, "--json")
         assert status == 0
         assert set(json.loads(out)["inputs"]) >= {"pump", "curve", "level_ft"}
-        status, _, err = run(capsys, *words, flag, "2")
-        word = {"--hp": "hp"}.get(flag, flag)
-        assert (status, err) == (2, f"wellbook: --pump: give this or {word}, not both\n")
+        plain = json.loads(out)
+        assert not [note for note in plain["notes"] if "not needed" in note]
+        status, _, err = run(capsys, *words, "--hp", "2")
+        assert (status, err) == (2, "wellbook: --pump: give this or --hp, not both\n")
+        status, out, _ = run(capsys, *words, "--rated-gpm", "2", "--json")
+        noted = json.loads(out)
+        assert (status, noted["results"]) == (0, plain["results"])
+        assert "curve counts; rated_gpm is not needed beside it" in noted["notes"]
 
     @pytest.mark.usefixtures("at_the_demo")
     def test_pumps_in_a_column(self, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

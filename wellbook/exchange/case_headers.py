@@ -11,6 +11,17 @@ from wellbook.calculators.units import spelled_unit, split_name
 # A column of the file that bears the name of a result stands behind this in the answer.
 GIVEN = "given_"
 
+# What people head an option by that is unlike its name.
+_ALSO: dict[str, tuple[str, ...]] = {
+    "c": ("c_factor", "c_value", "hw_c", "hazen_williams_c", "hazen_williams"),
+    "threaded": ("thread", "threads"),
+    "temperature_f": ("water_temp", "water_temperature", "water_temp_f", "water_temp_c"),
+    "percent": ("percent_drop", "pct_drop", "max_drop", "allowed_drop"),
+    "volts": ("supply_v", "line_v"),
+    "phase": ("ph",),
+    "schedule": ("sch",),
+    "awg": ("gauge", "wire"),
+}
 _SAME_UNIT = 0.7
 _SAME_WORDS = 0.86
 # Two letters may be anything: an `id` is no inside diameter.
@@ -40,15 +51,17 @@ def option_of(
     return None
 
 
-def meant_by(name: str, options: Sequence[Option]) -> list[str]:
+def meant_by(name: str, options: Sequence[Option]) -> list[Option]:
     """The options that a header is nearly; none where it has a name of its own."""
-    return [o.name for o in options if _is_near(name, o)]
+    return [o for o in options if _is_near(name, o)]
 
 
 def _is_near(name: str, option: Option) -> bool:
     stem = _stem(option)
-    if not stem and len(name) > 1 and spelled_unit(name, option.unit):
-        return True  # "pct", "kw", "l_min" beside percent, hp, gpm
+    if name in _ALSO.get(option.name, ()):
+        return True
+    if not stem and spelled_unit(name, option.unit):
+        return True  # "pct", "kw", "l_min", "v" beside percent, hp, gpm, volts
     if len(name) < _FEWEST_LETTERS:
         return False
     if option.name.startswith(f"{name}_") or option.name.endswith(f"_{name}"):
