@@ -260,6 +260,8 @@ def test_standard_input_is_a_file_too(
         (b"id,note\n1,x\n", "no column is headed by an option; there are: height_ft, cut_out_psi"),
         (b"300\n400\n", "no column is headed by an option"),
         (b"Height ft,height_ft\n1,2\n", "two columns are height_ft: 'Height ft' and 'height_ft'"),
+        ("height_ft\n300\n".encode("utf-16-le"), "not readable text; save it as UTF-8"),
+        ("height_ft\n300\n".encode("utf-32-be"), "not readable text; save it as UTF-8"),
         (b"PK\x03\x04rest", "this is a spreadsheet; save it as CSV first"),
     ],
 )
@@ -477,6 +479,24 @@ class TestWhatACalculatorMayAskFor:
         assert none["error"] == "pump: no pump on the list is called 'Z'"
         assert typed["stalls_ft"] == "97.0"
         assert wrong["error"] == "sag_ft: -3 is below zero"
+
+    @pytest.mark.usefixtures("at_the_demo")
+    @pytest.mark.parametrize(
+        ("text", "words"),
+        [
+            # A row's own curve or horsepower goes before the pump for all, its own pump before theirs.
+            ('pump,curve,hp,rated_gpm\n,"0:100, 5:50",,\n,,1,7\nQ7-15,,,\n', ["--pump", "Q7-15"]),
+            ('pump,curve,hp,rated_gpm\n,"0:100, 5:50",,\n,,1,7\nQ7-15,,,\n', ["--hp", "3"]),
+        ],
+    )
+    def test_a_pump_for_all_rows_is_for_those_that_say_none(
+        self, text: str, words: list[str], capsys: pytest.CaptureFixture[str], tmp_path: Path
+    ) -> None:
+        file = a_file(tmp_path, text)
+        plain = run(capsys, "calc", "pump-lift", "--from", file)
+        filled = run(capsys, "calc", "pump-lift", "--from", file, *words)
+        assert filled == plain
+        assert plain[0] == 0
 
     def test_the_ends_of_an_estimate_stand_behind_it(
         self, capsys: pytest.CaptureFixture[str]

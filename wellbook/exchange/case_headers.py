@@ -14,12 +14,10 @@ GIVEN = "given_"
 # What people head an option by that is unlike its name.
 _ALSO: dict[str, tuple[str, ...]] = {
     "c": ("c_factor", "c_value", "hw_c", "hazen_williams_c", "hazen_williams"),
-    "threaded": ("thread", "threads"),
     "temperature_f": ("water_temp", "water_temperature", "water_temp_f", "water_temp_c"),
     "percent": ("percent_drop", "pct_drop", "max_drop", "allowed_drop"),
     "volts": ("supply_v", "line_v"),
     "phase": ("ph",),
-    "schedule": ("sch",),
     "awg": ("gauge", "wire"),
 }
 _SAME_UNIT = 0.7
@@ -71,6 +69,7 @@ def _is_near(name: str, option: Option) -> bool:
     if not stem:
         word = option.name.removesuffix("s")  # "voltage", "percentage"
         begins = "_" not in name and len(word) >= _FEWEST_LETTERS and name.startswith(word)
+        begins = begins or word.startswith(name.removesuffix("s"))  # "sch", "threads"
         return begins or _alike(name, option.name) >= _SAME_WORDS
     heads = [head for head, _ in _heads(name, option) if len(head) >= _FEWEST_LETTERS]
     if any(stem.startswith(head) or _alike(head, stem) >= _SAME_UNIT for head in heads):
