@@ -351,6 +351,7 @@ def test_one_column_with_another_beside_it_is_told_so(piped: Piped) -> None:
     status, _, err = piped("column-pressure", "height_ft\n300,7\n")
     assert status == 2
     assert "standard input:2: height_ft: '300,7'" in err
+    assert piped("column-pressure", "height_ft\n300,\n400,,\n")[0] == 0
 
 
 @pytest.mark.parametrize(

@@ -219,7 +219,9 @@ def read_cases(data: bytes, name: str) -> CaseFile:
         raise WellbookError("there is no row below the header", where=name)
     headers = tuple(h.strip() for h in header.cells)
     if len(headers) == 1:
-        below = [FileRow(r.number, [delimiter.join(r.cells)], r.fault) for r in below]
+        # Blank cells at the end are a spreadsheet's, and part nothing.
+        whole = (delimiter.join(r.cells).rstrip(f"{delimiter} ") for r in below)
+        below = [FileRow(r.number, [w], r.fault) for r, w in zip(below, whole, strict=True)]
     return CaseFile(name, delimiter, headers, tuple(_fitted(row, headers) for row in below))
 
 
