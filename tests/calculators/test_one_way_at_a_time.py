@@ -36,17 +36,14 @@ CURVE = "0:330, 5:300, 10:230"
         ("string-weight", {**PE, **REST, "schedule": "40", "sidr": ""}, "id_in: give this or sch"),
         ("string-weight", {**PE, **REST, "dr": 9, "sidr": ""}, "id_in: give this or dr, not both"),
         ("string-weight", PE | REST | {"pipe_lb_per_ft": 1}, "pipe_lb_per_ft: give this or sidr"),
+        # Lighter than its bare copper (32.06 lb in 1000 ft of #10) no cable can be.
         (
             "string-weight",
-            PE | REST | {"cable_lb_per_ft": 0.3},
-            "cable_lb_per_ft: give this or awg",
+            PE | REST | {"cable_lb_per_ft": 0.1},
+            "cable_lb_per_ft: 0.1 is less than the bare copper of 4 conductors of #10, 0.128 lb/ft",
         ),
-        (
-            "string-weight",
-            PE | {"hp": 1, "cable_lb_per_ft": 0.3, "conductors": 4},
-            "cable_lb_per_ft: give this or conductors, not both",
-        ),
-        ("string-weight", PE | REST | {"pump_lb": 60}, "pump_lb: give this or hp, not both"),
+        ("string-weight", PE | REST | {"cable_lb_per_ft": 0}, "cable_lb_per_ft: 0 is less than"),
+        ("string-weight", PE | REST | {"pump_lb": 0}, "pump_lb: 0 is no weight of a pump of 1 hp"),
         ("string-weight", PE | REST | {"material": "galv"}, "sidr: counts for polyethylene, and"),
         ("string-weight", PE | REST | {"material": "bamboo"}, "material: 'bamboo' is not one of"),
         ("pump-lift", {"curve": CURVE, "hp": 1}, "curve: give this or hp, not both"),
@@ -58,7 +55,7 @@ CURVE = "0:330, 5:300, 10:230"
         (
             "operating-point",
             {"curve": CURVE, "level_ft": 90, "hp": 1, "rated_gpm": 7},
-            "curve: give this or hp, rated_gpm, not both",
+            "curve: give this or hp, not both",
         ),
         (
             "total-head",
@@ -81,7 +78,81 @@ def test_what_is_said_in_two_ways_is_refused(name: str, given: dict[str, Any], s
 def test_what_excludes_each_other_are_options(name: str) -> None:
     calculator = the_calculator(name)
     names = {o.name for o in calculator.options}
-    assert {*calculator.either, *(o for some in calculator.either.values() for o in some)} <= names
+    for ways in (calculator.either, calculator.before):
+        assert {*ways, *(o for some in ways.values() for o in some)} <= names
+
+
+@pytest.mark.parametrize(
+    ("name", "given", "more", "notes"),
+    [
+        (
+            "string-weight",
+            PE | {"awg": 10, "pump_lb": 60},
+            {"hp": 1},
+            ("pump_lb counts; hp is not needed beside it",),
+        ),
+        (
+            "string-weight",
+            PE | {"awg": 10, "pump_lb": 30},
+            {"hp": 1},
+            (
+                "pump_lb counts; hp is not needed beside it",
+                "not weighed, 40 lb would be taken for 1 hp, the heavy end",
+            ),
+        ),
+        (
+            "string-weight",
+            PE | {"hp": 1, "cable_lb_per_ft": 0.3},
+            {"awg": 10, "conductors": 4},
+            ("cable_lb_per_ft counts; awg, conductors are not needed beside it",),
+        ),
+        (
+            "string-weight",
+            PE | {"hp": 1, "cable_lb_per_ft": 0.12824},
+            {"awg": 10},
+            (
+                "cable_lb_per_ft counts; awg is not needed beside it",
+                "by its gauge the cable would be taken as 0.26 lb/ft",
+            ),
+        ),
+        (
+            "operating-point",
+            {"curve": CURVE, "level_ft": 250},
+            {"rated_gpm": 7},
+            ("curve counts; rated_gpm is not needed beside it",),
+        ),
+        (
+            "pipe-limit",
+            {"rating_psi": 160},
+            {"nominal": "1-1/4"},
+            ("rating_psi counts; nominal is not needed beside it",),
+        ),
+    ],
+)
+def test_what_is_not_needed_is_noted(
+    name: str, given: dict[str, Any], more: dict[str, Any], notes: tuple[str, ...]
+) -> None:
+    plain, beside = answer(name, **given), answer(name, **given, **more)
+    assert beside.results == plain.results
+    assert set(beside.notes) == {*plain.notes, *notes}
+
+
+def test_no_length_of_cable_is_no_cable() -> None:
+    without = answer("string-weight", **PE, cable_ft=0, hp=1).results
+    assert without["cable_lb"] == 0
+    weightless = answer("string-weight", **PE, cable_lb_per_ft=0, hp=1).results
+    assert without == weightless
+    assert refused("string-weight", **PE, hp=1).startswith("awg: missing; or give cable_lb_per_ft")
+
+
+def test_a_gauge_is_judged_beside_the_one_that_is_found() -> None:
+    # NEC 430.248: 10 A; chapter 9 table 8, stranded: 3.14 ohm in 1000 ft of #14, 0.491 of #6.
+    run = {"hp": "1-1/2", "length_ft": 480}
+    plain = answer("cable-size", **run)
+    thin, thick = (answer("cable-size", **run, awg=n) for n in (14, 6))
+    assert plain.results == thin.results == thick.results
+    assert set(thin.notes) - set(plain.notes) == {"#14 would lose 13.1 %, more than the 5 %."}
+    assert set(thick.notes) - set(plain.notes) == {"#6 would lose 2.05 %, within the 5 %."}
 
 
 def test_amps_and_horsepower_stay_together_and_the_larger_counts() -> None:

@@ -118,8 +118,9 @@ def test_what_is_missing_or_said_twice() -> None:
     for option in ("volume_gal", "precharge_psi", "cut_in_psi", "cut_out_psi"):
         with pytest.raises(ValueError, match=rf"^{option}: missing"):
             answer("tank", **(TANK | {option: ""}))
-    with pytest.raises(ValueError, match=r"^gpm: missing; .*hp"):
-        answer("tank", **(TANK | {"gpm": ""}), hp=1)
+    without = answer("tank", **(TANK | {"gpm": ""}), hp=1)
+    assert without.results["drawdown_gal"] == answer("tank", **TANK).results["drawdown_gal"]
+    assert without.results["run_minutes"] is None
     for option in WELL:
         with pytest.raises(ValueError, match=rf"^{option}: missing"):
             answer("disinfect", **(WELL | {option: ""}))

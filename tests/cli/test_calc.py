@@ -260,6 +260,8 @@ def test_standard_input_is_a_file_too(
         (b"id,note\n1,x\n", "no column is headed by an option; there are: height_ft, cut_out_psi"),
         (b"300\n400\n", "no column is headed by an option"),
         (b"Height ft,height_ft\n1,2\n", "two columns are height_ft: 'Height ft' and 'height_ft'"),
+        ("height_ft\n300\n".encode("utf-16-le"), "not readable text; save it as UTF-8"),
+        ("height_ft\n300\n".encode("utf-32-be"), "not readable text; save it as UTF-8"),
         (b"PK\x03\x04rest", "this is a spreadsheet; save it as CSV first"),
     ],
 )
@@ -446,22 +448,26 @@ class TestWhatACalculatorMayAskFor:
         status, _, err = run(capsys, "calc", "lift", "--pump", "Z")
         assert (status, err) == (2, "wellbook: --pump: no pump on the list is called 'Z'\n")
         _, _, err = run(capsys, "calc", "lift", "--pump", "Q7-15", "--curve", "0:3,1:2")
-        assert err == "wellbook: --pump: give this or curve, not both\n"
+        assert err == "wellbook: --pump: give this or --curve, not both\n"
         _, _, err = run(capsys, "calc", "lift")
         assert err.startswith("wellbook: --curve: missing")
 
     @pytest.mark.usefixtures("at_the_demo")
-    @pytest.mark.parametrize("flag", ["--hp", "--rated-gpm"])
     def test_what_the_list_has_of_a_pump_is_not_told_again(
-        self, flag: str, capsys: pytest.CaptureFixture[str]
+        self, capsys: pytest.CaptureFixture[str]
     ) -> None:
         words = ("calc", "operating-point", "--level-ft", "60", "--pump", "Q7-15")
         status, out, _ = run(capsys, *words, "--json")
         assert status == 0
         assert set(json.loads(out)["inputs"]) >= {"pump", "curve", "level_ft"}
-        status, _, err = run(capsys, *words, flag, "2")
-        word = {"--hp": "hp"}.get(flag, flag)
-        assert (status, err) == (2, f"wellbook: --pump: give this or {word}, not both\n")
+        plain = json.loads(out)
+        assert not [note for note in plain["notes"] if "not needed" in note]
+        status, _, err = run(capsys, *words, "--hp", "2")
+        assert (status, err) == (2, "wellbook: --pump: give this or --hp, not both\n")
+        status, out, _ = run(capsys, *words, "--rated-gpm", "2", "--json")
+        noted = json.loads(out)
+        assert (status, noted["results"]) == (0, plain["results"])
+        assert "curve counts; rated_gpm is not needed beside it" in noted["notes"]
 
     @pytest.mark.usefixtures("at_the_demo")
     def test_pumps_in_a_column(self, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
@@ -473,6 +479,24 @@ class TestWhatACalculatorMayAskFor:
         assert none["error"] == "pump: no pump on the list is called 'Z'"
         assert typed["stalls_ft"] == "97.0"
         assert wrong["error"] == "sag_ft: -3 is below zero"
+
+    @pytest.mark.usefixtures("at_the_demo")
+    @pytest.mark.parametrize(
+        ("text", "words"),
+        [
+            # A row's own curve or horsepower goes before the pump for all, its own pump before theirs.
+            ('pump,curve,hp,rated_gpm\n,"0:100, 5:50",,\n,,1,7\nQ7-15,,,\n', ["--pump", "Q7-15"]),
+            ('pump,curve,hp,rated_gpm\n,"0:100, 5:50",,\n,,1,7\nQ7-15,,,\n', ["--hp", "3"]),
+        ],
+    )
+    def test_a_pump_for_all_rows_is_for_those_that_say_none(
+        self, text: str, words: list[str], capsys: pytest.CaptureFixture[str], tmp_path: Path
+    ) -> None:
+        file = a_file(tmp_path, text)
+        plain = run(capsys, "calc", "pump-lift", "--from", file)
+        filled = run(capsys, "calc", "pump-lift", "--from", file, *words)
+        assert filled == plain
+        assert plain[0] == 0
 
     def test_the_ends_of_an_estimate_stand_behind_it(
         self, capsys: pytest.CaptureFixture[str]

@@ -7,6 +7,7 @@ import io
 import json
 import shlex
 import sys
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -185,14 +186,206 @@ def test_one_option_in_two_units_is_refused(piped: Piped) -> None:
         ("friction", "id_in", "l_min", "gpm"),
         ("tank", "volume_gal", "alt_m", "altitude_ft"),
         ("column-pressure", "height_ft", "rise", "rise_ft"),
+        ("friction", "gpm,id_in", "c_factor", "c"),
+        ("friction", "gpm,id_in", "C_value", "c"),
+        ("friction", "gpm,id_in", "hw_c", "c"),
+        ("friction", "gpm,id_in", "Hazen-Williams C", "c"),
+        ("pipe-limit", "rating_psi", "water_temp_f", "temperature_f"),
+        ("voltage-drop", "amps", "percent_drop", "percent"),
+        ("voltage-drop", "amps", "supply_v", "volts"),
+        ("voltage-drop", "amps", "V", "volts"),
+        ("voltage-drop", "amps", "ph", "phase"),
+        ("operating-point", "level_ft", "check", "check_valves"),
+        ("operating-point", "level_ft", "rate", "rated_gpm"),
+        ("string-weight", "length_ft", "pump", "pump_lb"),
     ],
 )
 def test_a_slip_of_an_option_is_refused(
     piped: Piped, name: str, needed: str, slip: str, meant: str
 ) -> None:
-    status, out, err = piped(name, f"{needed},{slip}\n12,12\n")
+    cells = ",".join("12" for _ in needed.split(","))
+    status, out, err = piped(name, f"{needed},{slip}\n{cells},12\n")
     assert (status, out) == (2, "")
     assert f"'{slip}' is no option; did you mean {meant}" in err
+
+
+@pytest.mark.parametrize("slip", ["threads", "thread"])
+def test_a_slip_of_yes_or_no_is_refused(piped: Piped, slip: str) -> None:
+    text = f"material,schedule,nominal,{slip}\npvc,80,1,yes\n"
+    status, out, err = piped("pipe-limit", text)
+    assert (status, out) == (2, "")
+    assert f"'{slip}' is no option; did you mean threaded" in err
+
+
+# -- labels that sound like an option ------------------------------------------------------------
+
+
+def with_columns(name: str, more: dict[str, str]) -> str:
+    """The example as a file with more columns, in front and behind."""
+    head, row = csv.reader(io.StringIO(as_file(name)))
+    text = io.StringIO()
+    csv.writer(text).writerows([[*more, *head], [*more.values(), *row]])
+    return text.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("name", "label", "cell"),
+    [
+        ("string-weight", "section", "upper"),
+        ("string-weight", "section", "2"),
+        ("string-weight", "pump", "the new one"),
+        ("string-weight", "pipe", "1-1/4 in poly"),
+        # A pipe that has its marks is not weighed by the foot; hp says what the pump weighs.
+        ("string-weight", "pipe", "2"),
+        ("string-weight", "pump", "2"),
+        ("string-weight", "cable", "new, #10"),
+        ("operating-point", "check", "done"),
+        ("operating-point", "valves", "brass"),
+        ("operating-point", "rate", "7"),
+    ],
+)
+def test_a_label_is_carried(piped: Piped, name: str, label: str, cell: str) -> None:
+    (plain,) = piped.rows(name, as_file(name))
+    (row,) = piped.rows(name, with_columns(name, {label: cell}))
+    assert row.pop(label) == cell
+    assert row == plain
+
+
+def test_a_slip_counts_in_the_rows_that_say_it_in_no_other_way(piped: Piped) -> None:
+    """The wall of the second row stands in a column that would not be read."""
+    head = "length_ft,material,nominal,awg,hp,sidr,sched\n"
+    first, second = "100,pe3408,1,12,1,9,40\n", "100,pvc,1,12,1,,80\n"
+    assert piped("string-weight", head + first)[0] == 0
+    status, _, err = piped("string-weight", head + first + second)
+    assert status == 2
+    assert "'sched' is no option; did you mean schedule" in err
+
+
+REFERENCE = Path(__file__).parents[3] / "shared" / "reference" / "engineering_checks.json"
+
+
+@pytest.mark.skipif(not REFERENCE.exists(), reason="no reference file beside this checkout")
+@pytest.mark.parametrize("name", COLUMNS)
+def test_a_published_check_may_stand_beside_its_case(piped: Piped, name: str) -> None:
+    """All that the reference file says of a check, each in a column of its name."""
+    checks = json.loads(REFERENCE.read_text("utf-8"))["checks"]
+    (plain,) = piped.rows(name, as_file(name))
+    for check in (checks[0], checks[-1]):
+        more = {k: v if isinstance(v, str) else json.dumps(v) for k, v in check.items()}
+        (row,) = piped.rows(name, with_columns(name, more))
+        assert {k: row.pop(k) for k in more} == more
+        assert row == plain
+
+
+# -- what the command line fills in --------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "words", "alone"),
+    [
+        (
+            "string-weight",
+            "length_ft,material,sidr,nominal,awg,pump_lb\n100,pe3408,9,1,12,40\n100,pe3408,9,1,12,\n",
+            "--hp 1",
+            "length_ft,material,sidr,nominal,awg,pump_lb,hp\n"
+            "100,pe3408,9,1,12,40,\n100,pe3408,9,1,12,,1\n",
+        ),
+        (
+            "pipe-limit",
+            "rating_psi,cut_out_psi\n160,50\n,50\n",
+            "--material pe3408 --sidr 9",
+            "rating_psi,material,sidr,cut_out_psi\n160,pe3408,,50\n,pe3408,9,50\n",
+        ),
+        (
+            "total-head",
+            "pumping_level_ft,friction_ft,gpm,id_in,length_ft\n250,7,,,\n250,,10,1.38,300\n",
+            "--c 120",
+            "pumping_level_ft,friction_ft,gpm,id_in,length_ft,c\n250,7,,,,\n250,,10,1.38,300,120\n",
+        ),
+        (
+            "disinfect",
+            "gallons,water_ft,target_mgl,strength_percent\n300,,100,6\n,200,100,6\n",
+            "--diameter-in 6",
+            "gallons,water_ft,target_mgl,strength_percent,diameter_in\n300,,100,6,\n,200,100,6,6\n",
+        ),
+        (
+            "pump-lift",
+            'curve,rated_gpm\n"0:330, 5:300, 10:230",5\n,10\n',
+            "--hp 3/4",
+            'curve,rated_gpm,hp\n"0:330, 5:300, 10:230",5,\n,10,3/4\n',
+        ),
+    ],
+)
+def test_a_fill_is_not_for_a_row_that_says_it_in_another_way(
+    piped: Piped, name: str, text: str, words: str, alone: str
+) -> None:
+    filled = piped.rows(name, text, *words.split())
+    said = piped.rows(name, alone)
+    results = (*the_calculator(name).results, "notes")
+    assert [[row[r] for r in results] for row in filled] == [
+        [row[r] for r in results] for row in said
+    ]
+
+
+def test_two_fills_that_exclude_each_other_are_refused(piped: Piped) -> None:
+    status, _, err = piped("pipe-limit", "rise_ft\n5\n", "--rating-psi", "160", "--sidr", "9")
+    assert status == 2
+    assert "rating_psi: give this or sidr, not both" in err
+
+
+# -- one column; comments; an answer of which some was taken out ---------------------------------
+
+
+@pytest.mark.parametrize("sign", [";", ",", ", "])
+def test_one_column_of_readings(piped: Piped, sign: str) -> None:
+    # NEMA MG 1: 51, 46 and 53 A are 8 % off their average of 50.
+    text = f"readings\n{sign.join(('51', '46', '53'))}\n"
+    status, out, _ = piped("unbalance", text)
+    assert status == 0
+    (row,) = csv.DictReader(io.StringIO(out), delimiter=sign[0])
+    assert (row["readings"], float(row["percent"])) == (sign.join(("51", "46", "53")), 8)
+    assert piped("unbalance", out)[1] == out
+
+
+def test_one_column_with_another_beside_it_is_told_so(piped: Piped) -> None:
+    status, _, err = piped("column-pressure", "height_ft\n300,7\n")
+    assert status == 2
+    assert "standard input:2: height_ft: '300,7'" in err
+    assert piped("column-pressure", "height_ft\n300,\n400,,\n")[0] == 0
+
+
+@pytest.mark.parametrize(
+    "above",
+    ["# the wells of May\n", "# wells, of May\n# and June, too\n", "#of May; 2026, \n\n"],
+)
+@pytest.mark.parametrize("sign", [",", ";"])
+def test_lines_above_the_header_are_no_rows(piped: Piped, above: str, sign: str) -> None:
+    status, out, _ = piped("column-pressure", f"{above}height_ft{sign}rise_ft\n300{sign}5\n")
+    assert status == 0
+    assert out.startswith(f"height_ft{sign}rise_ft{sign}column_psi")
+
+
+@pytest.mark.parametrize("name", COLUMNS)
+def test_an_answer_without_its_remarks_is_one_still(piped: Piped, name: str) -> None:
+    _, out, _ = piped(name, as_file(name))
+    table = list(csv.reader(io.StringIO(out)))
+    keep = [n for n, header in enumerate(table[0]) if header not in ("notes", "error")]
+    some = io.StringIO()
+    csv.writer(some, lineterminator="\n").writerows([[row[n] for n in keep] for row in table])
+    results = the_calculator(name).results
+    (row,) = piped.rows(name, some.getvalue())
+    (first,) = csv.DictReader(io.StringIO(out))
+    assert {n: row[n] for n in results} == {n: first[n] for n in results}
+    # Of one number alone it is not known whose it is.
+    if len(results) > 1:
+        assert row == first
+
+
+def test_a_number_beside_the_one_that_was_given_is_an_earlier_answer(piped: Piped) -> None:
+    text = "rise_ft,minutes,diameter_in,gpm\n12,30,6,9\n"
+    (row,) = piped.rows("recovery", text)
+    some = "rise_ft,minutes,diameter_in,given_gpm,gpm\n12,30,6,9,1\n"
+    assert piped.rows("recovery", some) == [row]
 
 
 HONEST = (

@@ -202,6 +202,7 @@ def test_a_suggested_command_is_quoted_for_a_shell(run: Run) -> None:
         ((*NEW, "--phases", "2"), 2, "--phases: '2' cannot be"),
         ((*NEW, "--service-factor", "9"), 2, "wellbook: --service-factor: 9 cannot be"),
         ((*NEW, "--volts", "-5"), 2, "wellbook: --volts: -5 cannot be; it is above 0 and"),
+        (("edit", "Q7-15", "--from", ""), 2, "nothing to change"),
         ((*NEW, "--points", "0:1,2:0", "--from", "x.csv"), 2, "--points: points are given or"),
         ((*NEW, "--from", "none.csv"), 2, "none.csv: No such file"),
         (

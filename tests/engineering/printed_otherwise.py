@@ -132,10 +132,11 @@ _FRICTION: list[NotMet | NotMetInPart] = [
     ),
     NotMetInPart(
         "Friction",
-        "Ill. Admin. Code tit. 77 pt. 906 App. A Exh. I: 9 of 70 rows (3/4 to 2 in)",
-        "4 to 12 % apart",
-        "small losses printed to two places, and the rows of 12 to 14 gpm, which do not follow"
-        " their neighbours; the other 61 are met",
+        "Ill. Admin. Code tit. 77 pt. 906 App. A Exh. I: 9 of 70 rows (1 to 2 in)",
+        "4.3 to 12.3 % apart",
+        "small losses printed to two places, at 1, 4 and 6 gpm, and rows of 12 to 14 gpm in 1-1/2"
+        " and 2 in, which do not follow their neighbours; the other 61 are within 3 % and half the"
+        " last place of print",
     ),
     NotMetInPart(
         "Friction",

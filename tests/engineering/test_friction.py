@@ -46,6 +46,48 @@ def test_published_rows(id_in: float, c: float, gpm: float, published_ft: float)
     assert friction_ft_per_100ft(gpm, id_in, c) == pytest.approx(published_ft, abs=within)
 
 
+# Ill. Admin. Code tit. 77 pt. 906 App. A Exh. I, C = 150: the columns of 1 to 2 in, by gpm.
+ILLINOIS = {
+    1.049: (range(1, 11), (0.07, 0.28, 0.60, 1.01, 1.52, 2.14, 2.89, 3.63, 4.57, 5.50)),
+    1.380: (
+        range(2, 21),
+        (0.07, 0.16, 0.25, 0.39, 0.55, 0.76, 0.97, 1.21, 1.46, 1.77, 2.09, 2.42, 2.74, 3.06, 3.49,
+         3.93, 4.37, 4.81, 5.23),
+    ),
+    1.610: (
+        (*range(3, 21), 25, 30),
+        (0.07, 0.12, 0.18, 0.25, 0.36, 0.46, 0.58, 0.70, 0.84, 1.01, 1.17, 1.33, 1.45, 1.65, 1.86,
+         2.07, 2.28, 2.46, 3.75, 5.22),
+    ),
+    2.067: (
+        (*range(6, 21), 25, 30, 35, 40, 45, 50),
+        (0.07, 0.10, 0.14, 0.17, 0.21, 0.25, 0.30, 0.35, 0.39, 0.44, 0.50, 0.56, 0.62, 0.68, 0.74,
+         1.10, 1.54, 2.05, 2.62, 3.27, 3.98),
+    ),
+}  # fmt: skip
+
+
+def test_of_the_table_of_illinois_nine_rows_are_not_met() -> None:
+    """As the page of formulas says: which they are, and how far apart."""
+    rows = [
+        (id_in, gpm, printed, friction_ft_per_100ft(gpm, id_in, 150))
+        for id_in, (flows_gpm, printed_ft) in ILLINOIS.items()
+        for gpm, printed in zip(flows_gpm, printed_ft, strict=True)
+    ]
+    assert len(rows) == 70
+    missed = {
+        (id_in, gpm): abs(found - printed) / printed
+        for id_in, gpm, printed, found in rows
+        if abs(found - printed) > 0.03 * printed + 0.005
+    }
+    assert set(missed) == {
+        *((1.049, 1), (1.380, 4), (1.610, 6), (2.067, 6)),
+        *((1.610, 12), (1.610, 13), (1.610, 14), (2.067, 12), (2.067, 13)),
+    }
+    assert min(missed.values()) == pytest.approx(0.043, abs=0.0005)
+    assert max(missed.values()) == pytest.approx(0.123, abs=0.0005)
+
+
 def epanet_ft_per_100ft(gpm: float, id_in: float, c: float) -> float:
     """EPANET 2.2 Users Manual (US EPA 2020), ch. 3: 4.727 L q^1.852 / (C^1.852 d^4.871), cfs and ft."""
     cfs = gpm / 448.831

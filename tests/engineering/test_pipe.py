@@ -35,8 +35,14 @@ def test_steel_weights_as_published(outside_in: float, wall_in: float, lb_per_ft
 
 @pytest.mark.parametrize(
     ("size", "lb_40", "id_40", "lb_80", "id_80", "id_10s"),
-    # ASME B36.10 and B36.19, as an open library of pipe tables gives them.
+    # ASME B36.10 and B36.19, as an open library of pipe tables gives them; weights of 6 in and
+    # above by the Illinois table above (schedule 40), and from memory.
     [
+        ("1/2", 0.85, 0.622, 1.09, 0.546, 0.674),
+        ("6", 18.97, 6.065, 28.57, 5.761, 6.357),
+        ("8", 28.55, 7.981, 43.39, 7.625, 8.329),
+        ("10", 40.48, 10.020, 64.43, 9.562, 10.420),
+        ("12", 53.52, 11.938, 88.63, 11.374, 12.390),
         ("3/4", 1.13, 0.824, 1.48, 0.742, 0.884),
         ("1", 1.68, 1.049, 2.17, 0.957, 1.097),
         ("1-1/4", 2.27, 1.380, 3.00, 1.278, 1.442),
@@ -53,24 +59,30 @@ def test_iron_pipe_table(
     assert inside_diameter_in(steel, "sch 40", size) == pytest.approx(id_40, abs=1e-6)
     assert inside_diameter_in(steel, "sch 80", size) == pytest.approx(id_80, abs=1e-6)
     assert inside_diameter_in("stainless_steel", "sch 10S", size) == pytest.approx(id_10s, abs=1e-6)
-    assert inside_diameter_in("pe3408", "SIDR 7", size) == pytest.approx(id_40, abs=1e-6)
+    held = inside_diameter_in("pe3408", "SIDR 7", size)
+    # D2239 ends at 6 in (from memory).
+    assert held == (pytest.approx(id_40, abs=1e-6) if float(id_40) < 7 else None)
 
 
 @pytest.mark.parametrize(
     ("schedule", "published_lb_per_ft"),
-    # A published PVC pipe data table, 3/4 to 4 in: nominal weights. Our 6 per cent over the minimum
+    # A published PVC pipe data table, 1/2 to 12 in: nominal weights. Our 6 per cent over the minimum
     # wall is from a single 6 in pipe, so it need not be closer than this.
     [
-        ("sch 40", (0.214, 0.315, 0.426, 0.509, 0.682, 1.076, 1.409, 2.006)),
-        ("sch 80", (0.273, 0.402, 0.554, 0.673, 0.932, 1.419, 1.903, 2.782)),
-        ("sch 120", (0.295, 0.440, 0.614, 0.744, 1.052, 1.529, 2.184, 3.516)),
+        ("sch 40", (0.161, 0.214, 0.315, 0.426, 0.509, 0.682, 1.076, 1.409, 2.006, 2.726, 3.535,
+                    5.305, 7.532, 9.949)),
+        ("sch 80", (0.202, 0.273, 0.402, 0.554, 0.673, 0.932, 1.419, 1.903, 2.782, 3.867, 5.313,
+                    8.058, 11.956, 16.437)),
+        ("sch 120", (0.223, 0.295, 0.440, 0.614, 0.744, 1.052, 1.529, 2.184, 3.516, None, 6.759,
+                     None, None, None)),
     ],
-)
+)  # fmt: skip
 def test_pvc_weights_are_near_published_ones(
-    schedule: str, published_lb_per_ft: tuple[float, ...]
+    schedule: str, published_lb_per_ft: tuple[float | None, ...]
 ) -> None:
     for size, published in zip(SIZES, published_lb_per_ft, strict=True):
-        assert pipe_lb_per_ft("pvc", schedule, size) == pytest.approx(published, rel=0.06), size
+        expected = published and pytest.approx(published, rel=0.06)
+        assert pipe_lb_per_ft("pvc", schedule, size) == expected, size
 
 
 def test_pvc_weight_of_the_fitted_pipe() -> None:
@@ -88,7 +100,7 @@ def test_pvc_weight_of_the_fitted_pipe() -> None:
     ],
 )
 def test_polyethylene_weights(wall: str, expected: tuple[float, ...]) -> None:
-    for size, lb_per_ft in zip(SIZES, expected, strict=False):
+    for size, lb_per_ft in zip(SIZES[1:], expected, strict=False):
         assert pipe_lb_per_ft("pe4710", wall, size) == pytest.approx(lb_per_ft, abs=0.0006), size
 
 
@@ -140,7 +152,7 @@ def test_sizes_however_they_are_written(written: str | float) -> None:
     assert nominal_size(written) == "1-1/4"
 
 
-@pytest.mark.parametrize("written", [None, "", "one", "-1", "1/0", "7/8", 6, "nan", "1-1/4-1"])
+@pytest.mark.parametrize("written", [None, "", "one", "-1", "1/0", "7/8", 7, "nan", "1-1/4-1"])
 def test_sizes_that_are_not_known(written: str | float | None) -> None:
     assert nominal_size(written) is None
 
@@ -165,7 +177,7 @@ def test_none_where_the_tables_do_not_reach(material: str, wall: str, nominal: s
 
 
 @given(
-    st.sampled_from(SIZES),
+    st.sampled_from(SIZES[: SIZES.index("6") + 1]),
     st.sampled_from([f"SIDR {r:g}" for r in SIDR_RATIOS] + [f"DR {r:g}" for r in DR_RATIOS]),
 )
 def test_every_polyethylene_pipe_has_a_bore_and_a_weight(size: str, wall: str) -> None:

@@ -269,6 +269,24 @@ def test_what_is_called_not_met_is_in_the_file() -> None:
     assert {c["id"] for c in checks} >= NOT_MET
 
 
+@pytest.mark.skipif(
+    not REFERENCE.exists(), reason="no file of published values beside this checkout"
+)
+def test_how_many_rows_need_both_of_their_tolerances() -> None:
+    """As the page of formulas says: 11, of friction."""
+    needed = []
+    for check in json.loads(REFERENCE.read_text(encoding="utf-8"))["checks"]:
+        expected, tolerance = check["expected"], check["tolerance"]
+        if len(tolerance) == 2:
+            apart = abs(_of(HERE, check["id"])(check["inputs"]) - expected)
+            if apart > max(tolerance["rel"] * expected, tolerance["abs"]):
+                needed.append((check["quantity"], apart / expected))
+    assert {quantity for quantity, _ in needed} == {"friction ft/100 ft"}
+    assert len(needed) == 11
+    assert min(apart for _, apart in needed) > 0.03
+    assert max(apart for _, apart in needed) == pytest.approx(0.073, abs=0.0005)
+
+
 def _assert_within(got: Any, expected: Any, tolerance: dict[str, float]) -> None:
     """Each number within a fraction and the rounding of print: where both are given they add up."""
     if not tolerance:

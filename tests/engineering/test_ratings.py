@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wellbook.engineering.pipe import DR_RATIOS, SIDR_RATIOS
+from wellbook.engineering.pipe import DR_RATIOS, OUTSIDE_DIAMETER_IN, SIDR_RATIOS
 from wellbook.engineering.pressure import bare_limit_ft
 from wellbook.engineering.ratings import (
     HDS_PSI,
@@ -19,14 +19,14 @@ from wellbook.engineering.ratings import (
     threaded_rating_psi,
 )
 
-# Machinery's Handbook, 31st ed., p. 2770, table 13 (Industrial Press, 2020): 3/4 to 2 in. The three
-# larger sizes are from a published PVC pipe data table that gives the same figures for the rest.
+# Machinery's Handbook, 31st ed., p. 2770, table 13 (Industrial Press, 2020): 3/4 to 2 in. The other
+# sizes are from a published PVC pipe data table that gives the same figures for these.
 PVC_PUBLISHED = {
-    "sch 40": (480, 450, 370, 330, 280, 300, 260, 220),
-    "sch 80": (690, 630, 520, 470, 400, 420, 370, 320),
-    "sch 120": (770, 720, 600, 540, 470, 470, 440, 430),
+    "sch 40": (600, 480, 450, 370, 330, 280, 300, 260, 220, 190, 180, 160, 140, 130),
+    "sch 80": (850, 690, 630, 520, 470, 400, 420, 370, 320, 290, 280, 250, 230, 230),
+    "sch 120": (1010, 770, 720, 600, 540, 470, 470, 440, 430, None, 370, None, None, None),
 }
-SIZES = ("3/4", "1", "1-1/4", "1-1/2", "2", "2-1/2", "3", "4")
+SIZES = tuple(OUTSIDE_DIAMETER_IN)
 
 
 @pytest.mark.parametrize("schedule", PVC_PUBLISHED)

@@ -63,7 +63,7 @@ def test_a_string_that_is_known_weighs_what_its_parts_weigh() -> None:
         ((SUBMERSIBLE, replace(PIPE, material=None), CABLE), "the pipe's material and size"),
         ((SUBMERSIBLE, replace(PIPE, nominal_in=None), CABLE), "the pipe's material and size"),
         # Of a size that is in no table, nothing is known.
-        ((SUBMERSIBLE, replace(PIPE, nominal_in="6"), CABLE), "the pipe's material and size"),
+        ((SUBMERSIBLE, replace(PIPE, nominal_in="7"), CABLE), "the pipe's material and size"),
         ((replace(SUBMERSIBLE, set_depth_ft=450), PIPE, CABLE), "the pipe from 300 to 450 ft"),
         ((SUBMERSIBLE, replace(PIPE, from_ft=100), CABLE), "the pipe from 0 to 100 ft"),
         ((Pump(type=PumpType.SHALLOW_JET), replace(PIPE, nominal_in=None)), "material and size"),

@@ -166,6 +166,8 @@ class Calculator:
         "--height-ft 300 --cut-out-psi 50".
     either
         Option -> options that say the same in another way: where it is given, none of them may be.
+    before
+        Option -> options that are not needed where it is given: it counts, and a note says so.
     """
 
     name: str
@@ -175,6 +177,7 @@ class Calculator:
     cautions: tuple[str, ...] = ()
     example: str = ""
     either: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    before: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def options(self) -> tuple[Option, ...]:
@@ -185,6 +188,17 @@ class Calculator:
     def results(self) -> tuple[str, ...]:
         """The names of what it gives, `notes` left out."""
         return _results(self.reckon)
+
+    def beside(self, name: str) -> frozenset[str]:
+        """The options of which nothing is wanted where one is given, and those that leave it out.
+
+        >>> from wellbook.calculators.shelf import the_calculator
+        >>> sorted(the_calculator("string-weight").beside("pump_lb"))
+        ['hp']
+        """
+        ways = [*self.either.items(), *self.before.items()]
+        others = {other for one, some in ways if one == name for other in some}
+        return frozenset(others | {one for one, some in ways if name in some})
 
     def work_out(self, given: Mapping[str, Any]) -> Answer:
         """Its answer for one case.
@@ -214,6 +228,12 @@ class Calculator:
         values = {name: options[name].read(raw) for name, raw in said.items()}
         for name, others in self.either.items():
             not_both(name, [o for o in others if values.get(o) not in (None, False)], values)
+        unused = {n: [o for o in others if o in values] for n, others in self.before.items()}
+        counts = [
+            f"{name} counts; {', '.join(others)} {'are' if others[1:] else 'is'} not needed beside it"
+            for name, others in unused.items()
+            if name in values and others
+        ]
         try:
             result = self.reckon(**values)
         except ArithmeticError:
@@ -225,7 +245,7 @@ class Calculator:
         return Answer(
             inputs={n: v for n, v in inputs.items() if v is not None},
             results={name: getattr(result, name) for name in self.results},
-            notes=tuple(getattr(result, "notes", ())),
+            notes=(*counts, *getattr(result, "notes", ())),
             given=tuple(values),
         )
 

@@ -124,6 +124,7 @@ def cable_size(
     hp: _Hp = None,
     phase: _Phase = 1,
     volts: _Volts = 230.0,
+    awg: Annotated[int | None, "a gauge that is to be judged beside the one that is found"] = None,
     length_ft: Annotated[float, _RUN],
     percent: _Percent = 5.0,
     conductor: _Conductor = "stranded",
@@ -131,7 +132,11 @@ def cable_size(
     """The thinnest gauge that a run may have, by its drop and by what it may carry."""
     current, said = _current(amps, hp, volts, phase)
     solid = conductor == "solid"
-    awg, at_75_c = (
+    if awg is not None:
+        said += _judged(
+            awg, current, length_ft, volts=volts, phase=phase, percent=percent, solid=solid
+        )
+    found, at_75_c = (
         smallest_awg(
             current,
             length_ft,
@@ -145,20 +150,38 @@ def cable_size(
     )
     cmil = needed_circular_mils(current, length_ft, volts=volts, phase=phase, percent=percent)
     notes = (*said, *(_too_thin(current, at_75_c) if at_75_c else ()))
-    if awg is None:
+    if found is None:
         none = f"No gauge up to #{GAUGES[-1]} is enough for {show(current, 'amps')} over this run."
         return CableAnswer(None, None, None, None, (*notes, none))
-    run = [CableSection(awg, length_ft)]
+    run = [CableSection(found, length_ft)]
     drop = voltage_drop(current, run, volts=volts, phase=phase, solid=solid)
     with naming(limit_ft="amps"):
         longest = floor_ft(
-            max_length_ft(current, awg, volts=volts, phase=phase, percent=percent, solid=solid)
+            max_length_ft(current, found, volts=volts, phase=phase, percent=percent, solid=solid)
         )
     notes += (
         f"By circular mils (K = {OHM_CMIL_PER_FT:g}) the drop takes {cmil:,.0f};"
-        f" #{awg} has {CIRCULAR_MILS[awg]:,}.",
+        f" #{found} has {CIRCULAR_MILS[found]:,}.",
     )
-    return CableAnswer(drop.drop_v, drop.drop_percent, longest, awg, (*notes, _CHARTS))
+    return CableAnswer(drop.drop_v, drop.drop_percent, longest, found, (*notes, _CHARTS))
+
+
+def _judged(
+    awg: int,
+    amps: float,
+    length_ft: float,
+    *,
+    volts: float,
+    phase: int,
+    percent: float,
+    solid: bool,
+) -> tuple[str, ...]:
+    """What a gauge that was asked about would do over the same run."""
+    run = [CableSection(awg, length_ft)]
+    drop = voltage_drop(amps, run, volts=volts, phase=phase, solid=solid)
+    than = "more than" if drop.drop_percent > percent else "within"
+    lost = f"#{awg} would lose {drop.drop_percent:.3g} %, {than} the {show(percent, 'percent')}."
+    return (lost, *_too_thin(amps, awg))
 
 
 def unbalance(

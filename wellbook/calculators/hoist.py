@@ -39,6 +39,9 @@ from wellbook.quantities import plain_marks, quoted, read
 
 T = TypeVar("T")
 
+# A weight told in three figures may be that much under what is reckoned.
+_AS_WEIGHED = 0.99
+
 _WALL = r"(?P<wall>(?:sidr|dr|sch(?:edule|ed)?\.?)[ -]*\d+(?:\.\d+)?s?)"
 _SIZE = r"(?P<nominal>(?:\d+[ -])?\d+/\d+|\d+(?:\.\d+)?)(?: ?in\.?| ?\")?"
 _SECTION = re.compile(
@@ -140,12 +143,25 @@ def string_weight(
     nominal: Annotated[NominalSize | None, "its nominal size, such as 1-1/4"] = None,
     id_in: Annotated[float | None, "instead of the size: its inside diameter"] = None,
     pipe_lb_per_ft: Annotated[float | None, "with id_in: what it weighs empty, lb a foot"] = None,
-    awg: Annotated[int | None, "gauge of the cable"] = None,
+    awg: Annotated[
+        int | None,
+        "gauge of the cable, whose jacketed weight is taken as twice its copper; where there is"
+        " cable, this or cable_lb_per_ft is needed",
+    ] = None,
     conductors: Annotated[int, "conductors of the cable, the ground counted"] = 4,
-    cable_ft: Annotated[float | None, "length of the cable; not given, that of the pipe"] = None,
-    cable_lb_per_ft: Annotated[float | None, "instead of the gauge: its weight, lb a foot"] = None,
-    hp: Annotated[float | None, "horsepower, where nobody weighed pump and motor"] = None,
-    pump_lb: Annotated[float | None, "weight of pump and motor"] = None,
+    cable_ft: Annotated[
+        float | None, "length of the cable, 0 for none; not given, that of the pipe"
+    ] = None,
+    cable_lb_per_ft: Annotated[
+        float | None, "weight of the cable, lb a foot; it goes before that of its gauge"
+    ] = None,
+    hp: Annotated[
+        float | None,
+        "horsepower, where nobody weighed pump and motor; this or pump_lb is needed",
+    ] = None,
+    pump_lb: Annotated[
+        float | None, "weight of pump and motor; it goes before that of the horsepower"
+    ] = None,
 ) -> StringWeight:
     """Pipe, the water in it, cable, pump and motor; where one is not known, the heavier."""
     notes: list[str] = []
@@ -170,7 +186,7 @@ def string_weight(
         runs,
         pump_motor_lb=_pump(hp, pump_lb, notes),
         cable_ft=non_negative(cable_long, "cable_ft", at_most=MAX_DEPTH_FT),
-        cable_lb_per_ft=_cable(awg, conductors, cable_lb_per_ft, notes),
+        cable_lb_per_ft=_cable(awg, conductors, cable_lb_per_ft, notes) if cable_long else 0.0,
     )
     notes.append("pipe full of water; couplings, valves and anything stuck come on top")
     return StringWeight(
@@ -241,7 +257,17 @@ def _run(section: Section, option: str, notes: list[str]) -> PipeRun:
 def _cable(awg: int | None, conductors: int, lb_per_ft: float | None, notes: list[str]) -> float:
     """Weight of the cable, lb/ft."""
     if lb_per_ft is not None:
-        return non_negative(lb_per_ft, "cable_lb_per_ft", at_most=MAX_LB_PER_FT)
+        told = non_negative(lb_per_ft, "cable_lb_per_ft", at_most=MAX_LB_PER_FT)
+        copper = None if awg is None else copper_lb_per_ft(awg, conductors)
+        if copper is not None and told < _AS_WEIGHED * copper:
+            raise ValueError(
+                f"cable_lb_per_ft: {told:g} is less than the bare copper of {conductors} conductors"
+                f" of #{awg}, {copper:.3g} lb/ft; leave out awg, or the weight"
+            )
+        if copper is not None and told < JACKETED_OVER_COPPER * copper:
+            usual = JACKETED_OVER_COPPER * copper
+            notes.append(f"by its gauge the cable would be taken as {usual:.2f} lb/ft")
+        return told
     gauge = _needed(awg, "awg", "or give cable_lb_per_ft, 0 where there is no cable")
     jacketed, copper = cable_lb_per_ft(gauge, conductors), copper_lb_per_ft(gauge, conductors)
     if jacketed is None or copper is None:
@@ -258,7 +284,15 @@ def _cable(awg: int | None, conductors: int, lb_per_ft: float | None, notes: lis
 def _pump(hp: float | None, pump_lb: float | None, notes: list[str]) -> float:
     """Weight of pump and motor, lb."""
     if pump_lb is not None:
-        return non_negative(pump_lb, "pump_lb", at_most=MAX_LB)
+        weighed = non_negative(pump_lb, "pump_lb", at_most=MAX_LB)
+        usual = None if hp is None else pump_and_motor_lb(hp)
+        if hp is not None and weighed == 0:
+            raise ValueError(
+                f"pump_lb: 0 is no weight of a pump of {hp:g} hp; leave out one of them"
+            )
+        if usual is not None and weighed < usual:
+            notes.append(f"not weighed, {usual:g} lb would be taken for {hp:g} hp, the heavy end")
+        return weighed
     power = positive(_needed(hp, "pump_lb", "or give hp"), "hp", at_most=MAX_HP)
     weight = pump_and_motor_lb(power)
     if weight is None:
@@ -296,8 +330,7 @@ STRING_WEIGHT = Calculator(
         "id_in": ("nominal", "schedule", "dr"),
         "pipe_lb_per_ft": ("sidr", "dr", "schedule", "nominal"),
         **ONE_WALL,
-        "cable_lb_per_ft": ("awg", "conductors"),
-        "pump_lb": ("hp",),
     },
+    before={"cable_lb_per_ft": ("awg", "conductors"), "pump_lb": ("hp",)},
     example="--length-ft 400 --material pe3408 --sidr 7 --nominal 1-1/4 --awg 10 --hp 1-1/2",
 )

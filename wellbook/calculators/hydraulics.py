@@ -321,7 +321,9 @@ OPERATING_POINT = Calculator(
         " well cannot give that flow.",
         _STALL_CAUTION,
     ),
-    either={"curve": ("hp", "rated_gpm", "service_factor")},
+    either={"curve": ("hp", "service_factor")},
+    # What a pump gives in a well hangs on no rated flow, once its curve is known.
+    before={"curve": ("rated_gpm",)},
     example="--curve 0:330,5:300,10:230,14:120 --level-ft 60 --specific-capacity 0.2"
     " --cut-out-psi 50 --length-ft 300 --id-in 1.049",
 )

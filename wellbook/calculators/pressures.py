@@ -180,5 +180,6 @@ PIPE_LIMIT = Calculator(
         " closed valve can bring more than the switch: compare its shut-off head.",
     ),
     example="--material pe3408 --sidr 9 --cut-out-psi 50",
-    either={"rating_psi": ("sidr", "dr", "schedule", "nominal", "threaded"), **ONE_WALL},
+    either={"rating_psi": ("sidr", "dr", "schedule", "threaded"), **ONE_WALL},
+    before={"rating_psi": ("nominal",)},
 )

@@ -67,10 +67,11 @@ def tank(
         volume_gal, precharge_psi, cut_in_psi, cut_out_psi, altitude_ft=altitude_ft
     )
     if gpm is None:
-        if hp is not None:
-            raise ValueError("gpm: missing; run time and starts at that hp depend on it")
-        why = "Run time and starts take the flow of the pump, gpm."
-        return TankAnswer(drawdown, None, None, (why,))
+        why = "Run time and starts take the flow of the pump, gpm"
+        limits = (
+            "" if hp is None else f"; then they are held against the limits of {show(hp, 'hp')}"
+        )
+        return TankAnswer(drawdown, None, None, (f"{why}{limits}.",))
     with naming(drawdown_gal="volume_gal"):
         minutes, starts = run_minutes(drawdown, gpm), worst_starts_per_day(gpm, drawdown)
     notes = () if hp is None else _against_limits(hp, gpm, minutes, starts)

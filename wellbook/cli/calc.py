@@ -186,10 +186,11 @@ def _file(desk: Desk, file: CaseFile, fill: Mapping[str, Any], *, as_json: bool)
     from wellbook.present.answer_shapes import case_cells, cases_json
 
     results = desk.calculator.results
-    added = (*results, "notes", "error")
-    asked = file.asked(added)
-    columns = asked.columns(desk.columns, added)
-    cases = worked_out(asked, columns, fill, desk.work_out)
+    remarks = ("notes", "error")
+    added = (*results, *remarks)
+    asked = file.asked(results, remarks)
+    columns = asked.columns(desk.columns, added, desk.calculator.beside)
+    cases = worked_out(asked, columns, lambda said: desk.filled(said, fill), desk.work_out)
     used = {column.at for column in columns.values()}
     carried = [h for at, h in enumerate(asked.headers) if h and at not in used]
     done: list[Case] = []

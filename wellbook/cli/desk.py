@@ -20,6 +20,11 @@ if TYPE_CHECKING:
     from wellbook.exchange.cases import CaseFile
 
 PUMP = "pump"
+# An option in a message: a name of several words, or what stands in "give this or hp, c, not both".
+_NAMED = (
+    r"\b[a-z]+(?:_[a-z]+)+\b|(?<=\bgive )[a-z]+\b|(?<=\bor )[a-z]+\b"
+    r"|(?<=, )[a-z]+(?=(?:, \w+)*, not both)"
+)
 
 
 class Desk:
@@ -53,13 +58,37 @@ class Desk:
         if self.curve and pump:
             values = {n: v for n, v in values.items() if str(v).strip()}
             known = self.the_pump(pump)
-            # Of a pump whose curve is known the curve counts, and excludes what it does when typed.
-            excluded = self.calculator.either.get(self.curve.name, ())
-            barred = excluded if self.curve.name in known else tuple(known)
-            not_both(PUMP, [n for n in (self.curve.name, *barred) if n in values], (PUMP,))
-            spared = excluded if self.curve.name in known else ()
+            not_both(PUMP, [n for n in self._barred_by(pump) if n in values], (PUMP,))
+            # Of a pump whose curve is known the curve counts, with what is wanted beside it.
+            spared = self.calculator.beside(self.curve.name) if self.curve.name in known else ()
             values = {**{n: v for n, v in known.items() if n not in spared}, **values}
         return self.calculator.work_out(values)
+
+    def _barred_by(self, pump: str) -> tuple[str, ...]:
+        """What may not be given beside a pump of the list, of which the list says it."""
+        assert self.curve is not None
+        known = self.the_pump(pump)
+        by_curve = self.calculator.either.get(self.curve.name, ())
+        return (self.curve.name, *(by_curve if self.curve.name in known else known))
+
+    def filled(self, said: Mapping[str, Any], fill: Mapping[str, Any]) -> dict[str, Any]:
+        """What a row says, and what is filled in of all else that it does not say in another way.
+
+        Raises
+        ------
+        ValueError
+            Naming the pump, where there is none of that name.
+        """
+        pump = str(said.get(PUMP) or fill.get(PUMP, ""))
+        barred = self._barred_by(pump) if pump else ()
+
+        def otherwise(name: str) -> bool:
+            if name == PUMP:
+                return any(n in said for n in barred)
+            by_pump = PUMP in said and name in barred
+            return by_pump or not self.calculator.beside(name).isdisjoint(said)
+
+        return {**{n: v for n, v in fill.items() if not otherwise(n)}, **said}
 
     def the_pump(self, words: str) -> dict[str, Any]:
         """The options that the shop's list has of a pump, looked up once.
@@ -101,8 +130,8 @@ class Desk:
             return WellbookError(message)
         if rest == "missing":
             rest = f"missing (see: {command} --help)"
-        # "gpm" is a word of the trade; "length_ft" is no word, and is typed otherwise.
-        rest = re.sub(r"\b[a-z]+(_[a-z]+)+\b", lambda word: self._flag(word[0]), rest)
+        # "gpm" is a word of the trade, but where it is said what to give; "length_ft" is no word.
+        rest = re.sub(_NAMED, lambda word: self._flag(word[0]), rest)
         return WellbookError(rest, where=", ".join(map(self._flag, names)))
 
     def _flag(self, name: str) -> str:

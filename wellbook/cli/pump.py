@@ -57,7 +57,7 @@ FIELDS: dict[str, tuple[Any, Any]] = {
         ),
     ),
     "file": (
-        Path,
+        str,
         typer.Option(
             None,
             "--from",
@@ -120,7 +120,7 @@ def edit(
     from wellbook.store.pumps import hangs_in, the_pump
 
     facts = _facts({**given, "model": model})
-    if not facts and given["points"] is None and given["file"] is None:
+    if not facts and given["points"] is None and not given["file"]:
         raise WellbookError("nothing to change; see: wellbook pump edit --help")
     _no_points_beside(given)
     file = _file(given)
@@ -297,7 +297,7 @@ def _named_as_given(facts: dict[str, Any], file: PumpFile | None) -> Iterator[No
 
 
 def _no_points_beside(given: dict[str, Any]) -> None:
-    if given["points"] is not None and given["file"] is not None:
+    if given["points"] is not None and given["file"]:
         raise WellbookError("points are given or are in a file: give one", where="--points")
 
 
@@ -312,9 +312,9 @@ def _file(given: dict[str, Any]) -> PumpFile | None:
     """The file that is given, with a word on what of it is not taken."""
     from wellbook.exchange.pump_file import read_pump_file
 
-    if given["file"] is None:
+    if not given["file"]:
         return None
-    file = read_pump_file(given["file"])
+    file = read_pump_file(Path(given["file"]))
     if file.not_taken:
         note(f"columns that say nothing here: {', '.join(file.not_taken)}")
     return file

@@ -2,10 +2,11 @@
 
 Sources of the tables, one for all functions here:
 
-- Steel: ASME B36.10 (stainless 10S: B36.19), 3/4 to 4 in.
-- PVC: ASTM D1785 outside diameters and minimum walls, 3/4 to 4 in, schedules 40, 80 and 120.
-- Polyethylene with the inside held (SIDR): ASTM D2239; its inside diameters are those of
-  schedule 40 iron pipe. That is from memory, and published friction charts agree with it.
+- Steel: ASME B36.10 (stainless 10S: B36.19), 1/2 to 12 in.
+- PVC: ASTM D1785 outside diameters and minimum walls, 1/2 to 12 in, schedules 40, 80 and 120 (of
+  120 not all sizes are in print).
+- Polyethylene with the inside held (SIDR): ASTM D2239, to 6 in; its inside diameters are those of
+  schedule 40 iron pipe. Both are from memory, and published friction charts agree with the second.
 - Polyethylene with the outside held (DR): ASTM D3035, on iron-pipe outside diameters.
 """
 
@@ -26,6 +27,7 @@ STEEL: Final = frozenset({"galvanized_steel", "stainless_steel"})
 PVC: Final = "pvc"
 
 OUTSIDE_DIAMETER_IN: Final[dict[str, float]] = {
+    "1/2": 0.840,
     "3/4": 1.050,
     "1": 1.315,
     "1-1/4": 1.660,
@@ -34,24 +36,38 @@ OUTSIDE_DIAMETER_IN: Final[dict[str, float]] = {
     "2-1/2": 2.875,
     "3": 3.500,
     "4": 4.500,
+    "5": 5.563,
+    "6": 6.625,
+    "8": 8.625,
+    "10": 10.750,
+    "12": 12.750,
 }
 _SIZES = tuple(OUTSIDE_DIAMETER_IN)
+_SIDR_SIZES = _SIZES[: _SIZES.index("6") + 1]
 
 
-def _walls(*walls_in: float) -> dict[str, float]:
-    return dict(zip(_SIZES, walls_in, strict=True))
+def _walls(small_in: tuple[float, ...], large_in: tuple[float | None, ...]) -> dict[str, float]:
+    """Walls of 1/2 to 4 in and of 5 to 12 in; None for a size that is not in print."""
+    walls_in = zip(_SIZES, (*small_in, *large_in), strict=True)
+    return {size: wall for size, wall in walls_in if wall is not None}
 
 
-_WALL_40 = _walls(0.113, 0.133, 0.140, 0.145, 0.154, 0.203, 0.216, 0.237)
-_WALL_80 = _walls(0.154, 0.179, 0.191, 0.200, 0.218, 0.276, 0.300, 0.337)
-_WALL_120 = _walls(0.170, 0.200, 0.215, 0.225, 0.250, 0.300, 0.350, 0.437)
-_WALL_10S = _walls(0.083, 0.109, 0.109, 0.109, 0.109, 0.120, 0.120, 0.120)
+_SMALL_40 = (0.109, 0.113, 0.133, 0.140, 0.145, 0.154, 0.203, 0.216, 0.237)
+_SMALL_80 = (0.147, 0.154, 0.179, 0.191, 0.200, 0.218, 0.276, 0.300, 0.337)
+_SMALL_120 = (0.170, 0.170, 0.200, 0.215, 0.225, 0.250, 0.300, 0.350, 0.437)
+_SMALL_10S = (0.083, 0.083, 0.109, 0.109, 0.109, 0.109, 0.120, 0.120, 0.120)
+_WALL_40 = _walls(_SMALL_40, (0.258, 0.280, 0.322, 0.365, 0.406))
+_PVC_80 = _walls(_SMALL_80, (0.375, 0.432, 0.500, 0.593, 0.687))
+_PVC_120 = _walls(_SMALL_120, (None, 0.562, None, None, None))
+_STEEL_80 = _walls(_SMALL_80, (0.375, 0.432, 0.500, 0.594, 0.688))
+_WALL_10S = _walls(_SMALL_10S, (0.134, 0.134, 0.148, 0.165, 0.180))
 
-# 40S and 80S have the dimensions of 40 and 80 at these sizes. Steel has no 120 this small.
+# 40S and 80S have the dimensions of 40 and 80, but for thinner walls of 12 in, and of 80S of 10 in
+# (B36.19): there the heavier is taken. Steel as drop pipe has no 120.
 _SCHEDULES: Final[dict[str, dict[str, dict[str, float]]]] = {
-    PVC: {"40": _WALL_40, "80": _WALL_80, "120": _WALL_120},
-    "galvanized_steel": {"40": _WALL_40, "80": _WALL_80},
-    "stainless_steel": {"10": _WALL_10S, "40": _WALL_40, "80": _WALL_80},
+    PVC: {"40": _WALL_40, "80": _PVC_80, "120": _PVC_120},
+    "galvanized_steel": {"40": _WALL_40, "80": _STEEL_80},
+    "stainless_steel": {"10": _WALL_10S, "40": _WALL_40, "80": _STEEL_80},
 }
 
 SIDR_RATIOS: Final = (5.3, 7.0, 9.0, 11.5, 15.0, 19.0)
@@ -152,7 +168,7 @@ def nominal_size(nominal_in: str | float | None) -> str | None:
     ValueError
         Where it is a number that is not above zero, or not finite.
 
-    Source: the sizes of ASME B36.10 from 3/4 to 4 in.
+    Source: the sizes of ASME B36.10 from 1/2 to 12 in.
 
     >>> nominal_size("1 1/4 in"), nominal_size(0.75), nominal_size("7/8")
     ('1-1/4', '3/4', None)
@@ -219,7 +235,7 @@ def outside_diameter_and_wall_in(
         return None if wall_in is None else (outside_in, wall_in)
     if marked.kind == "DR" and marked.number in DR_RATIOS:
         return outside_in, outside_in / marked.number
-    if marked.kind == "SIDR" and marked.number in SIDR_RATIOS:
+    if marked.kind == "SIDR" and marked.number in SIDR_RATIOS and size in _SIDR_SIZES:
         inside_in = outside_in - 2 * _WALL_40[size]
         return inside_in * (1 + 2 / marked.number), inside_in / marked.number
     return None

@@ -11,6 +11,15 @@ from wellbook.calculators.units import spelled_unit, split_name
 # A column of the file that bears the name of a result stands behind this in the answer.
 GIVEN = "given_"
 
+# What people head an option by that is unlike its name.
+_ALSO: dict[str, tuple[str, ...]] = {
+    "c": ("c_factor", "c_value", "hw_c", "hazen_williams_c", "hazen_williams"),
+    "temperature_f": ("water_temp", "water_temperature", "water_temp_f", "water_temp_c"),
+    "percent": ("percent_drop", "pct_drop", "max_drop", "allowed_drop"),
+    "volts": ("supply_v", "line_v"),
+    "phase": ("ph",),
+    "awg": ("gauge", "wire"),
+}
 _SAME_UNIT = 0.7
 _SAME_WORDS = 0.86
 # Two letters may be anything: an `id` is no inside diameter.
@@ -40,15 +49,17 @@ def option_of(
     return None
 
 
-def meant_by(name: str, options: Sequence[Option]) -> list[str]:
+def meant_by(name: str, options: Sequence[Option]) -> list[Option]:
     """The options that a header is nearly; none where it has a name of its own."""
-    return [o.name for o in options if _is_near(name, o)]
+    return [o for o in options if _is_near(name, o)]
 
 
 def _is_near(name: str, option: Option) -> bool:
     stem = _stem(option)
-    if not stem and len(name) > 1 and spelled_unit(name, option.unit):
-        return True  # "pct", "kw", "l_min" beside percent, hp, gpm
+    if name in _ALSO.get(option.name, ()):
+        return True
+    if not stem and spelled_unit(name, option.unit):
+        return True  # "pct", "kw", "l_min", "v" beside percent, hp, gpm, volts
     if len(name) < _FEWEST_LETTERS:
         return False
     if option.name.startswith(f"{name}_") or option.name.endswith(f"_{name}"):
@@ -58,6 +69,7 @@ def _is_near(name: str, option: Option) -> bool:
     if not stem:
         word = option.name.removesuffix("s")  # "voltage", "percentage"
         begins = "_" not in name and len(word) >= _FEWEST_LETTERS and name.startswith(word)
+        begins = begins or word.startswith(name.removesuffix("s"))  # "sch", "threads"
         return begins or _alike(name, option.name) >= _SAME_WORDS
     heads = [head for head, _ in _heads(name, option) if len(head) >= _FEWEST_LETTERS]
     if any(stem.startswith(head) or _alike(head, stem) >= _SAME_UNIT for head in heads):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -17,6 +18,10 @@ from wellbook.exchange.headers import plain_header
 from wellbook.quantities import quoted
 
 WorkOut = Callable[[Mapping[str, Any]], Answer]
+Filled = Callable[[Mapping[str, Any]], Mapping[str, Any]]
+
+# Lines that begin with #, unless that is all of a first header: a column of numbers.
+_COMMENTS = re.compile(r"\A(?:[ \t]*#(?![ \t]*[,;|\t])[^\r\n]*(?:[\r\n]+|\Z))+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,14 +51,27 @@ class CaseFile:
         """The headers in small letters with `_` between words; one without letters as it stands."""
         return tuple(plain_header(h) or h for h in self.headers)
 
-    def asked(self, results: Collection[str]) -> CaseFile:
-        """The file without an earlier answer: where it has all that an answer has, that goes.
+    def asked(self, results: Collection[str], remarks: Collection[str]) -> CaseFile:
+        """The file without an earlier answer, if it has one.
 
-        So what came out can go in again, with other numbers if need be, and is worked out anew.
+        So what came out can go in again, with other numbers if need be, and is worked out anew. An
+        answer is there where all its numbers are, or one of them beside what the file gave by that
+        name. One number alone may be the file's own, unless the remarks are there, too.
+
+        Parameters
+        ----------
+        results
+            The numbers of an answer.
+        remarks
+            What else stands in it; some may have been taken out.
         """
-        if not set(results) <= set(self.names):
+        names = set(self.names)
+        whole = {*results, *remarks} if len(results) == 1 else set(results)
+        given_beside = any({n, f"{GIVEN}{n}"} <= names for n in (*results, *remarks))
+        if not whole <= names and not given_beside:
             return self
-        keep = [at for at, name in enumerate(self.names) if name not in results]
+        gone = {*results, *remarks}
+        keep = [at for at, name in enumerate(self.names) if name not in gone]
         rows = tuple(FileRow(r.number, [r.cells[at] for at in keep], r.fault) for r in self.rows)
         return CaseFile(self.name, self.delimiter, tuple(self.headers[at] for at in keep), rows)
 
@@ -67,7 +85,12 @@ class CaseFile:
             written.append(own)
         return [*written, *results]
 
-    def columns(self, options: Sequence[Option], results: Sequence[str]) -> dict[str, Column]:
+    def columns(
+        self,
+        options: Sequence[Option],
+        results: Sequence[str],
+        beside: Callable[[str], Collection[str]],
+    ) -> dict[str, Column]:
         """Which column is which option, at least one.
 
         Parameters
@@ -76,6 +99,8 @@ class CaseFile:
             What the calculator can be given.
         results
             What the answer adds: a column of such a name that is no option is no slip of one.
+        beside
+            Which options say in another way what one says.
 
         Raises
         ------
@@ -98,7 +123,14 @@ class CaseFile:
             if option.name in found:
                 raise self._two_are(option.name, found[option.name].at, at)
             found[option.name] = Column(at, unit)
-        self._refuse_slips(others, [o for o in options if o.name not in found], results)
+        self._refuse_slips(
+            [at for at in others if self.names[at] not in results],
+            {
+                o: [found[n].at for n in beside(o.name) if n in found]
+                for o in options
+                if o.name not in found
+            },
+        )
         if not found:
             there = ", ".join(o.name for o in options)
             raise WellbookError(
@@ -110,21 +142,45 @@ class CaseFile:
         both = f"{quoted(self.headers[one])} and {quoted(self.headers[other])}"
         return WellbookError(f"two columns are {name}: {both}", where=self.name)
 
-    def _refuse_slips(
-        self, others: Sequence[int], options: Sequence[Option], results: Sequence[str]
-    ) -> None:
-        """A header that is nearly an option was meant for one: left unread, the answer would be wrong."""
+    def _refuse_slips(self, others: Sequence[int], wanted: Mapping[Option, Sequence[int]]) -> None:
+        """A header that is nearly an option was meant for one: left unread, the answer would be wrong.
+
+        A column is a label of that name where no cell of it is a value of the option, but beside
+        others that say the same in another way.
+
+        Parameters
+        ----------
+        others
+            The columns that are no option.
+        wanted
+            The options that no column is, each with the columns that say the same in another way.
+        """
         for at in others:
             name = self.names[at]
-            if name in results or name.startswith(GIVEN):
-                continue
-            meant = meant_by(name, options)
+            near = [] if name.startswith(GIVEN) else meant_by(name, tuple(wanted))
+            meant = [o.name for o in near if any(_reads(o, c) for c in self._said(at, wanted[o]))]
             if meant:
                 raise WellbookError(
                     f"{quoted(self.headers[at])} is no option; did you mean {' or '.join(meant)}?"
                     " A column that is carried through has a name of its own",
                     where=self.name,
                 )
+
+    def _said(self, at: int, otherwise: Sequence[int]) -> set[str]:
+        """The cells of a column, of those rows that do not say it in another way."""
+        return {
+            row.cells[at]
+            for row in self.rows
+            if row.cells[at].strip() and not any(row.cells[n].strip() for n in otherwise)
+        }
+
+
+def _reads(option: Option, cell: str) -> bool:
+    try:
+        option.read(cell)
+    except ValueError:
+        return False
+    return True
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +198,7 @@ def read_cases(data: bytes, name: str) -> CaseFile:
     ----------
     data
         The whole file: parted by commas, tabs or semicolons. Lines above the header that begin
-        with # are left out.
+        with # are left out. Below a header of one cell each line is one cell, whatever is in it.
     name
         What it is called in messages.
 
@@ -152,9 +208,9 @@ def read_cases(data: bytes, name: str) -> CaseFile:
         If it is no text, or has no row below a header.
     """
     text = data.decode(encoding_of(io.BytesIO(data), name), errors="replace")
-    delimiter = delimiter_of(text[:65536])
+    delimiter = delimiter_of(_COMMENTS.sub("", text[:65536]))
     rows = list(text_rows(io.StringIO(text, newline=""), delimiter))
-    while rows and rows[0].cells[0].startswith("#") and len(rows[0].cells) == 1:
+    while rows and _COMMENTS.match(delimiter.join(rows[0].cells)):
         del rows[0]
     if not rows:
         raise WellbookError("the file is empty", where=name)
@@ -162,6 +218,10 @@ def read_cases(data: bytes, name: str) -> CaseFile:
     if not below:
         raise WellbookError("there is no row below the header", where=name)
     headers = tuple(h.strip() for h in header.cells)
+    if len(headers) == 1:
+        # Blank cells at the end are a spreadsheet's, and part nothing.
+        whole = (delimiter.join(r.cells).rstrip(f"{delimiter} ") for r in below)
+        below = [FileRow(r.number, [w], r.fault) for r, w in zip(below, whole, strict=True)]
     return CaseFile(name, delimiter, headers, tuple(_fitted(row, headers) for row in below))
 
 
@@ -186,7 +246,7 @@ class Case:
 
 
 def worked_out(
-    file: CaseFile, columns: Mapping[str, Column], fill: Mapping[str, Any], work_out: WorkOut
+    file: CaseFile, columns: Mapping[str, Column], filled: Filled, work_out: WorkOut
 ) -> Iterator[Case]:
     """Every case of a file, in order; one that cannot be worked out has the reason, whatever it is.
 
@@ -194,8 +254,8 @@ def worked_out(
     ----------
     columns
         Those of `CaseFile.columns`.
-    fill
-        What is taken where a row has nothing.
+    filled
+        What a row says, with what is taken where it says nothing.
     work_out
         Gives the answer, or raises an error with the reason.
     """
@@ -206,18 +266,18 @@ def worked_out(
             for name, column in columns.items()
             if row.cells[column.at].strip()
         }
-        given = {**fill, **said}
         carried = {
             header or f"column {at + 1}": cell
             for at, (header, cell) in enumerate(zip(file.headers, row.cells, strict=True))
             if at not in used and (header or cell)
         }
-        case = Case(row, given, error=row.fault, carried=carried)
-        yield case if row.fault else _tried(case, work_out)
+        case = Case(row, said, error=row.fault, carried=carried)
+        yield case if row.fault else _tried(case, filled, work_out)
 
 
-def _tried(case: Case, work_out: WorkOut) -> Case:
+def _tried(case: Case, filled: Filled, work_out: WorkOut) -> Case:
     try:
+        case = replace(case, given=filled(case.given))
         return replace(case, answer=work_out(case.given))
     except (ValueError, WellbookError) as error:
         return replace(case, error=str(error))

@@ -92,8 +92,13 @@ def encoding_of(file: BinaryIO, name: str) -> str:
     start = file.read(4)
     if start.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
         raise WellbookError("this is a spreadsheet; save it as CSV first", where=name)
-    if start.startswith((b"\xff\xfe", b"\xfe\xff")):
+    if start in (codecs.BOM_UTF32_LE, codecs.BOM_UTF32_BE):
+        return "utf-32"
+    if start.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         return "utf-16"
+    # Text of one byte a letter has none of zero; one of two or four bytes is full of them.
+    if b"\0" in start + file.read(1 << 12):
+        raise WellbookError("not readable text; save it as UTF-8", where=name)
     return next((e for e in ("utf-8-sig", "cp1252") if _reads_as(file, e)), "latin-1")
 
 
