@@ -235,13 +235,14 @@ def test_pipe_that_is_rated_below_its_load_is_named_by_what_it_has_to_hold() -> 
     pump, switch = replace(SUBMERSIBLE, set_depth_ft=402), Switch(40, 60)
     upper = Pipe("pe3408", "1", None, 160, 0, 380)
     lower = Pipe("pe3408", "1", None, 160, 380, 402)
-    deep = pulled_up(pump, upper, lower, CABLE, switch, when=NEW)
+    thick = replace(CABLE, awg=8, to_ft=402)
+    deep = pulled_up(pump, upper, lower, thick, switch, when=NEW)
     psi = 0.4335 * 402 + 60
     said = brought(deep)
     assert said.startswith(f"to replace: 402 ft of 1 in pipe rated over {psi:.0f} psi; in case: ")
     # Only the section that is too weak is to be replaced.
     strong = replace(upper, rating_psi=250)
-    mixed = pulled_up(pump, strong, replace(lower, nominal_in=None), CABLE, switch, when=NEW)
+    mixed = pulled_up(pump, strong, replace(lower, nominal_in=None), thick, switch, when=NEW)
     assert brought(mixed).startswith(f"to replace: 22 ft of pipe rated over {psi:.0f} psi; ")
 
 
@@ -250,6 +251,13 @@ def test_cable_that_is_to_be_replaced_is_told_from_cable_in_case() -> None:
     assert brought(pulled_up(SUBMERSIBLE, CABLE, when=OLD)).startswith(f"to replace: {cable}; sp")
     assert brought(pulled_up(SUBMERSIBLE, CABLE, when=NEW)).startswith(f"in case: {cable}; sp")
     assert list(load_lines(pulled_up(SUBMERSIBLE, CABLE, when=OLD), []))[1].text.startswith("in c")
+
+
+def test_cable_that_is_too_thin_for_its_run_is_not_brought_again() -> None:
+    # A maker's chart of 1-1/2 hp at 230 V and 5 %: #12 is good for 310 ft, #10 for 480.
+    pump = replace(SUBMERSIBLE, hp=1.5, set_depth_ft=402)
+    said = brought(pulled_up(pump, replace(CABLE, to_ft=402), when=NEW))
+    assert said.startswith("to replace: 402 ft of #10 3-wire + ground cable; splice kit")
 
 
 def test_a_jet_has_no_cable_to_bring() -> None:

@@ -96,12 +96,15 @@ def _coil_or_joints(hole: Hole, pipe: Pipe) -> str:
 
 def _bring(hole: Hole, feet: float, findings: Sequence[Finding]) -> str:
     due = [f for f in findings if f.occasion is Occasion.NEXT_PULL]
-    pipe, cable = _pipe(hole, due), _cable(hole, feet) if _has_cable(hole) else ""
+    thin = [f.numbers for f in _of(due, hole.down(Kind.PUMP), names.VOLTAGE_DROP)]
+    wanted = [int(_number(n, "awg_wanted")) for n in thin if n.get("awg_wanted")]
+    pipe, cable = _pipe(hole, due), _cable(hole, feet, wanted) if _has_cable(hole) else ""
     worn = bool(_of(due, hole.down(Kind.CABLE), names.CABLE_AGE, names.CABLE_WEAR))
-    replace = ", ".join(p for p in (pipe, cable if worn else "") if p)
+    another = worn or bool(thin)
+    replace = ", ".join(p for p in (pipe, cable if another else "") if p)
     said = (
         f"to replace: {replace}" if replace else "",
-        f"in case: {cable}" if cable and not worn else "",
+        f"in case: {cable}" if cable and not another else "",
         ", ".join(_small(hole)),
     )
     return "; ".join(p for p in said if p)
@@ -148,16 +151,18 @@ def _small(hole: Hole) -> Iterator[str]:
     yield "bleach"
 
 
-def _cable(hole: Hole, feet: float) -> str:
+def _cable(hole: Hole, feet: float, wanted_awg: Sequence[int]) -> str:
+    """Cable like the thickest down there; thicker where that is too thin for its run."""
     cables = [part for _, part in hole.parts(Cable)]
-    length = max([c.to_ft for c in cables if c.to_ft], default=feet + _SPARE_FT)
+    # What was written down may end above the pump; what is brought does not.
+    length = max([*(c.to_ft for c in cables if c.to_ft), feet if cables else feet + _SPARE_FT])
     known = [c for c in cables if c.awg is not None]
     if not known:
         return f"{show(length, 'ft')} of cable, gauge unknown"
-    # Cable of the thickest gauge down there: the smallest number.
+    # The thickest gauge is the smallest number.
     thickest = min(known, key=lambda c: c.awg or 0)
-    wires = wires_text(thickest)
-    return f"{show(length, 'ft')} of #{thickest.awg} {wires}".rstrip() + " cable"
+    awg = min([thickest.awg or 0, *wanted_awg])
+    return f"{show(length, 'ft')} of #{awg} {wires_text(thickest)}".rstrip() + " cable"
 
 
 def gaskets_text(hole: Hole) -> str:
