@@ -455,3 +455,15 @@ def test_nothing_hangs_deeper_than_its_hole(run: Any) -> None:
     status, out, _ = run("plan", "TF-0042", "--depth", "140", "--json")
     assert status == 1
     assert checks(out)["off the bottom"]["verdict"] == "fail"
+
+
+def test_nothing_is_asked_of_a_well_that_is_not_there(
+    run: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def ask(_: str) -> str:
+        raise AssertionError("it asked")
+
+    monkeypatch.setattr("wellbook.cli.plan.prompt", ask)
+    status, _, err = run("plan", "TF-9999", "--ask")
+    assert status == 2
+    assert "no well has the tag" in err

@@ -293,3 +293,10 @@ def test_absurd_records_are_no_reason_to_raise():
     assert lift_of(well, 50) is None
     assert system_of(well, 50) is None
     assert judged(RULE, well) == []
+
+
+def test_only_what_rests_on_the_cut_out_says_that_it_was_taken():
+    made = checked(RULE, lifting(220, piped(), curve=CURVE, cut_out_psi=None))
+    assert made[DRAWN_DOWN].taken == ("a cut-out of 50 psi",)
+    assert made[STALLS].taken == ()
+    assert "usual one taken" not in made[STALLS].says

@@ -91,13 +91,15 @@ def plan(
 
     here = session(ctx)
     words, source = _well_and_file(well)
+    book = here.open()
+    with book.reading() as connection:
+        # Nobody answers a dozen questions of a well that is not there.
+        number = _well(connection, words)
     said = asked(given, prompt) if ask else given
     if ask and not source and not any(said.values()):
         raise WellbookError("no question was answered, so there is nothing to judge")
     file = _read(source) if source else {}
-    book = here.open()
     with _undone(book, source) as connection:
-        number = _well(connection, words)
         _same_well(connection, number, file)
         document = planned(connection, load_hole(connection, number), file, said)
         made = hang(connection, here.who, number, document, today=here.today)

@@ -97,18 +97,20 @@ def _compared(
     """A depth of water held against how deep the pump lifts from."""
     verdict = _verdict(ft, limit)
     fails, unsure = verdict is Verdict.FAIL, verdict is Verdict.CANNOT_SAY
+    # Where it stalls there is no pressure at the top, whatever the switch is set to.
+    assumed, taken = ("", ()) if aspect == STALLS else (lift.stop.assumed, lift.stop.taken)
     return Check(
         rule=NAME,
         aspect=aspect,
         subject=subject,
         verdict=verdict,
-        says=f"{says}{lift.stop.assumed}" + (f"; cannot say: missing {CURVE}" if unsure else ""),
+        says=f"{says}{assumed}" + (f"; cannot say: missing {CURVE}" if unsure else ""),
         source=f"{lift.by.source}; {HEAD}",
         value=ft,
         # What passes does so by the least that the pump lifts, what fails by the most.
         limit=limit.high if fails else limit.low,
         unit="ft",
-        taken=lift.stop.taken,
+        taken=taken,
         missing=(CURVE,) if unsure else (),
         finding=finding,
     )
