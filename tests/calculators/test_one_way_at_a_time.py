@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import json
-from pathlib import Path
 from typing import Any
 
 import pytest
+from reference_files import ENGINEERING, beside_them, published
 
 from wellbook.calculators.calculator import Answer, Option
 from wellbook.calculators.shelf import NAMES, the_calculator
-
-REFERENCE = Path(__file__).parents[3] / "shared" / "reference" / "engineering_checks.json"
 
 
 def answer(name: str, **given: Any) -> Answer:
@@ -178,9 +175,9 @@ PUBLISHED: dict[tuple[str, ...], tuple[str, dict[str, str]]] = {
 }
 
 
-@pytest.mark.skipif(not REFERENCE.exists(), reason="no reference file beside this checkout")
+@beside_them
 def test_no_published_check_is_refused() -> None:
-    checks = json.loads(REFERENCE.read_text("utf-8"))["checks"]
+    checks = published(ENGINEERING)
     tried = set()
     for check in checks:
         inputs = check["inputs"]

@@ -7,10 +7,10 @@ import io
 import json
 import shlex
 import sys
-from pathlib import Path
 from typing import Any
 
 import pytest
+from reference_files import ENGINEERING, beside_them, published
 
 from wellbook import cli
 from wellbook.calculators import calculator as desk
@@ -261,14 +261,11 @@ def test_a_slip_counts_in_the_rows_that_say_it_in_no_other_way(piped: Piped) -> 
     assert "'sched' is no option; did you mean schedule" in err
 
 
-REFERENCE = Path(__file__).parents[3] / "shared" / "reference" / "engineering_checks.json"
-
-
-@pytest.mark.skipif(not REFERENCE.exists(), reason="no reference file beside this checkout")
+@beside_them
 @pytest.mark.parametrize("name", COLUMNS)
 def test_a_published_check_may_stand_beside_its_case(piped: Piped, name: str) -> None:
     """All that the reference file says of a check, each in a column of its name."""
-    checks = json.loads(REFERENCE.read_text("utf-8"))["checks"]
+    checks = published(ENGINEERING)
     (plain,) = piped.rows(name, as_file(name))
     for check in (checks[0], checks[-1]):
         more = {k: v if isinstance(v, str) else json.dumps(v) for k, v in check.items()}

@@ -1,13 +1,12 @@
 """Chlorine for the water that stands in a well, against doses in print."""
 
-import json
 import math
-from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from reference_files import SERVICE, each
 
 from wellbook.engineering.disinfection import (
     bleach_dose,
@@ -15,8 +14,6 @@ from wellbook.engineering.disinfection import (
     concentration_mgl,
     granules_g,
 )
-
-REFERENCE = Path(__file__).parents[3] / "shared" / "reference" / "service_checks.json"
 
 gallons = st.floats(min_value=1, max_value=10_000)
 targets = st.floats(min_value=1, max_value=500)
@@ -69,24 +66,13 @@ def test_a_handbooks_hundred_is_a_hundred_and_thirty_one() -> None:
     assert granules_g(100, 97, 65) == pytest.approx(2 * 28.35, rel=0.02)
 
 
-def _has_bleach(inputs: dict[str, Any]) -> bool:
+def _is_a_dose(check: dict[str, Any]) -> bool:
     # The others of that name are hours of contact and the like.
-    return any(name.startswith("strength") for name in inputs)
+    of_bleach = any(name.startswith("strength") for name in check["inputs"])
+    return bool(check["id"].startswith("dose-")) and of_bleach
 
 
-def _doses() -> list[Any]:
-    if not REFERENCE.exists():
-        absent = pytest.mark.skip(reason="no file of published values beside this checkout")
-        return [pytest.param({}, marks=absent, id="absent")]
-    checks = json.loads(REFERENCE.read_text(encoding="utf-8"))["checks"]
-    return [
-        pytest.param(c, id=c["id"])
-        for c in checks
-        if c["id"].startswith("dose-") and _has_bleach(c["inputs"])
-    ]
-
-
-@pytest.mark.parametrize("check", _doses())
+@pytest.mark.parametrize("check", each(SERVICE, _is_a_dose))
 def test_doses_of_the_reference_file(check: dict[str, Any]) -> None:
     i, tolerance = check["inputs"], check["tolerance"]
     strength = next(i[name] for name in i if name.startswith("strength"))

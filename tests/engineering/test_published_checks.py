@@ -4,15 +4,14 @@ Each check carries its own source and tolerance. The rows that matter most are t
 tests of this folder with their sources, so that a checkout on its own is tested too.
 """
 
-import json
 import re
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
 from formula import NotMet
 from printed_otherwise import rows
+from reference_files import ENGINEERING, beside_them, each, published
 
 from wellbook.engineering.bore import (
     flow_past_motor_gpm,
@@ -65,7 +64,6 @@ from wellbook.engineering.tank import (
 from wellbook.engineering.weight import PipeRun, copper_lb_per_ft, string_weight, water_lb_per_ft
 from wellbook.quantities import read
 
-REFERENCE = Path(__file__).parents[3] / "shared" / "reference" / "engineering_checks.json"
 SECTIONS = (1, 2, 3, 4, 5, 6, 7, 8, 9)
 
 Inputs = dict[str, Any]
@@ -232,14 +230,6 @@ HERE: dict[str, Callable[[Inputs], Any]] = {
 }
 
 
-def _checks() -> list[Any]:
-    if not REFERENCE.exists():
-        absent = pytest.mark.skip(reason="no file of published values beside this checkout")
-        return [pytest.param({}, marks=absent, id="absent")]
-    checks = json.loads(REFERENCE.read_text(encoding="utf-8"))["checks"]
-    return [pytest.param(c, id=c["id"]) for c in checks if c["section"] in SECTIONS]
-
-
 def _of(table: dict[str, Any], check_id: str) -> Any:
     return next((table[start] for start in table if check_id.startswith(start)), None)
 
@@ -247,7 +237,7 @@ def _of(table: dict[str, Any], check_id: str) -> Any:
 NOT_MET = {name for row in rows() if isinstance(row, NotMet) for name in row.ids}
 
 
-@pytest.mark.parametrize("check", _checks())
+@pytest.mark.parametrize("check", each(ENGINEERING, lambda c: c["section"] in SECTIONS))
 def test_published_value(check: dict[str, Any]) -> None:
     """Each is met, or stands in the list of those that are not: and then it is not."""
     reckon = _of(HERE, check["id"])
@@ -261,21 +251,16 @@ def test_published_value(check: dict[str, Any]) -> None:
         _assert_within(got, expected, tolerance)
 
 
-@pytest.mark.skipif(
-    not REFERENCE.exists(), reason="no file of published values beside this checkout"
-)
+@beside_them
 def test_what_is_called_not_met_is_in_the_file() -> None:
-    checks = json.loads(REFERENCE.read_text(encoding="utf-8"))["checks"]
-    assert {c["id"] for c in checks} >= NOT_MET
+    assert {c["id"] for c in published(ENGINEERING)} >= NOT_MET
 
 
-@pytest.mark.skipif(
-    not REFERENCE.exists(), reason="no file of published values beside this checkout"
-)
+@beside_them
 def test_how_many_rows_need_both_of_their_tolerances() -> None:
     """As the page of formulas says: 11, of friction."""
     needed = []
-    for check in json.loads(REFERENCE.read_text(encoding="utf-8"))["checks"]:
+    for check in published(ENGINEERING):
         expected, tolerance = check["expected"], check["tolerance"]
         if len(tolerance) == 2:
             apart = abs(_of(HERE, check["id"])(check["inputs"]) - expected)
