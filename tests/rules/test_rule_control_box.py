@@ -1,4 +1,6 @@
-"""A control box is for its motor's horsepower: common practice, no published source."""
+"""A control box is for its motor's horsepower, and each lead of a motor has its conductor: common practice,
+no published source.
+"""
 
 from __future__ import annotations
 

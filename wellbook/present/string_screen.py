@@ -132,11 +132,10 @@ def _sentence(check: Check, width: int) -> Iterator[Text]:
         says = ", ".join(_figures(check)) + " to spare"
     elif check.verdict is Verdict.FAIL and check.margin is not None:
         says += f"; {margin_words(check)}"
-    watched = check.verdict is Verdict.FAIL and not check.decides
     # What is to be done about a failure is in the list of due work; of this no list tells.
-    act = f" → {check.finding.action}" if watched and check.finding is not None else ""
+    act = f" → {check.finding.action}" if check.watched and check.finding is not None else ""
     said = f"{check.aspect}: {says} [{check.cited}]{act}"
-    yield from _said(check.verdict, said, width, watched=watched)
+    yield from _said(check.verdict, said, width, watched=check.watched)
 
 
 def _said(verdict: Verdict, said: str, width: int, *, watched: bool = False) -> Iterator[Text]:
@@ -160,12 +159,15 @@ def _quiet(rule: str, why: str, width: int) -> list[Text]:
 def _figures(check: Check) -> tuple[str, str, str]:
     """The number, its limit and what is to spare."""
     assert check.value is not None and check.limit is not None
-    side = "min." if check.at_least else "max."
     return (
         f"{number(check.value)}{_unit(check)}",
-        f"{side} {number(check.limit)}{_unit(check)}",
+        _limit(check, check.limit),
         f"{number(abs(check.margin or 0.0))}{_unit(check)}",
     )
+
+
+def _limit(check: Check, limit: float) -> str:
+    return f"{'min.' if check.at_least else 'max.'} {number(limit)}{_unit(check)}"
 
 
 def margin_words(check: Check) -> str:
@@ -238,15 +240,12 @@ def _beside(rows: Sequence[Beside], width: int) -> list[Text]:
 def _side(check: Check | None) -> str:
     if check is None:
         return "-"
-    word = {Verdict.FAIL: "FAILS", Verdict.PASS: "passes", Verdict.CANNOT_SAY: "cannot say"}
-    if check.verdict is Verdict.FAIL and not check.decides:
-        word[Verdict.FAIL] = "watch"
+    # Of two strings only what fails is to leap to the eye.
+    word = _WORDS[check.verdict].lower() if not check.decides else _WORDS[check.verdict]
+    word = "watch" if check.watched else word
     if check.value is None or check.limit is None:
-        return word[check.verdict]
-    side = "min." if check.at_least else "max."
-    return (
-        f"{word[check.verdict]} {number(check.value)}, {side} {number(check.limit)}{_unit(check)}"
-    )
+        return word
+    return f"{word} {number(check.value)}, {_limit(check, check.limit)}"
 
 
 def _weight(weight: Load) -> str:

@@ -81,6 +81,11 @@ class Check:
         return self.verdict is Verdict.FAIL and grave
 
     @property
+    def watched(self) -> bool:
+        """Whether it is past a limit that is only watched."""
+        return self.verdict is Verdict.FAIL and not self.decides
+
+    @property
     def margin(self) -> float | None:
         """How far the value is on the right side of its limit; below zero on the wrong one."""
         if self.value is None or self.limit is None:

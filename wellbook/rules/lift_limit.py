@@ -28,7 +28,7 @@ from wellbook.rules.lift import (
     span_ft,
     whole_ft,
 )
-from wellbook.rules.pressures import USUAL_CUT_OUT
+from wellbook.rules.pressures import USUAL_CUT_OUT, Stop
 from wellbook.rules.spans import Span, both, read_since
 from wellbook.terms import Basis, LevelState, Occasion, Severity, Verdict
 
@@ -92,13 +92,13 @@ def _compared(
     ft: float,
     limit: Band,
     says: str,
+    against: Stop | None,
     finding: Finding | None = None,
 ) -> Check:
-    """A depth of water held against how deep the pump lifts from."""
+    """A depth of water held against how deep the pump lifts from, against a pressure at the top."""
     verdict = _verdict(ft, limit)
     fails, unsure = verdict is Verdict.FAIL, verdict is Verdict.CANNOT_SAY
-    # Where it stalls there is no pressure at the top, whatever the switch is set to.
-    assumed, taken = ("", ()) if aspect == STALLS else (lift.stop.assumed, lift.stop.taken)
+    assumed, taken = (against.assumed, against.taken) if against is not None else ("", ())
     return Check(
         rule=NAME,
         aspect=aspect,
@@ -126,7 +126,9 @@ def _rated(lift: Lift, level: _Level | None) -> Iterator[Check]:
     limit = whole_ft(depth)
     unsaid = f" {lift.unsaid}" if lift.unsaid else ""
     says = f"{gpm:g} gpm against {lift.at_top} from {span_ft(limit)}{unsaid}; {level.words}"
-    check = _compared(lift, RATED, level.words, ft=level.ft, limit=limit, says=says)
+    check = _compared(
+        lift, RATED, level.words, ft=level.ft, limit=limit, says=says, against=lift.stop
+    )
     if check.verdict is Verdict.PASS and not level.pumping:
         yield cannot_say(NAME, RATED, "pump", "pumping level", source=lift.by.source)
         return
@@ -148,6 +150,7 @@ def _reaches(lift: Lift, level: _Level | None) -> Iterator[Check]:
             ft=level.ft,
             limit=limit,
             says=f"{says}; {level.words}",
+            against=lift.stop,
             finding=_finding(lift, level, limit),
         )
         if level.pumping or made.verdict is not Verdict.PASS:
@@ -156,7 +159,8 @@ def _reaches(lift: Lift, level: _Level | None) -> Iterator[Check]:
     if set_ft is not None and over(set_ft, limit.low) <= 0:
         # The level never falls below the pump.
         words = f"pump at {figure(set_ft)} ft"
-        yield _compared(lift, REACHES, words, ft=set_ft, limit=limit, says=f"{says}; {words}")
+        full = f"{says}; {words}"
+        yield _compared(lift, REACHES, words, ft=set_ft, limit=limit, says=full, against=lift.stop)
         return
     yield cannot_say(NAME, REACHES, "pump", "pumping level", source=lift.by.source)
 
@@ -164,20 +168,17 @@ def _reaches(lift: Lift, level: _Level | None) -> Iterator[Check]:
 def _set_depth(lift: Lift) -> Iterator[Check]:
     """With the well drawn down to the pump. What the ledger keeps of it is `useless-depth`'s."""
     set_ft, depths = lift.by.pump.set_depth_ft, lift.depths
-    for aspect, depth, says in (
-        (DRAWN_DOWN, depths.reaches_cut_out_ft, f"reaches {lift.at_top} from"),
-        (STALLS, depths.stalls_ft, "gives no water at all from below"),
-    ):
-        if aspect is DRAWN_DOWN and not lift.stop.psi:
-            # Into an open cistern it comes up until it stalls.
-            continue
+    reaches = (DRAWN_DOWN, depths.reaches_cut_out_ft, f"reaches {lift.at_top} from", lift.stop)
+    # Where it stalls there is no pressure at the top; into an open cistern it comes up until then.
+    stalls = (STALLS, depths.stalls_ft, "gives no water at all from below", None)
+    for aspect, depth, says, against in (reaches, stalls) if lift.stop.psi else (stalls,):
         if set_ft is None or depth is None:
             lacks = "set depth" if set_ft is None else f"{CURVE} at no flow"
             yield cannot_say(NAME, aspect, "pump", lacks, source=lift.by.source)
             continue
         limit, words = whole_ft(depth), f"pump at {figure(set_ft)} ft"
         full = f"{says} {span_ft(limit)}; {words}"
-        yield _compared(lift, aspect, words, ft=set_ft, limit=limit, says=full)
+        yield _compared(lift, aspect, words, ft=set_ft, limit=limit, says=full, against=against)
 
 
 def _finding(lift: Lift, level: _Level, limit: Band) -> Finding | None:

@@ -13,7 +13,6 @@ from collections.abc import Iterator
 from wellbook.hole.component import Component
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Pump
 from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import (
@@ -24,7 +23,7 @@ from wellbook.rules.finding import (
     Threshold,
     occurrence,
 )
-from wellbook.rules.pump_facts import pump_kind
+from wellbook.rules.pump_facts import pump_facts
 from wellbook.rules.spans import both, hangs_since, read_since
 from wellbook.terms import Basis, LevelState, Occasion, PumpType, Quantity, Severity, Verdict
 
@@ -39,14 +38,12 @@ _IN_THE_WATER: dict[PumpType | None, str] = {
 
 def checks(hole: Hole, numbers: Numbers) -> Iterator[Check]:
     """The level that it sucks from: the pumping level, else the static one, which is less."""
-    found = hole.the(Pump)
-    if found is None:
-        return
-    kind = pump_kind(hole)
+    pump = pump_facts(hole)
+    kind = pump.kind.value if pump is not None else None
     if kind in _IN_THE_WATER:
         yield cannot_say(NAME, ASPECT, "pump", _IN_THE_WATER[kind], source=SOURCE)
-    elif kind is PumpType.SHALLOW_JET:
-        yield _sucks(hole, found[0], numbers["most_suction_ft"])
+    elif pump is not None and kind is PumpType.SHALLOW_JET:
+        yield _sucks(hole, pump.component, numbers["most_suction_ft"])
 
 
 def _sucks(hole: Hole, pump: Component, most_ft: float) -> Check:
