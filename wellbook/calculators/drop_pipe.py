@@ -15,8 +15,6 @@ from wellbook.engineering.pipe import (
 from wellbook.hole.materials import read_material
 from wellbook.quantities import quoted
 
-# Grades of polyethylene weigh the same, and plain steel has the dimensions of galvanized.
-_AS = {"polyethylene": "pe4710", "steel": "galvanized_steel"}
 PIPE_MATERIALS = (*sorted(POLYETHYLENE), "polyethylene", PVC, *sorted(STEEL), "steel")
 # A pipe has one wall: each way of saying it, and the others.
 ONE_WALL = {"sidr": ("dr", "schedule"), "dr": ("schedule",)}
@@ -77,8 +75,3 @@ class PipeMaterial(str):
         if word not in PIPE_MATERIALS:
             raise ValueError(f"{quoted(text)} is not one of: {', '.join(PIPE_MATERIALS)}")
         return cls(word)
-
-    @property
-    def grade(self) -> str:
-        """The word that the tables of weights have: plain steel has the sizes of galvanized."""
-        return _AS.get(self, str(self))

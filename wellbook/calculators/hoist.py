@@ -23,7 +23,7 @@ from wellbook.engineering._checks import (
     non_negative,
     positive,
 )
-from wellbook.engineering.pipe import POLYETHYLENE, pe_lb_per_ft
+from wellbook.engineering.pipe import ANY_POLYETHYLENE, pe_lb_per_ft, table_material
 from wellbook.engineering.weight import (
     JACKETED_OVER_COPPER,
     MAX_LB,
@@ -210,7 +210,7 @@ def _one_pipe(
         inside = positive(id_in, "id_in", at_most=MAX_DIAMETER_IN)
         sidr = walls["sidr"]
         if lb_per_ft is None and sidr is not None:
-            if material and material.grade not in POLYETHYLENE:
+            if material and material not in ANY_POLYETHYLENE:
                 raise ValueError(f"sidr: counts for polyethylene, and this is {material}")
             wall = inside / positive(sidr, "sidr", at_most=100)
             with naming(outside_diameter_in="sidr", wall_in="sidr"):
@@ -237,7 +237,7 @@ def _run(section: Section, option: str, notes: list[str]) -> PipeRun:
     """The run of a section, at the heaviest where its material or its wall is not told."""
     run = heaviest_run(
         section.to_ft - section.from_ft,
-        material=section.material and section.material.grade,
+        material=section.material and table_material(section.material),
         wall=section.wall,
         nominal_in=section.nominal,
     )

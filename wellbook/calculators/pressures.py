@@ -19,6 +19,7 @@ from wellbook.engineering.pipe import (
     POLYETHYLENE,
     PVC,
     STEEL,
+    table_material,
 )
 from wellbook.engineering.pressure import (
     PSI_PER_FT,
@@ -105,9 +106,11 @@ def pipe_limit(
 
 
 def _in_water_of(temperature_f: float, rating_psi: float, material: PipeMaterial | None) -> float:
-    """The rating in that water; of a material that is not told, the lowest of all."""
-    meant = PIPE_MATERIALS if material is None else (material,)
-    return min(derated_rating_psi(rating_psi, PipeMaterial(m).grade, temperature_f) for m in meant)
+    """The rating in that water; of a material or a grade that is not told, the lowest of all."""
+    meant = [m for m in PIPE_MATERIALS if m != "polyethylene"] if material is None else [material]
+    if material == "polyethylene":
+        meant = sorted(POLYETHYLENE)
+    return min(derated_rating_psi(rating_psi, table_material(m), temperature_f) for m in meant)
 
 
 def _warmth(
@@ -147,10 +150,12 @@ def _rating(
     if material == PVC and nominal is None:
         raise missing("nominal", why="the rating of PVC hangs on its size")
     with naming(nominal_in="nominal"):
-        found = rating_from_dimensions(material.grade, marked, nominal, threaded=threaded)
+        found = rating_from_dimensions(table_material(material), marked, nominal, threaded=threaded)
         if found is None:
-            reason = no_rating_reason(material.grade, marked, nominal, threaded=threaded)
-            raise ValueError(f"{'material' if material.grade in STEEL else kind}: {reason}")
+            reason = no_rating_reason(table_material(material), marked, nominal, threaded=threaded)
+            raise ValueError(
+                f"{'material' if table_material(material) in STEEL else kind}: {reason}"
+            )
     size = f", {nominal} in" if material == PVC else ""
     notes: tuple[str, ...] = (
         f"{found:g} psi is worked out from the dimensions of {material} {marked}{size}",

@@ -22,7 +22,7 @@ from wellbook.quantities import plain_marks
 
 POLYETHYLENE: Final = frozenset({"pe3408", "pe3608", "pe4710"})
 # Of which nobody knows the grade: as wide and as heavy as any of them, but of no rating.
-_ANY_POLYETHYLENE = POLYETHYLENE | {"polyethylene"}
+ANY_POLYETHYLENE: Final = POLYETHYLENE | {"polyethylene"}
 STEEL: Final = frozenset({"galvanized_steel", "stainless_steel"})
 PVC: Final = "pvc"
 
@@ -230,7 +230,7 @@ def outside_diameter_and_wall_in(
     if marked is None or size is None:
         return None
     outside_in = OUTSIDE_DIAMETER_IN[size]
-    if material not in _ANY_POLYETHYLENE:
+    if material not in ANY_POLYETHYLENE:
         wall_in = _scheduled_wall_in(material, marked, size)
         return None if wall_in is None else (outside_in, wall_in)
     if marked.kind == "DR" and marked.number in DR_RATIOS:
@@ -399,7 +399,7 @@ def pipe_lb_per_ft(material: str, wall: str, nominal_in: str | float | None) -> 
     dimensions = outside_diameter_and_wall_in(material, wall, nominal_in)
     if dimensions is None:
         return None
-    if material in _ANY_POLYETHYLENE:
+    if material in ANY_POLYETHYLENE:
         return pe_lb_per_ft(*dimensions)
     if material == PVC:
         return pvc_lb_per_ft(*dimensions)
