@@ -3,23 +3,20 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
-from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
-from wellbook.hole.parts import Cable, Pipe, Pump, Seal
+from wellbook.hole.parts import Pipe, Seal
 from wellbook.present.lines import Line
 from wellbook.present.part_texts import joints_text, wires_text
 from wellbook.present.questions import flows_without_pump
 from wellbook.present.string_lines import sorted_down
 from wellbook.quantities import show
-from wellbook.rules import names
-from wellbook.rules.finding import Finding, Number
+from wellbook.rules.bringing import Bring, LikeCable, StrongerPipe, bring
+from wellbook.rules.finding import Finding
 from wellbook.rules.hoist import Load, load
 from wellbook.rules.materials import comes_in_coils
-from wellbook.terms import Kind, Occasion, PumpType, SealType, WellStatus
-
-_SPARE_FT = 20
+from wellbook.terms import Kind, SealType, WellStatus
 
 
 def load_lines(hole: Hole, findings: Sequence[Finding]) -> Iterator[Line]:
@@ -95,74 +92,38 @@ def _coil_or_joints(hole: Hole, pipe: Pipe) -> str:
 
 
 def _bring(hole: Hole, feet: float, findings: Sequence[Finding]) -> str:
-    due = [f for f in findings if f.occasion is Occasion.NEXT_PULL]
-    thin = [f.numbers for f in _of(due, hole.down(Kind.PUMP), names.VOLTAGE_DROP)]
-    wanted = [int(_number(n, "awg_wanted")) for n in thin if n.get("awg_wanted")]
-    pipe, cable = _pipe(hole, due), _cable(hole, feet, wanted) if _has_cable(hole) else ""
-    worn = bool(_of(due, hole.down(Kind.CABLE), names.CABLE_AGE, names.CABLE_WEAR))
-    another = worn or bool(thin)
-    replace = ", ".join(p for p in (pipe, cable if another else "") if p)
+    wanted = bring(hole, feet, findings)
+    cable = "" if wanted.cable is None else _cable(wanted.cable)
+    due = wanted.cable is not None and wanted.cable.due
+    pipe = "" if wanted.pipe is None else _pipe(wanted.pipe)
+    replace = ", ".join(p for p in (pipe, cable if due else "") if p)
     said = (
         f"to replace: {replace}" if replace else "",
-        f"in case: {cable}" if cable and not another else "",
-        ", ".join(_small(hole)),
+        f"in case: {cable}" if cable and not due else "",
+        ", ".join(_small(hole, wanted)),
     )
     return "; ".join(p for p in said if p)
 
 
-def _of(due: Sequence[Finding], parts: Sequence[Component], *rules: str) -> list[Finding]:
-    """What some rules found in some parts."""
-    uids = {c.uid for c in parts}
-    return [f for f in due if f.rule in rules and f.counts_from in uids]
+def _pipe(pipe: StrongerPipe) -> str:
+    size = f"{' and '.join(pipe.sizes_in)} in " if pipe.sizes_in else ""
+    return f"{show(pipe.length_ft, 'ft')} of {size}pipe rated over {math.ceil(pipe.over_psi)} psi"
 
 
-def _pipe(hole: Hole, due: Sequence[Finding]) -> str:
-    """The pipe to hang in place of what is rated below its load: how long, how wide, how strong."""
-    found = {f.counts_from: f.numbers for f in _of(due, hole.down(Kind.PIPE), names.PIPE_RATING)}
-    weak = [(pipe, found[c.uid]) for c, pipe in hole.parts(Pipe) if c.uid in found]
-    if not weak:
-        return ""
-    feet = sum(_number(n, "bottom_ft") - (pipe.from_ft or 0.0) for pipe, n in weak)
-    psi = max(_number(n, "with_cut_out_psi") for _, n in weak)
-    sizes = dict.fromkeys(pipe.nominal_in for pipe, _ in weak if pipe.nominal_in)
-    size = f"{' and '.join(sizes)} in " if sizes else ""
-    return f"{show(feet, 'ft')} of {size}pipe rated over {math.ceil(psi)} psi"
+def _cable(cable: LikeCable) -> str:
+    length = show(cable.length_ft, "ft")
+    if cable.like is None:
+        return f"{length} of cable, gauge unknown"
+    return f"{length} of #{cable.awg} {wires_text(cable.like)}".rstrip() + " cable"
 
 
-def _number(numbers: Mapping[str, Number], name: str) -> float:
-    return float(numbers[name] or 0.0)
-
-
-def _type(hole: Hole) -> PumpType | None:
-    pump = hole.the(Pump)
-    return pump[1].type if pump else None
-
-
-def _has_cable(hole: Hole) -> bool:
-    return _type(hole) in (None, PumpType.SUBMERSIBLE)
-
-
-def _small(hole: Hole) -> Iterator[str]:
-    if _has_cable(hole):
+def _small(hole: Hole, wanted: Bring) -> Iterator[str]:
+    if wanted.cable is not None:
         yield "splice kit"
         yield "tape"
-    yield "foot valve" if _type(hole) is PumpType.SHALLOW_JET else "check valve"
+    yield "foot valve" if wanted.foot_valve else "check valve"
     yield gaskets_text(hole)
     yield "bleach"
-
-
-def _cable(hole: Hole, feet: float, wanted_awg: Sequence[int]) -> str:
-    """Cable like the thickest down there; thicker where that is too thin for its run."""
-    cables = [part for _, part in hole.parts(Cable)]
-    # What was written down may end above the pump; what is brought does not.
-    length = max([*(c.to_ft for c in cables if c.to_ft), feet if cables else feet + _SPARE_FT])
-    known = [c for c in cables if c.awg is not None]
-    if not known:
-        return f"{show(length, 'ft')} of cable, gauge unknown"
-    # The thickest gauge is the smallest number.
-    thickest = min(known, key=lambda c: c.awg or 0)
-    awg = min([thickest.awg or 0, *wanted_awg])
-    return f"{show(length, 'ft')} of #{awg} {wires_text(thickest)}".rstrip() + " cable"
 
 
 def gaskets_text(hole: Hole) -> str:
