@@ -271,6 +271,60 @@ class Permission(Word):
     UNKNOWN = "unknown"
 
 
+class Answer(Word):
+    """What a customer said of a way to be reached by."""
+
+    YES = "yes"
+    NO = "no"
+
+
+class RemindBy(Word):
+    """How a customer wants to be reminded."""
+
+    LETTER = "letter"
+    POSTCARD = "postcard"
+    EMAIL = "email"
+    CALL = "call"
+    NONE = "none"
+
+    @property
+    def way(self) -> ContactWay | None:
+        """The way to reach somebody that it takes; None where none is wanted.
+
+        >>> RemindBy.POSTCARD.way
+        <ContactWay.POST: 'post'>
+        """
+        ways = {
+            RemindBy.LETTER: ContactWay.POST,
+            RemindBy.POSTCARD: ContactWay.POST,
+            RemindBy.EMAIL: ContactWay.EMAIL,
+            RemindBy.CALL: ContactWay.PHONE,
+        }
+        return ways.get(self)
+
+
+class Said(Word):
+    """What came of telling a customer that something is due. Done is none of these: a visit or a
+    sample does that."""
+
+    TOLD = "told"
+    BOOKED = "booked"
+    DECLINED = "declined"
+    PUT_OFF = "put_off"
+
+
+class MessageStatus(Word):
+    """Where a message stands: written down before it goes, marked after.
+
+    One that is still `going` when another run looks is in doubt: nobody can know whether it went.
+    """
+
+    GOING = "going"
+    MADE = "made"
+    REFUSED = "refused"
+    NOT_SENT = "not_sent"
+
+
 class Bacteria(Word):
     """What the laboratory says of bacteria."""
 

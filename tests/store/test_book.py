@@ -25,6 +25,8 @@ from wellbook.store.book import (
     stored_revision,
     translated,
 )
+from wellbook.store.consents import answers
+from wellbook.terms import Answer, ContactWay
 
 
 def test_a_new_book_stands_at_the_newest_revision(book: Book) -> None:
@@ -123,7 +125,7 @@ def _with_a_customer(book: Book) -> None:
         connection.execute(insert(t.customer).values(id=1, uid="c", name="Ada", notes=""))
         connection.execute(
             insert(t.contact_point).values(
-                uid="x", customer_id=1, way="phone", value="1", digits="1", may_use="yes"
+                uid="x", customer_id=1, way="phone", value="1", digits="1"
             )
         )
 
@@ -296,14 +298,14 @@ def test_foreign_keys_and_words_are_enforced(book: Book) -> None:
     with pytest.raises(BookError), book.writing() as connection:
         connection.execute(
             insert(t.contact_point).values(
-                uid="x", customer_id=999, way="phone", value="1", digits="1", may_use="yes"
+                uid="x", customer_id=999, way="phone", value="1", digits="1"
             )
         )
     with pytest.raises(BookError), book.writing() as connection:
         connection.execute(insert(t.customer).values(id=1, uid="c", name="A", notes=""))
         connection.execute(
             insert(t.contact_point).values(
-                uid="x", customer_id=1, way="pigeon", value="1", digits="1", may_use="yes"
+                uid="x", customer_id=1, way="pigeon", value="1", digits="1"
             )
         )
 
@@ -311,3 +313,43 @@ def test_foreign_keys_and_words_are_enforced(book: Book) -> None:
 def test_the_migrations_are_found() -> None:
     """In the tree here; .ci/run makes a book with the built wheel alone."""
     assert (migrations_folder() / "env.py").is_file()
+
+
+def test_what_was_said_of_a_way_goes_up_and_down_with_the_book(book: Book) -> None:
+    """The schema before consents had one word beside each address; a no outweighs a yes."""
+    migrate(book, "0002")
+    add = "INSERT INTO contact_point (uid, customer_id, way, value, digits, may_use) VALUES "
+    rows = [
+        "('a', 1, 'phone', '1', '1', 'yes')",
+        "('b', 1, 'phone', '2', '2', 'no')",
+        "('c', 1, 'email', 'a@b', '', 'yes')",
+        "('d', 1, 'post', '2 Hill Rd', '', 'unknown')",
+    ]
+    with book.writing() as connection:
+        connection.execute(text("INSERT INTO customer (uid, name, notes) VALUES ('u', 'Ada', '')"))
+        for row in rows:
+            connection.execute(text(add + row))
+    migrate(book)
+    with book.reading() as connection:
+        said = answers(connection, [1])
+        assert {way: one.answer for (_, way), one in said.items()} == {
+            ContactWay.PHONE: Answer.NO,
+            ContactWay.EMAIL: Answer.YES,
+        }
+        assert len(connection.execute(select(t.contact_point)).all()) == 4
+    migrate(book, "0002")
+    with book.reading() as connection:
+        kept = connection.execute(text("SELECT uid, may_use FROM contact_point ORDER BY uid")).all()
+    assert [tuple(row) for row in kept] == [
+        ("a", "no"),
+        ("b", "no"),
+        ("c", "yes"),
+        ("d", "unknown"),
+    ]
+    migrate(book)
+    with pytest.raises(BookError), book.writing() as connection:
+        connection.execute(
+            insert(t.contact_point).values(
+                uid="e", customer_id=1, way="pigeon", value="", digits=""
+            )
+        )

@@ -36,6 +36,7 @@ from wellbook.hole.records import (
 from wellbook.hole.said import IntervalSaid
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
+from wellbook.store.consents import answers, permission
 from wellbook.store.pumps import models_of
 from wellbook.store.rows import AT_ONCE, get_when, records, said_when
 from wellbook.store.status import opened_again, status_by_hand
@@ -52,7 +53,6 @@ from wellbook.terms import (
     Kind,
     LevelState,
     MeasuringPoint,
-    Permission,
     Quantity,
     Reason,
     Role,
@@ -201,6 +201,7 @@ class _Sites:
         people = sorted({o["customer_id"] for rows in self._occupancies.values() for o in rows})
         self._customers = _rows(connection, t.customer, "id", people)
         self._contacts = _rows(connection, t.contact_point, "customer_id", people)
+        self._answers = answers(connection, people)
 
     def site(self, site_id: int | None) -> Site | None:
         if site_id is None:
@@ -221,8 +222,9 @@ class _Sites:
             until=get_when(row, "until"),
             notes=customer["notes"],
             contacts=tuple(
-                Contact(ContactWay(c["way"]), c["value"], Permission(c["may_use"]))
+                Contact(way, c["value"], permission(self._answers, customer["id"], way))
                 for c in self._contacts.get(customer["id"], ())
+                if (way := ContactWay(c["way"]))
             ),
         )
 

@@ -8,9 +8,10 @@ from typing import Any
 from sqlalchemy import Connection, func, select
 
 from wellbook.store import tables as t
+from wellbook.store.consents import answers, history, permission
 from wellbook.store.rows import by_id, get_when, plain, records
 from wellbook.store.wells import customers, sites
-from wellbook.terms import Role
+from wellbook.terms import ContactWay, Role
 
 
 def _stay(row: Mapping[str, Any]) -> dict[str, Any]:
@@ -24,6 +25,7 @@ def _where(row: Mapping[str, Any]) -> str:
 def customer_card(connection: Connection, number: int) -> dict[str, Any]:
     """A customer with contacts and wells, past ones too."""
     row = by_id(connection, t.customer, number)
+    said = answers(connection, [number])
     ways = select(t.contact_point).where(t.contact_point.c.customer_id == number)
     stays = (
         select(t.occupancy, t.well.c.tag, t.site.c.road, t.site.c.town)
@@ -36,8 +38,18 @@ def customer_card(connection: Connection, number: int) -> dict[str, Any]:
         "number": number,
         "name": row["name"],
         "notes": row["notes"],
+        "remind_by": row["remind_by"] or "",
+        "consents": [
+            {k: plain(r[k]) for k in ("way", "answer", "on_day", "how", "who")}
+            for r in history(connection, number)
+        ],
         "contacts": [
-            {k: r[k] for k in ("way", "value", "may_use")} for r in records(connection, ways)
+            {
+                "way": r["way"],
+                "value": r["value"],
+                "may_use": permission(said, number, ContactWay(r["way"])).value,
+            }
+            for r in records(connection, ways)
         ],
         "wells": [
             {"tag": r["tag"] or "", "where": _where(r), **_stay(r)}

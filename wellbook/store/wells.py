@@ -16,7 +16,7 @@ from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import add, by_id, change, get_when, log, put_when, records
 from wellbook.store.search import index_wells, places_served
-from wellbook.terms import Construction, ContactWay, Permission, Role, WellStatus
+from wellbook.terms import Construction, ContactWay, Role, WellStatus
 
 
 def digits_of(text: str) -> str:
@@ -57,8 +57,6 @@ def add_contact(
     customer_id: int,
     way: ContactWay,
     value: str,
-    *,
-    may_use: Permission = Permission.UNKNOWN,
 ) -> int:
     """Add a way to reach a customer."""
     digits = digits_of(value) if way is ContactWay.PHONE else ""
@@ -75,7 +73,6 @@ def add_contact(
             "way": way.value,
             "value": value.strip(),
             "digits": digits,
-            "may_use": may_use.value,
         },
     )
 

@@ -30,6 +30,7 @@ from wellbook.store.tables.parts import (
     treatment,
 )
 from wellbook.store.tables.places import (
+    consent,
     contact_point,
     customer,
     occupancy,
@@ -39,6 +40,13 @@ from wellbook.store.tables.places import (
     well,
 )
 from wellbook.store.tables.pumps import pump_model, pump_point
+from wellbook.store.tables.reminders import (
+    calendar_entry,
+    contact,
+    contact_about,
+    message,
+    message_about,
+)
 from wellbook.store.tables.seen import (
     bore_interval,
     cable_inspection,
@@ -47,7 +55,15 @@ from wellbook.store.tables.seen import (
     water_sample,
 )
 from wellbook.store.tables.sheets import call, crew, sheet, technician
-from wellbook.store.tables.shop import book, change, due, setting, silence
+from wellbook.store.tables.shop import (
+    book,
+    change,
+    due,
+    setting,
+    shop_fact,
+    silence,
+    template,
+)
 
 __all__ = [
     "METADATA",
@@ -57,12 +73,16 @@ __all__ = [
     "bore_interval",
     "cable",
     "cable_inspection",
+    "calendar_entry",
     "call",
     "cap",
     "change",
     "check_valve",
     "component",
     "component_claim",
+    "consent",
+    "contact",
+    "contact_about",
     "contact_point",
     "control",
     "crew",
@@ -71,6 +91,8 @@ __all__ = [
     "found",
     "import_run",
     "imported_row",
+    "message",
+    "message_about",
     "motor",
     "observation",
     "occupancy",
@@ -85,12 +107,14 @@ __all__ = [
     "search_word",
     "setting",
     "sheet",
+    "shop_fact",
     "silence",
     "site",
     "switch",
     "system_site",
     "tank",
     "technician",
+    "template",
     "torque_arrestor",
     "treatment",
     "water_sample",

@@ -14,14 +14,16 @@ from wellbook.store.tables.base import (
     table,
     when,
 )
-from wellbook.terms import Construction, ContactWay, Permission, Role, WellStatus
+from wellbook.terms import Answer, Construction, ContactWay, RemindBy, Role, WellStatus
 
 customer = numbered(
     "customer",
     column("name", Text),
     column("notes", Text),
+    maybe("remind_by", Text),
+    one_of("remind_by", RemindBy),
 )
-"""A person or firm."""
+"""A person or firm; `remind_by` is empty where the shop's own way does."""
 
 contact_point = numbered(
     "contact_point",
@@ -29,11 +31,22 @@ contact_point = numbered(
     column("way", Text),
     column("value", Text),
     column("digits", Text),
-    column("may_use", Text),
     one_of("way", ContactWay),
-    one_of("may_use", Permission),
 )
 """A way to reach a customer; `digits` are a telephone number's digits, for finding it."""
+
+consent = numbered(
+    "consent",
+    reference("customer_id", "customer", index=True),
+    column("way", Text),
+    column("answer", Text),
+    column("on_day", Date),
+    column("how", Text),
+    column("who", Text),
+    one_of("way", ContactWay),
+    one_of("answer", Answer),
+)
+"""What a customer said of being reached in a way, when and how. The last one counts."""
 
 site = numbered(
     "site",

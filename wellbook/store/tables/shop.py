@@ -1,4 +1,4 @@
-"""The book itself, the shop's numbers, the change log, what is due and what is kept quiet."""
+"""The book itself, the shop's facts and numbers, the change log, what is due and what is kept quiet."""
 
 from __future__ import annotations
 
@@ -22,6 +22,20 @@ setting = table(
     column("value", Text),
 )
 """A number of a rule that the shop has changed."""
+
+shop_fact = table(
+    "shop_fact",
+    column("name", Text, primary_key=True),
+    column("value", Text),
+)
+"""What the shop says of itself: address, place, time zone, mail server; `store.shop` lists them."""
+
+template = table(
+    "template",
+    column("name", Text, primary_key=True),
+    column("text", Text),
+)
+"""A letter that the shop words itself, in place of the program's."""
 
 change = numbered(
     "change",

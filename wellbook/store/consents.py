@@ -1,0 +1,96 @@
+"""What customers said of being reached by post, telephone or e-mail: yes or no, when and how.
+
+Every answer is kept; the last one counts, by the day on which it was given.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from sqlalchemy import Connection, select
+
+from wellbook.errors import WellbookError
+from wellbook.store import tables as t
+from wellbook.store.rows import AT_ONCE, Record, add, records
+from wellbook.terms import Answer, ContactWay, Permission
+
+
+@dataclass(frozen=True, slots=True)
+class Consent:
+    """An answer that counts: what was said, on which day and how."""
+
+    answer: Answer
+    on_day: date
+    how: str
+
+
+Answers = Mapping[tuple[int, ContactWay], Consent]
+"""The answer that counts, by customer and way; no line where nobody has said anything."""
+
+
+def answers(connection: Connection, customer_ids: Iterable[int]) -> Answers:
+    """What counts of the answers of some customers."""
+    numbers = sorted(customer_ids)
+    table = t.consent
+    found: dict[tuple[int, ContactWay], Consent] = {}
+    for start in range(0, len(numbers), AT_ONCE):
+        query = select(table).where(table.c.customer_id.in_(numbers[start : start + AT_ONCE]))
+        for row in records(connection, query.order_by(table.c.on_day, table.c.id)):
+            key = (row["customer_id"], ContactWay(row["way"]))
+            found[key] = Consent(Answer(row["answer"]), row["on_day"], row["how"])
+    return found
+
+
+def permission(said: Answers, customer_id: int, way: ContactWay) -> Permission:
+    """Whether a way may be used, as far as anybody has said."""
+    one = said.get((customer_id, way))
+    return Permission.UNKNOWN if one is None else Permission(one.answer.value)
+
+
+def history(connection: Connection, customer_id: int) -> list[Record]:
+    """Every answer of a customer, oldest first."""
+    table = t.consent
+    query = select(table).where(table.c.customer_id == customer_id)
+    return records(connection, query.order_by(table.c.on_day, table.c.id))
+
+
+def say(
+    connection: Connection,
+    who: str,
+    customer_id: int,
+    way: ContactWay,
+    answer: Answer,
+    *,
+    on_day: date,
+    how: str,
+    today: date,
+) -> None:
+    """Write down what a customer said of a way. A stop counts at once.
+
+    Raises
+    ------
+    WellbookError
+        If the day lies ahead, or a yes does not say how it was given.
+    """
+    if on_day > today:
+        raise WellbookError(f"{on_day} lies ahead", where="--on")
+    if answer is Answer.YES and not how.strip():
+        raise WellbookError(
+            'a yes needs to say how it was given, such as --how "ticked it on the sheet"',
+            where="--how",
+        )
+    add(
+        connection,
+        who,
+        t.consent,
+        {
+            "customer_id": customer_id,
+            "way": way.value,
+            "answer": answer.value,
+            "on_day": on_day,
+            "how": how.strip(),
+            "who": who,
+        },
+    )
