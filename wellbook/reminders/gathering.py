@@ -1,0 +1,137 @@
+"""What customers are to be told now: one notice a property, for all that is due there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from sqlalchemy import Connection, func, or_, select
+
+from wellbook.reminders.choosing import Choice, choose
+from wellbook.store import tables as t
+from wellbook.store.contacts import Owed, owed_at
+from wellbook.store.lives import Key, Standing, standing
+from wellbook.store.outbox import may_tell, open_calls, refused_addresses, told_already
+from wellbook.store.reachable import Place, places
+from wellbook.store.shop import ShopSays
+from wellbook.terms import ContactWay, Occasion, RemindBy, Role
+
+AT_ONCE = 200
+"""How many properties are looked at together, so that memory does not grow with the shop."""
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """What one customer is to be told of one property, and by which way; or why he is not.
+
+    `still_to_call` says that it stands on an earlier call list, and that nobody wrote down a call.
+    """
+
+    place: Place
+    choice: Choice
+    tells: tuple[Owed, ...]
+    still_to_call: bool = False
+
+    @property
+    def tags(self) -> tuple[str, ...]:
+        """The wells that it is about."""
+        return tuple(dict.fromkeys(o.tag for o in self.tells))
+
+    @property
+    def goes(self) -> bool:
+        """Whether it goes out."""
+        return not self.choice.why_not and not self.still_to_call
+
+
+@dataclass(frozen=True, slots=True)
+class _Days:
+    """Of what is due by `soon` a notice is made; it tells of all that comes due by `by`."""
+
+    today: date
+    soon: date
+    by: date
+
+
+def gather(
+    connection: Connection, shop: ShopSays, *, today: date, town: str = ""
+) -> Iterator[Notice]:
+    """Every property at which something is to be told of now, by town and road.
+
+    What is due within the shop's `ahead_days` calls for a notice; it then tells of all that comes
+    due within its `together_days`, so that nobody gets two for one visit.
+    """
+    soon = today + timedelta(days=shop.number("ahead_days"))
+    by = max(soon, today + timedelta(days=shop.number("together_days")))
+    days = _Days(today, soon, by)
+    sites = _sites(connection, soon, town)
+    refused = refused_addresses(connection)
+    for start in range(0, len(sites), AT_ONCE):
+        yield from _notices(connection, shop, sites[start : start + AT_ONCE], days, refused)
+
+
+def _sites(connection: Connection, soon: date, town: str) -> list[int]:
+    """The properties with anything due soon that customers are told of, in the order of roads."""
+    ledger, well, site = t.due, t.well, t.site
+    query = (
+        select(site.c.id)
+        .join(well, well.c.site_id == site.c.id)
+        .join(ledger, ledger.c.well_id == well.c.id)
+        .where(
+            well.c.role == Role.OURS.value,
+            ledger.c.from_day <= soon,
+            or_(ledger.c.until.is_(None), ledger.c.until > soon),
+            ledger.c.occasion.in_([Occasion.NOW.value, Occasion.NEXT_VISIT.value]),
+            ledger.c.to_customer != "",
+        )
+        .group_by(site.c.id, site.c.town, site.c.road)
+        .order_by(site.c.town, site.c.road, site.c.id)
+    )
+    if town:
+        query = query.where(func.lower(site.c.town) == town.lower())
+    return list(connection.execute(query).scalars())
+
+
+def _notices(
+    connection: Connection,
+    shop: ShopSays,
+    site_ids: Sequence[int],
+    days: _Days,
+    refused: Mapping[tuple[int, str], str],
+) -> Iterator[Notice]:
+    owed = _owed(connection, site_ids, days)
+    wells = [o.well_id for mine in owed.values() for o in mine]
+    told, calls = told_already(connection, wells), open_calls(connection, wells)
+    where, said = places(connection, owed, days.today)
+    for site_id, mine in owed.items():
+        place = where[site_id]
+        waiting = tuple(o for o in mine if _waits(o, calls, days.today))
+        if waiting:
+            yield Notice(place, _call(place), waiting, still_to_call=True)
+        tells = tuple(o for o in mine if may_tell(o.life, o.key, told, days.today))
+        if any(_due_by(o, days.soon) for o in tells):
+            yield Notice(place, choose(place, said, shop, refused), tells)
+
+
+def _owed(connection: Connection, site_ids: Sequence[int], days: _Days) -> dict[int, list[Owed]]:
+    """What customers are told of, by property, in the order of the properties."""
+    query = select(t.well.c.id, t.well.c.site_id).where(t.well.c.site_id.in_(site_ids))
+    at = {well: site for well, site in connection.execute(query)}
+    owed: dict[int, list[Owed]] = {site_id: [] for site_id in site_ids}
+    for one in owed_at(connection, at, by=days.by, today=days.today):
+        if one.finding.to_customer:
+            owed[at[one.well_id]].append(one)
+    return owed
+
+
+def _waits(owed: Owed, calls: Mapping[Key, int], today: date) -> bool:
+    return owed.key in calls and standing(owed.life, today) is Standing.DUE
+
+
+def _call(place: Place) -> Choice:
+    numbers = place.resident.addresses.get(ContactWay.PHONE, ()) if place.resident else ()
+    return Choice(RemindBy.CALL, numbers[0] if numbers else "")
+
+
+def _due_by(owed: Owed, day: date) -> bool:
+    return owed.finding.may_from is None or owed.finding.may_from <= day

@@ -1,0 +1,206 @@
+"""Writing down that a customer was told, and what came of it: booked, declined, put off.
+
+What was said is only ever added to. Each line is about occurrences of the ledger, of one well or of
+several at one property, and the last line about an occurrence is where it stands (`store.lives`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from sqlalchemy import Connection, func, insert, or_, select
+
+from wellbook.days import add_months
+from wellbook.errors import WellbookError
+from wellbook.rules.finding import Finding
+from wellbook.store import tables as t
+from wellbook.store.identity import new_uid, now
+from wellbook.store.ledger import finding_of
+from wellbook.store.lives import Key, Life, lives
+from wellbook.store.rows import Record, add, records
+from wellbook.store.silences import silences
+from wellbook.terms import Occasion, RemindBy, Said
+
+ASKED_FOR = "visit:asked-for:"
+"""How the occurrence begins of a visit that was booked though nothing was due."""
+LATEST_MONTHS = 60
+"""Further ahead nobody books, or puts off: it is a slip of the pen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Owed:
+    """One thing that is due at a property: whose ledger it stands in, and where it stands."""
+
+    well_id: int
+    tag: str
+    finding: Finding
+    life: Life | None
+
+    @property
+    def key(self) -> Key:
+        """By which it is spoken of."""
+        return self.well_id, self.finding.occurrence
+
+
+def wells_together(connection: Connection, well_id: int) -> list[int]:
+    """The wells of one property: one visit does them all, and one message tells of them."""
+    site_id = select(t.well.c.site_id).where(t.well.c.id == well_id).scalar_subquery()
+    query = select(t.well.c.id).where(or_(t.well.c.id == well_id, t.well.c.site_id == site_id))
+    return list(connection.execute(query.order_by(t.well.c.tag)).scalars())
+
+
+def owed_at(
+    connection: Connection, well_ids: Iterable[int], *, by: date, today: date
+) -> list[Owed]:
+    """What is due at some wells by a day and is done at a visit, worst first; nothing silenced."""
+    numbers = sorted(set(well_ids))
+    ledger = t.due
+    query = (
+        select(ledger, t.well.c.tag)
+        .join(t.well, t.well.c.id == ledger.c.well_id)
+        .where(
+            ledger.c.well_id.in_(numbers),
+            ledger.c.from_day <= by,
+            or_(ledger.c.until.is_(None), ledger.c.until > by),
+            ledger.c.occasion.in_([Occasion.NOW.value, Occasion.NEXT_VISIT.value]),
+        )
+    )
+    silent = silences(connection, numbers, max(by, today))
+    said = lives(connection, numbers)
+    owed = [
+        Owed(r["well_id"], r["tag"], finding_of(r), said.get((r["well_id"], r["occurrence"])))
+        for r in records(connection, query)
+        if (r["well_id"], r["rule"]) not in silent
+    ]
+    return sorted(owed, key=lambda o: (*o.finding.rank, o.tag, o.finding.occurrence))
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """What is to be written down of one time that somebody spoke, or was written to.
+
+    Parameters
+    ----------
+    said, on_day, by
+        What came of it, on which day, by which way (None where nobody says).
+    for_day, for_time, crew
+        Of a booking: when and who; of what is put off: until when.
+    note
+        In whose words.
+    """
+
+    said: Said
+    on_day: date
+    by: RemindBy | None = None
+    for_day: date | None = None
+    for_time: str = ""
+    crew: str = ""
+    note: str = ""
+
+
+def write_down(
+    connection: Connection,
+    who: str,
+    well_id: int,
+    spoken: Spoken,
+    about: Sequence[Key],
+    *,
+    today: date,
+    message_id: int | None = None,
+) -> int:
+    """Keep what was said about some occurrences; the number of the line.
+
+    A booking of what is booked already moves that booking, so that a calendar moves its event.
+
+    Raises
+    ------
+    WellbookError
+        If its days cannot be.
+    """
+    _check_days(spoken, today)
+    moved, sequence = "", 0
+    if spoken.said is Said.BOOKED:
+        moved, sequence = _booking(connection, about)
+        about = about or [(well_id, f"{ASKED_FOR}{moved}")]
+    number = add(
+        connection,
+        who,
+        t.contact,
+        {
+            "well_id": well_id,
+            "on_day": spoken.on_day,
+            "by": spoken.by.value if spoken.by else None,
+            "said": spoken.said.value,
+            "for_day": spoken.for_day,
+            "for_time": spoken.for_time,
+            "crew": spoken.crew.strip(),
+            "note": spoken.note.strip(),
+            "at": now(),
+            "who": who,
+            "message_id": message_id,
+            "booking_uid": moved,
+            "sequence": sequence,
+        },
+    )
+    connection.execute(
+        insert(t.contact_about),
+        [
+            {"contact_id": number, "well_id": well, "occurrence": occurrence}
+            for well, occurrence in dict.fromkeys(about)
+        ],
+    )
+    return number
+
+
+def _check_days(spoken: Spoken, today: date) -> None:
+    if spoken.on_day > today:
+        raise WellbookError(f"{spoken.on_day} lies ahead", where="on")
+    if spoken.for_day is None:
+        return
+    booked = spoken.said is Said.BOOKED
+    if spoken.for_day < today or (spoken.for_day == today and not booked):
+        raise WellbookError(f"{spoken.for_day} is not ahead", where=spoken.said.label)
+    if spoken.for_day > add_months(today, LATEST_MONTHS):
+        raise WellbookError(
+            f"{spoken.for_day} is more than {LATEST_MONTHS // 12} years ahead",
+            where=spoken.said.label,
+        )
+
+
+def _booking(connection: Connection, about: Sequence[Key]) -> tuple[str, int]:
+    """The booking that is moved, with how often it was; a new one where none of it is booked."""
+    said = lives(connection, {well for well, _ in about})
+    moved = [
+        said[key].booking_uid
+        for key in about
+        if key in said and said[key].said is Said.BOOKED and said[key].booking_uid
+    ]
+    if not moved:
+        return new_uid(), 0
+    table = t.contact
+    last = select(func.max(table.c.sequence)).where(table.c.booking_uid == moved[0])
+    return moved[0], int(connection.execute(last).scalar() or 0) + 1
+
+
+def spoken_of(connection: Connection, well_ids: Iterable[int]) -> list[Record]:
+    """Every line of what was said at some wells, newest first, each with its occurrences."""
+    numbers = sorted(set(well_ids))
+    about, said = t.contact_about, t.contact
+    mine = select(about.c.contact_id).where(about.c.well_id.in_(numbers))
+    lines = records(
+        connection,
+        select(said)
+        .where(or_(said.c.id.in_(mine), said.c.well_id.in_(numbers)))
+        .order_by(said.c.on_day.desc(), said.c.id.desc()),
+    )
+    named: dict[int, list[str]] = {}
+    ids = [line["id"] for line in lines]
+    for contact_id, occurrence in connection.execute(
+        select(about.c.contact_id, about.c.occurrence)
+        .where(about.c.contact_id.in_(ids))
+        .order_by(about.c.well_id, about.c.occurrence)
+    ):
+        named.setdefault(contact_id, []).append(occurrence)
+    return [{**line, "about": named.get(line["id"], [])} for line in lines]

@@ -1,0 +1,158 @@
+"""Where each thing that is due stands with the customer: told, booked, declined or put off.
+
+What was said is kept by the ledger's occurrence, so that a changed threshold or a moved date neither
+revives nor doubles it. That it is done is not said here: the visit or the sample that satisfies it
+takes the occurrence out of the ledger.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from sqlalchemy import ColumnElement, Connection, select
+
+from wellbook.store import tables as t
+from wellbook.store.rows import AT_ONCE, Record, records
+from wellbook.terms import Said, Word
+
+Key = tuple[int, str]
+"""A well's number and an occurrence of its ledger."""
+
+
+class Standing(Word):
+    """Where an occurrence stands on a day."""
+
+    DUE = "due"
+    TOLD = "told"
+    BOOKED = "booked"
+    MISSED = "missed"
+    DECLINED = "declined"
+    PUT_OFF = "put_off"
+
+
+QUIET = frozenset({Standing.DECLINED, Standing.PUT_OFF})
+"""What no list names: nobody is to be asked about it now."""
+
+
+@dataclass(frozen=True, slots=True)
+class Life:
+    """What was last said of an occurrence.
+
+    Parameters
+    ----------
+    said, on_day, by, note
+        What came of it, when, by which way, and in what words.
+    for_day, for_time, crew
+        What it was booked for or put off to.
+    round
+        How often it was put off: in each round it is told of once.
+    told_on
+        The last day on which the customer was told of it, in whichever round.
+    told_round
+        The round in which he was; -1 where never.
+    """
+
+    said: Said
+    on_day: date
+    by: str
+    note: str
+    for_day: date | None
+    for_time: str
+    crew: str
+    booking_uid: str
+    round: int = 0
+    told_on: date | None = None
+    told_round: int = -1
+
+    def standing(self, day: date) -> Standing:
+        """Where it stands on a day. What was put off comes back by itself; so does a booking whose
+        day went by."""
+        if self.said is Said.BOOKED and self.for_day is not None:
+            return Standing.BOOKED if self.for_day >= day else Standing.MISSED
+        if self.said is Said.PUT_OFF and self.for_day is not None:
+            return Standing.PUT_OFF if self.for_day > day else Standing.DUE
+        return Standing(self.said.value)
+
+
+def standing(life: Life | None, day: date) -> Standing:
+    """Where an occurrence stands on a day; what nobody has spoken of is due."""
+    return Standing.DUE if life is None else life.standing(day)
+
+
+def words_of(life: Life | None, day: date) -> str:
+    """Where it stands, in few words; empty for what is merely due."""
+    if life is None:
+        return ""
+    stands, by = life.standing(day), f" by {life.by}" if life.by else ""
+    more = " ".join(x for x in (life.for_time, life.crew) if x)
+    when = f"{life.for_day} {more}".rstrip()
+    if stands is Standing.BOOKED:
+        return f"booked for {when}"
+    if stands is Standing.MISSED:
+        return f"was booked for {when}, and no visit that did it is on record"
+    if stands is Standing.PUT_OFF:
+        return f"put off until {life.for_day}"
+    if stands is Standing.DECLINED:
+        return f"declined {life.on_day}"
+    if stands is Standing.TOLD:
+        return f"told {life.on_day}{by}"
+    return f"was put off until {life.for_day}"
+
+
+def lives(connection: Connection, well_ids: Iterable[int]) -> dict[Key, Life]:
+    """What was last said of each occurrence that was ever spoken of at some wells."""
+    numbers = sorted(set(well_ids))
+    found: dict[Key, Life] = {}
+    about, said = t.contact_about, t.contact
+    query = select(
+        about.c.well_id,
+        about.c.occurrence,
+        *(said.c[n] for n in ("said", "on_day", "by", "note", "for_day", "for_time")),
+        said.c.crew,
+        said.c.booking_uid,
+    ).join(said, said.c.id == about.c.contact_id)
+    for start in range(0, len(numbers), AT_ONCE):
+        some = about.c.well_id.in_(numbers[start : start + AT_ONCE])
+        for row in records(connection, query.where(some).order_by(said.c.on_day, said.c.id)):
+            key = (row["well_id"], row["occurrence"])
+            found[key] = _next(found.get(key), row)
+    return found
+
+
+def _next(before: Life | None, row: Record) -> Life:
+    said = Said(row["said"])
+    rounds = (before.round if before else 0) + (said is Said.PUT_OFF)
+    told_on, told_round = (before.told_on, before.told_round) if before else (None, -1)
+    if said is Said.TOLD:
+        told_on, told_round = row["on_day"], rounds
+    return Life(
+        said=said,
+        on_day=row["on_day"],
+        by=row["by"] or "",
+        note=row["note"],
+        for_day=row["for_day"],
+        for_time=row["for_time"],
+        crew=row["crew"],
+        booking_uid=row["booking_uid"],
+        round=rounds,
+        told_on=told_on,
+        told_round=told_round,
+    )
+
+
+def comes_back(start: date, by: date) -> ColumnElement[bool]:
+    """Whether a row of the ledger was put off until a day within these."""
+    ledger, about, said = t.due, t.contact_about, t.contact
+    return (
+        select(about.c.contact_id)
+        .join(said, said.c.id == about.c.contact_id)
+        .where(
+            about.c.well_id == ledger.c.well_id,
+            about.c.occurrence == ledger.c.occurrence,
+            said.c.said == Said.PUT_OFF.value,
+            said.c.for_day.between(start, by),
+        )
+        .exists()
+    )

@@ -1,0 +1,101 @@
+"""Who is at a property now, how he wants to be reminded, and by which address he is reached."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from sqlalchemy import Connection, or_, select
+
+from wellbook.store import tables as t
+from wellbook.store.consents import Answers, answers
+from wellbook.store.rows import AT_ONCE, Record, records
+from wellbook.terms import ContactWay, RemindBy
+
+
+@dataclass(frozen=True, slots=True)
+class Resident:
+    """A customer at a property.
+
+    `remind_by` is None where he has not chosen. `addresses` are those of each way, first come first;
+    by post it is the property's own where he gave none.
+    """
+
+    customer_id: int
+    name: str
+    remind_by: RemindBy | None
+    addresses: Mapping[ContactWay, tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A property, with who is there now; nobody where none is on record."""
+
+    site_id: int
+    road: str
+    town: str
+    region: str
+    postcode: str
+    resident: Resident | None
+
+    @property
+    def words(self) -> str:
+        """Road and town."""
+        return ", ".join(x for x in (self.road, self.town) if x)
+
+
+def places(
+    connection: Connection, site_ids: Iterable[int], today: date
+) -> tuple[dict[int, Place], Answers]:
+    """Properties with who is there today, and what those customers said of being reached."""
+    numbers = sorted(set(site_ids))
+    found: dict[int, Place] = {}
+    people: set[int] = set()
+    for start in range(0, len(numbers), AT_ONCE):
+        some = numbers[start : start + AT_ONCE]
+        residents = _residents(connection, some, today)
+        people |= {r.customer_id for r in residents.values()}
+        for row in records(connection, select(t.site).where(t.site.c.id.in_(some))):
+            found[row["id"]] = _place(row, residents.get(row["id"]))
+    return found, answers(connection, people)
+
+
+def _place(row: Record, resident: Resident | None) -> Place:
+    return Place(
+        row["id"], row["road"], row["town"], row["region"], row["postcode"], resident
+    )
+
+
+def _residents(
+    connection: Connection, site_ids: list[int], today: date
+) -> dict[int, Resident]:
+    stays, person, point = t.occupancy, t.customer, t.contact_point
+    query = (
+        select(stays.c.site_id, person.c.id, person.c.name, person.c.remind_by)
+        .join(person, person.c.id == stays.c.customer_id)
+        .where(stays.c.site_id.in_(site_ids))
+        .where(or_(stays.c.until_text.is_(None), stays.c.until_latest > today))
+        # Of two who are there today, the one who stays: a buyer outlasts the seller.
+        .order_by(stays.c.until_text.is_not(None), stays.c.id)
+    )
+    first: dict[int, Record] = {}
+    for row in records(connection, query):
+        first.setdefault(row["site_id"], row)
+    ways: dict[int, dict[ContactWay, list[str]]] = {}
+    ids = sorted({row["id"] for row in first.values()})
+    for customer, way, value in connection.execute(
+        select(point.c.customer_id, point.c.way, point.c.value)
+        .where(point.c.customer_id.in_(ids))
+        .order_by(point.c.id)
+    ):
+        ways.setdefault(customer, {}).setdefault(ContactWay(way), []).append(value)
+    return {
+        site: Resident(
+            row["id"],
+            row["name"],
+            RemindBy(row["remind_by"]) if row["remind_by"] else None,
+            {way: tuple(values) for way, values in ways.get(row["id"], {}).items()},
+        )
+        for site, row in first.items()
+    }

@@ -1,0 +1,224 @@
+"""What a shop says of itself: address, place, time zone, mail server, how it reminds.
+
+Each fact has a meaning, a reader that refuses what cannot be, and what counts where it is not said.
+The mail server's password is no fact of the book: it is read from the environment.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import tzinfo
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import Connection, delete, insert, select, update
+
+from wellbook.errors import WellbookError
+from wellbook.store import tables as t
+from wellbook.store.rows import log
+from wellbook.terms import ContactWay, RemindBy
+
+AHEAD_DAYS, TOGETHER_DAYS = 30, 90
+
+
+@dataclass(frozen=True, slots=True)
+class ShopFact:
+    """One thing that a shop says of itself.
+
+    Parameters
+    ----------
+    meaning
+        One line for the shop.
+    default
+        What counts where it is not said; "" for nothing.
+    read
+        The value as it is kept, from what was typed; raises ValueError saying what would be right.
+    """
+
+    meaning: str
+    default: str
+    read: Callable[[str], str]
+
+
+def _line(text: str) -> str:
+    if "\n" in text or "\r" in text or not text.isprintable():
+        raise ValueError("write it in one line; lines of an address are parted by commas")
+    return text
+
+
+def _place(text: str) -> str:
+    latitude, longitude = read_place(text)
+    return f"{latitude:g},{longitude:g}"
+
+
+def read_place(text: str) -> tuple[float, float]:
+    """Latitude and longitude in degrees, from "44.51, -72.4".
+
+    >>> read_place("44.51, -72.4")
+    (44.51, -72.4)
+    """
+    found = re.fullmatch(r"\s*(-?\d{1,2}(?:\.\d+)?)\s*[, ]\s*(-?\d{1,3}(?:\.\d+)?)\s*", text)
+    if found:
+        latitude, longitude = map(float, found.groups())
+        if abs(latitude) <= 90 and abs(longitude) <= 180:
+            return latitude, longitude
+    raise ValueError(f"'{text}' is no place; write latitude,longitude such as 44.51,-72.40")
+
+
+def _zone(text: str) -> str:
+    try:
+        ZoneInfo(text)
+    except (ValueError, OSError, KeyError):
+        raise ValueError(f"'{text}' is no time zone; write one such as America/Chicago") from None
+    return text
+
+
+def _email(text: str) -> str:
+    if not is_email(text):
+        raise ValueError(f"'{text}' is no e-mail address")
+    return text
+
+
+def is_email(text: str) -> bool:
+    """Whether it can be an e-mail address: one @, no blanks, no control characters."""
+    return bool(re.fullmatch(r"[^@\s<>,;\"]+@[^@\s<>,;\"]+\.[^@\s<>,;\".]+", text)) and (
+        text.isprintable()
+    )
+
+
+def _way(text: str) -> str:
+    words = [way.value for way in RemindBy]
+    if text not in words:
+        raise ValueError(f"'{text}' is not one of: {', '.join(words)}")
+    return text
+
+
+def _ways(text: str) -> str:
+    asked = [word for word in re.split(r"[,\s]+", text.lower()) if word]
+    known = [way.value for way in ContactWay]
+    if asked == ["none"]:
+        return "none"
+    wrong = [word for word in asked if word not in known]
+    if wrong or not asked:
+        raise ValueError(f"'{text}' is not some of: {', '.join(known)}; or none")
+    return ",".join(dict.fromkeys(asked))
+
+
+def _whole(least: int, most: int) -> Callable[[str], str]:
+    def read(text: str) -> str:
+        if not re.fullmatch(r"\d{1,6}", text) or not least <= int(text) <= most:
+            raise ValueError(f"'{text}' is no whole number from {least} to {most}")
+        return str(int(text))
+
+    return read
+
+
+def _security(text: str) -> str:
+    if text not in ("none", "starttls", "tls"):
+        raise ValueError(f"'{text}' is not one of: none, starttls, tls")
+    return text
+
+
+FACTS: Mapping[str, ShopFact] = {
+    "name": ShopFact("the shop's name", "", _line),
+    "address": ShopFact("its postal address, lines parted by commas", "", _line),
+    "phone": ShopFact("the number that customers ring", "", _line),
+    "email": ShopFact("the address that e-mail is sent from and answered to", "", _email),
+    "licence": ShopFact("licence or registration number, for papers", "", _line),
+    "place": ShopFact("latitude,longitude of the yard: where a day's driving begins", "", _place),
+    "time_zone": ShopFact("its time zone; else that of this machine", "", _zone),
+    "remind_by": ShopFact("how a customer is reminded who has not chosen", "letter", _way),
+    "agreement": ShopFact(
+        "ways that need a customer's yes before they are used (phone, email, post, or none)",
+        "email",
+        _ways,
+    ),
+    "ahead_days": ShopFact(
+        "a reminder goes out when something is due within so many days",
+        str(AHEAD_DAYS),
+        _whole(0, 365),
+    ),
+    "together_days": ShopFact(
+        "and tells of all that comes due within so many",
+        str(TOGETHER_DAYS),
+        _whole(0, 730),
+    ),
+    "mail_server": ShopFact("the mail server that takes the shop's e-mail (SMTP)", "", _line),
+    "mail_port": ShopFact("its port", "587", _whole(1, 65535)),
+    "mail_security": ShopFact(
+        "how the line to it is kept private: starttls, tls or none", "starttls", _security
+    ),
+    "mail_user": ShopFact(
+        "who signs in there; the password is taken from WELLBOOK_SMTP_PASSWORD", "", _line
+    ),
+}
+"""All facts, by name, in the order in which they are shown."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShopSays:
+    """All facts of a shop, with what counts where it says nothing."""
+
+    said: Mapping[str, str]
+
+    def __getitem__(self, name: str) -> str:
+        return self.said.get(name, FACTS[name].default)
+
+    def number(self, name: str) -> int:
+        """A fact that is a whole number."""
+        return int(self[name])
+
+    @property
+    def place(self) -> tuple[float, float] | None:
+        """Where a day's driving begins, as latitude and longitude."""
+        return read_place(self["place"]) if self["place"] else None
+
+    @property
+    def address_lines(self) -> tuple[str, ...]:
+        """The postal address, line by line."""
+        return tuple(part.strip() for part in self["address"].split(",") if part.strip())
+
+    @property
+    def agreement(self) -> frozenset[ContactWay]:
+        """The ways that need a yes."""
+        said = self["agreement"]
+        return frozenset() if said == "none" else frozenset(map(ContactWay, said.split(",")))
+
+    @property
+    def zone(self) -> tzinfo | None:
+        """The shop's time zone; None for the machine's own."""
+        return ZoneInfo(self["time_zone"]) if self["time_zone"] else None
+
+
+def shop_says(connection: Connection) -> ShopSays:
+    """What the shop says of itself."""
+    rows = connection.execute(select(t.shop_fact.c.name, t.shop_fact.c.value))
+    said = {name: value for name, value in rows if name in FACTS}
+    name = connection.execute(select(t.book.c.shop_name)).scalar()
+    return ShopSays({**said, **({"name": name} if name else {})})
+
+
+def say_of_shop(connection: Connection, who: str, name: str, value: str) -> None:
+    """Keep one fact; "default" takes the shop's own away.
+
+    Raises
+    ------
+    WellbookError
+        If there is no such fact, or the value will not do.
+    """
+    if name not in FACTS:
+        raise WellbookError(f"a shop has no '{name}'; it has: {', '.join(FACTS)}", where=name)
+    old = shop_says(connection).said.get(name)
+    taken_away = value.strip().lower() in ("", "default")
+    try:
+        new = None if taken_away else FACTS[name].read(value.strip())
+    except ValueError as error:
+        raise WellbookError(str(error), where=name) from None
+    if name == "name":
+        connection.execute(update(t.book).values(shop_name=new or ""))
+    else:
+        connection.execute(delete(t.shop_fact).where(t.shop_fact.c.name == name))
+        if new is not None:
+            connection.execute(insert(t.shop_fact).values(name=name, value=new))
+    log(connection, who, "change", "shop", name, old={name: old}, new={name: new})
