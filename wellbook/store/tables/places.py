@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Boolean, Date, Double, Text
+from sqlalchemy import Boolean, CheckConstraint, Date, Double, Integer, Text
 
 from wellbook.store.tables.base import (
     column,
@@ -20,8 +20,10 @@ customer = numbered(
     "customer",
     column("name", Text),
     column("notes", Text),
+    maybe("contract_month", Integer),
+    CheckConstraint("contract_month BETWEEN 1 AND 12", name="contract_month"),
 )
-"""A person or firm."""
+"""A person or firm; with a yearly contract, the month in which the check-ups are."""
 
 contact_point = numbered(
     "contact_point",
