@@ -20,6 +20,7 @@ FLOORS = {
     "limits": 1,
     "errors": 1,
     "versions": 1,
+    "recurrence": 1,
     "engineering": 2,
     "calculators": 3,
     "hole": 3,

@@ -325,6 +325,16 @@ class MessageStatus(Word):
     NOT_SENT = "not_sent"
 
 
+class PaperKind(Word):
+    """A paper that a job owes somebody: the customer, the authority, the pump's maker."""
+
+    REPORT = "report"
+    LABORATORY_SHEET = "laboratory_sheet"
+    PUMP_REPORT = "pump_report"
+    SEALING_RECORD = "sealing_record"
+    WARRANTY_RETURN = "warranty_return"
+
+
 class Bacteria(Word):
     """What the laboratory says of bacteria."""
 

@@ -364,5 +364,5 @@ def test_the_milder_figure_comes_before_the_graver_one(rule):
 
 def test_names_are_one_of_a_kind_and_the_catalogue_has_all():
     names = [rule.name for rule in catalogue.RULES]
-    assert len(names) == len(set(names)) == 26
+    assert len(names) == len(set(names)) == 28
     assert catalogue.the_rule("Pump age") is catalogue.the_rule("pump_age")

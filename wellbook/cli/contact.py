@@ -64,7 +64,9 @@ def contact(
     book = here.open()
     if spoken is None:
         if about:
-            raise WellbookError("goes with --told, --booked, --declined or --put-off", where="--about")
+            raise WellbookError(
+                "goes with --told, --booked, --declined or --put-off", where="--about"
+            )
         with book.reading() as connection:
             shape, lines = _shown(connection, words, here.today)
     else:
@@ -107,7 +109,9 @@ def _spoken(
     if len(chosen) > 1:
         raise WellbookError("give one of --told, --booked, --declined and --put-off")
     if not chosen:
-        extra = [n for n, v in (("--at", at), ("--crew", crew), ("--by", by), ("--note", note)) if v]
+        extra = [
+            n for n, v in (("--at", at), ("--crew", crew), ("--by", by), ("--note", note)) if v
+        ]
         if extra or on:
             raise WellbookError(
                 "goes with --told, --booked, --declined or --put-off",
@@ -206,9 +210,7 @@ def _fits(owed: Owed, words: str) -> bool:
     )
 
 
-def _shown(
-    connection: Connection, words: str, today: date
-) -> tuple[dict[str, Any], list[str]]:
+def _shown(connection: Connection, words: str, today: date) -> tuple[dict[str, Any], list[str]]:
     from wellbook.present.contact_lines import contact_json, contact_lines
     from wellbook.store.contacts import property_record
     from wellbook.store.search import the_well

@@ -20,6 +20,7 @@ from wellbook.hole.records import (
     Interval,
     Observation,
     Occupant,
+    Paper,
     PumpModel,
     Sample,
     Site,
@@ -75,6 +76,7 @@ class Hole:
     found: tuple[Found, ...] = ()
     samples: tuple[Sample, ...] = ()
     visits: tuple[Visit, ...] = ()
+    papers: tuple[Paper, ...] = ()
     status_unsealed: WellStatus = WellStatus.IN_USE
     """What it was before a decommissioning sealed it; of a well that is not sealed, nothing."""
     day: date | None = field(default=None)
@@ -120,6 +122,7 @@ class Hole:
             found=tuple(f for f in self.found if f.on <= day),
             samples=tuple(s for s in self.samples if past(s.taken_on)),
             visits=tuple(v for v in self.visits if v.start <= day),
+            papers=tuple(p for p in self.papers if p.sent_on <= day),
         )
 
     @property
@@ -245,10 +248,17 @@ class Hole:
         In use, as the book takes it, are wells of the status in_use, seasonal and standby. A
         seasonal place is in use: somebody will drink from it again. A standby well is kept for the
         day on which the other one fails, and a test or a check-up that is overdue is found out on
-        that very day. Only one that is sealed for good owes nothing. The status is the switch:
+        that very day. Only one that is sealed for good owes nothing but its sealing record (a rule's
+        `when_sealed`). The status is the switch:
         `wellbook well edit WELL --status ...`.
         """
         return self.role is Role.OURS and self.status is not WellStatus.SEALED
+
+    @property
+    def contract_month(self) -> int | None:
+        """The month of the yearly contract of whoever is there now; None where there is none."""
+        here = (o.contract_month for o in self.occupants if o.until is None)
+        return next((month for month in here if month is not None), None)
 
     # -- what is known of the hole -------------------------------------------------------------
 

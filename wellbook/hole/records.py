@@ -17,6 +17,7 @@ from wellbook.terms import (
     Kind,
     LevelState,
     MeasuringPoint,
+    PaperKind,
     Permission,
     Quantity,
     Reason,
@@ -160,6 +161,20 @@ class Occupant:
     until: When | None
     contacts: tuple[Contact, ...]
     notes: str = ""
+    contract_month: int | None = None
+    """With a yearly contract: the month of the check-up, 1 to 12."""
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A paper that a job owed and that was sent: of which sheet, when, to whom, by whom."""
+
+    uid: str
+    sheet_uid: str
+    kind: PaperKind
+    sent_on: date
+    sent_to: str
+    who: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,4 +52,5 @@ def due_json(tag: str, finding: Finding) -> Shape:
         "action": finding.action,
         "source": finding.source,
         "numbers": dict(finding.numbers),
+        "to_customer": finding.to_customer,
     }

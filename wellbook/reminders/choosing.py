@@ -49,7 +49,9 @@ def choose(
     by = who.remind_by or RemindBy(shop["remind_by"])
     way = by.way
     if way is None:
-        wants = "wants no reminders" if who.remind_by else "the shop reminds only who has chosen a way"
+        wants = (
+            "wants no reminders" if who.remind_by else "the shop reminds only who has chosen a way"
+        )
         return Choice(by, why_not=wants)
     answer = said.get((who.customer_id, way))
     if answer is not None and answer.answer is Answer.NO:

@@ -20,11 +20,13 @@ from wellbook.rules import (
     lift_limit,
     motor_load,
     observed_stall,
+    papers_owed,
     pipe_rating,
     pump_age,
     pump_depth,
     record_gap,
     samples_owed,
+    season,
     short_cycling,
     shut_off_pressure,
     string_fittings,
@@ -37,7 +39,7 @@ from wellbook.rules import (
 )
 from wellbook.rules.check import Check
 from wellbook.rules.finding import Finding, OfPlan, Rule, Settings
-from wellbook.terms import Verdict, WellStatus
+from wellbook.terms import Role, Verdict, WellStatus
 
 RULES: tuple[Rule, ...] = (
     pump_age.RULE,
@@ -58,8 +60,10 @@ RULES: tuple[Rule, ...] = (
     short_cycling.RULE,
     check_valve_spacing.RULE,
     check_up.RULE,
+    season.RULE,
     water_test.RULE,
     samples_owed.RULE,
+    papers_owed.RULE,
     yield_protection.RULE,
     falling_level.RULE,
     falling_capacity.RULE,
@@ -122,7 +126,12 @@ def _checks(hole: Hole, settings: Settings) -> Iterator[tuple[Rule, Check]]:
 
 
 def _all(hole: Hole, settings: Settings) -> Iterator[Finding]:
-    if not hole.owes or hole.not_yet_drilled:
+    if hole.role is not Role.OURS or hole.not_yet_drilled:
+        return
+    if not hole.owes:
+        for rule in RULES:
+            if rule.when_sealed is not None:
+                yield from rule.when_sealed(hole, settings.numbers(rule))
         return
     # What is in store for the winter will hang there again: a pump past its years is best seen then.
     hangs = hole.opened_up()

@@ -26,7 +26,9 @@ class Finding:
 
     `may_from` is the first day on which it may hold and `surely_from` the first on which it surely
     does; None in the first means "for as long as anybody knows", in the second "cannot be said".
-    `until` is the day on which a graver finding of the same occurrence takes its place.
+    `until` is the day on which a graver finding of the same occurrence takes its place, or on which
+    it ends by itself. `to_customer` is what the customer is told, one plain sentence with this well's
+    dates; empty where it is nothing to tell: a question, a doubt, what waits for the next pull.
     """
 
     rule: str
@@ -42,9 +44,10 @@ class Finding:
     counts_from: str = ""
     numbers: Mapping[str, Number] = field(default_factory=dict)
     until: date | None = None
+    to_customer: str = ""
 
     def holds(self, day: date) -> bool:
-        """Whether it may hold on a day, and nothing graver has taken its place by then."""
+        """Whether it may hold on a day, and has not ended by then."""
         begun = self.may_from is None or self.may_from <= day
         return begun and (self.until is None or self.until > day)
 
@@ -148,7 +151,8 @@ class Rule:
 
     A rule that holds numbers of a string against limits gives its `checks` (`rules.check`), those
     that pass and those that lack a fact among them, and `of_a_plan` says which of them count before
-    the string hangs; any other rule `finds`. `in_order` names pairs of its numbers of which the first
+    the string hangs; any other rule `finds`. A well that is sealed for good owes nothing, but for what
+    a rule finds `when_sealed`. `in_order` names pairs of its numbers of which the first
     is never more than the second: the milder figure is reached before the graver one.
     """
 
@@ -160,6 +164,7 @@ class Rule:
     checks: Callable[[Hole, Numbers], Iterator[Any]] | None = None
     of_a_plan: OfPlan = OfPlan.ALL
     in_order: tuple[tuple[str, str], ...] = ()
+    when_sealed: Judge | None = None
 
     def judge(self, hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         """What it finds: where it has checks, the findings that came of them, each once."""

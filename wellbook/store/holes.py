@@ -27,6 +27,7 @@ from wellbook.hole.records import (
     Observation,
     Occupant,
     OtherSite,
+    Paper,
     PumpModel,
     Sample,
     Site,
@@ -53,6 +54,7 @@ from wellbook.terms import (
     Kind,
     LevelState,
     MeasuringPoint,
+    PaperKind,
     Quantity,
     Reason,
     Role,
@@ -106,6 +108,7 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
 
     observations, intervals = of(t.observation), of(t.bore_interval)
     inspections, found, samples = of(t.cable_inspection), of(t.found), of(t.water_sample)
+    papers = of(t.paper)
     for number in well_ids:
         well = wells[number]
         hung = parts.of(number, systems.wells_of(well["system_id"]))
@@ -121,6 +124,7 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
             found=tuple(_found(r) for r in found.get(number, ())),
             samples=tuple(_sample(r, bases) for r in samples.get(number, ())),
             visits=tuple(_as_opened(visits.get(number, ()), hung)),
+            papers=tuple(_paper(r) for r in papers.get(number, ())),
             status_unsealed=unsealed.get(well["uid"], WellStatus.IN_USE),
             pump_models=parts.models_of(hung),
         )
@@ -221,6 +225,7 @@ class _Sites:
             since=get_when(row, "since") or When.unknown(),
             until=get_when(row, "until"),
             notes=customer["notes"],
+            contract_month=customer["contract_month"],
             contacts=tuple(
                 Contact(way, c["value"], permission(self._answers, customer["id"], way))
                 for c in self._contacts.get(customer["id"], ())
@@ -412,6 +417,17 @@ def _sample(row: Mapping[str, Any], bases: Mapping[str, Basis]) -> Sample:
         note=row["note"],
         sheet_uid=row["sheet_root_uid"],
         basis=bases.get(row["sheet_root_uid"], Basis.PAPER_RECORD),
+    )
+
+
+def _paper(row: Mapping[str, Any]) -> Paper:
+    return Paper(
+        uid=row["uid"],
+        sheet_uid=row["sheet_root_uid"],
+        kind=PaperKind(row["kind"]),
+        sent_on=row["sent_on"],
+        sent_to=row["sent_to"],
+        who=row["who"],
     )
 
 

@@ -60,6 +60,7 @@ def _rows(well_id: int, findings: Iterable[Finding]) -> Iterator[dict[str, Any]]
             "source": f.source,
             "counts_from": f.counts_from,
             "numbers": json.dumps(f.numbers, default=plain),
+            "to_customer": f.to_customer,
         }
 
 

@@ -84,7 +84,7 @@ def _item(row: Mapping[str, Any], people: Mapping[int, tuple[str, str]]) -> DueI
 def finding_of(row: Mapping[str, Any]) -> Finding:
     """A ledger row as the finding that it was."""
     same = ("rule", "subject", "occurrence", "may_from", "surely_from", "until")
-    words = ("reason", "action", "source", "counts_from")
+    words = ("reason", "action", "source", "counts_from", "to_customer")
     return Finding(
         **{name: row[name] for name in (*same, *words)},
         severity=Severity(row["severity"]),

@@ -152,7 +152,9 @@ def about_of(connection: Connection, number: int) -> list[Key]:
     """What a message tells of."""
     table = t.message_about
     query = select(table.c.well_id, table.c.occurrence).where(table.c.message_id == number)
-    return [(w, o) for w, o in connection.execute(query.order_by(table.c.well_id, table.c.occurrence))]
+    return [
+        (w, o) for w, o in connection.execute(query.order_by(table.c.well_id, table.c.occurrence))
+    ]
 
 
 def in_doubt(connection: Connection) -> list[Record]:

@@ -62,14 +62,10 @@ def places(
 
 
 def _place(row: Record, resident: Resident | None) -> Place:
-    return Place(
-        row["id"], row["road"], row["town"], row["region"], row["postcode"], resident
-    )
+    return Place(row["id"], row["road"], row["town"], row["region"], row["postcode"], resident)
 
 
-def _residents(
-    connection: Connection, site_ids: list[int], today: date
-) -> dict[int, Resident]:
+def _residents(connection: Connection, site_ids: list[int], today: date) -> dict[int, Resident]:
     stays, person, point = t.occupancy, t.customer, t.contact_point
     query = (
         select(stays.c.site_id, person.c.id, person.c.name, person.c.remind_by)

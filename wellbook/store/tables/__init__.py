@@ -11,6 +11,7 @@ from __future__ import annotations
 from wellbook.store.tables.base import METADATA
 from wellbook.store.tables.finding import search_digits, search_use, search_variant, search_word
 from wellbook.store.tables.imports import import_run, imported_row
+from wellbook.store.tables.papers import paper
 from wellbook.store.tables.parts import (
     PART_TABLES,
     booster,
@@ -96,6 +97,7 @@ __all__ = [
     "motor",
     "observation",
     "occupancy",
+    "paper",
     "pipe",
     "pump",
     "pump_model",

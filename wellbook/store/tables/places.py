@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Boolean, Date, Double, Text
+from sqlalchemy import Boolean, CheckConstraint, Date, Double, Integer, Text
 
 from wellbook.store.tables.base import (
     column,
@@ -21,9 +21,14 @@ customer = numbered(
     column("name", Text),
     column("notes", Text),
     maybe("remind_by", Text),
+    maybe("contract_month", Integer),
     one_of("remind_by", RemindBy),
+    CheckConstraint("contract_month BETWEEN 1 AND 12", name="contract_month"),
 )
-"""A person or firm; `remind_by` is empty where the shop's own way does."""
+"""A person or firm; with a yearly contract, the month in which the check-ups are.
+
+`remind_by` is empty where the shop's own way does.
+"""
 
 contact_point = numbered(
     "contact_point",

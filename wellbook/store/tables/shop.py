@@ -67,6 +67,7 @@ due = table(
     column("source", Text),
     column("counts_from", Text),
     column("numbers", Text),
+    column("to_customer", Text),
     one_of("severity", Severity),
     one_of("occasion", Occasion),
     Index("ix_due_occasion_from_day", "occasion", "from_day"),

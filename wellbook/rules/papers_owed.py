@@ -1,0 +1,196 @@
+"""A paper that a job owes: to the customer, to the authority, to the maker of the pump.
+
+The truck is home, the next one rings, and the report is written in a week, or never. Each paper has
+a deadline that counts from the end of the job; it is owed until it is marked as sent, or until long
+enough after the deadline that nobody waits for it any more. A state that asks for no pump report is
+0 days. A well that is sealed for good owes its sealing record, and nothing else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+
+from wellbook.hole.hole import Hole
+from wellbook.rules.customer_words import day_words, in_words
+from wellbook.rules.finding import (
+    COMMON_PRACTICE,
+    Finding,
+    Number,
+    Numbers,
+    Rule,
+    Threshold,
+    later,
+    occurrence,
+)
+from wellbook.rules.paper_facts import JobPaper, has_bacteria, job_papers, sent, warranty_end
+from wellbook.terms import Occasion, PaperKind, Severity
+
+NAME = "papers-owed"
+LABORATORY_SOURCE = (
+    "Wisconsin Administrative Code NR 812.46(5): the laboratory's sheet to the owner within 10"
+    " days, a positive result for bacteria within 48 hours"
+)
+PUMP_SOURCE = (
+    "Michigan R 325.1676 and Hawaii part II: 60 days; West Virginia 64-19-5: 30 days, not for a swap"
+    " that leaves depth and output as they were; others ask for none: the local code"
+)
+REPORT_SOURCE = f"{COMMON_PRACTICE}; as long as {LABORATORY_SOURCE}"
+
+_SAID = {
+    PaperKind.REPORT: ("customer's report", "send the customer the report", REPORT_SOURCE),
+    PaperKind.LABORATORY_SHEET: (
+        "laboratory's sheet",
+        "send the customer the laboratory's sheet",
+        LABORATORY_SOURCE,
+    ),
+    PaperKind.PUMP_REPORT: (
+        "pump report",
+        "send the pump report to whom the local code names",
+        PUMP_SOURCE,
+    ),
+    PaperKind.SEALING_RECORD: (
+        "sealing record",
+        "send the sealing record to whom the local code names",
+        COMMON_PRACTICE,
+    ),
+    PaperKind.WARRANTY_RETURN: (
+        "warranty return",
+        "send the pump back with its papers, as its maker asks",
+        COMMON_PRACTICE,
+    ),
+}
+
+
+def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+    """What the jobs at a well that is in use owe."""
+    for paper in job_papers(hole):
+        yield from _owed(hole, paper, numbers)
+
+
+def of_sealed(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
+    """What a well that is sealed for good owes."""
+    for paper in job_papers(hole):
+        if paper.kind is PaperKind.SEALING_RECORD:
+            yield from _owed(hole, paper, numbers)
+
+
+def _owed(hole: Hole, paper: JobPaper, numbers: Numbers) -> Iterator[Finding]:
+    days, deadline = _deadline(hole, paper, numbers)
+    if deadline is None or sent(hole, paper) is not None:
+        return
+    begun = paper.done_on
+    if paper.kind is PaperKind.WARRANTY_RETURN:
+        # After its end nothing can be sent back: what is urgent is urgent before.
+        late, ends = max(begun, later(deadline, days=-days)), later(deadline, days=1)
+    else:
+        late = later(deadline, days=1)
+        ends = later(late, months=round(numbers["keep_months"]))
+    # What had ended by the last day of the record is history, and the ledger is no place for it.
+    if ends <= max(v.start for v in hole.visits):
+        return
+    title, action, source = _SAID[paper.kind]
+    visit = paper.visit
+    said: dict[str, Number] = {"kind": paper.kind.value, "deadline": deadline.isoformat()}
+    plan = Finding(
+        rule=NAME,
+        subject=title,
+        occurrence=occurrence(NAME, paper.kind.value, visit.uid),
+        may_from=begun,
+        surely_from=begun,
+        until=late,
+        severity=Severity.PLAN,
+        occasion=Occasion.NOW,
+        reason=f"{title} of the {visit.reason.label} job of {visit.start}, {_by(paper, days, deadline)}",
+        action=f"{action}; then: wellbook papers sent {hole.tag} {paper.kind.value}",
+        source=source,
+        counts_from=visit.uid,
+        numbers={**said, "days": days},
+        to_customer=_told(paper, deadline),
+    )
+    if begun < late:
+        yield plan
+    if late < ends:
+        yield replace(plan, may_from=late, surely_from=late, until=ends, severity=Severity.ACT)
+
+
+def _deadline(hole: Hole, paper: JobPaper, numbers: Numbers) -> tuple[int, date | None]:
+    """How many days there are, and the last of them; None where nobody asks for the paper."""
+    if paper.kind is PaperKind.WARRANTY_RETURN:
+        end = None if paper.pump is None else warranty_end(paper.pump)
+        return round(numbers["warranty_days"]), end
+    name = f"{paper.kind.value}_days"
+    if paper.kind is PaperKind.LABORATORY_SHEET and has_bacteria(hole, paper.visit):
+        name = "bacteria_days"
+    days = round(numbers[name])
+    asked = days > 0 or paper.kind is not PaperKind.PUMP_REPORT
+    return days, later(paper.done_on, days=days) if asked else None
+
+
+def _by(paper: JobPaper, days: int, deadline: date) -> str:
+    if paper.kind is PaperKind.WARRANTY_RETURN:
+        return f"while its warranty lasts, to {deadline}"
+    return f"within {days} days of its end: by {deadline}"
+
+
+def _told(paper: JobPaper, deadline: date) -> str:
+    """Of a pump that failed in its warranty the customer has to know; the other papers tell him."""
+    if paper.kind is not PaperKind.WARRANTY_RETURN or paper.pump is None:
+        return ""
+    return (
+        f"The pump set {in_words(paper.pump.set_on)} failed and was pulled on"
+        f" {day_words(paper.visit.start)}; its warranty runs to {day_words(deadline)}, and it has to"
+        " go back to its maker before then."
+    )
+
+
+def _days(name: str, default: int, meaning: str, source: str, least: int = 1) -> Threshold:
+    return Threshold(f"{name}_days", default, meaning, source, least, 365, whole=True)
+
+
+RULE = Rule(
+    name=NAME,
+    title="paper of a job not sent",
+    why=__doc__ or "",
+    thresholds=(
+        _days("report", 10, "days after a visit for the customer's report", REPORT_SOURCE),
+        _days(
+            "laboratory_sheet",
+            10,
+            "days after a sample for the laboratory's sheet, from the day it was taken",
+            LABORATORY_SOURCE,
+        ),
+        _days(
+            "bacteria",
+            2,
+            "days for a sheet that has bacteria, from the day it was taken",
+            LABORATORY_SOURCE,
+        ),
+        _days(
+            "pump_report",
+            60,
+            "days after a pump was set for the report of it; 0: nobody asks for one",
+            PUMP_SOURCE,
+            least=0,
+        ),
+        _days("sealing_record", 30, "days after a well was sealed for its record", COMMON_PRACTICE),
+        _days(
+            "warranty",
+            30,
+            "days before a warranty's end from which a return is urgent",
+            COMMON_PRACTICE,
+        ),
+        Threshold(
+            "keep_months",
+            12,
+            "months after its deadline for which a paper is still asked for",
+            COMMON_PRACTICE,
+            1,
+            240,
+            whole=True,
+        ),
+    ),
+    finds=judge,
+    when_sealed=of_sealed,
+)
