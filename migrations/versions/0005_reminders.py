@@ -11,6 +11,11 @@ down_revision = "0004"
 branch_labels = None
 depends_on = None
 
+# With the column, so that it goes with the column: both engines take it so.
+REMIND_BY = """
+ALTER TABLE customer ADD COLUMN remind_by TEXT CONSTRAINT ck_customer_remind_by
+CHECK (remind_by IN ('letter', 'postcard', 'email', 'call', 'none'))
+"""
 BEFORE = "on record before this book kept when and how"
 
 
@@ -28,12 +33,7 @@ def upgrade() -> None:
         sa.Column("text", sa.Text(), nullable=False),
         sa.PrimaryKeyConstraint("name", name=op.f("pk_template")),
     )
-    with op.batch_alter_table("customer") as customer:
-        customer.add_column(sa.Column("remind_by", sa.Text(), nullable=True))
-        customer.create_check_constraint(
-            op.f("ck_customer_remind_by"),
-            "remind_by IN ('letter', 'postcard', 'email', 'call', 'none')",
-        )
+    op.execute(REMIND_BY)
     op.create_table(
         "consent",
         sa.Column("id", sa.Integer(), nullable=False),
@@ -273,8 +273,6 @@ def downgrade() -> None:
             .values(may_use=row.answer)
         )
     op.drop_table("consent")
-    with op.batch_alter_table("customer") as customer:
-        customer.drop_constraint(op.f("ck_customer_remind_by"), type_="check")
-        customer.drop_column("remind_by")
+    op.drop_column("customer", "remind_by")
     op.drop_table("template")
     op.drop_table("shop_fact")

@@ -6,18 +6,13 @@ line break or a bidirectional override would change lines that it does not belon
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from typing import IO, Any
 
 from rich.cells import cell_len, set_cell_size
 from rich.text import Text
 
 from wellbook.dates import When
-
-_ESCAPES = re.compile(r"(?:\x1b\[|\x9b)[0-?]*[ -/]*[@-~]|\x1b\][^\x07\x1b]*(?:\x07|\x1b\\)")
-_JOINERS = "\u200c\u200d"
-_BLANKS = "\t\n\v\f\r\x1c\x1d\x1e\x1f\x85\u2028\u2029"
+from wellbook.plain_text import clean as clean  # noqa: PLC0414 - a screen finds it here
 
 # One sign for one sign, so that what was aligned stays aligned.
 _PLAIN = str.maketrans(
@@ -45,28 +40,6 @@ _PLAIN = str.maketrans(
         **{chr(0x2800 + dots): "*" if dots else " " for dots in range(256)},
     }
 )
-
-
-def clean(text: str) -> str:
-    """Text without controls, escape sequences and bidirectional overrides; a line break is a blank.
-
-    >>> clean("a\\x1b[31mb\\nc\\u202ed")
-    'ab cd'
-    """
-    if text.isascii() and text.isprintable():
-        return text
-    return "".join(_safe(sign) for sign in _ESCAPES.sub("", text))
-
-
-def _safe(sign: str) -> str:
-    if sign in _BLANKS:
-        return " "
-    category = unicodedata.category(sign)
-    if category == "Cs":
-        return "\N{REPLACEMENT CHARACTER}"
-    if category in ("Cc", "Cf") and sign not in _JOINERS:
-        return ""
-    return sign
 
 
 def one_line(text: str, width: int) -> str:

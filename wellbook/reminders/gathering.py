@@ -116,7 +116,7 @@ def _notices(
 def _owed(connection: Connection, site_ids: Sequence[int], days: _Days) -> dict[int, list[Owed]]:
     """What customers are told of, by property, in the order of the properties."""
     query = select(t.well.c.id, t.well.c.site_id).where(t.well.c.site_id.in_(site_ids))
-    at = {well: site for well, site in connection.execute(query)}
+    at = {row.id: row.site_id for row in connection.execute(query)}
     owed: dict[int, list[Owed]] = {site_id: [] for site_id in site_ids}
     for one in owed_at(connection, at, by=days.by, today=days.today):
         if one.finding.to_customer:
