@@ -206,7 +206,6 @@ def _contacts() -> None:
         sa.Column("who", sa.Text(), nullable=False),
         sa.Column("message_id", sa.Integer(), nullable=True),
         sa.Column("booking_uid", sa.Text(), nullable=False),
-        sa.Column("sequence", sa.Integer(), nullable=False),
         sa.CheckConstraint(
             "by IN ('letter', 'postcard', 'email', 'call', 'none')", name=op.f("ck_contact_by")
         ),
@@ -239,13 +238,19 @@ def _contacts() -> None:
     )
     op.create_table(
         "calendar_entry",
+        sa.Column("uid", sa.Text(), nullable=False),
         sa.Column("well_id", sa.Integer(), nullable=False),
         sa.Column("occurrence", sa.Text(), nullable=False),
-        sa.Column("subject", sa.Text(), nullable=False),
+        sa.Column("summary", sa.Text(), nullable=False),
         sa.Column("due_on", sa.Date(), nullable=False),
+        sa.Column("digest", sa.Text(), nullable=False),
+        sa.Column("sequence", sa.Integer(), nullable=False),
+        sa.Column("changed_at", sa.Text(), nullable=False),
+        sa.Column("done_at", sa.Text(), nullable=True),
         sa.ForeignKeyConstraint(["well_id"], ["well.id"], name=op.f("fk_calendar_entry_well_id")),
-        sa.PrimaryKeyConstraint("well_id", "occurrence", name=op.f("pk_calendar_entry")),
+        sa.PrimaryKeyConstraint("uid", name=op.f("pk_calendar_entry")),
     )
+    op.create_index(op.f("ix_calendar_entry_well_id"), "calendar_entry", ["well_id"])
 
 
 def downgrade() -> None:

@@ -10,6 +10,12 @@ from wellbook.errors import WellbookError
 app = typer.Typer(rich_markup_mode=None, help="Customers: add, show, edit, list.")
 PHONES = typer.Option([], "--phone", help="A telephone number; may be given again.")
 EMAILS = typer.Option([], "--email", help="An e-mail address; may be given again.")
+POST = typer.Option(
+    "", "--post", metavar="ADDRESS", help="Where letters go, where it is not the property."
+)
+REMIND_BY = typer.Option(
+    "", "--remind-by", metavar="WAY", help="letter, postcard, email, call or none; or default."
+)
 WHO = typer.Argument(..., metavar="CUSTOMER", help="A number, or words of the name.")
 
 
@@ -19,6 +25,8 @@ def add(
     name: str = typer.Argument(..., metavar="NAME"),
     phone: list[str] = PHONES,
     email: list[str] = EMAILS,
+    post: str = POST,
+    remind_by: str = REMIND_BY,
     notes: str = typer.Option("", "--notes", help="What else to know of him or her."),
 ) -> None:
     """Add a customer, with ways to reach him or her."""
@@ -28,6 +36,9 @@ def add(
     with here.open().writing() as connection:
         number = wells.add_customer(
             connection, here.who, name, phones=tuple(phone), emails=tuple(email), notes=notes
+        )
+        wells.edit_customer(
+            connection, here.who, number, values=_reminded(remind_by), posts=_posts(post)
         )
     show([f"customer {number}: {name}"])
 
@@ -39,6 +50,8 @@ def edit(
     name: str = typer.Option("", "--name", help="Another name."),
     phone: list[str] = PHONES,
     email: list[str] = EMAILS,
+    post: str = POST,
+    remind_by: str = REMIND_BY,
     notes: str = typer.Option("", "--notes", help="What else to know of him or her."),
 ) -> None:
     """Change a name or notes, or add another way to reach the customer."""
@@ -46,14 +59,81 @@ def edit(
 
     here = session(ctx)
     values = {k: v for k, v in (("name", name.strip()), ("notes", notes)) if v}
-    if not (values or phone or email):
+    values |= _reminded(remind_by)
+    if not (values or phone or email or post):
         raise WellbookError("nothing to change; see: wellbook customer edit --help")
     with here.open().writing() as connection:
         number = wells.the_customer(connection, customer)
         wells.edit_customer(
-            connection, here.who, number, values=values, phones=tuple(phone), emails=tuple(email)
+            connection,
+            here.who,
+            number,
+            values=values,
+            phones=tuple(phone),
+            emails=tuple(email),
+            posts=_posts(post),
         )
     show([f"customer {number} is changed"])
+
+
+def _reminded(word: str) -> dict[str, str | None]:
+    """How the customer wants to be reminded; "default" leaves it to the shop."""
+    from wellbook.terms import RemindBy
+
+    asked = word.strip().lower().replace("e-mail", "email")
+    if not asked:
+        return {}
+    known = [way.value for way in RemindBy]
+    if asked not in (*known, "default"):
+        raise WellbookError(
+            f"'{word}' is not one of: {', '.join(known)}; or default", where="--remind-by"
+        )
+    return {"remind_by": None if asked == "default" else asked}
+
+
+def _posts(post: str) -> tuple[str, ...]:
+    return (post,) if post.strip() else ()
+
+
+@app.command("consent")
+def consent(
+    ctx: typer.Context,
+    customer: str = WHO,
+    way: str = typer.Argument(..., metavar="WAY", help="phone, email or post."),
+    answer: str = typer.Argument(..., metavar="YES|NO", help="What was said; no stops at once."),
+    how: str = typer.Option("", "--how", help='How it was said: "ticked it on the sheet".'),
+    on: str = typer.Option("", "--on", metavar="DATE", help="The day (default today)."),
+) -> None:
+    """Write down whether a customer may be reached by a way, when and how that was said.
+
+    The last answer counts; all of them stay on record.
+    """
+    from wellbook.cli.session import past_day
+    from wellbook.store import consents, wells
+    from wellbook.terms import Answer, ContactWay
+
+    here = session(ctx)
+    day = past_day(on, here.today)
+    words = {"e-mail": "email", "letter": "post", "postcard": "post", "call": "phone"}
+    asked = words.get(way.strip().lower(), way.strip().lower())
+    if asked not in [w.value for w in ContactWay]:
+        raise WellbookError(f"'{way}' is not one of: phone, email, post", where="WAY")
+    if answer.strip().lower() not in ("yes", "no"):
+        raise WellbookError(f"'{answer}' is neither yes nor no", where="YES|NO")
+    said = Answer(answer.strip().lower())
+    with here.open().writing() as connection:
+        number = wells.the_customer(connection, customer)
+        consents.say(
+            connection,
+            here.who,
+            number,
+            ContactWay(asked),
+            said,
+            on_day=day,
+            how=how,
+            today=here.today,
+        )
+    show([f"customer {number} said {said} to {asked} on {day}"])
 
 
 @app.command("show")
@@ -71,6 +151,12 @@ def show_one(ctx: typer.Context, customer: str = WHO, as_json: bool = JSON) -> N
     lines = [f"customer {card['number']}: {card['name']}"]
     lines += [
         f"  {c['way']:<6} {c['value']}  (may be used: {c['may_use']})" for c in card["contacts"]
+    ]
+    wants = card["remind_by"] or "as the shop does where nobody has chosen"
+    lines.append(f"  reminders: {wants}")
+    lines += [
+        f"  said {c['answer']} to {c['way']} on {c['on_day']}{f' ({how})' if (how := c['how']) else ''}"
+        for c in card["consents"]
     ]
     for w in card["wells"]:
         lines.append(f"  well   {w['tag']}  {w['where']}  {span_words(w['since'], w['until'])}")

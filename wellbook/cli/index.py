@@ -35,12 +35,16 @@ COMMANDS: dict[str, Command] = {
     "correct": Command("visit", RECORD, "Put a corrected sheet in place of one on record."),
     "withdraw": Command("visit", RECORD, "Take a sheet out of the count; it stays readable."),
     "due": Command("due", AHEAD, "What is due, worst first, with customer and phone."),
+    "remind": Command("remind", AHEAD, "What should go out now, to whom and how; --send makes it."),
+    "contact": Command("contact", AHEAD, "What a customer was told: booked, declined, put off."),
+    "calendar": Command("calendar", AHEAD, "Bookings and open reminders as a calendar file."),
     "rules": Command(
         "rules", AHEAD, "The rules, their numbers and sources; change or silence them."
     ),
     "customer": Command("customer", KEEP, "Customers: add, show, edit, list."),
     "site": Command("site", KEEP, "Properties: add, show, edit, list; who moved in."),
     "well": Command("well", KEEP, "Wells: add, show, edit, list; which share a tank."),
+    "shop": Command("shop", BOOK, "What the shop says of itself, and its letters."),
     "import": Command("imports", BOOK, "Bring well records in from a CSV file."),
     "init": Command("begin", BOOK, "Make a new, empty book."),
     "demo": Command("begin", BOOK, "Open the book of an invented shop, to look round in."),

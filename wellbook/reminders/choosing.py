@@ -88,8 +88,8 @@ def _address(
 
 
 def _postal_lines(given: tuple[str, ...], place: Place) -> list[str]:
-    """The address that the customer gave for post, else the property's own."""
+    """The address that the customer gave last for post, else the property's own."""
     if given:
-        return [part.strip() for part in given[0].split(",") if part.strip()]
+        return [part.strip() for part in given[-1].split(",") if part.strip()]
     town = " ".join(x for x in (place.town, place.region, place.postcode) if x)
     return [x for x in (place.road, town) if x]

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
-from sqlalchemy import Connection, func, insert, or_, select
+from sqlalchemy import Connection, insert, or_, select
 
 from wellbook.days import add_months
 from wellbook.errors import WellbookError
@@ -19,7 +19,9 @@ from wellbook.store import tables as t
 from wellbook.store.identity import new_uid, now
 from wellbook.store.ledger import finding_of
 from wellbook.store.lives import Key, Life, lives
+from wellbook.store.reachable import Place, places
 from wellbook.store.rows import Record, add, records
+from wellbook.store.shop import shop_says
 from wellbook.store.silences import silences
 from wellbook.terms import Occasion, RemindBy, Said
 
@@ -120,9 +122,9 @@ def write_down(
         If its days cannot be.
     """
     _check_days(spoken, today)
-    moved, sequence = "", 0
+    moved = ""
     if spoken.said is Said.BOOKED:
-        moved, sequence = _booking(connection, about)
+        moved = _booking(connection, about)
         about = about or [(well_id, f"{ASKED_FOR}{moved}")]
     number = add(
         connection,
@@ -141,7 +143,6 @@ def write_down(
             "who": who,
             "message_id": message_id,
             "booking_uid": moved,
-            "sequence": sequence,
         },
     )
     connection.execute(
@@ -169,19 +170,43 @@ def _check_days(spoken: Spoken, today: date) -> None:
         )
 
 
-def _booking(connection: Connection, about: Sequence[Key]) -> tuple[str, int]:
-    """The booking that is moved, with how often it was; a new one where none of it is booked."""
+def _booking(connection: Connection, about: Sequence[Key]) -> str:
+    """The booking that is moved; a new one where none of it is booked."""
     said = lives(connection, {well for well, _ in about})
-    moved = [
+    moved = (
         said[key].booking_uid
         for key in about
         if key in said and said[key].said is Said.BOOKED and said[key].booking_uid
-    ]
-    if not moved:
-        return new_uid(), 0
-    table = t.contact
-    last = select(func.max(table.c.sequence)).where(table.c.booking_uid == moved[0])
-    return moved[0], int(connection.execute(last).scalar() or 0) + 1
+    )
+    return next(moved, "") or new_uid()
+
+
+@dataclass(frozen=True, slots=True)
+class PropertyRecord:
+    """A property as it is spoken of: whose, what is due there and where it stands, what was said.
+
+    `owed` is what comes due within the shop's `together_days`; `lines` are newest first.
+    """
+
+    tags: tuple[str, ...]
+    place: Place | None
+    owed: tuple[Owed, ...]
+    lines: tuple[Record, ...]
+
+
+def property_record(connection: Connection, well_id: int, today: date) -> PropertyRecord:
+    """The property on which a well stands."""
+    wells = wells_together(connection, well_id)
+    rows = records(connection, select(t.well.c.tag, t.well.c.site_id).where(t.well.c.id.in_(wells)))
+    sites = {row["site_id"] for row in rows} - {None}
+    where, _ = places(connection, sites, today)
+    by = today + timedelta(days=shop_says(connection).number("together_days"))
+    return PropertyRecord(
+        tags=tuple(sorted(row["tag"] for row in rows)),
+        place=next(iter(where.values()), None),
+        owed=tuple(owed_at(connection, wells, by=by, today=today)),
+        lines=tuple(spoken_of(connection, wells)),
+    )
 
 
 def spoken_of(connection: Connection, well_ids: Iterable[int]) -> list[Record]:

@@ -62,6 +62,10 @@ def add_contact(
     digits = digits_of(value) if way is ContactWay.PHONE else ""
     if way is ContactWay.PHONE and not digits:
         raise WellbookError(f"'{value}' has no digits", where="phone")
+    if way is ContactWay.POST and value.count(",") < 1:
+        raise WellbookError(
+            f"'{value}' is no postal address; write road and town, parted by a comma", where="post"
+        )
     if way is ContactWay.EMAIL and "@" not in value:
         raise WellbookError(f"'{value}' is no e-mail address", where="email")
     return add(
@@ -85,9 +89,15 @@ def edit_customer(
     values: Mapping[str, Any],
     phones: tuple[str, ...] = (),
     emails: tuple[str, ...] = (),
+    posts: tuple[str, ...] = (),
 ) -> None:
-    """Change a customer's name or notes, and add ways to reach him."""
+    """Change what is known of a customer, and add ways to reach him.
+
+    Of postal addresses the one that was given last counts.
+    """
     change(connection, who, t.customer, number, values)
+    for post in posts:
+        add_contact(connection, who, number, ContactWay.POST, post)
     for phone in phones:
         add_contact(connection, who, number, ContactWay.PHONE, phone)
     for email in emails:

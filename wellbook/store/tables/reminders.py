@@ -55,13 +55,12 @@ contact = numbered(
     column("who", Text),
     reference("message_id", "message", index=True, nullable=True),
     column("booking_uid", Text, index=True),
-    column("sequence", Integer),
     one_of("by", RemindBy),
     one_of("said", Said),
 )
 """One time that a customer was told, or answered. `for_day` is what it was booked for or put off to.
 
-A booking keeps its `booking_uid` when it is moved to another day; `sequence` counts the moves.
+A booking keeps its `booking_uid` when it is moved to another day.
 """
 
 contact_about = table(
@@ -75,9 +74,16 @@ contact_about = table(
 
 calendar_entry = table(
     "calendar_entry",
-    reference("well_id", "well", primary_key=True),
-    column("occurrence", Text, primary_key=True),
-    column("subject", Text),
+    column("uid", Text, primary_key=True),
+    reference("well_id", "well", index=True),
+    column("occurrence", Text),
+    column("summary", Text),
     column("due_on", Date),
+    column("digest", Text),
+    column("sequence", Integer),
+    column("changed_at", Text),
+    maybe("done_at", Text),
 )
-"""An open reminder that was given to a calendar: once it is done, the calendar is told so."""
+"""What was given to a calendar, so that the next file updates it: `digest` is the sum of what it
+said, `sequence` how often that changed. `occurrence` is empty for a booking.
+"""
