@@ -1,0 +1,83 @@
+"""A notice as the facts of a letter: whose well it is, which pump hangs there, what is due and why."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from wellbook.hole.hole import Hole
+from wellbook.hole.parts import Pump
+from wellbook.quantities import show
+from wellbook.reminders.gathering import Notice
+from wellbook.reminders.letter_facts import Facts, Property, Receiver, Shop, Told
+from wellbook.rules import names
+from wellbook.store.contacts import Owed
+from wellbook.store.shop import ShopSays
+from wellbook.terms import ContactWay
+
+OF_THE_WATER = frozenset({names.WATER_TEST, names.SAMPLES_OWED, names.WATER_FIGURES})
+"""Rules about the water itself: a card that anybody can read says no more than that it is one."""
+
+
+def shop_of(shop: ShopSays) -> Shop:
+    """Who writes."""
+    return Shop(
+        name=shop["name"],
+        address_lines=shop.address_lines,
+        phone=shop["phone"],
+        email=shop["email"],
+        licence_no=shop["licence"],
+    )
+
+
+def facts_of(notice: Notice, shop: ShopSays, holes: Mapping[int, Hole], today: date) -> Facts:
+    """All that the message of a notice may speak of.
+
+    Parameters
+    ----------
+    holes
+        The record of each well that it tells of, by the well's number.
+    """
+    place, who = notice.place, notice.place.resident
+    lines = notice.choice.address.split("\n") if notice.choice.by else []
+    post = notice.choice.by is not None and notice.choice.by.way is ContactWay.POST
+    return Facts(
+        shop=shop_of(shop),
+        receiver=Receiver(who.name if who else "", tuple(lines) if post else ()),
+        place=Property(place.road, place.town, notice.tags),
+        told=tuple(_told(owed, holes[owed.well_id]) for owed in notice.tells),
+        day=today,
+    )
+
+
+def _told(owed: Owed, hole: Hole) -> Told:
+    finding = owed.finding
+    water = finding.rule in OF_THE_WATER
+    return Told(
+        well=owed.tag,
+        rule=finding.rule,
+        what="water test" if water else finding.subject,
+        sentence=finding.to_customer,
+        since=finding.may_from,
+        where=hole.site.well_head if hole.site else "",
+        pump=pump_words(hole),
+        is_water=water,
+    )
+
+
+def pump_words(hole: Hole) -> str:
+    """The pump that hangs there, for somebody who owns it: "1-1/2 hp submersible, set 2018-08-30".
+
+    Empty where nothing is known of it.
+    """
+    there = hole.the(Pump)
+    if there is None:
+        return ""
+    component, pump = there
+    power = f"{show(pump.hp, 'hp')}" if pump.hp else ""
+    kind = pump.type.label if pump.type else "pump"
+    known = pump.hp or pump.type or component.set_on.known
+    if not known:
+        return ""
+    said = " ".join(x for x in (power, kind) if x)
+    return f"{said}, set {component.set_on}" if component.set_on.known else said
