@@ -26,6 +26,7 @@ FLOORS = {
     "rules": 4,
     "store": 5,
     "exchange": 6,
+    "reminders": 6,
     "present": 7,
     "cli": 8,
     "__main__": 9,

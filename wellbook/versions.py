@@ -7,5 +7,5 @@ REPLAY = "3"
 """Raise it whenever sheets come to something else than before: every book is then replayed as it is
 opened."""
 
-RULES = "7"
+RULES = "8"
 """Raise it whenever a rule's judgement or its words change: every ledger is then renewed."""

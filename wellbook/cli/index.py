@@ -35,6 +35,7 @@ COMMANDS: dict[str, Command] = {
     "correct": Command("visit", RECORD, "Put a corrected sheet in place of one on record."),
     "withdraw": Command("visit", RECORD, "Take a sheet out of the count; it stays readable."),
     "due": Command("due", AHEAD, "What is due, worst first, with customer and phone."),
+    "checkups": Command("checkups", AHEAD, "Whom to visit in a month, in an order to drive."),
     "rules": Command(
         "rules", AHEAD, "The rules, their numbers and sources; change or silence them."
     ),

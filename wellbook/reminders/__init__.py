@@ -1,0 +1,1 @@
+"""Who to visit and whom to tell, from what the ledger says is due."""
