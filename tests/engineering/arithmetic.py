@@ -50,6 +50,7 @@ AREAS = (
     "Pressure tank",
     "Disinfection",
     "Weight on the hook",
+    "Driving order",
 )
 
 

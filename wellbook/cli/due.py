@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING, TypeVar
 
 import typer
 
+from wellbook.cli.narrowing import known_town, one_month
 from wellbook.cli.session import JSON, one_day, read_option, screen_width, session, show, show_json
-from wellbook.errors import NotFoundError, WellbookError
+from wellbook.errors import WellbookError
 from wellbook.terms import Occasion, Severity
 
 if TYPE_CHECKING:
     from rich.text import Text
-    from sqlalchemy import Connection
 
     from wellbook.store.ledger import Asked, DueItem
 
@@ -59,7 +59,7 @@ def due(
     with book.reading() as connection:
         items = list_due(connection, asked, today=here.today)
         if town and not items:
-            _known_town(connection, town)
+            known_town(connection, town)
     if as_json:
         from wellbook.present.envelope import envelope
         from wellbook.present.json_shapes import due_json
@@ -84,15 +84,6 @@ def _word(words: type[Words], text: str, option: str) -> Words:
     return found
 
 
-def _known_town(connection: Connection, town: str) -> None:
-    """Refuse a town where no well is: that nothing is due there would be no answer."""
-    from wellbook.store.listing import towns
-
-    known = towns(connection)
-    if town.casefold() not in {one.casefold() for one in known}:
-        raise NotFoundError(f"no well is in '{town}'; there are: {', '.join(known)}")
-
-
 def _lines(items: list[DueItem], asked: Asked, today: date) -> list[Text]:
     from wellbook.present.due_list import due_lines
 
@@ -104,20 +95,10 @@ def _span(by: str, within: str, month: str, today: date) -> tuple[date | None, d
     if sum(map(bool, (by, within, month))) > 1:
         raise WellbookError("give one of --by, --within and --month")
     if month:
-        return _month(month, today)
+        return one_month(month, today)
     if within:
         return None, _ahead(within, today)
     return None, one_day(by, "--by", today) if by else today
-
-
-def _month(text: str, today: date) -> tuple[date, date]:
-    from wellbook.dates import When
-
-    if not re.fullmatch(r"\d{4}-\d{1,2}", text.strip()):
-        raise WellbookError(f"'{text}' is no month; write it as 2027-03", where="--month")
-    year, month = text.strip().split("-")
-    when = read_option(lambda: When.parse(f"{year}-{month:0>2}", said_on=today), "--month")
-    return when.earliest, when.latest
 
 
 def _ahead(text: str, today: date) -> date:

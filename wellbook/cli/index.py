@@ -38,6 +38,7 @@ COMMANDS: dict[str, Command] = {
     "remind": Command("remind", AHEAD, "What should go out now, to whom and how; --send makes it."),
     "contact": Command("contact", AHEAD, "What a customer was told: booked, declined, put off."),
     "calendar": Command("calendar", AHEAD, "Bookings and open reminders as a calendar file."),
+    "checkups": Command("checkups", AHEAD, "Whom to visit in a month, in an order to drive."),
     "rules": Command(
         "rules", AHEAD, "The rules, their numbers and sources; change or silence them."
     ),

@@ -16,6 +16,7 @@ from wellbook.engineering.trend import Reach, Trend, trend, yearly
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
+from wellbook.rules import names
 from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
@@ -42,7 +43,7 @@ from wellbook.rules.pump_facts import pump_kind
 from wellbook.rules.spans import Span, both, hangs_since
 from wellbook.terms import Occasion, PumpType, Quantity, Severity, Verdict
 
-NAME = "falling-level"
+NAME = names.FALLING_LEVEL
 SOURCE = (
     "Theil 1950, Sen 1968: median of the slopes between yearly levels, with the interval of 95 per"
     " cent"

@@ -23,6 +23,7 @@ from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable
 from wellbook.hole.records import Observation
+from wellbook.rules import names
 from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.finding import Finding, Numbers, OfPlan, Rule, Threshold, occurrence
 from wellbook.rules.motor_facts import LOCKED_OUT, motor_facts
@@ -30,7 +31,7 @@ from wellbook.rules.part_readings import holds_since, read_of
 from wellbook.rules.spans import Span, both
 from wellbook.terms import Occasion, Quantity, Severity, Verdict
 
-NAME = "insulation"
+NAME = names.INSULATION
 SUBJECT = "motor and cable"
 READING, TREND = "insulation", "insulation, trend"
 GOOD_MEGOHM = 0.5
@@ -124,10 +125,11 @@ def _reading(read: _Read) -> Check:
     if not fails:
         return made
     trend, failed = read.trend, not words.tables_disagree
-    before = ""
+    before, numbers = "", {"megohm": words.megohm, "good_megohm": GOOD_MEGOHM}
     if trend is not None:
         word = "falling" if trend.falling else "not falling"
         before = f"; {word}: {trend.before_megohm:g} megohm before"
+        numbers["before_megohm"] = trend.before_megohm
     finding = _finding(
         read,
         "failed" if failed else "low",
@@ -137,7 +139,7 @@ def _reading(read: _Read) -> Check:
         reason=says + before,
         action=_action(words, read.falls),
         source=SOURCE,
-        numbers={"megohm": words.megohm, "good_megohm": GOOD_MEGOHM},
+        numbers=numbers,
     )
     return replace(made, finding=finding)
 

@@ -15,6 +15,7 @@ from wellbook.engineering.condition import (
     voltage_limits_v,
 )
 from wellbook.hole.hole import Hole
+from wellbook.rules import names
 from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import Finding, Numbers, OfPlan, Rule, Threshold, occurrence
@@ -23,7 +24,7 @@ from wellbook.rules.part_readings import holds_since, read_of
 from wellbook.rules.spans import both
 from wellbook.terms import Occasion, Quantity, Severity, Verdict
 
-NAME = "motor-load"
+NAME = names.MOTOR_LOAD
 VOLTS, AMPS = "supply voltage", "running amps"
 VOLTS_SOURCE = "NEMA MG 1, 12.44.1: a motor runs within 10 % of its nameplate's volts"
 AMPS_SOURCE = "NEMA MG 1, 1.42: the service factor is the most that a motor may carry"

@@ -15,6 +15,7 @@ from wellbook.dates import When
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
+from wellbook.rules import names
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -28,7 +29,7 @@ from wellbook.rules.finding import (
 from wellbook.rules.spans import said_since
 from wellbook.terms import Occasion, PumpType, Severity
 
-NAME = "pump-age"
+NAME = names.PUMP_AGE
 PUBLISHED = (
     "well pumps: 8 low, 10 average, 12 good, 15 excellent years"
     " (Marshall & Swift Life Expectancy Guidelines, section 97, 2012)"

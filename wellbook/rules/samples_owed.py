@@ -16,11 +16,12 @@ from itertools import permutations
 
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample, Visit
+from wellbook.rules import names
 from wellbook.rules.finding import Finding, Number, Numbers, Rule, Threshold, later, occurrence
 from wellbook.rules.spans import Span
 from wellbook.terms import Bacteria, Occasion, Reason, Severity
 
-NAME = "samples-owed"
+NAME = names.SAMPLES_OWED
 OPENED_SOURCE = (
     "Wisconsin Administrative Code NR 812.41 (disinfect whenever a pump installer opens the well)"
     " and NR 812.46 (then take a sample)"

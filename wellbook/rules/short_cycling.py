@@ -21,6 +21,7 @@ from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control, Tank
 from wellbook.quantities import show
+from wellbook.rules import names
 from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import Finding, Number, Numbers, Rule, occurrence
@@ -32,7 +33,7 @@ from wellbook.rules.spans import Span, both, none_since, said_since
 from wellbook.rules.tank_air import DRAINED, air_check
 from wellbook.terms import ControlType, Kind, Occasion, Quantity, Severity, TankType, Verdict
 
-NAME = "short-cycling"
+NAME = names.SHORT_CYCLING
 RUN_TIME, STARTS = "run time", "starts a day, worst case"
 SOURCE = (
     "Boyle's law, motor vendors: 4 in motors; at sea level (higher up a tank gives a little more); least run"

@@ -34,9 +34,10 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class DueItem:
-    """A finding with whose well it is."""
+    """A finding with whose well it is; `site_id` is the number of the property, None where there is none."""
 
     tag: str
+    site_id: int | None
     customer: str
     phone: str
     road: str
@@ -78,7 +79,8 @@ def due(connection: Connection, asked: Asked, *, today: date) -> list[DueItem]:
 
 def _item(row: Mapping[str, Any], people: Mapping[int, tuple[str, str]]) -> DueItem:
     name, phone = people.get(row["site_id"], ("", ""))
-    return DueItem(row["tag"], name, phone, row["road"] or "", row["town"] or "", finding_of(row))
+    where = row["road"] or "", row["town"] or ""
+    return DueItem(row["tag"], row["site_id"], name, phone, *where, finding_of(row))
 
 
 def finding_of(row: Mapping[str, Any]) -> Finding:

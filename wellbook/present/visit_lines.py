@@ -1,0 +1,142 @@
+"""The list of those to be visited, as lines: an entry a property, day by day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from rich.text import Text
+
+from wellbook.engineering.great_circle import compass_point
+from wellbook.present.text import clean, plural, wrap
+from wellbook.present.visit_texts import MIND, stop_texts
+from wellbook.reminders.driving import FAR_MI, Day, Visit, far_off
+from wellbook.reminders.visit_list import Stop, VisitList
+
+_NUMBER = 4
+_LABEL = 9
+
+
+def visit_lines(found: VisitList, today: date, *, width: int | None = None) -> Iterator[Text]:
+    """All of it; wrapped under its own beginning where there is a width, else line for line.
+
+    Parameters
+    ----------
+    today
+        The day on which it is read.
+    width
+        Columns; None for a pipe, which is never wrapped.
+    """
+    if not found.stops:
+        yield Text(f"Nobody is to be visited by {found.by}.")
+        return
+    for day in found.days:
+        if found.room:
+            yield Text(_day_words(day), style="bold")
+        for number, visit in enumerate(day.visits, 1):
+            yield from _entry(number, visit, found, today, width)
+    yield from _left_over(found, width)
+    yield from _wrapped(_sum(found), width, style="dim")
+    for remark in remarks(found):
+        yield from _wrapped(remark, width, style="dim")
+    yield from _wrapped(f"mind: {MIND}", width, style="dim")
+
+
+def remarks(found: VisitList) -> Iterator[str]:
+    """What the list does not know."""
+    if found.start is None:
+        yield "by town and road; --from LAT,LON puts the stops in driving order"
+        return
+    if found.too_many:
+        yield "too many for one round trip, so by town and road; --days and --per-day part them"
+    yield (
+        "miles are as the crow flies: roads are longer, and of roads, rivers and bridges nothing is"
+        " known here"
+    )
+    lost = found.without_place
+    if lost:
+        who = ", ".join(stop.wells[0] for stop in lost)
+        yield (
+            f"no coordinates: {who}; there the order goes by the town, and the miles leave them out"
+            " (wellbook site edit SITE --latitude … --longitude …)"
+        )
+    for stop in far_off(found.days, found.start):
+        yield f"{stop.wells[0]} lies over {FAR_MI:g} mi from the start: are its coordinates right?"
+
+
+def _day_words(day: Day[Stop]) -> str:
+    miles = f" · {day.total_mi:.0f} mi there and back" if day.total_mi is not None else ""
+    return f"Day {day.number} · {plural(len(day.visits), 'stop')}{miles}"
+
+
+def _sum(found: VisitList) -> str:
+    count = len(found.stops)
+    said = f"{count} {'property' if count == 1 else 'properties'} to be visited by {found.by}"
+    miles = [day.total_mi for day in found.days if day.total_mi is not None]
+    if found.room:
+        said += f", in {plural(len(found.days), 'day')} of {found.room.days}"
+    return f"{said}, {sum(miles):.0f} mi" if miles else said
+
+
+def _entry(
+    number: int, visit: Visit[Stop], found: VisitList, today: date, width: int | None
+) -> Iterator[Text]:
+    stop = visit.stop
+    head = Text.assemble(
+        (f"{number:>{_NUMBER - 2}}  ", ""), (clean(stop.customer) or "customer unknown", "bold")
+    )
+    parts = (stop.phone, place_words(stop), ", ".join(stop.wells), leg_words(visit, found))
+    head.append("".join(f"  ·  {clean(part)}" for part in parts if part))
+    yield from _hung(head, _NUMBER, width)
+    texts = stop_texts(stop, found.by, today)
+    rows = (
+        ("due", " · ".join(texts.due)),
+        ("look at", " · ".join(texts.look_at)),
+        ("ask", "; ".join(texts.ask)),
+        ("get in", " · ".join(clean(x) for x in (stop.access, stop.well_head) if x)),
+    )
+    for label, text in rows:
+        if text:
+            line = Text(" " * _NUMBER).append(f"{label:<{_LABEL}}", "bold").append(text)
+            yield from _hung(line, _NUMBER + _LABEL, width)
+
+
+def place_words(stop: Stop) -> str:
+    """Road and town."""
+    return ", ".join(clean(x) for x in (stop.road, stop.town) if x)
+
+
+def leg_words(visit: Visit[Stop], found: VisitList) -> str:
+    """The way there from the stop before; that there are no coordinates, where others have some."""
+    if visit.leg_mi is None or visit.bearing_degrees is None:
+        return "no coordinates" if found.start else ""
+    point = f" {compass_point(visit.bearing_degrees)}" if visit.leg_mi >= _NEXT_DOOR_MI else ""
+    return f"{visit.leg_mi:.1f} mi{point}"
+
+
+_NEXT_DOOR_MI = 0.05
+"""Below this the miles are shown as none, and have no direction."""
+
+
+def _left_over(found: VisitList, width: int | None) -> Iterator[Text]:
+    if not found.left_over:
+        return
+    count = len(found.left_over)
+    yield Text(f"No room for {count}, the worst and longest due first", style="bold")
+    for stop in found.left_over:
+        parts = (clean(stop.customer) or "customer unknown", stop.phone, place_words(stop))
+        since = f"due since {stop.due_since}" if stop.due_since else ""
+        said = "  ·  ".join(clean(x) for x in (*parts, ", ".join(stop.wells), since) if x)
+        yield from _hung(Text(f"{'':{_NUMBER}}{said}"), _NUMBER, width)
+
+
+def _wrapped(text: str, width: int | None, *, style: str) -> Sequence[Text]:
+    return _hung(Text(text, style=style), 0, width)
+
+
+def _hung(line: Text, indent: int, width: int | None) -> Sequence[Text]:
+    """The line, going on below under what begins after so many columns."""
+    if width is None:
+        return [line]
+    first, *more = wrap(line[indent:], width - indent)
+    return [line[:indent] + first, *(Text(" " * indent) + row for row in more)]

@@ -1,0 +1,167 @@
+"""What is due at a stop, briefly: the list is read in a truck, the well's page has every number.
+
+Each text is the finding's own reason up to its first pause; what to do, or to bring, in a few words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from wellbook.days import add_months
+from wellbook.present.finding_lines import since_words
+from wellbook.present.text import and_list, clean
+from wellbook.reminders.visit_list import Stop
+from wellbook.rules import names
+from wellbook.rules.finding import Finding
+from wellbook.store.ledger import DueItem
+from wellbook.terms import Occasion, Severity
+
+# Common practice, no published source.
+_TO_DO = {
+    names.CABLE_AGE: "look at it",
+    names.CABLE_WEAR: "look at it",
+    names.CONTROL_BOX: "read both plates",
+    names.FALLING_LEVEL: "bring the sounder",
+    names.INSULATION: "bring the tester",
+    names.MOTOR_LOAD: "bring the volt and amp meter",
+    names.PUMP_AGE: "talk about a new one",
+    names.SHORT_CYCLING: "bring the air gauge",
+}
+
+MIND = (
+    "power off, locked out and tried dead before a cover comes off or a tester goes on; wiring: a"
+    " licensed electrician; nobody in a pit; chlorine by its label, and nobody drinks or bathes until"
+    " it is flushed and tested; local code"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class StopTexts:
+    """What a visit is for, what to look at beside it, and what to ask."""
+
+    due: tuple[str, ...]
+    look_at: tuple[str, ...]
+    ask: tuple[str, ...]
+
+
+def stop_texts(stop: Stop, by: date, today: date) -> StopTexts:
+    """The words of a stop.
+
+    Parameters
+    ----------
+    by
+        The last day of the list, on which ages are told.
+    today
+        The day on which it is read.
+    """
+    asked = [i for i in stop.extras if i.finding.severity is Severity.ASK]
+    others = [i for i in stop.extras if i.finding.severity is not Severity.ASK]
+    several = len(stop.wells) > 1
+
+    def told(
+        items: Sequence[DueItem], words: Callable[[list[Finding]], Iterator[str]]
+    ) -> tuple[str, ...]:
+        by_well: dict[str, list[Finding]] = {}
+        for item in items:
+            by_well.setdefault(item.tag, []).append(item.finding)
+        return tuple(
+            (f"{tag}: " if several else "") + clean(text)
+            for tag, mine in sorted(by_well.items())
+            for text in dict.fromkeys(words(mine))
+        )
+
+    return StopTexts(
+        due=told(stop.calling, lambda mine: _due(mine, by, today)),
+        look_at=told(others, lambda mine: (_look_at(one, by) for one in mine)),
+        ask=told(asked, lambda mine: (one.action.removeprefix("ask ") for one in mine)),
+    )
+
+
+def _due(findings: Sequence[Finding], by: date, today: date) -> Iterator[str]:
+    """What falls due on one day stands together, and so does all that one reason asks for."""
+    on_a_day: dict[str, list[str]] = {}
+    of_a_reason: dict[str, list[str]] = {}
+    for finding in findings:
+        day = _on_a_day(finding, today)
+        if day:
+            on_a_day.setdefault(day, []).append(finding.subject)
+        else:
+            since = since_words(finding, today)
+            reason = _said(finding, by) + (f" ({since})" if since else "")
+            of_a_reason.setdefault(reason, []).append(_brief(finding.action))
+    yield from (f"{reason} → {', '.join(asked)}" for reason, asked in of_a_reason.items())
+    yield from (f"{and_list(what)} {day}" for day, what in on_a_day.items())
+
+
+def _on_a_day(finding: Finding, today: date) -> str:
+    """Of what comes round every so many months: when it is due, which says all there is to say."""
+    if finding.rule not in (names.CHECK_UP, names.WATER_TEST):
+        return ""
+    if finding.severity is Severity.ASK:
+        return "never, as far as is on record"
+    day = finding.surely_from
+    if day is None or day != finding.may_from:
+        return ""
+    return f"due since {day}" if day <= today else f"due {day}"
+
+
+def _look_at(finding: Finding, by: date) -> str:
+    return f"{_said(finding, by)}: {_to_do(finding)}"
+
+
+def _said(finding: Finding, by: date) -> str:
+    return next((words for words in _own_words(finding, by) if words), _brief(finding.reason))
+
+
+def _to_do(finding: Finding) -> str:
+    if finding.rule == names.PUMP_AGE and finding.occasion is Occasion.NEXT_PULL:
+        return "for the next pull"
+    at_the_pull = finding.occasion is Occasion.NEXT_PULL
+    return _TO_DO.get(finding.rule) or ("for the next pull" if at_the_pull else "look at it")
+
+
+def _own_words(finding: Finding, by: date) -> Iterator[str]:
+    """Where the numbers say it better than the reason does."""
+    numbers = finding.numbers
+    if finding.rule == names.CABLE_AGE:
+        yield _age(finding, by)
+    before, now = numbers.get("before_megohm"), numbers.get("megohm")
+    if isinstance(before, float | int) and isinstance(now, float | int) and now < before:
+        yield f"insulation fell from {before:g} to {now:g} megohm"
+    elif isinstance(now, float | int):
+        yield f"insulation {finding.reason.partition(': ')[0]}"
+
+
+def _age(finding: Finding, by: date) -> str:
+    """Between which ages a thing is on the last day of the list, from the days on which it is old."""
+    may, surely = finding.numbers.get("may_years"), finding.numbers.get("surely_years")
+    young = _years(finding.surely_from, surely, by)
+    old = _years(finding.may_from, may, by)
+    if young is None or old is None:
+        return ""
+    years = f"{young}" if young == old else f"{young} to {old}"
+    return f"{finding.subject} is {years} years old"
+
+
+def _years(day: date | None, years: object, by: date) -> int | None:
+    """Full years on a day of what is so many years old on another one."""
+    if day is None or not isinstance(years, float | int):
+        return None
+    try:
+        born = add_months(day, -round(12 * years))
+    except ValueError:
+        return None
+    return by.year - born.year - ((by.month, by.day) < (born.month, born.day))
+
+
+def _brief(text: str) -> str:
+    """The text up to its first pause.
+
+    >>> _brief("last check-up 2025-09-09; one is due every 12 months")
+    'last check-up 2025-09-09'
+    """
+    for pause in ("; ", " · "):
+        text = text.partition(pause)[0]
+    return text
