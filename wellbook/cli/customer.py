@@ -58,8 +58,8 @@ def edit(
     from wellbook.store import wells
 
     here = session(ctx)
-    values = {k: v for k, v in (("name", name.strip()), ("notes", notes)) if v}
-    values |= _reminded(remind_by)
+    values: dict[str, str | None] = _reminded(remind_by)
+    values |= {k: v for k, v in (("name", name.strip()), ("notes", notes)) if v}
     if not (values or phone or email or post):
         raise WellbookError("nothing to change; see: wellbook customer edit --help")
     with here.open().writing() as connection:

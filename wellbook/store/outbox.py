@@ -7,12 +7,12 @@ sends nothing about what it tells of, until somebody who has looked says whether
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, insert, select, update
+from sqlalchemy import ColumnElement, Connection, Select, insert, select, update
 
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
@@ -77,13 +77,12 @@ def begin(
 ) -> list[int]:
     """Write messages down before they go; their numbers. Commit before anything is sent.
 
-    A message about something that another run has told of in the meantime is left out (0).
+    A message about something that another run has told of in the meantime is left out.
     """
     told = told_already(connection, {key[0] for m in messages for key, _ in m.about})
     numbers: list[int] = []
     for message in messages:
         if not message.about or any((key, turn) in told for key, turn in message.about):
-            numbers.append(0)
             continue
         number = _add(connection, _row(message, who, run_uid, today, file_name))
         connection.execute(
@@ -157,26 +156,29 @@ def about_of(connection: Connection, number: int) -> list[Key]:
     ]
 
 
-def in_doubt(connection: Connection) -> list[Record]:
-    """Messages that are going, or were broken off: nobody can know whether they went."""
-    return _with_status(connection, MessageStatus.GOING)
+def messages_of(connection: Connection, numbers: Sequence[int]) -> Iterator[Record]:
+    """Messages by their numbers, one after the other, each with the customer's name and the place.
+
+    They are fetched as they are asked for, so that a thousand letters take no more memory than one.
+    """
+    for start in range(0, len(numbers), AT_ONCE):
+        yield from records(connection, _whole(t.message.c.id.in_(numbers[start : start + AT_ONCE])))
 
 
-def refused(connection: Connection) -> list[Record]:
-    """Messages that a mail server refused for good."""
-    return _with_status(connection, MessageStatus.REFUSED)
-
-
-def _with_status(connection: Connection, status: MessageStatus) -> list[Record]:
+def _whole(condition: ColumnElement[bool]) -> Select[Any]:
     sent, person, place = t.message, t.customer, t.site
-    query = (
+    return (
         select(sent, person.c.name, place.c.road, place.c.town)
         .join(person, person.c.id == sent.c.customer_id)
         .join(place, place.c.id == sent.c.site_id)
-        .where(sent.c.status == status.value)
+        .where(condition)
         .order_by(sent.c.id)
     )
-    return records(connection, query)
+
+
+def in_doubt(connection: Connection) -> list[Record]:
+    """Messages that are going, or were broken off: nobody can know whether they went."""
+    return records(connection, _whole(t.message.c.status == MessageStatus.GOING.value))
 
 
 def settle(connection: Connection, who: str, number: int, *, went: bool, today: date) -> Record:

@@ -1,0 +1,248 @@
+"""`wellbook remind`: what should go out now, to whom and by which way; and sending it."""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from wellbook.cli.session import JSON, Session, note, session, show, show_json
+from wellbook.errors import WellbookError
+from wellbook.terms import RemindBy
+
+if TYPE_CHECKING:
+    from wellbook.reminders.gathering import Notice
+    from wellbook.reminders.sending import Outcomes, Run
+    from wellbook.store.book import Book
+    from wellbook.store.shop import ShopSays
+
+app = typer.Typer(rich_markup_mode=None)
+
+
+@app.command("remind")
+def remind(
+    ctx: typer.Context,
+    send: bool = typer.Option(False, "--send", help="Make them, and log each; else only look."),
+    to: str = typer.Option("", "--to", metavar="FOLDER", help="With --send: where files go."),
+    by: str = typer.Option("", "--by", metavar="WAY", help="Only letter, postcard, email or call."),
+    town: str = typer.Option("", "--town", help="Only one town."),
+    went: str = typer.Option(
+        "", "--went", metavar="NUMBERS", help="Messages in doubt that did go: 12, or 12-40,51."
+    ),
+    did_not_go: str = typer.Option(
+        "", "--did-not-go", metavar="NUMBERS", help="Messages in doubt that did not."
+    ),
+    as_json: bool = JSON,
+) -> None:
+    """Who should be told of what is due, by each customer's own way, once; --send makes it.
+
+    One property gets one message for all that is due there. Letters and postcards become one PDF,
+    e-mail goes through the shop's own server, and who is to be rung stands on a list of calls.
+    Nobody who said no, or has not agreed where that is needed, gets one. What broke off is shown
+    as in doubt, and never sent again by itself.
+    """
+    here = session(ctx)
+    book = here.open()
+    if went or did_not_go:
+        _settle(here, book, went, did_not_go)
+        return
+    wanted = _way(by) if by else None
+    notices, shop = _gathered(here, book, wanted, town)
+    if send:
+        _send(here, book, shop, [n for n in notices if n.goes], Path(to or "."))
+        return
+    if to:
+        raise WellbookError("goes with --send", where="--to")
+    _show(book, notices, as_json=as_json)
+
+
+def _way(text: str) -> RemindBy:
+    words = [way.value for way in RemindBy if way is not RemindBy.NONE]
+    word = text.strip().lower().replace("e-mail", "email")
+    if word not in words:
+        raise WellbookError(f"'{text}' is not one of: {', '.join(words)}", where="--by")
+    return RemindBy(word)
+
+
+def _gathered(
+    here: Session, book: Book, wanted: RemindBy | None, town: str
+) -> tuple[list[Notice], ShopSays]:
+    from wellbook.cli.narrowing import known_town
+    from wellbook.reminders.gathering import gather
+    from wellbook.store.shop import shop_says
+
+    with book.reading() as connection:
+        shop = shop_says(connection)
+        if town:
+            known_town(connection, town)
+        found = list(gather(connection, shop, today=here.today, town=town))
+    return [n for n in found if wanted is None or n.choice.by is wanted], shop
+
+
+def _show(book: Book, notices: list[Notice], *, as_json: bool) -> None:
+    from wellbook.present.notice_lines import notice_lines, notices_json
+    from wellbook.store.outbox import in_doubt
+
+    with book.reading() as connection:
+        doubtful = in_doubt(connection)
+    if as_json:
+        from wellbook.present.envelope import envelope
+
+        show_json(envelope("wellbook.remind", 1, **notices_json(notices, doubtful)))
+        return
+    show(notice_lines(notices, doubtful))
+    if any(n.goes for n in notices):
+        show(["Nothing was sent. To make them: wellbook remind --send"])
+
+
+def _settle(here: Session, book: Book, went: str, did_not_go: str) -> None:
+    from wellbook.store.outbox import settle
+
+    with book.writing() as connection:
+        for text, option, sent in ((went, "--went", True), (did_not_go, "--did-not-go", False)):
+            for number in _numbers(text, option):
+                settle(connection, here.who, number, went=sent, today=here.today)
+    said = [f"went: {went}" if went else "", f"did not go: {did_not_go}" if did_not_go else ""]
+    show(["; ".join(x for x in said if x)])
+
+
+def _numbers(text: str, option: str) -> list[int]:
+    """Numbers and spans of them.
+
+    >>> _numbers("3,7-9", "--went")
+    [3, 7, 8, 9]
+    """
+    found: list[int] = []
+    for part in filter(None, re.split(r"[,\s]+", text)):
+        span = re.fullmatch(r"(\d{1,9})(?:-(\d{1,9}))?", part)
+        first, last = (int(span[1]), int(span[2] or span[1])) if span else (1, 0)
+        if not first <= last <= first + 100_000:
+            raise WellbookError(f"'{part}' is no number; write 12, or 12-40,51", where=option)
+        found += range(first, last + 1)
+    return found
+
+
+# -- sending -----------------------------------------------------------------------------------
+
+
+def _send(here: Session, book: Book, shop: ShopSays, notices: list[Notice], folder: Path) -> None:
+    from wellbook.reminders.sending import ON_PAPER, Run, ready
+
+    if not notices:
+        show(["nothing is to be told to anybody now"])
+        return
+    ways = {n.choice.by for n in notices if n.choice.by}
+    ready(shop, ways)
+    if not folder.is_dir():
+        raise WellbookError("is no folder", where=str(folder))
+    run = Run(book, here.who, shop, _words(book), datetime.now(shop.zone).astimezone(), here.today)
+    on_paper = [n for n in notices if n.choice.by in ON_PAPER]
+    calls = [n for n in notices if n.choice.by is RemindBy.CALL]
+    mails = [n for n in notices if n.choice.by is RemindBy.EMAIL]
+    if on_paper:
+        _letters(run, on_paper, _free(folder / f"reminders-{here.today}.pdf"))
+    if calls:
+        _calls(run, calls, _free(folder / f"calls-{here.today}.txt"))
+    if mails:
+        _emails(run, mails)
+
+
+def _words(book: Book) -> dict[Any, str]:
+    """The shop's own words of each message, else the program's."""
+    from wellbook.reminders.letters import TemplateKind, default_template
+    from wellbook.store.templates import template_text
+
+    with book.reading() as connection:
+        return {k: template_text(connection, k) or default_template(k) for k in TemplateKind}
+
+
+def _free(path: Path) -> Path:
+    """A file name that nothing has yet: what was printed this morning stays."""
+    n, free = 1, path
+    while free.exists():
+        n += 1
+        free = path.with_name(f"{path.stem}-{n}{path.suffix}")
+    return free
+
+
+def _letters(run: Run, notices: list[Notice], path: Path) -> None:
+    from wellbook.paper.mail import draw_mail
+    from wellbook.reminders.sending import print_letters
+
+    with _progress("letters") as progress:
+
+        def draw(rows: Iterable[Any], file: Path) -> None:
+            draw_mail(rows, file, run.shop, lambda done: progress(done, len(notices)))
+
+        done = print_letters(run, notices, path, draw)
+    _tell(done, "on paper")
+    if done.made:
+        show([f"Print and post: {path}"])
+
+
+def _calls(run: Run, notices: list[Notice], path: Path) -> None:
+    from wellbook.cli.session import write_file
+    from wellbook.reminders.sending import list_calls
+
+    done, lines = list_calls(run, notices)
+    if lines:
+        write_file(path, "\n".join(lines) + "\n")
+        show([*lines, "", f"The list of calls: {path}"])
+        show(
+            [
+                "After each call: wellbook contact WELL --told, --booked DATE, --declined, --put-off DATE"
+            ]
+        )
+    _tell(done, "to be rung")
+
+
+def _emails(run: Run, notices: list[Notice]) -> None:
+    from wellbook.reminders.sending import send_emails
+    from wellbook.reminders.smtp import Mailing, MailServer, Security
+
+    shop = run.shop
+    server = MailServer(
+        shop["mail_server"],
+        shop.number("mail_port"),
+        Security(shop["mail_security"]),
+        shop["mail_user"],
+    )
+    with Mailing(server) as mailer, _progress("e-mails") as progress:
+        done = send_emails(run, notices, mailer, progress)
+    _tell(done, "e-mail")
+    if done.stopped:
+        raise WellbookError(f"{done.stopped}; {done.left} left for another run")
+
+
+def _tell(done: Outcomes, what: str) -> None:
+    from wellbook.present.text import plural
+
+    show([f"{plural(len(done.made), 'message')} {what}"])
+    for where, words in done.unworded:
+        note(f"{where}: {words}")
+    for title, rows in (
+        ("refused", done.refused),
+        ("not now; another run tries again", done.not_now),
+        ("in doubt; look before you say --went or --did-not-go", done.in_doubt),
+    ):
+        show([f"  {title}: message {number}: {words}" for number, words in rows])
+
+
+@contextmanager
+def _progress(what: str) -> Iterator[Callable[[int, int], None]]:
+    """A bar on a terminal; nothing into a pipe."""
+    if not sys.stderr.isatty():
+        yield lambda _done, _of: None
+        return
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(what, total=None)
+        yield lambda done, of: bar.update(task, completed=done, total=of)
