@@ -62,9 +62,10 @@ def due(
             known_town(connection, town)
     if as_json:
         from wellbook.present.envelope import envelope
-        from wellbook.present.json_shapes import due_json
+        from wellbook.present.json_shapes import due_json, standing_json
 
-        listed = [due_json(i.tag, i.finding) for i in items]
+        day = max(end, here.today)
+        listed = [{**due_json(i.tag, i.finding), **standing_json(i.life, day)} for i in items]
         show_json(envelope("wellbook.due", 1, by=end.isoformat(), items=listed))
         return
     show(_lines(items, asked, here.today))

@@ -7,9 +7,10 @@ from datetime import date
 from typing import Any
 
 from wellbook.present.envelope import Shape, day_json
+from wellbook.present.json_shapes import standing_json
 from wellbook.present.text import clean
 from wellbook.store.contacts import ASKED_FOR, Owed, PropertyRecord
-from wellbook.store.lives import standing, words_of
+from wellbook.store.lives import words_of
 from wellbook.terms import ContactWay, RemindBy, Said, Severity
 
 
@@ -107,12 +108,4 @@ def contact_json(record: PropertyRecord, today: date) -> Shape:
             }
             for line in record.lines
         ],
-    }
-
-
-def standing_json(life: Any, today: date) -> Shape:
-    """Where an occurrence stands: `standing`, and of what is booked or put off the day."""
-    return {
-        "standing": standing(life, today).value,
-        "for_day": day_json(life.for_day) if life else None,
     }

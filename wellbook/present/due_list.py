@@ -9,7 +9,8 @@ from typing import Any, Protocol
 from rich.text import Text
 
 from wellbook.present.finding_lines import draw_finding, finding_lines
-from wellbook.present.text import clean
+from wellbook.present.standing_texts import standing_texts
+from wellbook.present.text import clean, wrap
 from wellbook.rules.finding import Finding
 
 
@@ -53,8 +54,16 @@ def due_lines(
         yield _whose(tag, mine[0])
         for line in finding_lines([item.finding for item in mine], today):
             yield from draw_finding(line, width, INDENT)
+        for said in standing_texts([(i.finding, i.life) for i in mine], today):
+            yield from _wrapped(said, width)
     wells = "well" if len(grouped) == 1 else "wells"
     yield Text(f"{len(items)} due by {by} at {len(grouped)} {wells}", style="dim")
+
+
+def _wrapped(said: str, width: int | None) -> Iterator[Text]:
+    text = Text(said, style="dim")
+    for row in wrap(text, width - INDENT) if width else [text]:
+        yield Text(" " * INDENT) + row
 
 
 def _whose(tag: str, item: Any) -> Text:

@@ -13,7 +13,7 @@ from wellbook.hole.parts import Cable, Pipe
 from wellbook.hole.records import Interval, Observation, Occupant, Sample, Visit
 from wellbook.present.cautions import cautions
 from wellbook.present.envelope import Shape, day_json, envelope, when_json
-from wellbook.present.json_shapes import due_json, fact_json, value_json
+from wellbook.present.json_shapes import due_json, fact_json, standing_json, value_json
 from wellbook.present.lines import unit_of
 from wellbook.present.load_lines import load_lines
 from wellbook.present.page import loud_findings
@@ -26,6 +26,7 @@ from wellbook.rules.cable_facts import wear
 from wellbook.rules.finding import Finding
 from wellbook.rules.hoist import load
 from wellbook.rules.string_facts import rating_psi
+from wellbook.store.lives import Life
 from wellbook.terms import Kind, LevelState, Quantity, SheetKind
 
 
@@ -35,9 +36,10 @@ def page_json(
     day: date,
     *,
     silenced: Mapping[str, str] | None = None,
+    lives: Mapping[str, Life] | None = None,
 ) -> Shape:
     """The page of a well; the parameters are those of `build_page`."""
-    quiet = silenced or {}
+    quiet, said = silenced or {}, lives or {}
     loud = loud_findings(findings, quiet)
     return envelope(
         "wellbook.hole",
@@ -52,7 +54,9 @@ def page_json(
         levels=_levels(hole),
         readings=_readings(hole),
         samples=[_sample(s) for s in hole.samples],
-        findings=[due_json(hole.tag, f) for f in loud],
+        findings=[
+            {**due_json(hole.tag, f), **standing_json(said.get(f.occurrence), day)} for f in loud
+        ],
         silenced=[{"what": what, "why": why} for what, why in quiet.items()],
         questions=[{"key": q.key, "topic": q.topic, "text": q.text} for q in questions(hole)],
         visits=[visit_json(v) for v in newest_first(hole, *SheetKind)],

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from wellbook.dates import When
 from wellbook.hole.facts import Fact
 from wellbook.present.envelope import Shape, day_json, when_json
 from wellbook.rules.finding import Finding
+from wellbook.store.lives import Life, standing
 
 
 def value_json(value: object) -> object:
@@ -53,4 +56,12 @@ def due_json(tag: str, finding: Finding) -> Shape:
         "source": finding.source,
         "numbers": dict(finding.numbers),
         "to_customer": finding.to_customer,
+    }
+
+
+def standing_json(life: Life | None, day: date) -> Shape:
+    """Where a due item stands with the customer; of what is booked or put off, for which day."""
+    return {
+        "standing": standing(life, day).value,
+        "for_day": day_json(life.for_day) if life else None,
     }

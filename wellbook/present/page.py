@@ -20,10 +20,12 @@ from wellbook.present.place_lines import place_lines, title
 from wellbook.present.questions import Question, questions
 from wellbook.present.reading_lines import reading_lines
 from wellbook.present.recent import last_lines
+from wellbook.present.standing_texts import standing_texts
 from wellbook.present.string_lines import string_lines
 from wellbook.rules import names
 from wellbook.rules.finding import Finding
 from wellbook.rules.reach import Reach
+from wellbook.store.lives import Life, Standing, standing
 from wellbook.terms import Kind, Severity
 
 
@@ -51,6 +53,7 @@ class HolePage:
     to_find_out: tuple[FindingLine, ...]
     questions: tuple[Question, ...]
     silenced: tuple[Silenced, ...]
+    said: tuple[str, ...]
     last: tuple[Line, ...]
     load: tuple[Line, ...]
     cautions: tuple[str, ...]
@@ -63,6 +66,7 @@ def build_page(
     day: date,
     *,
     silenced: Mapping[str, str] | None = None,
+    lives: Mapping[str, Life] | None = None,
     reach: Reach | None = None,
 ) -> HolePage:
     """The page of a well.
@@ -77,11 +81,16 @@ def build_page(
         The day of the page; ages count to it.
     silenced
         Name of a rule, or an occurrence, -> why the shop does not want to see it here.
+    lives
+        Occurrence -> what was last said of it to the customer. What he declined is named and no
+        more said of it, unless it is grave.
     reach
         The limits of the well as of `day`; without them the picture shows none.
     """
     quiet = silenced or {}
-    loud = loud_findings(findings, quiet)
+    said = lives or {}
+    seen = loud_findings(findings, quiet)
+    loud = [f for f in seen if not _declined(f, said, day)]
     asked = list(questions(hole))
     return HolePage(
         tag=hole.tag,
@@ -96,6 +105,7 @@ def build_page(
         to_find_out=tuple(finding_lines([f for f in loud if _asks_more(f, asked)], day)),
         questions=tuple(q for q in asked if not _asked_by(q, loud)),
         silenced=tuple(Silenced(what, why) for what, why in quiet.items()),
+        said=tuple(standing_texts([(f, said.get(f.occurrence)) for f in seen], day)),
         last=tuple(last_lines(hole)),
         load=tuple(load_lines(hole, loud)),
         cautions=tuple(cautions(hole, day)),
@@ -107,6 +117,12 @@ def loud_findings(findings: Sequence[Finding], silenced: Mapping[str, str]) -> l
     """Those that are to be seen, worst first."""
     loud = [f for f in findings if f.rule not in silenced and f.occurrence not in silenced]
     return sorted(loud, key=lambda f: (*f.rank, f.rule, f.occurrence))
+
+
+def _declined(finding: Finding, said: Mapping[str, Life], day: date) -> bool:
+    """Whether the customer does not want to hear of it. What can hurt somebody stays to be seen."""
+    stands = standing(said.get(finding.occurrence), day)
+    return stands is Standing.DECLINED and finding.severity is not Severity.ACT
 
 
 # A gap in the record and a question of the page may be the same: it is asked once, in few words.

@@ -140,6 +140,8 @@ def _findings(page: HolePage, width: int) -> list[Text]:
     for quiet in page.silenced:
         text = Text(clean(f"{quiet.what}: silenced here, {quiet.why}"), style="dim")
         lines += hanging("quiet", text, width, 18)
+    for said in page.said:
+        lines += hanging("said", Text(clean(said), style="dim"), width, 18)
     head = _heading("WRONG OR DUE", "" if page.findings else "nothing")
     return [head, *lines]
 

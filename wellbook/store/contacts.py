@@ -114,7 +114,8 @@ def write_down(
 ) -> int:
     """Keep what was said about some occurrences; the number of the line.
 
-    A booking of what is booked already moves that booking, so that a calendar moves its event.
+    A booking of what is booked already moves that booking, so that a calendar moves its event; the
+    crew stays unless another is named.
 
     Raises
     ------
@@ -122,9 +123,10 @@ def write_down(
         If its days cannot be.
     """
     _check_days(spoken, today)
-    moved = ""
+    moved, crew = "", spoken.crew.strip()
     if spoken.said is Said.BOOKED:
-        moved = _booking(connection, about)
+        moved, same_crew = _booking(connection, about)
+        crew = crew or same_crew
         about = about or [(well_id, f"{ASKED_FOR}{moved}")]
     number = add(
         connection,
@@ -137,7 +139,7 @@ def write_down(
             "said": spoken.said.value,
             "for_day": spoken.for_day,
             "for_time": spoken.for_time,
-            "crew": spoken.crew.strip(),
+            "crew": crew,
             "note": spoken.note.strip(),
             "at": now(),
             "who": who,
@@ -170,15 +172,15 @@ def _check_days(spoken: Spoken, today: date) -> None:
         )
 
 
-def _booking(connection: Connection, about: Sequence[Key]) -> str:
-    """The booking that is moved; a new one where none of it is booked."""
+def _booking(connection: Connection, about: Sequence[Key]) -> tuple[str, str]:
+    """The booking that is moved, with its crew; a new one where none of it is booked."""
     said = lives(connection, {well for well, _ in about})
     moved = (
-        said[key].booking_uid
+        (said[key].booking_uid, said[key].crew)
         for key in about
-        if key in said and said[key].said is Said.BOOKED and said[key].booking_uid
+        if key in said and said[key].said is Said.BOOKED
     )
-    return next(moved, "") or new_uid()
+    return next(moved, (new_uid(), ""))
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from sqlalchemy import Connection, func, or_, select
 
 from wellbook.rules.finding import Finding
 from wellbook.store import tables as t
+from wellbook.store.lives import QUIET, Life, comes_back, lives, standing
 from wellbook.store.rows import AT_ONCE, records
 from wellbook.store.silences import silences, woken
 from wellbook.terms import ContactWay, Occasion, Severity
@@ -43,13 +44,16 @@ class DueItem:
     road: str
     town: str
     finding: Finding
+    life: Life | None = None
+    """What was last said of it to the customer; None where nothing was."""
 
 
 def due(connection: Connection, asked: Asked, *, today: date) -> list[DueItem]:
-    """What is due by a day, worst first, without what is still silenced then.
+    """What is due by a day, worst first, without what is still silenced, declined or put off then.
 
     What would only be done at the next pull is left out unless that occasion is asked for. In a
-    span, what a silence held back comes due on the day on which that silence ends.
+    span, what a silence held back comes due on the day on which that silence ends, and what was put
+    off on the day until which it was.
     """
     ledger, well, site = t.due, t.well, t.site
     query = (
@@ -62,7 +66,8 @@ def due(connection: Connection, asked: Asked, *, today: date) -> list[DueItem]:
     wanted = [asked.occasion] if asked.occasion else [Occasion.NOW, Occasion.NEXT_VISIT]
     query = query.where(ledger.c.occasion.in_([o.value for o in wanted]))
     if asked.start is not None:
-        query = query.where(or_(ledger.c.from_day >= asked.start, woken(asked.start, asked.by)))
+        back = (woken(asked.start, asked.by), comes_back(asked.start, asked.by))
+        query = query.where(or_(ledger.c.from_day >= asked.start, *back))
     if asked.rule:
         query = query.where(ledger.c.rule == asked.rule)
     if asked.severity:
@@ -70,17 +75,25 @@ def due(connection: Connection, asked: Asked, *, today: date) -> list[DueItem]:
     if asked.town:
         query = query.where(func.lower(site.c.town) == asked.town.lower())
     rows = records(connection, query)
-    silent = silences(connection, {r["well_id"] for r in rows}, max(asked.by, today))
-    rows = [r for r in rows if (r["well_id"], r["rule"]) not in silent]
+    wells, day = {r["well_id"] for r in rows}, max(asked.by, today)
+    silent, said = silences(connection, wells, day), lives(connection, wells)
+    rows = [
+        r
+        for r in rows
+        if (r["well_id"], r["rule"]) not in silent
+        and standing(said.get((r["well_id"], r["occurrence"])), day) not in QUIET
+    ]
     people = _who(connection, {r["site_id"] for r in rows if r["site_id"]}, today)
-    items = [_item(r, people) for r in rows]
+    items = [_item(r, people, said.get((r["well_id"], r["occurrence"]))) for r in rows]
     return sorted(items, key=lambda i: (*i.finding.rank, i.tag, i.finding.occurrence))
 
 
-def _item(row: Mapping[str, Any], people: Mapping[int, tuple[str, str]]) -> DueItem:
+def _item(
+    row: Mapping[str, Any], people: Mapping[int, tuple[str, str]], life: Life | None
+) -> DueItem:
     name, phone = people.get(row["site_id"], ("", ""))
     where = row["road"] or "", row["town"] or ""
-    return DueItem(row["tag"], row["site_id"], name, phone, *where, finding_of(row))
+    return DueItem(row["tag"], row["site_id"], name, phone, *where, finding_of(row), life)
 
 
 def finding_of(row: Mapping[str, Any]) -> Finding:

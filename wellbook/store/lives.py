@@ -101,8 +101,10 @@ def words_of(life: Life | None, day: date) -> str:
     return f"was put off until {life.for_day}"
 
 
-def lives(connection: Connection, well_ids: Iterable[int]) -> dict[Key, Life]:
-    """What was last said of each occurrence that was ever spoken of at some wells."""
+def lives(
+    connection: Connection, well_ids: Iterable[int], *, by: date | None = None
+) -> dict[Key, Life]:
+    """What was last said, by a day, of each occurrence that was ever spoken of at some wells."""
     numbers = sorted(set(well_ids))
     found: dict[Key, Life] = {}
     about, said = t.contact_about, t.contact
@@ -113,6 +115,8 @@ def lives(connection: Connection, well_ids: Iterable[int]) -> dict[Key, Life]:
         said.c.crew,
         said.c.booking_uid,
     ).join(said, said.c.id == about.c.contact_id)
+    if by is not None:
+        query = query.where(said.c.on_day <= by)
     for start in range(0, len(numbers), AT_ONCE):
         some = about.c.well_id.in_(numbers[start : start + AT_ONCE])
         for row in records(connection, query.where(some).order_by(said.c.on_day, said.c.id)):

@@ -1,0 +1,383 @@
+"""Each message goes once, or is shown as in doubt; nobody who said no gets one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sqlalchemy import Connection, select
+
+from tests.reminders.reminder_book import (
+    TODAY,
+    FakeMailer,
+    begin,
+    customer,
+    notices,
+    run,
+    send,
+    write_plainly,
+)
+from wellbook.errors import NotFoundError, WellbookError
+from wellbook.reminders.sending import list_calls, print_letters, ready, send_emails
+from wellbook.reminders.smtp import Outcome, SendingStopped, Sent
+from wellbook.store import tables as t
+from wellbook.store.book import Book
+from wellbook.store.consents import say
+from wellbook.store.contacts import Spoken, owed_at, write_down
+from wellbook.store.lives import Standing, lives
+from wellbook.store.outbox import in_doubt, settle
+from wellbook.store.shop import ShopSays
+from wellbook.terms import Answer, ContactWay, RemindBy, Said
+
+
+class Killed(BaseException):
+    """The program is killed here: nothing that follows is done."""
+
+
+class DyingBook:
+    """A book under a program that is killed at the n-th step: before or after a commit."""
+
+    def __init__(self, book: Book, steps: Iterator[int], at: int) -> None:
+        self.book, self.steps, self.at = book, steps, at
+
+    def step(self) -> None:
+        if next(self.steps) == self.at:
+            raise Killed
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        self.step()
+        with self.book.writing() as connection:
+            yield connection
+            # Killed before the commit: the engine undoes it.
+            self.step()
+        self.step()
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        with self.book.reading() as connection:
+            yield connection
+
+
+def _emails(book: Book) -> dict[str, int]:
+    """Three customers by e-mail."""
+    return {
+        f"c{n}@x.example": customer(
+            book,
+            f"Ada {n}",
+            f"E-{n}",
+            remind_by="email",
+            email=f"c{n}@x.example",
+            agreed=ContactWay.EMAIL,
+        )
+        for n in range(3)
+    }
+
+
+@pytest.mark.parametrize("at", range(24))
+def test_killed_at_any_step_an_email_went_once_or_is_in_doubt(
+    file_book: Book, tmp_path: Path, at: int
+) -> None:
+    begin(file_book)
+    everybody = set(_emails(file_book))
+    steps = iter(range(1000))
+    dying = DyingBook(file_book, steps, at)
+    mailer = FakeMailer()
+
+    class DyingMailer:
+        def send(self, mail: Any) -> Sent:
+            dying.step()
+            sent = mailer.send(mail)
+            dying.step()
+            return sent
+
+    one = run(file_book)
+    object.__setattr__(one, "book", dying)
+    going = [n for n in notices(file_book) if n.goes]
+    killed = False
+    try:
+        send_emails(one, going, DyingMailer())
+    except Killed:
+        killed = True
+    with file_book.reading() as connection:
+        doubtful = {row["address"] for row in in_doubt(connection)}
+    assert len(doubtful) <= 1
+    # The next run sends what is surely still to go, and nothing of which nobody knows.
+    send(file_book, tmp_path, mailer)
+    arrived = [str(mail["To"].addresses[0].addr_spec) for mail in mailer.delivered]
+    assert len(arrived) == len(set(arrived)), "sent twice"
+    assert everybody - set(arrived) <= doubtful
+    if not killed:
+        assert set(arrived) == everybody
+        assert not doubtful
+
+
+@pytest.mark.parametrize("at", range(12))
+def test_killed_at_any_step_letters_are_in_one_file_or_in_doubt(
+    file_book: Book, tmp_path: Path, at: int
+) -> None:
+    begin(file_book)
+    for n in range(3):
+        customer(file_book, f"Ada {n}", f"A-{n}")
+    dying = DyingBook(file_book, iter(range(1000)), at)
+
+    def draw(rows: Any, path: Path) -> None:
+        dying.step()
+        write_plainly(rows, path)
+        dying.step()
+
+    one = run(file_book)
+    object.__setattr__(one, "book", dying)
+    going = [n for n in notices(file_book) if n.goes]
+    try:
+        print_letters(one, going, tmp_path / "first.pdf", draw)
+    except Killed:
+        pass
+    with file_book.reading() as connection:
+        doubtful = {row["name"] for row in in_doubt(connection)}
+    told = {n.place.resident.name for n in notices(file_book) if n.place.resident}
+    assert not doubtful & told, "what is in doubt is not sent again"
+    send(file_book, tmp_path, FakeMailer())
+    printed = [page for f in tmp_path.glob("*.pdf") for page in f.read_text().split("\f")]
+    names = [page.splitlines()[0] for page in printed if page]
+    assert len(names) == len(set(names)), "printed twice"
+    assert {"Ada 0", "Ada 1", "Ada 2"} - set(names) <= doubtful
+
+
+def test_a_second_run_sends_nothing_again(book: Book, tmp_path: Path) -> None:
+    begin(book)
+    customer(book, "Ada", "A-1")
+    _emails(book)
+    mailer = FakeMailer()
+    assert sum(len(o.made) for o in send(book, tmp_path, mailer)) == 4
+    assert [len(o.made) for o in send(book, tmp_path, mailer)] == [0, 0]
+    assert not [n for n in notices(book) if n.goes]
+
+
+def test_a_message_that_a_disk_had_no_room_for_is_still_to_go(
+    file_book: Book, tmp_path: Path
+) -> None:
+    begin(file_book)
+    customer(file_book, "Ada", "A-1")
+    going = notices(file_book)
+
+    def full(_rows: Any, path: Path) -> None:
+        raise OSError(28, "No space left on device", str(path))
+
+    with pytest.raises(OSError, match="No space"):
+        print_letters(run(file_book), going, tmp_path / "x.pdf", full)
+    assert [n.tags for n in notices(file_book) if n.goes] == [("A-1",)]
+
+
+OUTCOMES = {
+    Outcome.REFUSED: (0, 1, 0),
+    Outcome.NOT_NOW: (0, 0, 1),
+    Outcome.IN_DOUBT: (0, 0, 0),
+}
+
+
+@pytest.mark.parametrize("outcome", OUTCOMES)
+def test_what_a_server_says_no_to_was_told_to_nobody(
+    file_book: Book, tmp_path: Path, outcome: Outcome
+) -> None:
+    begin(file_book)
+    wells = _emails(file_book)
+    mailer = FakeMailer(lambda mail: outcome if "c1@" in str(mail["To"]) else Outcome.SENT)
+    done = send(file_book, tmp_path, mailer)[1]
+    assert len(done.made) == 2
+    assert (0, len(done.refused), len(done.not_now)) == OUTCOMES[outcome]
+    with file_book.reading() as connection:
+        stands = lives(connection, [wells["c1@x.example"]])
+    assert not stands
+    again = [n for n in notices(file_book) if n.tags == ("E-1",)]
+    if outcome is Outcome.NOT_NOW:
+        assert again[0].goes
+    elif outcome is Outcome.REFUSED:
+        assert "was refused before: 250 fine" in again[0].choice.why_not
+    else:
+        assert not again
+
+
+def test_a_server_that_is_lost_leaves_the_rest_for_another_run(file_book: Book) -> None:
+    begin(file_book)
+    _emails(file_book)
+
+    class Lost(FakeMailer):
+        def send(self, mail: Any) -> Sent:
+            if self.delivered:
+                raise SendingStopped("is not to be had", where="mail server")
+            return super().send(mail)
+
+    lost = Lost()
+    done = send_emails(run(file_book), notices(file_book), lost)
+    assert (len(done.made), done.left) == (1, 2)
+    assert "not to be had" in done.stopped
+    assert len([n for n in notices(file_book) if n.goes]) == 2
+    with file_book.reading() as connection:
+        assert not in_doubt(connection)
+
+
+def test_in_doubt_is_settled_by_who_has_looked(file_book: Book, tmp_path: Path) -> None:
+    begin(file_book)
+    _emails(file_book)
+    send(file_book, tmp_path, FakeMailer(lambda _mail: Outcome.IN_DOUBT))
+    with file_book.writing() as connection:
+        numbers = [row["id"] for row in in_doubt(connection)]
+        assert len(numbers) == 3
+        settle(connection, "me", numbers[0], went=True, today=TODAY)
+        settle(connection, "me", numbers[1], went=False, today=TODAY)
+        with pytest.raises(WellbookError, match="not in doubt"):
+            settle(connection, "me", numbers[0], went=False, today=TODAY)
+        with pytest.raises(NotFoundError, match="no message 99"):
+            settle(connection, "me", 99, went=True, today=TODAY)
+    assert [n.tags for n in notices(file_book) if n.goes] == [("E-1",)]
+
+
+def test_calls_are_listed_once_and_waited_for(file_book: Book) -> None:
+    begin(file_book)
+    well = customer(file_book, "Ada", "A-1", remind_by="call", phone="555-0107")
+    done, lines = list_calls(run(file_book), notices(file_book))
+    assert len(done.made) == 1
+    assert lines[0].startswith("555-0107  Ada, 1 Ada Rd, Nettlewick")
+    (waiting,) = notices(file_book)
+    assert waiting.still_to_call
+    assert not waiting.goes
+    with file_book.writing() as connection:
+        (owed,) = [
+            o
+            for o in owed_at(connection, [well], by=TODAY, today=TODAY)
+            if o.finding.rule == "check-up"
+        ]
+        spoken = Spoken(Said.TOLD, TODAY, RemindBy.CALL)
+        write_down(connection, "me", well, spoken, [owed.key], today=TODAY)
+    assert not [n for n in notices(file_book) if _about(n, "check-up")]
+
+
+def _about(notice: Any, rule: str) -> bool:
+    return any(o.finding.rule == rule for o in notice.tells)
+
+
+# -- who is told ---------------------------------------------------------------------------------
+
+
+def _said_no(connection: Connection) -> None:
+    say(
+        connection,
+        "me",
+        1,
+        ContactWay.POST,
+        Answer.NO,
+        on_day=TODAY,
+        how="on the phone",
+        today=TODAY,
+    )
+
+
+CASES: list[tuple[dict[str, Any], str]] = [
+    ({"remind_by": "none"}, "wants no reminders"),
+    ({"remind_by": "email", "email": "a@b.example"}, "has not agreed to e-mail yet"),
+    ({"remind_by": "email", "agreed": ContactWay.EMAIL}, "no e-mail address on record"),
+    ({"remind_by": "call"}, "no telephone on record"),
+]
+
+
+@pytest.mark.parametrize(("how", "why"), CASES)
+def test_who_is_not_told_is_shown_with_the_reason(
+    file_book: Book, how: dict[str, Any], why: str
+) -> None:
+    begin(file_book)
+    customer(file_book, "Ada", "A-1", **how)
+    (notice,) = notices(file_book)
+    assert notice.choice.why_not == why
+
+
+def test_a_stop_counts_at_once_and_a_later_yes_takes_it_back(file_book: Book) -> None:
+    begin(file_book)
+    customer(file_book, "Ada", "A-1")
+    assert notices(file_book)[0].goes
+    with file_book.writing() as connection:
+        _said_no(connection)
+    assert notices(file_book)[0].choice.why_not == "said no to post on 2026-11-25 (on the phone)"
+    with file_book.writing() as connection:
+        yes = {"on_day": TODAY, "how": "wrote to us", "today": TODAY}
+        say(connection, "me", 1, ContactWay.POST, Answer.YES, **yes)  # type: ignore[arg-type]
+    assert notices(file_book)[0].goes
+
+
+def test_a_yes_says_how_it_was_given(file_book: Book) -> None:
+    begin(file_book)
+    customer(file_book, "Ada", "A-1")
+    with file_book.writing() as connection, pytest.raises(WellbookError, match="how it was given"):
+        say(connection, "me", 1, ContactWay.EMAIL, Answer.YES, on_day=TODAY, how=" ", today=TODAY)
+
+
+def test_one_property_gets_one_message_for_all_its_wells(file_book: Book, tmp_path: Path) -> None:
+    from wellbook.store import wells as store_wells
+
+    begin(file_book)
+    first = customer(file_book, "Ada", "A-1")
+    with file_book.writing() as connection:
+        site = connection.execute(select(t.well.c.site_id).where(t.well.c.id == first)).scalar_one()
+        store_wells.add_well(connection, "me", "A-2", {"site_id": site}, today=date(2020, 1, 1))
+    (notice,) = [n for n in notices(file_book) if n.goes]
+    assert set(notice.tags) <= {"A-1", "A-2"}
+    assert sum(len(o.made) for o in send(file_book, tmp_path, FakeMailer())) == 1
+
+
+def test_what_comes_due_soon_after_rides_along_in_the_same_message(file_book: Book) -> None:
+    begin(file_book)
+    # Due in 20 days, and so within the 30 that call for a message.
+    customer(file_book, "Ada", "A-1", last_check_up=date(2025, 12, 15))
+    # Due in 60 days: not yet.
+    customer(file_book, "Ben", "B-1", last_check_up=date(2026, 1, 24))
+    assert {n.tags for n in notices(file_book) if _about(n, "check-up")} == {("A-1",)}
+
+
+def test_put_off_comes_back_by_itself_and_is_told_once_more(
+    file_book: Book, tmp_path: Path
+) -> None:
+    begin(file_book)
+    well = customer(file_book, "Ada", "A-1")
+    send(file_book, tmp_path, FakeMailer())
+    until = date(2027, 2, 1)
+    with file_book.writing() as connection:
+        keys = [
+            o.key
+            for o in owed_at(connection, [well], by=TODAY, today=TODAY)
+            if o.finding.to_customer
+        ]
+        spoken = Spoken(Said.PUT_OFF, TODAY, for_day=until)
+        write_down(connection, "me", well, spoken, keys, today=TODAY)
+    assert not notices(file_book, date(2027, 1, 31))
+    assert notices(file_book, until)[0].goes
+    send(file_book, tmp_path, FakeMailer(), until)
+    assert not [n for n in notices(file_book, until) if n.goes]
+    with file_book.reading() as connection:
+        stands = lives(connection, [well])
+    assert {life.standing(until) for life in stands.values()} == {Standing.TOLD}
+
+
+def test_a_shop_that_has_not_said_where_it_is_writes_nothing() -> None:
+    with pytest.raises(WellbookError, match="address, phone; say it: wellbook shop set address"):
+        ready(ShopSays({"name": "Marlow"}), [RemindBy.LETTER])
+    ready(ShopSays({"name": "Marlow", "address": "2 Hill Rd, Town", "phone": "1"}), [RemindBy.CALL])
+
+
+def test_a_letter_that_cannot_be_worded_stops_no_other(file_book: Book, tmp_path: Path) -> None:
+    from wellbook.reminders.letters import TemplateKind
+
+    begin(file_book)
+    customer(file_book, "Ada", "A-1")
+    customer(file_book, "Ben", "B-1")
+    one = run(file_book)
+    # Fits Ben's letter only: a name of three letters that begins with B.
+    one.words[TemplateKind.LETTER] = (
+        "Subject: x\n\n{% if receiver.name == 'Ben' %}{{ shop.name }} {{ shop.phone }}{% endif %}"
+    )
+    done = print_letters(one, notices(file_book), tmp_path / "x.pdf", write_plainly)
+    assert len(done.made) == 1
+    assert [where for where, _ in done.unworded] == ["A-1"]

@@ -1,0 +1,244 @@
+"""What a calendar is given: the visits that are booked, and what is due and not yet booked.
+
+A second file updates the first one's entries: an entry keeps its UID, and the book remembers what it
+said last time (`store.calendar_entries`).
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from uuid import UUID, uuid5
+
+from sqlalchemy import Connection, select
+
+from wellbook.reminders.calendar import Booking, Todo
+from wellbook.store import tables as t
+from wellbook.store.calendar_entries import Entry, ended, give
+from wellbook.store.contacts import ASKED_FOR, Owed, owed_at
+from wellbook.store.lives import Key, Standing, lives, standing
+from wellbook.store.properties import Property, properties
+from wellbook.store.reachable import Place, places
+from wellbook.store.rows import AT_ONCE, Record, records
+from wellbook.store.shop import ShopSays
+from wellbook.terms import ContactWay, Role, Said, Severity
+
+KEPT_DAYS = 90
+"""How long what is over stays in the file, so that every calendar gets to know of it."""
+OPEN = frozenset({Standing.DUE, Standing.TOLD, Standing.MISSED})
+
+
+@dataclass(frozen=True, slots=True)
+class _Where:
+    """The wells that entries are about, with their properties."""
+
+    tags: dict[int, str]
+    uids: dict[int, str]
+    sites: dict[int, int | None]
+    places: dict[int, Place]
+    properties: dict[int, Property]
+
+    def of(self, well_id: int) -> tuple[Place | None, Property | None]:
+        site_id = self.sites[well_id]
+        if site_id is None:
+            return None, None
+        return self.places.get(site_id), self.properties.get(site_id)
+
+
+def agenda(
+    connection: Connection, shop: ShopSays, *, today: date, crew: str = ""
+) -> tuple[list[Booking], list[Todo]]:
+    """Bookings and to-dos, and what was done or called off lately; kept in the caller's transaction.
+
+    Parameters
+    ----------
+    crew
+        Only the bookings of one person; to-dos are the shop's.
+    """
+    bookings = list(_bookings(connection, today, crew))
+    todos = [] if crew else list(_todos(connection, shop, today))
+    made = [*bookings, *todos]
+    given = give(connection, [entry for entry, _ in made])
+    numbered = [
+        replace(
+            one,
+            sequence=given[entry.uid].sequence,
+            changed_at=datetime.fromisoformat(given[entry.uid].changed_at),
+        )
+        for entry, one in made
+    ]
+    done = [] if crew else list(_done(connection, [e.uid for e, _ in todos], today))
+    return (
+        [one for one in numbered if isinstance(one, Booking)],
+        [*(one for one in numbered if isinstance(one, Todo)), *done],
+    )
+
+
+# -- bookings ----------------------------------------------------------------------------------
+
+
+def _bookings(connection: Connection, today: date, crew: str) -> Iterator[tuple[Entry, Booking]]:
+    """The last word on each booking, of the days ahead and of those just past."""
+    said = t.contact
+    since = today - timedelta(days=KEPT_DAYS)
+    rows = records(
+        connection,
+        select(said)
+        .where(said.c.said == Said.BOOKED.value, said.c.for_day >= since)
+        .order_by(said.c.on_day, said.c.id),
+    )
+    last = {row["booking_uid"]: row for row in rows}
+    mine = [r for r in last.values() if not crew or crew.lower() in r["crew"].lower()]
+    about = _about(connection, [r["id"] for r in mine])
+    where = _where(connection, {r["well_id"] for r in mine}, today)
+    stand = lives(connection, {well for keys in about.values() for well, _ in keys})
+    for row in mine:
+        off = not any(
+            key in stand
+            and stand[key].said is Said.BOOKED
+            and stand[key].booking_uid == row["booking_uid"]
+            for key in about[row["id"]]
+        )
+        yield _booking(row, about[row["id"]], where, cancelled=off)
+
+
+def _about(connection: Connection, contact_ids: Sequence[int]) -> dict[int, list[Key]]:
+    table = t.contact_about
+    found: dict[int, list[Key]] = defaultdict(list)
+    for start in range(0, len(contact_ids), AT_ONCE):
+        some = contact_ids[start : start + AT_ONCE]
+        query = select(table).where(table.c.contact_id.in_(some))
+        for row in records(connection, query.order_by(table.c.well_id, table.c.occurrence)):
+            found[row["contact_id"]].append((row["well_id"], row["occurrence"]))
+    return found
+
+
+def _booking(
+    row: Record, about: Sequence[Key], where: _Where, *, cancelled: bool
+) -> tuple[Entry, Booking]:
+    things = dict.fromkeys(
+        occurrence.partition(":")[0].replace("-", " ")
+        for _, occurrence in about
+        if not occurrence.startswith(ASKED_FOR)
+    )
+    tags = sorted({where.tags[well] for well, _ in about if well in where.tags})
+    tags = tags or [where.tags[row["well_id"]]]
+    what = ", ".join(things) or row["note"] or "visit"
+    start: date = row["for_day"]
+    if row["for_time"]:
+        start = datetime.fromisoformat(f"{row['for_day']}T{row['for_time']}")
+    common = _common(where, row["well_id"])
+    booking = Booking(
+        uid=f"{row['booking_uid']}@wellbook",
+        summary=f"{', '.join(tags)}: {what}",
+        changed_at=datetime.min,
+        where=common.where,
+        lines=tuple(x for x in (*common.lines, row["note"]) if x),
+        latitude=common.latitude,
+        longitude=common.longitude,
+        crew=tuple(x.strip() for x in row["crew"].split(",") if x.strip()),
+        start=start,
+        cancelled=cancelled,
+    )
+    return _entry(booking, row["well_id"], "", row["for_day"]), booking
+
+
+# -- to-dos ------------------------------------------------------------------------------------
+
+
+def _todos(connection: Connection, shop: ShopSays, today: date) -> Iterator[tuple[Entry, Todo]]:
+    """What customers are told of and nobody has booked, declined or put off."""
+    by = today + timedelta(days=shop.number("ahead_days"))
+    query = select(t.well.c.id).where(t.well.c.role == Role.OURS.value).order_by(t.well.c.id)
+    wells = list(connection.execute(query).scalars())
+    for start in range(0, len(wells), AT_ONCE):
+        owed = [
+            o
+            for o in owed_at(connection, wells[start : start + AT_ONCE], by=by, today=today)
+            if o.finding.to_customer and standing(o.life, today) in OPEN
+        ]
+        where = _where(connection, {o.well_id for o in owed}, today)
+        yield from (_todo(o, where, today) for o in owed)
+
+
+def _todo(owed: Owed, where: _Where, today: date) -> tuple[Entry, Todo]:
+    finding = owed.finding
+    common = _common(where, owed.well_id)
+    uid = uuid5(UUID(where.uids[owed.well_id]), finding.occurrence)
+    due = finding.may_from or finding.surely_from or today
+    todo = Todo(
+        uid=f"{uid}@wellbook",
+        summary=f"{owed.tag}: {finding.subject}",
+        changed_at=datetime.min,
+        where=common.where,
+        lines=(*common.lines, finding.to_customer),
+        latitude=common.latitude,
+        longitude=common.longitude,
+        due=due,
+        severity=finding.severity,
+    )
+    return _entry(todo, owed.well_id, finding.occurrence, due), todo
+
+
+def _done(connection: Connection, still: Sequence[str], today: date) -> Iterator[Todo]:
+    """What was given out as a to-do and is none any more: done, booked, declined or put off."""
+    since = (today - timedelta(days=KEPT_DAYS)).isoformat()
+    for row in ended(connection, still, since):
+        yield Todo(
+            uid=row["uid"],
+            summary=row["summary"],
+            changed_at=datetime.fromisoformat(row["changed_at"]),
+            sequence=row["sequence"],
+            due=row["due_on"],
+            severity=Severity.PLAN,
+            done_at=datetime.fromisoformat(row["done_at"]),
+        )
+
+
+# -- what both have ----------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Common:
+    where: str
+    lines: tuple[str, ...]
+    latitude: float | None
+    longitude: float | None
+
+
+def _common(where: _Where, well_id: int) -> _Common:
+    place, spot = where.of(well_id)
+    who = place.resident if place else None
+    phones = who.addresses.get(ContactWay.PHONE, ()) if who else ()
+    reach = ", ".join(x for x in (who.name if who else "", *phones[:1]) if x)
+    ways = (reach, spot.access if spot else "", spot.well_head if spot else "")
+    return _Common(
+        place.words if place else "",
+        tuple(x for x in ways if x),
+        spot.latitude if spot else None,
+        spot.longitude if spot else None,
+    )
+
+
+def _where(connection: Connection, well_ids: set[int], today: date) -> _Where:
+    numbers = sorted(well_ids)
+    rows: list[Record] = []
+    for start in range(0, len(numbers), AT_ONCE):
+        some = t.well.c.id.in_(numbers[start : start + AT_ONCE])
+        rows += records(connection, select(t.well).where(some))
+    sites = {row["site_id"] for row in rows if row["site_id"] is not None}
+    return _Where(
+        {row["id"]: row["tag"] for row in rows},
+        {row["id"]: row["uid"] for row in rows},
+        {row["id"]: row["site_id"] for row in rows},
+        places(connection, sites, today)[0],
+        properties(connection, sites),
+    )
+
+
+def _entry(one: Booking | Todo, well_id: int, occurrence: str, due_on: date) -> Entry:
+    digest = hashlib.sha256(repr(one).encode()).hexdigest()
+    return Entry(one.uid, well_id, occurrence, one.summary, due_on, digest)
