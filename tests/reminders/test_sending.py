@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -133,10 +133,8 @@ def test_killed_at_any_step_letters_are_in_one_file_or_in_doubt(
     one = run(file_book)
     object.__setattr__(one, "book", dying)
     going = [n for n in notices(file_book) if n.goes]
-    try:
+    with suppress(Killed):
         print_letters(one, going, tmp_path / "first.pdf", draw)
-    except Killed:
-        pass
     with file_book.reading() as connection:
         doubtful = {row["name"] for row in in_doubt(connection)}
     told = {n.place.resident.name for n in notices(file_book) if n.place.resident}
