@@ -20,7 +20,7 @@ _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 COLUMNS = (
     *("day", "stop", "miles", "customer", "phone", "road", "town", "access", "well head", "wells"),
-    *("due since", "due", "look at", "ask", "latitude", "longitude"),
+    *("due since", "due", "look at", "at a pull", "ask", "latitude", "longitude"),
 )
 
 
@@ -38,7 +38,8 @@ def visits_csv(found: VisitList, today: date) -> str:
     for day in found.days:
         for number, visit in enumerate(day.visits, 1):
             miles = None if visit.leg_mi is None else round(visit.leg_mi, 1)
-            row = (day.number, number, miles, *_cells(visit.stop, found, today))
+            which = day.number if found.room else None
+            row = (which, number, miles, *_cells(visit.stop, found, today))
             writer.writerow([_safe(cell) for cell in row])
     for stop in found.left_over:
         writer.writerow([_safe(cell) for cell in (None, None, None, *_cells(stop, found, today))])
@@ -53,6 +54,7 @@ def _cells(stop: Stop, found: VisitList, today: date) -> tuple[str | float | Non
         day_json(stop.due_since),
         " · ".join(texts.due),
         " · ".join(texts.look_at),
+        " · ".join(texts.next_pull),
         "; ".join(texts.ask),
         stop.latitude,
         stop.longitude,
@@ -121,6 +123,7 @@ def _stop(stop: Stop, found: VisitList, today: date) -> dict[str, Any]:
         "due_since": day_json(stop.due_since),
         "due": list(texts.due),
         "look_at": list(texts.look_at),
+        "at_a_pull": list(texts.next_pull),
         "ask": list(texts.ask),
         "items": [due_json(item.tag, item.finding) for item in stop.items],
     }
