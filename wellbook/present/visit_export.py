@@ -9,7 +9,7 @@ from typing import Any
 
 from wellbook.present.envelope import Shape, day_json, envelope
 from wellbook.present.json_shapes import due_json
-from wellbook.present.text import clean
+from wellbook.present.text import clean, to_ascii
 from wellbook.present.visit_lines import remarks
 from wellbook.present.visit_texts import stop_texts
 from wellbook.reminders.driving import Visit
@@ -52,10 +52,11 @@ def _cells(stop: Stop, found: VisitList, today: date) -> tuple[str | float | Non
         *(stop.customer, stop.phone, stop.road, stop.town, stop.access, stop.well_head),
         ", ".join(stop.wells),
         day_json(stop.due_since),
-        " · ".join(texts.due),
-        " · ".join(texts.look_at),
-        " · ".join(texts.next_pull),
-        "; ".join(texts.ask),
+        # A spreadsheet may take the file for another alphabet's: our own signs are in ASCII.
+        to_ascii(" · ".join(texts.due)),
+        to_ascii(" · ".join(texts.look_at)),
+        to_ascii(" · ".join(texts.next_pull)),
+        to_ascii("; ".join(texts.ask)),
         stop.latitude,
         stop.longitude,
     )

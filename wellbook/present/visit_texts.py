@@ -27,6 +27,7 @@ _TO_DO = {
     names.MOTOR_LOAD: "bring the volt and amp meter",
     names.PUMP_AGE: "talk about a new one",
     names.SHORT_CYCLING: "bring the air gauge",
+    names.YIELD_PROTECTION: "talk about low-water protection",
 }
 
 MIND = (
