@@ -51,7 +51,7 @@ def best_days(table: Table, days: int, per_day: int) -> list[list[int]]:
     A short tour is not always the one that is cut best: along one road it may take every other stop on
     the way out. So several are cut, and the fewest miles count; each day is then put in order.
     """
-    found = [best_tour(table)]
+    found = [shortest(table)] if len(table) - 1 <= EXACT_UP_TO else []
     for tour in beginnings(table):
         found += [tour, improved(table, tour)]
     cuts = [cut_into_days(table, tour, days, per_day) for tour in found]
