@@ -112,6 +112,7 @@ OTHER_FLOORS = {"wellbook.engineering", "wellbook.rules", "wellbook.hole", "well
         (["find", "orla", "--json"], OTHER_FLOORS | {"rich"}),
         (["due"], JUDGING | {"wellbook.hole.hole", "wellbook.present.page", "rich.console"}),
         (["due", "--json", "--severity", "act"], JUDGING | {"wellbook.hole.hole", "rich"}),
+        (["checkups"], JUDGING | {"wellbook.hole.hole", "wellbook.present.page", "rich.console"}),
         (["history", "TF-0031"], JUDGING | {"wellbook.present.page_screen", "rich.console"}),
         (["hole", "TF-0031"], {"wellbook.store.replaying", "wellbook.exchange", "rich.console"}),
     ],

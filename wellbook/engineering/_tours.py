@@ -28,16 +28,41 @@ def length(table: Table, tour: Sequence[int]) -> float:
 
 def best_tour(table: Table) -> list[int]:
     """The shortest tour of few stops; of many a short one, never longer than the nearest neighbour's."""
-    stops = len(table) - 1
-    if stops <= EXACT_UP_TO:
+    if len(table) - 1 <= EXACT_UP_TO:
         return shortest(table)
-    # As many beginnings as there is time for: the best of them is close to the shortest of all.
-    firsts = sorted(range(1, stops + 1), key=lambda stop: (table[0][stop], stop))
-    count = max(1, min(stops, _WORK // stops**2))
-    step = stops / count
-    chosen = [firsts[int(at * step)] for at in range(count)]
-    tours = [improved(table, nearest_neighbour(table, first)) for first in chosen]
+    tours = [improved(table, tour) for tour in beginnings(table)]
     return min(tours, key=lambda tour: (length(table, tour), tour))
+
+
+def beginnings(table: Table) -> list[list[int]]:
+    """Nearest-neighbour tours by different first stops, the nearest among them.
+
+    As many as there is time for: the best that comes of them is close to the shortest of all.
+    """
+    stops = len(table) - 1
+    firsts = sorted(range(1, stops + 1), key=lambda stop: (table[0][stop], stop))
+    count = min(stops, max(1, _WORK // max(stops, 1) ** 2))
+    return [nearest_neighbour(table, firsts[at * stops // count]) for at in range(count)]
+
+
+def best_days(table: Table, days: int, per_day: int) -> list[list[int]]:
+    """The stops in at most so many days of at most so many; there must be room for all.
+
+    A short tour is not always the one that is cut best: along one road it may take every other stop on
+    the way out. So several are cut, and the fewest miles count; each day is then put in order.
+    """
+    found = [shortest(table)] if len(table) - 1 <= EXACT_UP_TO else []
+    for tour in beginnings(table):
+        found += [tour, improved(table, tour)]
+    cuts = [cut_into_days(table, tour, days, per_day) for tour in found]
+    best = min(cuts, key=lambda cut: (sum(length(table, day) for day in cut), cut))
+    return [_in_order(table, day) for day in best]
+
+
+def _in_order(table: Table, day: Sequence[int]) -> list[int]:
+    """The stops of a day in the best order of them alone."""
+    some = [0, *sorted(day)]
+    return [some[at] for at in best_tour([[table[a][b] for b in some] for a in some])]
 
 
 def shortest(table: Table) -> list[int]:

@@ -68,9 +68,9 @@ def trips_of_days(
 ) -> tuple[Trip, ...]:
     """Stops parted into days, each a round trip of its own.
 
-    All stops are put into one round trip first, which is then cut where that costs the fewest miles,
-    and each day is put in order by itself. A day more never saves a mile, so as few days are
-    used as do.
+    All stops are put into one round trip first, which is then cut where that costs the fewest miles;
+    of several such trips the best counts, and each day is put in order by itself. A day more never
+    saves a mile, so as few days are used as do.
 
     Parameters
     ----------
@@ -96,7 +96,7 @@ def trips_of_days(
     Source: Beasley 1983 (route first, cluster second).
 
     >>> [day.order for day in trips_of_days((0, 0), [(0, 2), (0, -1), (0, -2), (0, 1)], 2, 2)]
-    [(3, 0), (1, 2)]
+    [(1, 2), (3, 0)]
     """
     days, per_day = _counted(days, "days"), _counted(per_day, "per_day")
     points, ranked = _ranked(start, stops)
@@ -104,13 +104,8 @@ def trips_of_days(
         raise ValueError(
             f"stops: {len(stops)} are more than {days} days of {per_day} stops have room for"
         )
-    table = _table(points)
-    made: list[Trip] = []
-    for day in _tours.cut_into_days(table, _tours.best_tour(table), days, per_day):
-        some = [0, *sorted(day)]
-        own = _tours.best_tour([[table[a][b] for b in some] for a in some])
-        made.append(_trip(points, ranked, [some[stop] for stop in own]))
-    return tuple(made)
+    made = _tours.best_days(_table(points), days, per_day)
+    return tuple(_trip(points, ranked, day) for day in made)
 
 
 def _counted(number: int, field: str) -> int:

@@ -9,7 +9,7 @@ from typing import Any
 
 from wellbook.present.envelope import Shape, day_json, envelope
 from wellbook.present.json_shapes import due_json
-from wellbook.present.text import clean
+from wellbook.present.text import clean, to_ascii
 from wellbook.present.visit_lines import remarks
 from wellbook.present.visit_texts import stop_texts
 from wellbook.reminders.driving import Visit
@@ -20,7 +20,7 @@ _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 COLUMNS = (
     *("day", "stop", "miles", "customer", "phone", "road", "town", "access", "well head", "wells"),
-    *("due since", "due", "look at", "ask", "latitude", "longitude"),
+    *("due since", "due", "look at", "at a pull", "ask", "latitude", "longitude"),
 )
 
 
@@ -38,7 +38,8 @@ def visits_csv(found: VisitList, today: date) -> str:
     for day in found.days:
         for number, visit in enumerate(day.visits, 1):
             miles = None if visit.leg_mi is None else round(visit.leg_mi, 1)
-            row = (day.number, number, miles, *_cells(visit.stop, found, today))
+            which = day.number if found.room else None
+            row = (which, number, miles, *_cells(visit.stop, found, today))
             writer.writerow([_safe(cell) for cell in row])
     for stop in found.left_over:
         writer.writerow([_safe(cell) for cell in (None, None, None, *_cells(stop, found, today))])
@@ -51,9 +52,11 @@ def _cells(stop: Stop, found: VisitList, today: date) -> tuple[str | float | Non
         *(stop.customer, stop.phone, stop.road, stop.town, stop.access, stop.well_head),
         ", ".join(stop.wells),
         day_json(stop.due_since),
-        " · ".join(texts.due),
-        " · ".join(texts.look_at),
-        "; ".join(texts.ask),
+        # A spreadsheet may take the file for another alphabet's: our own signs are in ASCII.
+        to_ascii(" · ".join(texts.due)),
+        to_ascii(" · ".join(texts.look_at)),
+        to_ascii(" · ".join(texts.next_pull)),
+        to_ascii("; ".join(texts.ask)),
         stop.latitude,
         stop.longitude,
     )
@@ -121,6 +124,7 @@ def _stop(stop: Stop, found: VisitList, today: date) -> dict[str, Any]:
         "due_since": day_json(stop.due_since),
         "due": list(texts.due),
         "look_at": list(texts.look_at),
+        "at_a_pull": list(texts.next_pull),
         "ask": list(texts.ask),
         "items": [due_json(item.tag, item.finding) for item in stop.items],
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 
+from rich.cells import cell_len
 from rich.text import Text
 
 from wellbook.engineering.great_circle import compass_point
@@ -13,8 +14,9 @@ from wellbook.present.visit_texts import MIND, stop_texts
 from wellbook.reminders.driving import FAR_MI, Day, Visit, far_off
 from wellbook.reminders.visit_list import Stop, VisitList
 
+_BETWEEN = "  ·  "
 _NUMBER = 4
-_LABEL = 9
+_LABEL = 11
 
 
 def visit_lines(found: VisitList, today: date, *, width: int | None = None) -> Iterator[Text]:
@@ -60,8 +62,10 @@ def remarks(found: VisitList) -> Iterator[str]:
             f"no coordinates: {who}; there the order goes by the town, and the miles leave them out"
             " (wellbook site edit SITE --latitude … --longitude …)"
         )
-    for stop in far_off(found.days, found.start):
-        yield f"{stop.wells[0]} lies over {FAR_MI:g} mi from the start: are its coordinates right?"
+    far = far_off(found.days, found.start)
+    if far:
+        who = ", ".join(stop.wells[0] for stop in far)
+        yield f"over {FAR_MI:g} mi from the start: {who}; are the coordinates right?"
 
 
 def _day_words(day: Day[Stop]) -> str:
@@ -74,7 +78,7 @@ def _sum(found: VisitList) -> str:
     said = f"{count} {'property' if count == 1 else 'properties'} to be visited by {found.by}"
     miles = [day.total_mi for day in found.days if day.total_mi is not None]
     if found.room:
-        said += f", in {plural(len(found.days), 'day')} of {found.room.days}"
+        said += f", in {len(found.days)} of {plural(found.room.days, 'day')}"
     return f"{said}, {sum(miles):.0f} mi" if miles else said
 
 
@@ -82,16 +86,12 @@ def _entry(
     number: int, visit: Visit[Stop], found: VisitList, today: date, width: int | None
 ) -> Iterator[Text]:
     stop = visit.stop
-    head = Text.assemble(
-        (f"{number:>{_NUMBER - 2}}  ", ""), (clean(stop.customer) or "customer unknown", "bold")
-    )
-    parts = (stop.phone, place_words(stop), ", ".join(stop.wells), leg_words(visit, found))
-    head.append("".join(f"  ·  {clean(part)}" for part in parts if part))
-    yield from _hung(head, _NUMBER, width)
+    yield from _whose(f"{number:>{_NUMBER - 2}}", stop, leg_words(visit, found), width)
     texts = stop_texts(stop, found.by, today)
     rows = (
         ("due", " · ".join(texts.due)),
         ("look at", " · ".join(texts.look_at)),
+        ("at a pull", " · ".join(texts.next_pull)),
         ("ask", "; ".join(texts.ask)),
         ("get in", " · ".join(clean(x) for x in (stop.access, stop.well_head) if x)),
     )
@@ -122,12 +122,25 @@ def _left_over(found: VisitList, width: int | None) -> Iterator[Text]:
     if not found.left_over:
         return
     count = len(found.left_over)
-    yield Text(f"No room for {count}, the worst and longest due first", style="bold")
+    more = "more is due and finds" if count == 1 else "more are due and find"
+    text = f"{count} {more} no room; what is worst, and due for longest, went first"
+    yield from _hung(Text(text, style="bold"), 0, width)
     for stop in found.left_over:
-        parts = (clean(stop.customer) or "customer unknown", stop.phone, place_words(stop))
         since = f"due since {stop.due_since}" if stop.due_since else ""
-        said = "  ·  ".join(clean(x) for x in (*parts, ", ".join(stop.wells), since) if x)
-        yield from _hung(Text(f"{'':{_NUMBER}}{said}"), _NUMBER, width)
+        yield from _whose("", stop, since, width)
+
+
+def _whose(number: str, stop: Stop, last: str, width: int | None) -> Iterator[Text]:
+    """Whose it is and where; a line breaks between its parts, and in one only where that is too long."""
+    parts = (stop.phone, place_words(stop), ", ".join(stop.wells), last)
+    row = Text(f"{number:<{_NUMBER}}").append(clean(stop.customer) or "customer unknown", "bold")
+    for part in filter(None, map(clean, parts)):
+        if width and row.cell_len + len(_BETWEEN) + cell_len(part) > width:
+            yield from _hung(row, _NUMBER, width)
+            row = Text(f"{'':{_NUMBER}}{part}")
+        else:
+            row.append(f"{_BETWEEN}{part}")
+    yield from _hung(row, _NUMBER, width)
 
 
 def _wrapped(text: str, width: int | None, *, style: str) -> Sequence[Text]:

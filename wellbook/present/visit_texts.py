@@ -5,6 +5,7 @@ Each text is the finding's own reason up to its first pause; what to do, or to b
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -20,14 +21,13 @@ from wellbook.terms import Occasion, Severity
 
 # Common practice, no published source.
 _TO_DO = {
-    names.CABLE_AGE: "look at it",
-    names.CABLE_WEAR: "look at it",
     names.CONTROL_BOX: "read both plates",
     names.FALLING_LEVEL: "bring the sounder",
     names.INSULATION: "bring the tester",
     names.MOTOR_LOAD: "bring the volt and amp meter",
     names.PUMP_AGE: "talk about a new one",
     names.SHORT_CYCLING: "bring the air gauge",
+    names.YIELD_PROTECTION: "talk about low-water protection",
 }
 
 MIND = (
@@ -39,10 +39,11 @@ MIND = (
 
 @dataclass(frozen=True, slots=True)
 class StopTexts:
-    """What a visit is for, what to look at beside it, and what to ask."""
+    """What a visit is for; what to look at beside it, what waits for the next pull, what to ask."""
 
     due: tuple[str, ...]
     look_at: tuple[str, ...]
+    next_pull: tuple[str, ...]
     ask: tuple[str, ...]
 
 
@@ -58,6 +59,7 @@ def stop_texts(stop: Stop, by: date, today: date) -> StopTexts:
     """
     asked = [i for i in stop.extras if i.finding.severity is Severity.ASK]
     others = [i for i in stop.extras if i.finding.severity is not Severity.ASK]
+    waiting = [i for i in others if _waits(i.finding)]
     several = len(stop.wells) > 1
 
     def told(
@@ -74,7 +76,8 @@ def stop_texts(stop: Stop, by: date, today: date) -> StopTexts:
 
     return StopTexts(
         due=told(stop.calling, lambda mine: _due(mine, by, today)),
-        look_at=told(others, lambda mine: (_look_at(one, by) for one in mine)),
+        look_at=told([i for i in others if i not in waiting], lambda mine: _look_at(mine, by)),
+        next_pull=told(waiting, lambda mine: (_said(one, by) for one in mine)),
         ask=told(asked, lambda mine: (one.action.removeprefix("ask ") for one in mine)),
     )
 
@@ -91,7 +94,7 @@ def _due(findings: Sequence[Finding], by: date, today: date) -> Iterator[str]:
             since = since_words(finding, today)
             reason = _said(finding, by) + (f" ({since})" if since else "")
             of_a_reason.setdefault(reason, []).append(_brief(finding.action))
-    yield from (f"{reason} → {', '.join(asked)}" for reason, asked in of_a_reason.items())
+    yield from (f"{reason} → {'; '.join(asked)}" for reason, asked in of_a_reason.items())
     yield from (f"{and_list(what)} {day}" for day, what in on_a_day.items())
 
 
@@ -107,8 +110,19 @@ def _on_a_day(finding: Finding, today: date) -> str:
     return f"due since {day}" if day <= today else f"due {day}"
 
 
-def _look_at(finding: Finding, by: date) -> str:
-    return f"{_said(finding, by)}: {_to_do(finding)}"
+def _waits(finding: Finding) -> bool:
+    """Whether nothing of it can be seen before the string is up; a cable shows at the well head."""
+    seen = finding.rule in (names.CABLE_AGE, names.CABLE_WEAR)
+    return finding.occasion is Occasion.NEXT_PULL and not seen
+
+
+def _look_at(findings: Sequence[Finding], by: date) -> Iterator[str]:
+    """What asks for the same hand, or the same tool, stands together."""
+    together: dict[str, list[str]] = {}
+    for finding in findings:
+        together.setdefault(_TO_DO.get(finding.rule, "look at it"), []).append(_said(finding, by))
+    for what, said in together.items():
+        yield f"{'; '.join(dict.fromkeys(said))}: {what}"
 
 
 def _said(finding: Finding, by: date) -> str:
@@ -156,12 +170,17 @@ def _years(day: date | None, years: object, by: date) -> int | None:
     return by.year - born.year - ((by.month, by.day) < (born.month, born.day))
 
 
+# A pause between brackets is none.
+_UP_TO_A_PAUSE = re.compile(r"(?:\([^)]*\)|(?!; | · ).)*")
+
+
 def _brief(text: str) -> str:
     """The text up to its first pause.
 
     >>> _brief("last check-up 2025-09-09; one is due every 12 months")
     'last check-up 2025-09-09'
+    >>> _brief("falls 3.5 ft a year (2.99 to 4.86; levels of 7 years); be quick")
+    'falls 3.5 ft a year (2.99 to 4.86; levels of 7 years)'
     """
-    for pause in ("; ", " · "):
-        text = text.partition(pause)[0]
-    return text
+    found = _UP_TO_A_PAUSE.match(text)
+    return found.group() if found else text

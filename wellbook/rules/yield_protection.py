@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control
+from wellbook.rules import names
 from wellbook.rules.check import Check, cannot_say
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
@@ -26,7 +27,7 @@ from wellbook.rules.pump_facts import PumpFacts, pump_facts
 from wellbook.rules.spans import both, none_since, read_since, said_since
 from wellbook.terms import Kind, Occasion, PumpType, Quantity, Severity, Verdict
 
-NAME = "yield-protection"
+NAME = names.YIELD_PROTECTION
 ASPECT = "rated flow against yield"
 MISSING = "low-water protection"
 
