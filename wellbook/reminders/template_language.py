@@ -53,7 +53,7 @@ def _short(text: str, most: object = 60) -> str:
         raise WellbookError("short wants the number of signs: short(60)")
     if len(text) <= most:
         return text
-    return text[: most - 1].rsplit(" ", 1)[0].rstrip(" ,;:.") + "…"
+    return text[:most].rsplit(" ", 1)[0][: most - 1].rstrip(" ,;:.") + "…"
 
 
 class LetterFilter(NamedTuple):
