@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 
 from wellbook.errors import WellbookError
 from wellbook.reminders.letter_facts import SAMPLES, Facts, Receiver, Told
+from wellbook.reminders.letter_filters import FILTERS
 from wellbook.reminders.letters import TemplateKind, check_template, default_template, render
-from wellbook.reminders.template_language import FILTERS
 
 RICH = SAMPLES[0]
 WRITTEN = [TemplateKind.LETTER, TemplateKind.POSTCARD, TemplateKind.EMAIL]
