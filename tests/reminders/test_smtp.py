@@ -98,7 +98,7 @@ def test_what_became_of_one_and_the_next_goes_out(
 )
 def test_a_server_that_never_answers(step: str, outcome: Outcome) -> None:
     box = Box(**{step: {ODD: SILENT}})
-    with serving(box) as port, Mailing(at(port, timeout_s=0.5)) as mailing:
+    with serving(box) as port, Mailing(at(port, timeout_s=2.0)) as mailing:
         assert mailing.send(mail(ODD)).outcome is outcome
         assert mailing.send(mail("b@x.example")).outcome is SENT
 
@@ -174,7 +174,7 @@ def test_a_server_gone_for_good_stops_the_run_before_anything_is_handed_over() -
 
 def test_an_idle_line_that_was_lost_costs_nothing() -> None:
     box = Box()
-    with serving(box, timeout=0.2) as port, Mailing(at(port)) as mailing:
+    with serving(box) as port, Mailing(at(port)) as mailing:
         assert mailing.send(mail()).outcome is SENT
         line = mailing._line
         assert line is not None
