@@ -9,7 +9,9 @@ import importlib
 import os
 import re
 import shlex
+import typing
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -210,3 +212,77 @@ def _about(calculator: Calculator) -> Iterator[str]:
     if calculator.cautions:
         yield "\nMind:\n\n"
         yield from (f"- {caution}\n" for caution in calculator.cautions)
+
+
+# -- letters -------------------------------------------------------------------------------------
+
+_LETTERS = """# Letters, cards, e-mails and calls
+
+What is said to a customer is made from a template: a plain text file (UTF-8) that the shop may change. Its
+first line is `Subject: ...`, then comes the body. A blank line parts two paragraphs, a line break is a line
+break, and a line with nothing but `{% ... %}` on it vanishes.
+
+- `{{ shop.name }}` puts in a field.
+- `{% if one.since %} ... {% else %} ... {% endif %}` asks whether something is known, or is so; `and`, `or`,
+  `not` and comparisons can stand there.
+- `{% for one in told %} ... {% endfor %}` goes through a field that has several. Within it, `loop.first`,
+  `loop.last`, `loop.index` and `loop.length` say where it is.
+- `{# ... #}` is a note for the shop.
+
+Nothing else can stand in a template: it cannot run a program, read a file or go on for ever. What somebody
+typed into a name or a note is text on one line, whatever signs are in it. A template is tried on made-up facts
+before it is used, with much and with little known, and a slip is named with its line.
+
+A letter and a card have to give the shop's name and phone number; a card has to fit on 4 x 6 inches, and
+anybody may read it, so put nothing on it that is the customer's own affair. An e-mail has to give the shop's
+name, its whole postal address and a way out (15 U.S.C. 7704(a)(5)); this is no legal advice.
+"""
+
+
+def test_the_page_of_letters_is_true() -> None:
+    from wellbook.reminders import letter_facts as facts
+    from wellbook.reminders.letter_filters import FILTERS
+    from wellbook.reminders.letters import TemplateKind, default_template, render
+
+    parts = [_LETTERS]
+    for name, owner in (
+        ("", facts.Facts),
+        ("shop", facts.Shop),
+        ("receiver", facts.Receiver),
+        ("place", facts.Property),
+        ("one", facts.Told),
+    ):
+        title = f"`{name}`: {owner.__doc__}" if name else "What a template can name"
+        parts.append(f"\n## {title.rstrip('.')}\n")
+        if owner is facts.Told:
+            parts.append("\nIn `{% for one in told %}`.\n")
+        parts.append("\n| field | what it is | kind |\n|---|---|---|\n")
+        for field, hint in typing.get_type_hints(owner, include_extras=True).items():
+            kind, meaning = typing.get_args(hint)
+            whole = f"{name}.{field}" if name else field
+            parts.append(f"| `{whole}` | {meaning} | {_KINDS.get(kind, 'has fields')} |\n")
+        for field, value in vars(owner).items():
+            if isinstance(value, property):
+                kind = typing.get_type_hints(value.fget)["return"]
+                meaning = (value.__doc__ or "").rstrip(".")
+                parts.append(
+                    f"| `{field}` | {meaning[0].lower()}{meaning[1:]} | {_KINDS[kind]} |\n"
+                )
+    parts.append(
+        "\n## Filters\n\n`{{ day|day }}`. There are:\n\n| filter | what it gives |\n|---|---|\n"
+    )
+    parts += [f"| `{name}` | {one.means} |\n" for name, one in FILTERS.items()]
+    for kind in TemplateKind:
+        parts.append(f"\n## The {kind} that comes along\n\n```\n{default_template(kind)}```\n")
+        said = render(default_template(kind), facts.SAMPLES[0], kind)
+        parts.append(f"\nOn made-up facts:\n\n```\nSubject: {said.subject}\n\n{said.text}```\n")
+    kept_page("letters.md", "".join(parts))
+
+
+_KINDS: dict[Any, str] = {
+    str: "text",
+    bool: "yes or no",
+    date: "a day",
+    date | None: "a day, or not known",
+    tuple[str, ...]: "several texts",
+}

@@ -218,7 +218,7 @@ class Reminders(RuleBasedStateMachine):
 
 
 Reminders.TestCase.settings = settings(
-    max_examples=10, stateful_step_count=20, suppress_health_check=list(HealthCheck)
+    max_examples=20, stateful_step_count=25, suppress_health_check=list(HealthCheck)
 )
 TestReminders = Reminders.TestCase
 

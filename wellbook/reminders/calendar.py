@@ -17,7 +17,9 @@ from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from wellbook.errors import WellbookError
 from wellbook.plain_text import clean, on_one_line
+from wellbook.quantities import quoted
 from wellbook.terms import Severity
 
 if TYPE_CHECKING:
@@ -118,6 +120,8 @@ def ics(bookings: Iterable[Booking], todos: Iterable[Todo], *, zone: str, name: 
 
     Raises
     ------
+    WellbookError
+        If there is no such zone.
     ValueError
         If two entries have one uid, an end does not fit its start, or a moment has no zone.
     """
@@ -132,12 +136,14 @@ def ics(bookings: Iterable[Booking], todos: Iterable[Todo], *, zone: str, name: 
     calendar.add("PRODID", PRODID)
     calendar.add("VERSION", "2.0")
     calendar.add("NAME", on_one_line(name))
+    there = _zone(zone)
     for booking in booked:
-        calendar.add_component(_event(booking, ZoneInfo(zone)))
+        calendar.add_component(_event(booking, there))
     for task in tasks:
         calendar.add_component(_todo(task))
     _add_zone(calendar, booked)
-    return calendar.to_ical()
+    written: bytes = calendar.to_ical()
+    return written
 
 
 def _event(booking: Booking, zone: ZoneInfo) -> Event:
@@ -198,6 +204,14 @@ def _add_zone(calendar: Calendar, booked: list[Booking]) -> None:
     if days:
         years = [day.year for day in days]
         calendar.add_missing_timezones(date(min(years) - 1, 1, 1), date(max(years) + 2, 1, 1))
+
+
+def _zone(name: str) -> ZoneInfo:
+    try:
+        return ZoneInfo(name)
+    except (KeyError, ValueError, OSError):
+        said = f"{quoted(name)} is not a time zone; one looks like America/New_York"
+        raise WellbookError(said) from None
 
 
 def _local(moment: datetime, zone: ZoneInfo) -> datetime:

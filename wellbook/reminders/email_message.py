@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import datetime
-from email import policy
 from email.headerregistry import Address
 from email.message import EmailMessage
 from urllib.parse import quote
@@ -18,6 +17,7 @@ from wellbook.errors import WellbookError
 from wellbook.plain_text import on_one_line
 from wellbook.quantities import quoted
 from wellbook.reminders.letters import Message
+from wellbook.reminders.mail_headers import mail_policy
 
 _ATOM = r"[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+"
 _LOCAL = re.compile(rf"{_ATOM}(\.{_ATOM})*")
@@ -99,7 +99,7 @@ def email_message(
         raise ValueError("sent_at needs its zone")
     if not _ID.fullmatch(message_id):
         raise ValueError(f"not a message id: {message_id!r}")
-    mail = EmailMessage(policy=policy.SMTP)
+    mail = EmailMessage(policy=mail_policy())
     mail["From"] = sender.header()
     mail["To"] = receiver.header()
     mail["Date"] = sent_at

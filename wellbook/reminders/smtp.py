@@ -188,11 +188,12 @@ class Mailing:
 
     def _open_line(self) -> smtplib.SMTP:
         server = self._server
+        password = _password(server) if server.user else ""
         try:
             self._line = line = _connected(server)
             line.ehlo_or_helo_if_needed()
             if server.user:
-                line.login(server.user, _password(server))
+                line.login(server.user, password)
         except smtplib.SMTPAuthenticationError as error:
             self._stop(
                 f"does not let '{on_one_line(server.user)}' in: {_why(error)}; check {PASSWORD}"
@@ -241,6 +242,9 @@ def _password(server: MailServer) -> str:
     password = os.environ.get(PASSWORD, "")
     if not password:
         said = f"the password of {quoted(server.user)} is missing; put it into {PASSWORD}"
+        raise SendingStopped(said, where=server.said)
+    if not (password + server.user).isascii():
+        said = f"user and password ({PASSWORD}) are plain ASCII, or this server's login cannot take them"
         raise SendingStopped(said, where=server.said)
     return password
 

@@ -12,16 +12,16 @@ from __future__ import annotations
 import re
 import types
 import typing
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date
 from difflib import get_close_matches
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from wellbook.days import MONTHS
 from wellbook.errors import WellbookError
 from wellbook.reminders.letter_facts import Facts
+from wellbook.reminders.letter_filters import FILTERS
 
 if TYPE_CHECKING:
     from jinja2 import Template, nodes
@@ -32,51 +32,6 @@ MOST_SIGNS = 20_000
 MOST_ROUNDS = 10_000
 """Of all loops of one message together."""
 LOOP = {"first": bool, "last": bool, "index": int, "length": int}
-
-
-def _day(day: date | None) -> str:
-    if day is None:
-        raise WellbookError("this day is not always known: put {% if ... %} around it")
-    return f"{MONTHS[day.month - 1].capitalize()} {day.day}, {day.year}"
-
-
-def _month(day: date | None) -> str:
-    return re.sub(r" \d+,", "", _day(day))
-
-
-def _listed(words: tuple[str, ...]) -> str:
-    return " and ".join(x for x in (", ".join(words[:-1]), *words[-1:]) if x)
-
-
-def _short(text: str, most: object = 60) -> str:
-    if not isinstance(most, int) or most < 1:
-        raise WellbookError("short wants the number of signs: short(60)")
-    if len(text) <= most:
-        return text
-    return text[: most - 1].rsplit(" ", 1)[0].rstrip(" ,;:.") + "…"
-
-
-class LetterFilter(NamedTuple):
-    """What a filter takes, gives and does; `example` is shown in docs."""
-
-    takes: type
-    gives: type
-    run: Callable[..., Any]
-    means: str
-
-
-FILTERS: Mapping[str, LetterFilter] = {
-    "day": LetterFilter(date, str, _day, "a day in words: December 2, 2026"),
-    "month": LetterFilter(date, str, _month, "its month: December 2026"),
-    "listed": LetterFilter(tuple, str, _listed, "several in a row: one, two and three"),
-    "length": LetterFilter(tuple, int, len, "how many there are"),
-    "short": LetterFilter(str, str, _short, "cut between words to so many signs: short(60)"),
-    "upper": LetterFilter(str, str, str.upper, "in capitals"),
-    "lower": LetterFilter(str, str, str.lower, "in small letters"),
-    "capitalize": LetterFilter(
-        str, str, lambda text: text[:1].upper() + text[1:], "with a capital at the start"
-    ),
-}
 
 
 def rendered(text: str, facts: Facts, where: str) -> str:
