@@ -27,8 +27,9 @@ FLOORS = {
     "store": 5,
     "exchange": 6,
     "present": 7,
-    "cli": 8,
-    "__main__": 9,
+    "paper": 8,
+    "cli": 9,
+    "__main__": 10,
     "__init__": 1,
 }
 PURE = tuple(name for name, floor in FLOORS.items() if floor <= 4 and name != "__init__")

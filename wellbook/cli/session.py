@@ -236,10 +236,15 @@ def past_day(text: str, today: date) -> date:
 
 
 def write_file(path: Path, text: str) -> None:
+    """A file of text, as `write_bytes` writes it."""
+    write_bytes(path, text.encode("utf-8"))
+
+
+def write_bytes(path: Path, data: bytes) -> None:
     """A file that is there whole or not at all: a full disk leaves the old one as it was."""
     part = path.with_name(f".{path.name}.part")
     try:
-        part.write_text(text, encoding="utf-8")
+        part.write_bytes(data)
         part.replace(path)
     except OSError as error:
         part.unlink(missing_ok=True)

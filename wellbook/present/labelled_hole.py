@@ -16,7 +16,7 @@ from wellbook.present.picture import Feature, depth_number
 from wellbook.present.spreading import spread
 
 WIDTH, MARGIN = 760, 24
-_AXIS, _LEFT, _RIGHT = 60, 340, 508
+_LEFT, _RIGHT = 340, 508
 _DEPTH_GAP = 8
 _TICKS = 12
 _SIGN, _APART = 28, 16
@@ -26,7 +26,7 @@ HEAD, FOOT = 42, 30
 
 @dataclass(frozen=True, slots=True)
 class Letters:
-    """How an output writes, in the units of the drawing.
+    """How an output writes and how far its drawing reaches, in the units of the drawing.
 
     Parameters
     ----------
@@ -36,11 +36,15 @@ class Letters:
         How wide a text is.
     fitted
         A text, and the room it has -> as much of it as fits.
+    axis, right
+        Where the axis of depths stands, and where the labels of the limits end.
     """
 
     row: float
     wide: Callable[[str], float]
     fitted: Callable[[str, float], str]
+    axis: float = 60.0
+    right: float = WIDTH
 
 
 def least_deep(section: CrossSection, letters: Letters) -> float:
@@ -67,7 +71,8 @@ def labelled_hole(
     scale = _scale(section.scene.features, top, deep)
     yield Written(_LEFT, top - 22, "what is there", "head", "end")
     yield Written(_RIGHT, top - 22, "how deep it may go", "head")
-    yield from _axis(section, scale)
+    yield from _axis(section, letters.axis, scale)
+    yield Written(letters.axis, top - 22, "ft", "head", "end")
     yield from draw_hole(section, scale)
     yield from _labels(section, letters, scale, top)
 
@@ -78,17 +83,15 @@ def _scale(features: tuple[Feature, ...], top: float, deep: float) -> Scale:
     return Scale(top - highest * per_ft, per_ft)
 
 
-def _axis(section: CrossSection, scale: Scale) -> Iterator[Mark]:
+def _axis(section: CrossSection, x: float, scale: Scale) -> Iterator[Mark]:
     lowest = section.scene.features[-1].depth_ft
     head = min(section.scene.features[0].depth_ft, 0.0)
-    yield Stroke("axis", _AXIS, scale(head), _AXIS, scale(lowest))
+    yield Stroke("axis", x, scale(head), x, scale(lowest))
     step = _step(lowest)
     for n in range(int(lowest / step) + 1):
         y = scale(n * step)
-        yield Stroke("axis", _AXIS - 6, y, _AXIS, y)
-        yield Written(_AXIS - 10, y + 4, f"{n * step:g}", "small", "end")
-    middle = (scale(0) + scale(lowest)) / 2
-    yield Written(20, middle, "feet below ground", "small", "middle", upwards=True)
+        yield Stroke("axis", x - 6, y, x, y)
+        yield Written(x - 10, y + 4, f"{n * step:g}", "small", "end")
 
 
 def _step(lowest_ft: float) -> float:
@@ -118,7 +121,7 @@ def _limit(feature: Feature, letters: Letters, y: float) -> Iterator[Mark]:
     depth = f"{span_of(feature)} ft" if span_of(feature) else ""
     x = _RIGHT + (letters.wide(depth) + _DEPTH_GAP if depth else 0)
     yield Written(_RIGHT, y, depth, "ft")
-    yield Written(x, y, _fitted(feature, letters, WIDTH - x), "label")
+    yield Written(x, y, _fitted(feature, letters, letters.right - x), "label")
 
 
 def _there(feature: Feature, letters: Letters, y: float) -> Iterator[Mark]:
@@ -126,7 +129,7 @@ def _there(feature: Feature, letters: Letters, y: float) -> Iterator[Mark]:
     # The widest depth, so that what is named stands in one column.
     x = _LEFT - (letters.wide("00000") + _DEPTH_GAP if depth else 0)
     yield Written(_LEFT, y, depth, "ft", "end")
-    yield Written(x, y, _fitted(feature, letters, x - _AXIS), "label", "end")
+    yield Written(x, y, _fitted(feature, letters, x - letters.axis - 6), "label", "end")
 
 
 def _fitted(feature: Feature, letters: Letters, room: float) -> str:

@@ -77,14 +77,13 @@ class Oval:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """A line of text, by its start, middle or end; `upwards` turns it, to be read from the right."""
+    """A line of text, by its start or its end."""
 
     x: float
     y: float
     text: str
     name: str = ""
     anchor: str = "start"
-    upwards: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,6 +45,4 @@ def _text(mark: Written) -> str:
     named = f' class="{mark.name}"' if mark.name else ""
     placed = "" if mark.anchor == "start" else f' text-anchor="{mark.anchor}"'
     where = f'x="{mark.x:g}" y="{mark.y:g}"'
-    if mark.upwards:
-        where = f'transform="translate({mark.x:g} {mark.y:g}) rotate(-90)"'
     return f"<text{named} {where}{placed}>{escape(mark.text)}</text>"
