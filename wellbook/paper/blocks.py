@@ -19,7 +19,7 @@ SIZE, ROW = 11.0, 14.5
 """Of the text: what a person over fifty reads in a truck, and how far its rows are apart."""
 _RISE = 10.6
 """From the top of a row to the foot of its letters."""
-_LABEL, _BASIS, _GAP = 78.0, 98.0, 8.0
+_LABEL, _BASIS, _GAP = 82.0, 98.0, 8.0
 _FIELD_SIZE = 8.5
 """Of the names in a sheet, which are read at the desk."""
 
@@ -185,42 +185,50 @@ class Choice:
 
     label: str
     answers: tuple[str, ...] = ("good", "mend", "not seen")
-    note: str = ""
+    field: str = ""
 
     def bands(self, setter: Setter, room: float) -> Iterator[Band]:
         """The label at the left, the answers and the line at the right."""
         column, at = room * 0.42, room * 0.44
         labels = setter.rows(self.label, REGULAR, SIZE, column)[:_MOST_ROWS]
+        fields = setter.rows(self.field, MONO, _FIELD_SIZE, column)[:2] if self.field else []
         put: list[Ink] = [Put(0, 4 + n * ROW + _RISE, row) for n, row in enumerate(labels)]
-        if self.note:
-            noted = setter.rows(self.note, MONO, _FIELD_SIZE, column)[:2]
-            high = len(labels) * ROW
-            put += [
-                Put(0, 3 + high + n * 10 + 8, row, MONO, _FIELD_SIZE) for n, row in enumerate(noted)
-            ]
-            labels += ["" for _ in noted]
-        x = at
-        for answer in self.answers:
-            said = setter.one_row(answer, REGULAR, SIZE, 80)
-            put += [Area(x, 4, 11, 11), Put(x + 16, 4 + _RISE, said)]
-            x += 16 + wide(said, REGULAR, SIZE) + 16
-        high = max(len(labels) * ROW + 6, 24.0)
-        if x < room - 30:
-            put.append(Rule(x, 4 + _RISE + 2, room, 4 + _RISE + 2, 0.5, 0.4))
-        yield Strip(high, tuple(put))
+        below = 4 + len(labels) * ROW
+        put += [Put(0, below + 8 + n * 10, row, MONO, _FIELD_SIZE) for n, row in enumerate(fields)]
+        ticks, rows = _ticks(setter, self.answers, at, room)
+        high = max(below + len(fields) * 10 + 2, 4 + rows * 20)
+        yield Strip(high, (*put, *ticks))
+
+
+def _ticks(setter: Setter, answers: Sequence[str], at: float, room: float) -> tuple[list[Ink], int]:
+    """Answers to tick, in as many rows as they need, and a line after the last."""
+    put: list[Ink] = []
+    x, y, rows = at, 4.0, 1
+    for answer in answers:
+        said = setter.one_row(answer, REGULAR, SIZE, room - at - 16)
+        if x > at and x + 16 + wide(said, REGULAR, SIZE) > room:
+            x, y, rows = at, y + 20, rows + 1
+        put += [Area(x, y, 11, 11), Put(x + 16, y + _RISE, said)]
+        x += 16 + wide(said, REGULAR, SIZE) + 14
+    if x < room - 30:
+        put.append(Rule(x, y + _RISE + 2, room, y + _RISE + 2, 0.5, 0.4))
+    return put, rows
 
 
 @dataclass(frozen=True, slots=True)
 class Lines:
-    """Ruled lines to write on, under a label."""
+    """Ruled lines to write on, under a label and the name in a sheet."""
 
     label: str
     count: int = 3
+    field: str = ""
 
     def bands(self, setter: Setter, room: float) -> Iterator[Band]:
         """The label, then a strip for each line."""
         rows = setter.rows(self.label, BOLD, SIZE, room)
-        yield from (Strip(ROW, (Put(0, _RISE, row, BOLD, SIZE),), keeps=True) for row in rows)
+        yield from (Strip(ROW, (Put(0, _RISE, row, BOLD),), keeps=True) for row in rows)
+        for row in setter.rows(self.field, MONO, _FIELD_SIZE, room) if self.field else ():
+            yield Strip(10, (Put(0, 8, row, MONO, _FIELD_SIZE),), keeps=True)
         for _ in range(self.count):
             yield Strip(24, (Rule(0, 20, room, 20, 0.5, 0.4),))
 

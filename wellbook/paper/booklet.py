@@ -54,7 +54,7 @@ class Booklet:
         pages = [
             (section.about if n else section.kind, inks)
             for section in self.sections
-            for n, inks in enumerate(list(paged(_bands(section, setter), _HIGH)) or [()])
+            for n, inks in enumerate(list(paged(_bands(section, setter), _HIGH, _HIGH)) or [()])
         ]
         for n, (about, inks) in enumerate(pages, start=1):
             head = _head(setter, about, f"as of {self.day}")

@@ -22,13 +22,18 @@ from wellbook.present.labelled_hole import (
 
 _TOP, _BELOW = 40.0, 22.0
 """Above the highest feature and below the lowest, in the units of the drawing."""
+_EACH = 60.0
+"""At most so much room for each thing that is drawn, in points."""
 _SHIFT = 30.0
 """So far left the drawing is moved: the labels of its limits are the longest."""
 
 
 @dataclass(frozen=True, slots=True)
 class DrawnHole:
-    """The cross-section, between two heights in points; it takes what is left of the page."""
+    """The cross-section, between two heights in points; it takes what is left of the page.
+
+    Where little is known, little room says it.
+    """
 
     section: CrossSection
     least: float = 330.0
@@ -54,7 +59,8 @@ class DrawnHole:
             return (Drawn(-_SHIFT * s, 0, s, marks), *key)
 
         least = max(self.least, least_deep(self.section, labels) * s + around + foot)
-        yield Stretching(least, max(self.most, least), inks)
+        most = min(self.most, _EACH * len(self.section.scene.features))
+        yield Stretching(least, max(most, least), inks)
         yield Strip(4)
         for remark in self._remarks():
             yield from Paragraph(remark, SMALL_SIZE, after=1).bands(setter, room)

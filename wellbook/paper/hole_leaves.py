@@ -40,7 +40,8 @@ def _blocks(well: HoleOnPaper) -> Iterator[Block]:
     yield Title(page.title)
     yield from entries(page.place)
     yield DrawnHole(well.section)
-    yield Heading("THE BORE", LEGEND.replace("  ", " · "))
+    drawn = bool(well.section.scene.features)
+    yield Heading("THE BORE", "" if drawn else LEGEND.replace("  ", " · "))
     yield from entries(page.bore or (Line("", NOTHING),))
     yield from string_blocks(page)
     limits = [line for line in well.section.lines if line.label in ("pipe", "lift", "usable")]

@@ -80,17 +80,16 @@ def due_blocks(lines: Iterable[FindingLine]) -> Iterator[Block]:
         yield Gap(4)
 
 
-def load_blocks(page: HolePage) -> Iterator[Block]:
+def load_blocks(page: HolePage, heading: str = "TO LOAD") -> Iterator[Block]:
     """What to load, each thing with a box to tick; what hangs there above it."""
-    yield Heading("TO LOAD")
+    yield Heading(heading)
     for line in page.load:
         if line.label != "bring":
             yield Entry(line.label, line.text)
             continue
         for part in line.text.split("; "):
             lead, named, things = part.rpartition(": ")
-            for n, thing in enumerate(things.split(", ") if named else part.split(", ")):
-                yield Tick(f"{lead}: {thing}" if named and n == 0 else thing)
+            yield from (Tick(f"{lead}{named}{thing}") for thing in things.split(", "))
 
 
 def caution_blocks(page: HolePage) -> Iterator[Block]:

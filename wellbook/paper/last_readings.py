@@ -17,7 +17,6 @@ _OF_A_PART = {
     Quantity.CUT_IN_PSI: (Kind.SWITCH, "cut_in_psi"),
     Quantity.CUT_OUT_PSI: (Kind.SWITCH, "cut_out_psi"),
     Quantity.PRECHARGE_PSI: (Kind.TANK, "precharge_psi"),
-    Quantity.SUPPLY_V: (Kind.MOTOR, "supply_v"),
 }
 """Where a part says what nobody has read yet, or read before it was set."""
 

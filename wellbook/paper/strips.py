@@ -29,28 +29,28 @@ class Stretching:
 Band = Strip | Stretching
 
 
-def paged(bands: Iterable[Band], room: float) -> Iterator[tuple[Ink, ...]]:
+def paged(bands: Iterable[Band], first: float, others: float) -> Iterator[tuple[Ink, ...]]:
     """Fill pages: the inks of each, from the top of the room.
 
     Parameters
     ----------
     bands
         Strips and drawings, top down.
-    room
-        How high a page is, in points. What keeps to each other and is higher than that is parted
-        all the same: nothing ever runs over the edge.
+    first, others
+        How high the first page is and each of the others, in points. What keeps to each other and is
+        higher than that is parted all the same: nothing ever runs over the edge.
     """
     page: list[Ink] = []
-    used = 0.0
+    used, room = 0.0, first
     for run in _runs(bands):
         high = sum(_least(band) for band in run)
         if used and used + high > room:
             yield tuple(page)
-            page, used = [], 0.0
+            page, used, room = [], 0.0, others
         for band in run:
             if used and used + _least(band) > room:
                 yield tuple(page)
-                page, used = [], 0.0
+                page, used, room = [], 0.0, others
             if isinstance(band, Stretching):
                 height = min(band.most, room - used)
                 page += moved(band.inks(height), 0, used)

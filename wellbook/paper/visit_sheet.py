@@ -51,8 +51,8 @@ def _blocks(well: HoleOnPaper, opens: bool) -> Iterator[Block]:
     yield Paragraph("What has no name of a field under it is typed into notes.", _SMALL)
     yield from _expected(well, opens)
     yield from _head(well)
-    yield from _electrical(well)
-    yield from _hydraulic(well)
+    yield from electrical(well)
+    yield from hydraulic(well)
     yield from _water(well)
     yield from _string(well, opens)
     yield from _paper()
@@ -79,7 +79,7 @@ def _head(well: HoleOnPaper) -> Iterator[Block]:
     stick_up = well.hole.stick_up_ft
     yield Heading("HEAD")
     yield Entry("cap", line_text(well, "cap"))
-    yield Choice("Cap whole, tight, bolted", note='[[found]] what = "loose_cap"')
+    yield Choice("Cap whole, tight, bolted", field='[[found]] what = "loose_cap"')
     yield Choice("Vent screen whole and clean")
     above = UNKNOWN if stick_up is None else f"{show(stick_up, 'ft')} above ground"
     yield Blank("Casing above ground", above, "well edit --stick-up", ("ft",))
@@ -89,7 +89,8 @@ def _head(well: HoleOnPaper) -> Iterator[Block]:
     yield Lines("Hazards within 50 ft (fuel, animals, septic, chemicals)", 1)
 
 
-def _electrical(well: HoleOnPaper) -> Iterator[Block]:
+def electrical(well: HoleOnPaper) -> Iterator[Block]:
+    """The meter's readings."""
     hole = well.hole
     yield Heading("ELECTRICAL", _WIRING)
     volts = last_reading(hole, Quantity.SUPPLY_V)
@@ -107,7 +108,8 @@ def _electrical(well: HoleOnPaper) -> Iterator[Block]:
     yield Choice("Contacts of switch and box")
 
 
-def _hydraulic(well: HoleOnPaper) -> Iterator[Block]:
+def hydraulic(well: HoleOnPaper) -> Iterator[Block]:
+    """Levels, flows and pressures."""
     hole = well.hole
     yield Heading("HYDRAULIC")
     static, pumping = line_text(well, "static"), line_text(well, "pumping")
@@ -142,9 +144,9 @@ def _water(well: HoleOnPaper) -> Iterator[Block]:
 def _string(well: HoleOnPaper, opens: bool) -> Iterator[Block]:
     yield from string_blocks(well.page)
     room = 5 if opens else 2
-    yield Lines("Found: what, part, depth, how many  [[found]]", room)
-    yield Lines("Pulled: what, why, cause  [pulled.pump] and so on", room if opens else 1)
-    yield Lines("Set or put back: what, from, to, serial  [set.pump], [back.pipe]", room)
+    yield Lines("Found: what, part, depth, how many", room, "[[found]]")
+    yield Lines("Pulled: what, why, cause", room if opens else 1, "[pulled.pump] and so on")
+    yield Lines("Set or put back: what, from, to, serial", room, "[set.pump], [back.pipe]")
     yield Choice("Disinfected, by the label and the local code", ("yes", "no"), "disinfected")
 
 
@@ -152,5 +154,5 @@ def _paper() -> Iterator[Block]:
     yield Heading("PAPER")
     yield Blank("Report given to the customer on")
     yield Blank("Next visit due")
-    yield Lines("Left for next time  left_for_next_time", 2)
-    yield Lines("Notes  notes", 4)
+    yield Lines("Left for next time", 2, "left_for_next_time")
+    yield Lines("Notes", 4, "notes")

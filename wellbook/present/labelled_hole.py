@@ -70,7 +70,8 @@ def labelled_hole(
     """
     scale = _scale(section.scene.features, top, deep)
     yield Written(_LEFT, top - 22, "what is there", "head", "end")
-    yield Written(_RIGHT, top - 22, "how deep it may go", "head")
+    if any(f.what in LIMITS for f in section.scene.features):
+        yield Written(_RIGHT, top - 22, "how deep it may go", "head")
     yield from _axis(section, letters.axis, scale)
     yield Written(letters.axis, top - 22, "ft", "head", "end")
     yield from draw_hole(section, scale)
