@@ -7,7 +7,7 @@ on the next page, so that nothing runs over the edge or over other text.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 from typing import Protocol
 
@@ -146,19 +146,15 @@ class Blank:
         label, known, box = room * 0.33, room * 0.33, room * 0.34
         if not self.last:
             known, box = 0.0, known + box
-        labels = [(row, BOLD, SIZE) for row in setter.rows(self.label, BOLD, SIZE, label - _GAP)]
-        if self.field:
-            named = setter.rows(self.field, MONO, _FIELD_SIZE, label - _GAP)
-            labels += [(row, MONO, _FIELD_SIZE) for row in named]
-        lasts = setter.rows(self.last, REGULAR, SIZE, known - _GAP)
+        labels = setter.rows(self.label, BOLD, SIZE, label - _GAP)[:_MOST_ROWS]
+        fields = setter.rows(self.field, MONO, _FIELD_SIZE, label - _GAP) if self.field else []
+        lasts = setter.rows(self.last, REGULAR, SIZE, known - _GAP) if self.last else []
         first, rest = lasts[:_MOST_ROWS], lasts[_MOST_ROWS:]
-        high = max(len(labels[:_MOST_ROWS]), len(first)) * ROW + 7
-        put: list[Ink] = [
-            Put(0, 3 + n * ROW + _RISE, text, face, size)
-            for n, (text, face, size) in enumerate(labels[:_MOST_ROWS])
-        ]
+        put: list[Ink] = [Put(0, 3 + n * ROW + _RISE, row, BOLD) for n, row in enumerate(labels)]
+        below = 3 + len(labels) * ROW
+        put += [Put(0, below + 7 + n * 10, row, MONO, _FIELD_SIZE) for n, row in enumerate(fields)]
         put += [Put(label, 3 + n * ROW + _RISE, row) for n, row in enumerate(first)]
-        high = max(high, 27.0)
+        high = max(below + len(fields) * 10 + 4, len(first) * ROW + 7, 27.0)
         put += _cells(setter, label + known, box, high, self.units or ("",))
         yield Strip(high, tuple(put))
         for row in rest:
@@ -242,3 +238,17 @@ class Gap:
     def bands(self, _setter: Setter, _room: float) -> Iterator[Band]:
         """Nothing, so high."""
         yield Strip(self.height)
+
+
+@dataclass(frozen=True, slots=True)
+class Together:
+    """Blocks that are not parted by the end of a page, as long as they fit on one."""
+
+    blocks: tuple[Block, ...]
+
+    def bands(self, setter: Setter, room: float) -> Iterator[Band]:
+        """Their strips, each keeping to the next."""
+        bands = [band for block in self.blocks for band in block.bands(setter, room)]
+        for band in bands[:-1]:
+            yield replace(band, keeps=True) if isinstance(band, Strip) else band
+        yield from bands[-1:]

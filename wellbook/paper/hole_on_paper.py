@@ -8,7 +8,7 @@ from datetime import date
 from itertools import zip_longest
 
 from wellbook.hole.hole import Hole
-from wellbook.paper.blocks import Block, Entry, Gap, Heading, Paragraph, Tick
+from wellbook.paper.blocks import Block, Entry, Gap, Heading, Paragraph, Tick, Together
 from wellbook.present.cross_section import CrossSection, cross_section
 from wellbook.present.finding_lines import FindingLine
 from wellbook.present.lines import Line
@@ -75,14 +75,14 @@ def due_blocks(lines: Iterable[FindingLine]) -> Iterator[Block]:
     """What is wrong or due: how bad and when, each reason in its own row, then what to do."""
     for line in lines:
         said = [*line.reasons, f"→ {line.action}"] if line.reasons else [line.action]
-        for label, text in zip_longest((line.severity.label, line.occasion.label), said):
-            yield Entry(label or "", text or "")
-        yield Gap(4)
+        labels = (line.severity.label, line.occasion.label)
+        rows = tuple(Entry(a or "", b or "") for a, b in zip_longest(labels, said))
+        yield Together((*rows, Gap(4)))
 
 
-def load_blocks(page: HolePage, heading: str = "TO LOAD") -> Iterator[Block]:
+def load_blocks(page: HolePage) -> Iterator[Block]:
     """What to load, each thing with a box to tick; what hangs there above it."""
-    yield Heading(heading)
+    yield Heading("TO LOAD")
     for line in page.load:
         if line.label != "bring":
             yield Entry(line.label, line.text)

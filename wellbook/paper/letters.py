@@ -19,10 +19,12 @@ from wellbook.paper.strips import Band, Strip, paged
 
 _SIDE = 1.0 * INCH
 _ROOM = WIDE + 2 * MARGIN - 2 * _SIDE
-_WINDOW = (_SIDE, 2.47 * INCH, 3.3 * INCH)
+_WINDOW = (_SIDE, 2.5 * INCH, 3.3 * INCH)
 """Where the address begins, and how wide it may be: seen in the window wherever the sheet lies."""
+_WINDOW_HIGH = 0.667 * INCH
+"""How much of the sheet below that is always seen: 1-1/8 in less the 0.458 in that it may slip."""
 _ADDRESS_SIZE, _ADDRESS_ROW, _ADDRESS_ROWS = 10.0, 12.0, 5
-_SENDER_ROWS = 8
+_SENDER_ROWS = 7
 _BODY = 3.9 * INCH
 """Where the date stands on the first page: below the window."""
 _TOP = 1.0 * INCH
@@ -96,19 +98,25 @@ def _bands(blocks: Iterator[Block], setter: Setter, room: float) -> Iterator[Ban
 def _head(setter: Setter, text: LetterText) -> Iterator[Ink]:
     """The sender above the window, the receiver in it."""
     y = 0.75 * INCH
-    rows = [row for line in text.sender for row in setter.rows(line, REGULAR, 10, _ROOM)]
-    for n, row in enumerate(rows[:_SENDER_ROWS]):
+    for n, row in enumerate(_rows(setter, text.sender, 10, _ROOM, _SENDER_ROWS)):
         yield Put(_SIDE, y + n * 13.0, row, BOLD if n == 0 else REGULAR, 10)
     x, top, room = _WINDOW
-    for n, row in enumerate(_address(setter, text.receiver, room)):
-        yield Put(x, top + n * _ADDRESS_ROW + 9, row, size=_ADDRESS_SIZE)
+    rows = _address(setter, text.receiver, room)
+    apart = min(_ADDRESS_ROW, _WINDOW_HIGH / max(len(rows), 1))
+    for n, row in enumerate(rows):
+        yield Put(x, top + n * apart + 9, row, size=_ADDRESS_SIZE)
 
 
 def _address(setter: Setter, lines: Sequence[str], room: float) -> list[str]:
-    rows = [row for line in lines for row in setter.rows(line, REGULAR, _ADDRESS_SIZE, room) if row]
-    if len(rows) > _ADDRESS_ROWS:
+    return _rows(setter, lines, _ADDRESS_SIZE, room, _ADDRESS_ROWS)
+
+
+def _rows(setter: Setter, lines: Sequence[str], size: float, room: float, most: int) -> list[str]:
+    """The rows of an address: all of them, or none."""
+    rows = [row for line in lines for row in setter.rows(line, REGULAR, size, room) if row]
+    if len(rows) > most:
         raise TooLongError(
-            f"the address of {lines[0][:40]} takes {len(rows)} rows; a window shows {_ADDRESS_ROWS}"
+            f"the address of {lines[0][:40]} takes {len(rows)} rows; there is room for {most}"
         )
     return rows
 
@@ -157,8 +165,7 @@ class Postcard:
         yield Leaf(self._text_side(setter), _CARD_WIDE, _CARD_HIGH)
 
     def _address_side(self, setter: Setter) -> Iterator[Ink]:
-        rows = [row for line in self.text.sender for row in setter.rows(line, REGULAR, 9, 3 * INCH)]
-        for n, row in enumerate(rows[:7]):
+        for n, row in enumerate(_rows(setter, self.text.sender, 9, 3 * INCH, 7)):
             yield Put(_CARD_MARGIN, _CARD_MARGIN + 9 + n * 12, row, size=9)
         # The stamp is above at the right, and the post prints along the foot.
         x, y = 2.6 * INCH, 1.9 * INCH

@@ -77,7 +77,7 @@ def _tag(setter: Setter, tag: Tag, width: float, height: float) -> Iterator[Ink]
 
 def _size_for(text: str, room: float) -> float:
     """The size at which a text is as wide as the room; never too small to be read."""
-    return max(room / max(wide(text, BOLD, 1.0), 1e-6), 8.0)
+    return max(0.99 * room / max(wide(text, BOLD, 1.0), 1e-6), 8.0)
 
 
 def qr_inks(text: str, side: float) -> Iterator[Area]:

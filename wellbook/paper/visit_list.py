@@ -14,8 +14,7 @@ from wellbook.paper.booklet import Booklet, Section
 from wellbook.paper.drawn_hole_block import DrawnHole
 from wellbook.paper.hole_on_paper import (
     HoleOnPaper,
-    caution_blocks,
-    load_blocks,
+    entries,
     string_blocks,
 )
 from wellbook.paper.last_readings import UNKNOWN, line_text
@@ -155,6 +154,10 @@ def _property_blocks(stop: Stop) -> Iterator[Block]:
             yield from (Tick(line) for line in lines)
     for well in stop.wells:
         yield from _well(well)
+    minded = dict.fromkeys(text for well in stop.wells for text in well.page.cautions)
+    if minded:
+        yield Heading("MIND")
+        yield Paragraph(" · ".join(minded))
     yield Lines("Left for next time", 1, "left_for_next_time")
     yield Lines("Notes", 3, "notes")
 
@@ -168,5 +171,5 @@ def _well(well: HoleOnPaper) -> Iterator[Block]:
     yield from (block for block in readings if isinstance(block, Blank))
     yield Entry("water", line_text(well, "water"))
     yield Blank("Sample taken", "", "[[sample]] taken_on, laboratory", ("on", "laboratory"))
-    yield from load_blocks(well.page, "TO LOAD, IF IT IS PULLED")
-    yield from caution_blocks(well.page)
+    yield Heading("IF IT IS PULLED")
+    yield from entries(well.page.load)

@@ -118,10 +118,11 @@ def hydraulic(well: HoleOnPaper) -> Iterator[Block]:
     yield Choice("The water", ("static", "recently pumped", "dry", "flowing"))
     yield Choice("Measured from; by", ("casing top", "ground"))
     field = "measured.pumping_level_ft value, at_gpm, minutes"
-    yield Blank("Pumping level, at a flow, after minutes", pumping, field, ("ft", "gpm", "min"))
-    for label, quantity in (("Flow", Quantity.FLOW_GPM), ("Yield", Quantity.YIELD_GPM)):
-        said, name = last_reading(hole, quantity), f"measured.{quantity.value}"
-        yield Blank(label, said, name, ("gpm",))
+    yield Blank("Pumping level", pumping, field, ("ft", "gpm", "min"))
+    flow, gives = (last_reading(hole, q) for q in (Quantity.FLOW_GPM, Quantity.YIELD_GPM))
+    said = flow if flow == gives else f"flow {flow}, yield {gives}"
+    fields = "measured.flow_gpm, measured.yield_gpm"
+    yield Blank("Flow, yield", said, fields, ("flow gpm", "yield gpm"))
     starts, stops = (last_reading(hole, q) for q in (Quantity.CUT_IN_PSI, Quantity.CUT_OUT_PSI))
     cut = starts if starts == stops else f"in {starts}, out {stops}"
     fields = "measured.cut_in_psi, measured.cut_out_psi"
@@ -129,7 +130,7 @@ def hydraulic(well: HoleOnPaper) -> Iterator[Block]:
     air = last_reading(hole, Quantity.PRECHARGE_PSI)
     yield Blank("Air in the tank, drained", air, "measured.precharge_psi", ("psi",))
     yield Blank("Water from stop to start", "", "", ("gal",))
-    yield Blank("A cycle: pump on, pump off", "", "", ("on min", "off min"))
+    yield Blank("A whole cycle", "", "", ("on min", "off min"))
 
 
 def _water(well: HoleOnPaper) -> Iterator[Block]:
