@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import pytest
 from hypothesis import given, settings
@@ -25,7 +25,7 @@ from wellbook.paper.booklet import MARGIN, Booklet, Section
 from wellbook.paper.faces import BOLD, LACKING, REGULAR, Setter, wide
 from wellbook.paper.hole_leaves import hole_leaves
 from wellbook.paper.hole_on_paper import HoleOnPaper
-from wellbook.paper.inks import Put
+from wellbook.paper.inks import Leaf, Put
 from wellbook.paper.mark_inks import INKS
 from wellbook.paper.strips import Stretching, Strip, paged
 from wellbook.paper.visit_sheet import visit_sheet
@@ -149,3 +149,18 @@ def test_every_mark_of_a_drawing_has_an_ink(tag: str, well: Callable[[str], Hole
     names = {m.name for m in marks if isinstance(m, Box | Oval | Shape | Stroke)}
     assert names <= INKS.keys()
     assert {m.pattern for m in marks if isinstance(m, Hatch)} <= {"may", "dry", "over"}
+
+
+# -- and the reader sees what is wrong -------------------------------------------------------------
+
+
+class Crooked:
+    """A page with text over text, and over the edge."""
+
+    def leaves(self, _setter: Setter) -> Iterator[Leaf]:
+        yield Leaf((Put(100, 100, "one"), Put(104, 104, "two"), Put(560, 300, "far too long")))
+
+
+def test_what_runs_over_is_seen() -> None:
+    said = " ".join(misplaced(Pages(Crooked()), MARGIN))
+    assert "'one" in said and "over 'two'" in said and "over the edge: far too long" in said

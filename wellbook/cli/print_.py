@@ -21,8 +21,21 @@ if TYPE_CHECKING:
 app = typer.Typer(rich_markup_mode=None, no_args_is_help=True)
 
 WELLS = typer.Argument(..., metavar="WELL...", help="Tags of wells; one PDF for all of them.")
+
+
+def _pdf_name(to: str) -> str:
+    """A name for a PDF, refused before anything is read where it is none."""
+    if to and Path(to).suffix.lower() != ".pdf":
+        raise WellbookError(f"'{to}' is no name of a PDF; end it in .pdf", where="--to")
+    return to
+
+
 TO = typer.Option(
-    "", "--to", metavar="FILE.pdf", help="Which file; by default one here, named by the well."
+    "",
+    "--to",
+    metavar="FILE.pdf",
+    callback=_pdf_name,
+    help="Which file; by default one here, named by the well.",
 )
 
 
@@ -137,8 +150,6 @@ def _print(pieces: Iterable[Printable], what: str, tags: Sequence[str], to: str)
     from wellbook.paper.printing import print_into
 
     path = Path(to) if to else Path(f"{_file_name(tags)}-{what}.pdf")
-    if path.suffix.lower() != ".pdf":
-        raise WellbookError(f"'{to}' is no name of a PDF; end it in .pdf", where="--to")
     made = BytesIO()
     printed = print_into(made, pieces, title=f"{what} {', '.join(tags)}")
     write_bytes(path, made.getvalue())

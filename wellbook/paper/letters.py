@@ -102,9 +102,11 @@ def _head(setter: Setter, text: LetterText) -> Iterator[Ink]:
         yield Put(_SIDE, y + n * 13.0, row, BOLD if n == 0 else REGULAR, 10)
     x, top, room = _WINDOW
     rows = _address(setter, text.receiver, room)
+    # Five rows take smaller letters, so that the last is still seen.
+    size = _ADDRESS_SIZE if len(rows) < _ADDRESS_ROWS else _ADDRESS_SIZE - 1
     apart = min(_ADDRESS_ROW, _WINDOW_HIGH / max(len(rows), 1))
     for n, row in enumerate(rows):
-        yield Put(x, top + n * apart + 9, row, size=_ADDRESS_SIZE)
+        yield Put(x, top + n * apart + size * 0.78, row, size=size)
 
 
 def _address(setter: Setter, lines: Sequence[str], room: float) -> list[str]:
