@@ -212,9 +212,16 @@ def test_each_property_begins_a_page_with_all_its_wells(well: Wells) -> None:
     assert len(begins) == 2
     orla, camp = pages.texts[begins[0]], " ".join(pages.texts[begins[1] :])
     assert in_order(
-        orla, "DUE HERE", "sample for bacteria", "LOOK FOR", "cable is", "BRING", "tester"
+        orla,
+        "mind power off",
+        "DUE HERE",
+        "sample for bacteria",
+        "LOOK FOR",
+        "cable is",
+        "BRING",
+        "tester",
     )
-    assert in_order(camp, "TF-0055", "READINGS", "IF IT IS PULLED", "TF-0056", "READINGS", "MIND")
+    assert in_order(camp, "TF-0055", "READINGS", "IF IT IS PULLED", "TF-0056", "READINGS")
     assert "reach not on record access not on record" in camp
     assert misplaced(pages, MARGIN - 6) == []
     count = len(pages.texts)
@@ -224,3 +231,13 @@ def test_each_property_begins_a_page_with_all_its_wells(well: Wells) -> None:
 def test_a_list_of_nobody_is_a_page_that_says_so() -> None:
     pages = Pages(visit_list("Check-ups, March 2027", SHOP, DAY, []))
     assert "Nobody is on this list." in pages.text and len(pages.texts) == 1
+
+
+def test_a_thing_to_load_is_one_thing_whatever_is_said_of_it(well: Wells) -> None:
+    page = Pages(hole_leaves(well("TF-0043"), SHOP)).text
+    assert "in case: 580 ft of cable, gauge unknown splice kit tape" in page
+
+
+def test_what_may_kill_somebody_stands_before_the_first_box_to_fill(well: Wells) -> None:
+    sheet = Pages(visit_sheet(well("TF-0031"), SHOP)).texts[0]
+    assert in_order(sheet, "mind power off, locked out", "overhead lines", "WRONG OR DUE")

@@ -83,13 +83,9 @@ def due_blocks(lines: Iterable[FindingLine]) -> Iterator[Block]:
 def load_blocks(page: HolePage) -> Iterator[Block]:
     """What to load, each thing with a box to tick; what hangs there above it."""
     yield Heading("TO LOAD")
-    for line in page.load:
-        if line.label != "bring":
-            yield Entry(line.label, line.text)
-            continue
-        for part in line.text.split("; "):
-            lead, named, things = part.rpartition(": ")
-            yield from (Tick(f"{lead}{named}{thing}") for thing in things.split(", "))
+    # One by one in place of the line that says them all.
+    yield from entries(line for line in page.load if line.label != "bring")
+    yield from (Tick(thing) for thing in page.bring)
 
 
 def caution_blocks(page: HolePage) -> Iterator[Block]:

@@ -144,6 +144,9 @@ def _property_blocks(stop: Stop) -> Iterator[Block]:
     yield Entry("access", stop.access or UNKNOWN)
     yield Entry("well head", stop.well_head or UNKNOWN)
     yield Blank("Visit", "", "date, start, end, crew", ("date", "from", "until", "crew"))
+    minded = dict.fromkeys(text for well in stop.wells for text in well.page.cautions)
+    if minded:
+        yield Entry("mind", " · ".join(minded))
     for name, lines in (
         ("DUE HERE", stop.due),
         ("LOOK FOR", stop.look_for),
@@ -154,10 +157,6 @@ def _property_blocks(stop: Stop) -> Iterator[Block]:
             yield from (Tick(line) for line in lines)
     for well in stop.wells:
         yield from _well(well)
-    minded = dict.fromkeys(text for well in stop.wells for text in well.page.cautions)
-    if minded:
-        yield Heading("MIND")
-        yield Paragraph(" · ".join(minded))
     yield Lines("Left for next time", 1, "left_for_next_time")
     yield Lines("Notes", 3, "notes")
 

@@ -12,7 +12,6 @@ from wellbook.paper.blocks import Blank, Block, Choice, Entry, Heading, Lines, P
 from wellbook.paper.booklet import Booklet, Section
 from wellbook.paper.hole_on_paper import (
     HoleOnPaper,
-    caution_blocks,
     due_blocks,
     entries,
     load_blocks,
@@ -49,6 +48,8 @@ def _blocks(well: HoleOnPaper, opens: bool) -> Iterator[Block]:
     yield Blank("Visit", "", "date, reason, start, end", ("date", "reason", "from", "until"))
     yield Blank("Crew", "", "crew")
     yield Paragraph("What has no name of a field under it is typed into notes.", _SMALL)
+    if page.cautions:
+        yield Entry("mind", " · ".join(page.cautions))
     yield from _expected(well, opens)
     yield from _head(well)
     yield from electrical(well)
@@ -56,7 +57,6 @@ def _blocks(well: HoleOnPaper, opens: bool) -> Iterator[Block]:
     yield from _water(well)
     yield from _string(well, opens)
     yield from _paper()
-    yield from caution_blocks(page)
 
 
 def _expected(well: HoleOnPaper, opens: bool) -> Iterator[Block]:

@@ -14,7 +14,7 @@ from wellbook.present.bore_lines import bore_lines
 from wellbook.present.cautions import cautions
 from wellbook.present.finding_lines import FindingLine, finding_lines
 from wellbook.present.lines import Line, set_text
-from wellbook.present.load_lines import load_lines
+from wellbook.present.load_lines import load_lines, things_to_bring
 from wellbook.present.picture import Scene, scene_of
 from wellbook.present.place_lines import place_lines, title
 from wellbook.present.questions import Question, questions
@@ -53,6 +53,7 @@ class HolePage:
     silenced: tuple[Silenced, ...]
     last: tuple[Line, ...]
     load: tuple[Line, ...]
+    bring: tuple[str, ...]
     cautions: tuple[str, ...]
     scene: Scene
 
@@ -98,6 +99,7 @@ def build_page(
         silenced=tuple(Silenced(what, why) for what, why in quiet.items()),
         last=tuple(last_lines(hole)),
         load=tuple(load_lines(hole, loud)),
+        bring=tuple(things_to_bring(hole, loud)),
         cautions=tuple(cautions(hole, day)),
         scene=scene_of(hole, reach),
     )
