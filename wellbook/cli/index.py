@@ -17,9 +17,10 @@ ANSWER = "The phone rings"
 RECORD = "After the job"
 DOWN = "Before it goes down"
 AHEAD = "Before the next failure"
+PAPER = "On paper"
 KEEP = "Customers, properties, wells"
 BOOK = "The book itself"
-GROUPS = (ANSWER, DOWN, RECORD, AHEAD, KEEP, BOOK)
+GROUPS = (ANSWER, DOWN, RECORD, AHEAD, PAPER, KEEP, BOOK)
 
 COMMANDS: dict[str, Command] = {
     "find": Command("find", ANSWER, "Find a well by any part of name, number, road, town or tag."),
@@ -42,6 +43,7 @@ COMMANDS: dict[str, Command] = {
     "rules": Command(
         "rules", AHEAD, "The rules, their numbers and sources; change or silence them."
     ),
+    "print": Command("print_", PAPER, "A well's page, a blank visit sheet, tags for the cap."),
     "customer": Command("customer", KEEP, "Customers: add, show, edit, list."),
     "site": Command("site", KEEP, "Properties: add, show, edit, list; who moved in."),
     "well": Command("well", KEEP, "Wells: add, show, edit, list; which share a tank."),

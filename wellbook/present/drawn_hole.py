@@ -1,4 +1,4 @@
-"""The hole itself in a vector drawing: walls, water, the string, and the lines of its limits.
+"""The hole itself in a drawing: walls, water, the string, and the lines of its limits.
 
 Depths are to scale, `y = ground + depth x scale`; widths are to a scale of their own, or a well would
 be a hair.
@@ -13,8 +13,8 @@ from itertools import pairwise
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Pipe
 from wellbook.present.cross_section import LIMITS, CrossSection
+from wellbook.present.marks import Box, Dot, Hatch, Mark, Oval, Shape, Stroke, box
 from wellbook.present.picture import Feature
-from wellbook.present.svg_marks import box, stroke
 from wellbook.rules.materials import is_metal
 from wellbook.rules.reach import PipeReach
 from wellbook.terms import FoundKind, IntervalKind, Kind
@@ -51,7 +51,7 @@ def widest_half(section: CrossSection) -> float:
     return max((w.half for w in _walls(section)), default=_UNKNOWN)
 
 
-def draw_hole(section: CrossSection, scale: Scale) -> Iterator[str]:
+def draw_hole(section: CrossSection, scale: Scale) -> Iterator[Mark]:
     """All of the hole, from what is behind to what is in front."""
     walls, widest = _walls(section), widest_half(section)
     yield from _water(section, walls, scale)
@@ -94,16 +94,16 @@ def _walls(section: CrossSection) -> list[Stretch]:
 _WALL_CLASS = {"open_hole": "open"}
 
 
-def _wall(wall: Stretch, scale: Scale) -> Iterator[str]:
+def _wall(wall: Stretch, scale: Scale) -> Iterator[Mark]:
     name = _WALL_CLASS.get(wall.kind, wall.kind)
     for side in (-1, 1):
         x = CENTRE + side * wall.half
         if wall.kind == "fractured":
             for part in (0.2, 0.5, 0.8):
                 y = scale(wall.from_ft + part * (wall.to_ft - wall.from_ft))
-                yield stroke(name, x + side * 3, y, x + side * 15, y - 4)
+                yield Stroke(name, x + side * 3, y, x + side * 15, y - 4)
         else:
-            yield stroke(name, x, scale(wall.from_ft), x, scale(wall.to_ft))
+            yield Stroke(name, x, scale(wall.from_ft), x, scale(wall.to_ft))
 
 
 def _half_at(walls: list[Stretch], depth_ft: float) -> float:
@@ -112,8 +112,8 @@ def _half_at(walls: list[Stretch], depth_ft: float) -> float:
 
 
 def _filled(
-    walls: list[Stretch], from_ft: float, to_ft: float, scale: Scale, how: str
-) -> Iterator[str]:
+    walls: list[Stretch], from_ft: float, to_ft: float, scale: Scale
+) -> Iterator[tuple[float, float, float, float]]:
     """The hole between two depths, as wide as it is at each."""
     ends = {
         from_ft,
@@ -123,61 +123,57 @@ def _filled(
     cuts = sorted(ends)
     for upper, lower in pairwise(cuts):
         half = _half_at(walls, (upper + lower) / 2)
-        y, height = scale(upper), scale(lower) - scale(upper)
-        yield (
-            f'<rect {how} x="{CENTRE - half:g}" y="{y:g}" width="{2 * half:g}"'
-            f' height="{height:g}"/>'
-        )
+        yield CENTRE - half, scale(upper), 2 * half, scale(lower) - scale(upper)
 
 
 def _of(section: CrossSection, *kinds: str) -> list[Feature]:
     return [f for f in section.scene.features if f.what in kinds]
 
 
-def _water(section: CrossSection, walls: list[Stretch], scale: Scale) -> Iterator[str]:
+def _water(section: CrossSection, walls: list[Stretch], scale: Scale) -> Iterator[Mark]:
     lowest = section.scene.features[-1].depth_ft
     highest = min(w.from_ft for w in walls)
     for what, how in (("water", "still"), ("pumping", "drawn")):
         for level in _of(section, what):
             if level.depth_ft < lowest:
-                yield from _filled(
-                    walls, max(level.depth_ft, highest), lowest, scale, f'class="{how}"'
-                )
+                top = max(level.depth_ft, highest)
+                for area in _filled(walls, top, lowest, scale):
+                    yield Box(how, *area)
 
 
-def _levels(section: CrossSection, walls: list[Stretch], scale: Scale) -> Iterator[str]:
+def _levels(section: CrossSection, walls: list[Stretch], scale: Scale) -> Iterator[Mark]:
     """A line at each level with the triangle that stands for a water table."""
     for level in _of(section, "water", "pumping"):
         y, half = scale(level.depth_ft), _half_at(walls, level.depth_ft)
         name = "level" if level.what == "water" else "pumping"
-        yield stroke(name, CENTRE - half, y, CENTRE + half, y)
+        yield Stroke(name, CENTRE - half, y, CENTRE + half, y)
         x = CENTRE - half + 11
-        yield f'<path class="mark" d="M{x - 5:g} {y - 8:g} L{x + 5:g} {y - 8:g} L{x:g} {y:g} Z"/>'
+        yield Shape("mark", (((x - 5, y - 8), (x + 5, y - 8), (x, y)),), closed=True)
 
 
-def _no_water(section: CrossSection, walls: list[Stretch], scale: Scale) -> Iterator[str]:
+def _no_water(section: CrossSection, walls: list[Stretch], scale: Scale) -> Iterator[Mark]:
     lowest = section.scene.features[-1].depth_ft
     short, dry = section.reach.short_from_ft, section.reach.dry_from_ft
     end = lowest if dry is None else min(dry, lowest)
     if short is not None and short < end:
-        yield from _filled(walls, short, end, scale, 'fill="url(#may)"')
+        yield from (Hatch("may", *area) for area in _filled(walls, short, end, scale))
     if end < lowest:
-        yield from _filled(walls, end, lowest, scale, 'fill="url(#dry)"')
+        yield from (Hatch("dry", *area) for area in _filled(walls, end, lowest, scale))
 
 
-def _ground_and_bottom(section: CrossSection, widest: float, scale: Scale) -> Iterator[str]:
+def _ground_and_bottom(section: CrossSection, widest: float, scale: Scale) -> Iterator[Mark]:
     y, x = scale(0), CENTRE
-    yield stroke("ground", x - widest - 26, y, x - widest, y)
-    yield stroke("ground", x + widest, y, x + widest + 26, y)
+    yield Stroke("ground", x - widest - 26, y, x - widest, y)
+    yield Stroke("ground", x + widest, y, x + widest + 26, y)
     for bottom in _of(section, "bottom", "open", "before"):
         name = "casing" if bottom.what == "bottom" else "unknown"
-        yield stroke(name, x - widest, scale(bottom.depth_ft), x + widest, scale(bottom.depth_ft))
+        yield Stroke(name, x - widest, scale(bottom.depth_ft), x + widest, scale(bottom.depth_ft))
 
 
 # -- the string --------------------------------------------------------------------------------
 
 
-def _string(section: CrossSection, scale: Scale) -> Iterator[str]:
+def _string(section: CrossSection, scale: Scale) -> Iterator[Mark]:
     hole, lowest = section.hole, section.scene.features[-1].depth_ft
     seal = next((f.depth_ft for f in _of(section, "seal")), -(hole.stick_up_ft or 0.0))
     for number, pipe in enumerate(section.reach.pipes):
@@ -185,14 +181,14 @@ def _string(section: CrossSection, scale: Scale) -> Iterator[str]:
     for _, cable in hole.parts(Cable):
         y1, y2 = scale(cable.from_ft or 0.0), scale(min(_cable_end(hole, cable), lowest))
         if y2 > y1:
-            yield f'<path class="cable" d="M{CENTRE + 11:g} {y1:g} V{y2:g}"/>'
+            yield Shape("cable", (((CENTRE + 11, y1), (CENTRE + 11, y2)),))
     for depth_ft, what in damage(hole):
         yield _hurt(scale(depth_ft), what)
     for feature in _of(section, "seal", "valve", "arrestor", "pump"):
         yield from _part(feature, scale(feature.depth_ft))
 
 
-def _pipe(reach: PipeReach, top: float, lowest: float, scale: Scale) -> Iterator[str]:
+def _pipe(reach: PipeReach, top: float, lowest: float, scale: Scale) -> Iterator[Mark]:
     """A section; what hangs there but is not on record is drawn as of no known material."""
     pipe, foot = reach.pipe, lowest if reach.hangs_to_ft is None else reach.hangs_to_ft
     ends = pipe.to_ft if reach.beyond_record and pipe.to_ft is not None else foot
@@ -204,7 +200,7 @@ def _pipe(reach: PipeReach, top: float, lowest: float, scale: Scale) -> Iterator
     if reach.too_deep_with_cut_out and reach.limits is not None:
         past = scale(max(reach.limits.drawn_down_ft, begins))
         height = scale(foot) - past
-        yield f'<rect x="{x}" y="{past:g}" width="10" height="{height:g}" fill="url(#over)"/>'
+        yield Hatch("over", x, past, 10, height)
 
 
 def _material_class(pipe: Pipe) -> str:
@@ -231,25 +227,23 @@ def damage(hole: Hole) -> list[tuple[float, FoundKind]]:
     ]
 
 
-def _hurt(y: float, what: FoundKind) -> str:
+def _hurt(y: float, what: FoundKind) -> Mark:
     x = CENTRE + 11
     if what is FoundKind.SPLICE:
-        return f'<circle cx="{x:g}" cy="{y:g}" r="3.4" fill="#111"/>'
-    d = f"M{x - 4:g} {y - 4:g} L{x + 4:g} {y + 4:g} M{x - 4:g} {y + 4:g} L{x + 4:g} {y - 4:g}"
-    return f'<path class="cable" d="{d}"/>'
+        return Dot(x, y, 3.4)
+    falling, rising = ((x - 4, y - 4), (x + 4, y + 4)), ((x - 4, y + 4), (x + 4, y - 4))
+    return Shape("cable", (falling, rising))
 
 
-def _part(feature: Feature, y: float) -> Iterator[str]:
+def _part(feature: Feature, y: float) -> Iterator[Mark]:
     x = CENTRE
     if feature.what == "pump":
-        yield f'<rect class="pump" x="{x - 9:g}" y="{y - 6:g}" width="18" height="18" rx="4"/>'
+        yield Box("pump", x - 9, y - 6, 18, 18, rounded=4)
     elif feature.what == "valve":
-        yield (
-            f'<path class="part" d="M{x - 8:g} {y - 6:g} H{x + 8:g} L{x:g} {y:g}'
-            f' L{x + 8:g} {y + 6:g} H{x - 8:g} L{x:g} {y:g} Z"/>'
-        )
+        upper, lower = ((x - 8, y - 6), (x + 8, y - 6)), ((x + 8, y + 6), (x - 8, y + 6))
+        yield Shape("part", ((*upper, (x, y), *lower, (x, y)),), closed=True)
     elif feature.what == "arrestor":
-        yield f'<ellipse class="part" cx="{x:g}" cy="{y:g}" rx="15" ry="4"/>'
+        yield Oval("part", x, y, 15, 4)
     else:
         yield box("part", x - 14, y - 4, 28, 8)
 
@@ -257,20 +251,20 @@ def _part(feature: Feature, y: float) -> Iterator[str]:
 # -- limits --------------------------------------------------------------------------------------
 
 
-def _limit_lines(section: CrossSection, widest: float, scale: Scale) -> Iterator[str]:
+def _limit_lines(section: CrossSection, widest: float, scale: Scale) -> Iterator[Mark]:
     x1, x2 = CENTRE - widest - 6, CENTRE + widest + 6
     lowest = section.scene.features[-1].depth_ft
     for f in _of(section, *(LIMITS - {"usable"})):
         name = "limit" if f.what in ("column", "with_cut_out") else "lift"
         y = scale(f.depth_ft)
-        yield stroke(name, x1, y, x2, y)
+        yield Stroke(name, x1, y, x2, y)
         if f.to_ft is not None:
-            yield stroke("band", x2, y, x2, scale(min(f.to_ft, lowest)))
+            yield Stroke("band", x2, y, x2, scale(min(f.to_ft, lowest)))
 
 
-def _usable(section: CrossSection, widest: float, scale: Scale) -> Iterator[str]:
+def _usable(section: CrossSection, widest: float, scale: Scale) -> Iterator[Mark]:
     water = section.reach.water
     if water is None:
         return
     x, y1, y2 = CENTRE + widest + 10, scale(water.from_ft), scale(water.lifted_to_ft.low)
-    yield f'<path class="usable" d="M{x - 5:g} {y1:g} H{x:g} V{y2:g} H{x - 5:g}"/>'
+    yield Shape("usable", (((x - 5, y1), (x, y1), (x, y2), (x - 5, y2)),))

@@ -1,35 +1,47 @@
 """The cross-section of a hole as a vector drawing (SVG): for paper, in grey, and to be read aloud.
 
-A box of facts, then the hole to scale (`drawn_hole`): what is there is named at the left, how far it
-reaches at the right.
+A box of facts, then the hole to scale with its labels (`labelled_hole`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from xml.sax.saxutils import escape
 
 from rich.text import Text
 
 from wellbook.present.bore_lines import bore_lines
-from wellbook.present.cross_section import LEGEND, LIMITS, CrossSection, span_of
-from wellbook.present.drawn_hole import CENTRE, Scale, damage, draw_hole, widest_half
+from wellbook.present.cross_section import LEGEND, CrossSection, span_of
+from wellbook.present.labelled_hole import (
+    FOOT,
+    HEAD,
+    MARGIN,
+    WIDTH,
+    Letters,
+    key_rows,
+    labelled_hole,
+    least_deep,
+)
 from wellbook.present.lines import Line
-from wellbook.present.picture import Feature, depth_number
-from wellbook.present.spreading import spread
+from wellbook.present.marks import Mark, Written
+from wellbook.present.picture import depth_number
 from wellbook.present.string_lines import string_lines
-from wellbook.present.svg_marks import stroke, written
+from wellbook.present.svg_marks import element
 from wellbook.present.text import clean, one_line, wrap
 
-_WIDTH, _MARGIN = 760, 24
-_AXIS, _LEFT, _RIGHT = 60, 340, 508
 _ROW, _LABEL_ROW = 16, 17
 _LEAST_DEEP = 580
 _FACTS = 108
-_DEPTH = 42
-_TICKS = 12
-_LETTER = 7.0
-"""About how wide a letter of a label is, in the units of the drawing."""
+
+
+def _letters(wide: float) -> Letters:
+    """Which face the reader's own program takes nobody knows: letters are about so wide."""
+    return Letters(
+        _LABEL_ROW, lambda x: len(x) * wide, lambda x, room: one_line(x, int(room / wide))
+    )
+
+
+_LETTERS, _SMALL = _letters(7.0), _letters(6.2)
 _SHOWN = ("cable", "pump", "motor", "control", "switch")
 """The parts of which the box tells; the pipe is told of with its limits."""
 
@@ -78,21 +90,20 @@ _PATTERNS = """\
 def svg_of(section: CrossSection) -> str:
     """The cross-section as a whole SVG document, on white, to be printed upright."""
     facts = list(_facts(section))
-    top = 84 + len(facts) * _ROW + 42
-    features = section.scene.features
-    deep = _deep(features)
-    scale = _scale(features, top, deep)
-    foot = top + deep + 30 if features else top
-    remarks = list(_remarks(section)) if features else []
-    height = foot + (len(remarks) + 1) * _ROW + 10
-    parts = [*_box(facts)]
-    if features:
-        parts += [*_drawing(section, scale, top), *_foot(section, remarks, foot)]
+    top = 84 + len(facts) * _ROW + HEAD
+    parts, height = [*_box(facts)], top + _ROW + 10.0
+    if section.scene.features:
+        deep = max(_LEAST_DEEP, least_deep(section, _LETTERS))
+        foot = top + deep + FOOT
+        remarks, key = list(_remarks(section)), key_rows(section, _SMALL)
+        parts += [element(mark) for mark in labelled_hole(section, _LETTERS, top, deep)]
+        parts += _foot(remarks, key, foot)
+        height = foot + (len(remarks) + max(len(key), 1)) * _ROW + 10
     body = "\n".join(parts)
     return f"""\
 <?xml version="1.0" encoding="UTF-8"?>
-<svg xmlns="http://www.w3.org/2000/svg" width="{_WIDTH}" height="{height:g}"
- viewBox="0 0 {_WIDTH} {height:g}" role="img" aria-labelledby="title desc">
+<svg xmlns="http://www.w3.org/2000/svg" width="{WIDTH}" height="{height:g}"
+ viewBox="0 0 {WIDTH} {height:g}" role="img" aria-labelledby="title desc">
 <title id="title">{escape(clean(section.title))}</title>
 <desc id="desc">{escape(_description(section))}</desc>
 <style>
@@ -101,9 +112,9 @@ def svg_of(section: CrossSection) -> str:
 <defs>
 {_PATTERNS}
 </defs>
-<rect width="{_WIDTH}" height="{height:g}" fill="#fff"/>
-<text class="title" x="{_MARGIN}" y="32">{escape(one_line(section.title, 62))}</text>
-<text class="small" x="{_MARGIN}" y="52">as of {section.day}</text>
+<rect width="{WIDTH}" height="{height:g}" fill="#fff"/>
+<text class="title" x="{MARGIN}" y="32">{escape(one_line(section.title, 62))}</text>
+<text class="small" x="{MARGIN}" y="52">as of {section.day}</text>
 {body}
 </svg>
 """
@@ -117,20 +128,6 @@ def _description(section: CrossSection) -> str:
         said.append(f"{clean(f.said)}{depth}.")
     said += [f"{line.label}: {clean(line.text)}." for line in section.lines]
     return " ".join(said)
-
-
-def _deep(features: tuple[Feature, ...]) -> float:
-    """How tall the drawing of the hole is: each side's labels must have room."""
-    there = sum(f.what not in LIMITS for f in features)
-    return max(_LEAST_DEEP, _LABEL_ROW * max(there, len(features) - there))
-
-
-def _scale(features: tuple[Feature, ...], top: float, deep: float) -> Scale:
-    if not features:
-        return Scale(top, 1.0)
-    highest, lowest = features[0].depth_ft, features[-1].depth_ft
-    per_ft = deep / ((lowest - highest) or 1.0)
-    return Scale(top - highest * per_ft, per_ft)
 
 
 # -- around the drawing ------------------------------------------------------------------------
@@ -156,13 +153,15 @@ def _facts(section: CrossSection) -> Iterator[str | Line]:
 def _box(facts: list[str | Line]) -> Iterator[str]:
     height = len(facts) * _ROW + 12
     yield (
-        f'<rect class="box" x="{_MARGIN}" y="64" width="{_WIDTH - 2 * _MARGIN}" height="{height}"/>'
+        f'<rect class="box" x="{MARGIN}" y="64" width="{WIDTH - 2 * MARGIN}" height="{height}"/>'
     )
     for n, fact in enumerate(facts):
         y = 82 + n * _ROW
         if isinstance(fact, Line):
-            yield written(_MARGIN + 10, y, fact.label, "small head")
-        yield written(_MARGIN + 74, y, fact.text if isinstance(fact, Line) else fact, "small")
+            yield element(Written(MARGIN + 10, y, fact.label, "small head"))
+        yield element(
+            Written(MARGIN + 74, y, fact.text if isinstance(fact, Line) else fact, "small")
+        )
 
 
 def _remarks(section: CrossSection) -> Iterator[str]:
@@ -175,110 +174,9 @@ def _remarks(section: CrossSection) -> Iterator[str]:
     yield "Depths to scale, in feet below ground; widths are not to that scale."
 
 
-def _foot(section: CrossSection, remarks: list[str], y: float) -> Iterator[str]:
+def _foot(remarks: list[str], key: list[list[Mark]], y: float) -> Iterator[str]:
     for n, row in enumerate(remarks):
-        yield written(_MARGIN, y + n * _ROW + 4, row, "small")
-    yield from _key(section, y + len(remarks) * _ROW)
-
-
-def _key(section: CrossSection, y: float) -> Iterator[str]:
-    """What the signs mean, of those that are in the drawing."""
-    kinds = {f.what for f in section.scene.features}
-    signs: list[tuple[bool, Callable[[float], str], str]] = [
-        (bool(kinds & {"column", "with_cut_out"}), _key_line("limit"), "limit of the pipe"),
-        (bool(kinds & {"rated", "cut_out", "stalls"}), _key_line("lift"), "limit of the pump"),
-        (bool(kinds & {"cut_out", "may_stall"}), _key_fill("may"), "past the pump's reach"),
-        ("stalls" in kinds, _key_fill("dry"), "gives no water"),
-        (bool(section.reach.past_limits), _key_fill("over"), "pipe past its rating"),
-        (bool(damage(section.hole)), _key_dot, "splice; cross: rub"),
-    ]
-    x = float(_MARGIN)
-    for there, sign, words in signs:
-        if there:
-            yield f'<g transform="translate({x:g} {y:g})">{sign(0)}</g>'
-            yield written(x + 28, y + 4, words, "small")
-            x += 44 + len(words) * 6.2
-
-
-def _key_line(name: str) -> Callable[[float], str]:
-    return lambda y: stroke(name, 0, y, 22, y)
-
-
-def _key_fill(name: str) -> Callable[[float], str]:
-    return lambda y: (
-        f'<rect x="0" y="{y - 6:g}" width="22" height="12" fill="url(#{name})" stroke="#777"/>'
-    )
-
-
-def _key_dot(y: float) -> str:
-    return f'<circle cx="11" cy="{y:g}" r="3.4" fill="#111"/>'
-
-
-# -- the drawing --------------------------------------------------------------------------------
-
-
-def _drawing(section: CrossSection, scale: Scale, top: float) -> Iterator[str]:
-    yield written(_LEFT, top - 22, "what is there", "head", "end")
-    yield written(_RIGHT, top - 22, "how deep it may go", "head")
-    yield from _axis(section, scale)
-    yield from draw_hole(section, scale)
-    yield from _labels(section, widest_half(section), scale, top)
-
-
-def _axis(section: CrossSection, scale: Scale) -> Iterator[str]:
-    lowest = section.scene.features[-1].depth_ft
-    head = min(section.scene.features[0].depth_ft, 0.0)
-    yield stroke("axis", _AXIS, scale(head), _AXIS, scale(lowest))
-    step = _step(lowest)
-    for n in range(int(lowest / step) + 1):
-        y = scale(n * step)
-        yield stroke("axis", _AXIS - 6, y, _AXIS, y)
-        yield written(_AXIS - 10, y + 4, f"{n * step:g}", "small", "end")
-    middle = (scale(0) + scale(lowest)) / 2
-    yield (
-        f'<text class="small" transform="translate(20 {middle:g}) rotate(-90)"'
-        ' text-anchor="middle">feet below ground</text>'
-    )
-
-
-def _step(lowest_ft: float) -> float:
-    """A round number of feet that divides a depth into at most a dozen."""
-    sizes = (m * 10.0**e for e in range(-1, 6) for m in (1, 2, 5))
-    return next((size for size in sizes if lowest_ft / size <= _TICKS), 1e6)
-
-
-def _labels(section: CrossSection, widest: float, scale: Scale, top: float) -> Iterator[str]:
-    features = section.scene.features
-    foot = scale(features[-1].depth_ft)
-    for right in (False, True):
-        side = [f for f in features if (f.what in LIMITS) is right]
-        places = spread([scale(f.depth_ft) for f in side], _LABEL_ROW, top - 4, foot + 4)
-        for feature, place in zip(side, places, strict=True):
-            yield from _label(feature, scale(feature.depth_ft), place, widest, right)
-
-
-def _label(feature: Feature, y: float, place: float, widest: float, right: bool) -> Iterator[str]:
-    """A label with the line that leads from it to its depth."""
-    edge = CENTRE + (widest + 12) * (1 if right else -1)
-    out, at = (_RIGHT - 22, _RIGHT - 5) if right else (_LEFT + 22, _LEFT + 5)
-    yield (
-        f'<polyline class="lead" data-what="{feature.what}" data-depth-ft="{feature.depth_ft:g}"'
-        f' points="{edge:g},{y:g} {out:g},{y:g} {at:g},{place:g}"/>'
-    )
-    y = place + 4
-    if right:
-        depth = f"{span_of(feature)} ft" if span_of(feature) else ""
-        x = _RIGHT + (len(depth) * _LETTER + 8 if depth else 0)
-        yield written(_RIGHT, y, depth, "ft")
-        yield written(x, y, _fitted(feature, _WIDTH - x), "label")
-    else:
-        depth = "" if feature.what in ("open", "flow") else depth_number(feature.depth_ft)
-        x = _LEFT - (_DEPTH if depth else 0)
-        yield written(_LEFT, y, depth, "ft", "end")
-        yield written(x, y, _fitted(feature, x - _AXIS), "label", "end")
-
-
-def _fitted(feature: Feature, room: float) -> str:
-    """What a feature is with its mark, no longer than there is room for."""
-    mark = f" {feature.mark}" if feature.mark else ""
-    return one_line(feature.said, int(room / _LETTER) - len(mark)) + mark
+        yield element(Written(MARGIN, y + n * _ROW + 4, row, "small"))
+    for n, signs in enumerate(key, start=len(remarks)):
+        drawn = "".join(element(mark) for mark in signs)
+        yield f'<g transform="translate(0 {y + n * _ROW:g})">{drawn}</g>'

@@ -38,7 +38,16 @@ def load_lines(hole: Hole, findings: Sequence[Finding]) -> Iterator[Line]:
         yield Line("hangs", _nothing(hole))
         return
     yield Line("hangs", _hangs(hole, weighed))
-    yield Line("bring", _bring(hole, weighed.feet, findings))
+    groups = _bring(hole, weighed.feet, findings)
+    yield Line("bring", "; ".join(f"{lead}{', '.join(things)}" for lead, things in groups))
+
+
+def things_to_bring(hole: Hole, findings: Sequence[Finding]) -> Iterator[str]:
+    """What the line says of what to bring, each thing for itself: to be ticked off on paper."""
+    feet = load(hole).feet
+    if feet is not None and (hole.closed_without_pump is None or hole.down(Kind.PIPE)):
+        for lead, things in _bring(hole, feet, findings):
+            yield from (f"{lead}{thing}" for thing in things)
 
 
 def _nothing(hole: Hole) -> str:
@@ -91,18 +100,21 @@ def _coil_or_joints(hole: Hole, pipe: Pipe) -> str:
     return "joints of unknown length"
 
 
-def _bring(hole: Hole, feet: float, findings: Sequence[Finding]) -> str:
+def _bring(
+    hole: Hole, feet: float, findings: Sequence[Finding]
+) -> list[tuple[str, tuple[str, ...]]]:
+    """What to bring, by why: the word before it, and the things."""
     wanted = bring(hole, feet, findings)
     cable = "" if wanted.cable is None else _cable(wanted.cable)
     due = wanted.cable is not None and wanted.cable.due
     pipe = "" if wanted.pipe is None else _pipe(wanted.pipe)
-    replace = ", ".join(p for p in (pipe, cable if due else "") if p)
-    said = (
-        f"to replace: {replace}" if replace else "",
-        f"in case: {cable}" if cable and not due else "",
-        ", ".join(_small(hole, wanted)),
+    groups = (
+        ("to replace: ", (pipe, cable if due else "")),
+        ("in case: ", ("" if due else cable,)),
+        ("", tuple(_small(hole, wanted))),
     )
-    return "; ".join(p for p in said if p)
+    named = [(lead, tuple(thing for thing in things if thing)) for lead, things in groups]
+    return [(lead, things) for lead, things in named if things]
 
 
 def _pipe(pipe: StrongerPipe) -> str:

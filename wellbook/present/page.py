@@ -14,7 +14,7 @@ from wellbook.present.bore_lines import bore_lines
 from wellbook.present.cautions import cautions
 from wellbook.present.finding_lines import FindingLine, finding_lines
 from wellbook.present.lines import Line, set_text
-from wellbook.present.load_lines import load_lines
+from wellbook.present.load_lines import load_lines, things_to_bring
 from wellbook.present.picture import Scene, scene_of
 from wellbook.present.place_lines import place_lines, title
 from wellbook.present.questions import Question, questions
@@ -56,6 +56,7 @@ class HolePage:
     said: tuple[str, ...]
     last: tuple[Line, ...]
     load: tuple[Line, ...]
+    bring: tuple[str, ...]
     cautions: tuple[str, ...]
     scene: Scene
 
@@ -108,6 +109,7 @@ def build_page(
         said=tuple(standing_texts([(f, said.get(f.occurrence)) for f in seen], day)),
         last=tuple(last_lines(hole)),
         load=tuple(load_lines(hole, loud)),
+        bring=tuple(things_to_bring(hole, loud)),
         cautions=tuple(cautions(hole, day)),
         scene=scene_of(hole, reach),
     )

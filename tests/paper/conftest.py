@@ -1,0 +1,40 @@
+"""Wells of the demo shop on paper, and printed pages read back by programs that had no part in them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from printed_pages import DAY
+
+from wellbook.paper.hole_on_paper import HoleOnPaper, hole_on_paper
+from wellbook.rules import catalogue
+from wellbook.rules.pressures import usual_cut_out
+from wellbook.rules.reach import reach_of
+from wellbook.store.book import Book, open_book
+from wellbook.store.holes import load_hole
+from wellbook.store.search import the_well
+from wellbook.store.settings import settings
+
+
+@pytest.fixture(scope="session")
+def demo(loaded_shop: Path) -> Iterator[Book]:
+    """The demo shop's book, to be read."""
+    book = open_book(loaded_shop)
+    yield book
+    book.close()
+
+
+@pytest.fixture
+def well(demo: Book) -> Callable[[str], HoleOnPaper]:
+    """Gives a well of the demo shop by its tag."""
+
+    def found(tag: str) -> HoleOnPaper:
+        with demo.reading() as connection:
+            record = load_hole(connection, the_well(connection, tag)).on(DAY)
+            shop = settings(connection)
+        due = [f for f in catalogue.judge(record, shop) if f.holds(DAY)]
+        return hole_on_paper(record, due, DAY, reach_of(record, usual_cut_out(shop)))
+
+    return found
