@@ -6,7 +6,8 @@ import re
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from datetime import datetime
+from dataclasses import asdict
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from wellbook.reminders.gathering import Notice
     from wellbook.reminders.sending import Outcomes, Run
     from wellbook.store.book import Book
+    from wellbook.store.outbox import Outgoing
     from wellbook.store.shop import ShopSays
 
 app = typer.Typer(rich_markup_mode=None)
@@ -141,7 +143,10 @@ def _send(here: Session, book: Book, shop: ShopSays, notices: list[Notice], fold
     ready(shop, ways)
     if not folder.is_dir():
         raise WellbookError("is no folder", where=str(folder))
-    run = Run(book, here.who, shop, _words(book), datetime.now(shop.zone).astimezone(), here.today)
+    moment = datetime.now(shop.zone).astimezone(shop.zone)
+    run = Run(
+        book, here.who, shop, _words(book), moment, here.today, unfit=_unfit(shop, here.today)
+    )
     on_paper = [n for n in notices if n.choice.by in ON_PAPER]
     calls = [n for n in notices if n.choice.by is RemindBy.CALL]
     mails = [n for n in notices if n.choice.by is RemindBy.EMAIL]
@@ -151,6 +156,22 @@ def _send(here: Session, book: Book, shop: ShopSays, notices: list[Notice], fold
         _calls(run, calls, _free(folder / f"calls-{here.today}.txt"))
     if mails:
         _emails(run, mails)
+
+
+def _unfit(shop: ShopSays, today: date) -> Callable[[Notice, Outgoing], str]:
+    """Says of a message why it cannot be printed; nothing of one that goes another way."""
+
+    def why(notice: Notice, message: Outgoing) -> str:
+        from wellbook.paper.mail import unfit
+        from wellbook.reminders.sending import ON_PAPER
+
+        if message.by not in ON_PAPER or notice.place.resident is None:
+            return ""
+        place, name = notice.place, notice.place.resident.name
+        row = {"name": name, "road": place.road, "town": place.town, "on_day": today}
+        return unfit({**row, **asdict(message)}, shop)
+
+    return why
 
 
 def _words(book: Book) -> dict[Any, str]:

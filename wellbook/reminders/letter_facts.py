@@ -112,42 +112,44 @@ _SHOP = Shop(
     licence_no="PI-0417",
 )
 _CHECK_UP = Told(
-    well="TF-0031",
     rule="check-up",
     what="yearly check-up",
     sentence="The last check-up on record is from September 9, 2025; one is due every 12 months.",
-    since=date(2026, 9, 9),
-    where="behind the barn, 40 ft north of the corner post",
-    pump="a 1-1/2 hp submersible, set on August 30, 2018",
+    ahead=date(2026, 12, 9),
 )
 _SAMPLE = Told(
-    well="TF-0032",
     rule="water-test",
     what="water sample",
     sentence="No laboratory sheet newer than June 2, 2025 is on record.",
     is_water=True,
 )
+_WELL = OneWell(
+    "TF-0031",
+    (_CHECK_UP,),
+    "behind the barn, 40 ft north of the corner post",
+    "a 1-1/2 hp submersible, set on August 30, 2018",
+)
 SAMPLES: tuple[Facts, ...] = (
     Facts(
         _SHOP,
         Receiver("Orla Venterick", ("4 Larkspur Bend", "Nettlewick, ST 00000")),
-        Property("4 Larkspur Bend", "Nettlewick", ("TF-0031", "TF-0032")),
-        (_CHECK_UP, _SAMPLE),
+        Property("4 Larkspur Bend", "Nettlewick"),
+        (_WELL, OneWell("TF-0032", (_SAMPLE,))),
         date(2026, 11, 25),
     ),
     # What often is not known: a template has to do without it.
     Facts(
         Shop(_SHOP.name, _SHOP.address_lines, _SHOP.phone),
         Receiver("Orla Venterick"),
-        Property("", "Nettlewick", ("TF-0032",)),
-        (_SAMPLE,),
+        Property("", "Nettlewick"),
+        (OneWell("TF-0032", (_SAMPLE,)),),
         date(2026, 11, 25),
     ),
     Facts(
         Shop(_SHOP.name, _SHOP.address_lines, _SHOP.phone),
         Receiver("Orla Venterick"),
-        Property("4 Larkspur Bend", "Nettlewick", ("TF-0031",)),
-        (replace(_CHECK_UP, since=None, where="", pump=""),),
+        Property("4 Larkspur Bend", "Nettlewick"),
+        (OneWell("TF-0031", (replace(_CHECK_UP, ahead=None),)),),
         date(2026, 11, 25),
     ),
 )

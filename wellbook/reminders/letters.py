@@ -120,12 +120,12 @@ def _missing(message: Message, facts: Facts, kind: TemplateKind) -> list[str]:
     if kind is TemplateKind.CALL:
         return said
     flat = " ".join(text.split())
-    if not shop.name or shop.name not in flat:
-        said.append("the shop's name is missing: {{ shop.name }}")
-    if kind is not TemplateKind.EMAIL:
-        if not shop.phone or shop.phone not in flat:
-            said.append("the shop's phone number is missing: {{ shop.phone }}")
-    else:
+    if not shop.phone or shop.phone not in flat:
+        said.append("the shop's phone number is missing: {{ shop.phone }}")
+    # On paper the shop's name and address stand at the head, and its name under the line to sign on.
+    if kind is TemplateKind.EMAIL:
+        if not shop.name or shop.name not in flat:
+            said.append("the shop's name is missing: {{ shop.name }}")
         if not shop.address_lines or any(line not in flat for line in shop.address_lines):
             said.append(
                 "an e-mail gives the shop's whole postal address:"

@@ -67,7 +67,7 @@ class Outcomes:
 class Run:
     """One run of sending: whose book, who sends, when, and in whose words.
 
-    `words` has the template of each kind.
+    `words` has the template of each kind; `unfit` says why a message cannot be printed, if so.
     """
 
     book: Book
@@ -76,6 +76,7 @@ class Run:
     words: dict[TemplateKind, str]
     now: datetime
     today: date
+    unfit: Callable[[Notice, Outgoing], str] = lambda _notice, _message: ""
     uid: str = field(default_factory=new_uid)
 
     def compose(
@@ -88,11 +89,14 @@ class Run:
             facts = facts_of(notice, self.shop, holes, self.today)
             kind = TemplateKind(str(notice.choice.by))
             try:
-                message = render(self.words[kind], facts, kind)
+                message = outgoing(notice, render(self.words[kind], facts, kind))
+                why = self.unfit(notice, message)
             except WellbookError as error:
-                done.unworded.append((", ".join(notice.tags), str(error)))
+                why = str(error)
+            if why:
+                done.unworded.append((", ".join(notice.tags), why))
             else:
-                yield outgoing(notice, message)
+                yield message
 
 
 NEEDED = {
@@ -174,7 +178,8 @@ def print_letters(
         Makes it from the outbox's rows, which come one at a time.
     """
     done = Outcomes()
-    numbers = write_down(run, notices, done, file_name=str(path))
+    in_order = sorted(notices, key=lambda n: str(n.choice.by))  # letters, then postcards
+    numbers = write_down(run, in_order, done, file_name=str(path))
     if not numbers:
         return done
     try:

@@ -9,7 +9,7 @@ from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
 from wellbook.quantities import show
 from wellbook.reminders.gathering import Notice
-from wellbook.reminders.letter_facts import Facts, Property, Receiver, Shop, Told
+from wellbook.reminders.letter_facts import Facts, OneWell, Property, Receiver, Shop, Told
 from wellbook.rules import names
 from wellbook.store.contacts import Owed
 from wellbook.store.shop import ShopSays
@@ -44,23 +44,31 @@ def facts_of(notice: Notice, shop: ShopSays, holes: Mapping[int, Hole], today: d
     return Facts(
         shop=shop_of(shop),
         receiver=Receiver(who.name if who else "", tuple(lines) if post else ()),
-        place=Property(place.road, place.town, notice.tags),
-        told=tuple(_told(owed, holes[owed.well_id]) for owed in notice.tells),
+        place=Property(place.road, place.town),
+        wells=tuple(_well(tag, notice, holes, today) for tag in notice.tags),
         day=today,
     )
 
 
-def _told(owed: Owed, hole: Hole) -> Told:
+def _well(tag: str, notice: Notice, holes: Mapping[int, Hole], today: date) -> OneWell:
+    mine = [o for o in notice.tells if o.tag == tag]
+    hole = holes[mine[0].well_id]
+    return OneWell(
+        tag,
+        tuple(_told(owed, today) for owed in mine),
+        hole.site.well_head if hole.site else "",
+        pump_words(hole),
+    )
+
+
+def _told(owed: Owed, today: date) -> Told:
     finding = owed.finding
-    water = finding.rule in OF_THE_WATER
+    water, begins = finding.rule in OF_THE_WATER, finding.may_from
     return Told(
-        well=owed.tag,
         rule=finding.rule,
         what="water test" if water else finding.subject,
         sentence=finding.to_customer,
-        since=finding.may_from,
-        where=hole.site.well_head if hole.site else "",
-        pump=pump_words(hole),
+        ahead=begins if begins is not None and begins > today else None,
         is_water=water,
     )
 

@@ -1,0 +1,64 @@
+"""Letters and postcards of the outbox, in one file for the printer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from wellbook.paper.faces import Setter
+from wellbook.paper.letters import Letter, LetterText, Postcard, TooLongError
+from wellbook.paper.printing import Printable, Printed, print_into
+from wellbook.store.shop import ShopSays
+from wellbook.terms import RemindBy
+
+
+def letter_of(row: Mapping[str, Any], shop: ShopSays) -> Letter | Postcard:
+    """A message of the outbox as it is printed, the shop's name and address at its head."""
+    by = RemindBy(row["by"])
+    licence = f"License {shop['licence']}" if shop["licence"] else ""
+    reach = (shop["phone"], shop["email"], licence) if by is RemindBy.LETTER else (shop["phone"],)
+    text = LetterText(
+        sender=tuple(x for x in (shop["name"], *shop.address_lines, *reach) if x),
+        receiver=(row["name"], *row["address"].split("\n")),
+        day=row["on_day"],
+        about=", ".join(x for x in (row["road"], row["town"]) if x),
+        subject=row["subject"],
+        paragraphs=tuple(row["body"].rstrip("\n").split("\n\n")),
+        signature=shop["name"],
+    )
+    return Letter(text) if by is RemindBy.LETTER else Postcard(text)
+
+
+def unfit(row: Mapping[str, Any], shop: ShopSays) -> str:
+    """Why a message cannot be printed: an address or a card that has no room; empty where it can."""
+    try:
+        for _ in letter_of(row, shop).leaves(Setter()):
+            pass
+    except TooLongError as error:
+        return str(error)
+    return ""
+
+
+def draw_mail(
+    rows: Iterable[Mapping[str, Any]], path: Path, shop: ShopSays, tell: Callable[[int], None]
+) -> Printed:
+    """Print messages into a file that is there whole or not at all; they are drawn as they come.
+
+    Raises
+    ------
+    OSError
+        If the file cannot be written.
+    """
+    part = path.with_name(f".{path.name}.part")
+    try:
+        with part.open("wb") as file:
+            printed = print_into(file, _pieces(rows, shop), title="reminders", tell=tell)
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
+    return printed
+
+
+def _pieces(rows: Iterable[Mapping[str, Any]], shop: ShopSays) -> Iterator[Printable]:
+    return (letter_of(row, shop) for row in rows)
