@@ -10,6 +10,12 @@ from wellbook.errors import WellbookError
 app = typer.Typer(rich_markup_mode=None, help="Customers: add, show, edit, list.")
 PHONES = typer.Option([], "--phone", help="A telephone number; may be given again.")
 EMAILS = typer.Option([], "--email", help="An e-mail address; may be given again.")
+CONTRACT = typer.Option(
+    "",
+    "--contract-month",
+    metavar="MONTH",
+    help="A yearly contract: the month of the check-up, 1 to 12; 0 or none takes it away.",
+)
 WHO = typer.Argument(..., metavar="CUSTOMER", help="A number, or words of the name.")
 
 
@@ -20,14 +26,21 @@ def add(
     phone: list[str] = PHONES,
     email: list[str] = EMAILS,
     notes: str = typer.Option("", "--notes", help="What else to know of him or her."),
+    contract_month: str = CONTRACT,
 ) -> None:
     """Add a customer, with ways to reach him or her."""
     from wellbook.store import wells
 
-    here = session(ctx)
+    here, month = session(ctx), _month(contract_month)
     with here.open().writing() as connection:
         number = wells.add_customer(
-            connection, here.who, name, phones=tuple(phone), emails=tuple(email), notes=notes
+            connection,
+            here.who,
+            name,
+            phones=tuple(phone),
+            emails=tuple(email),
+            notes=notes,
+            contract_month=month,
         )
     show([f"customer {number}: {name}"])
 
@@ -40,12 +53,17 @@ def edit(
     phone: list[str] = PHONES,
     email: list[str] = EMAILS,
     notes: str = typer.Option("", "--notes", help="What else to know of him or her."),
+    contract_month: str = CONTRACT,
 ) -> None:
-    """Change a name or notes, or add another way to reach the customer."""
+    """Change a name, notes or contract, or add another way to reach the customer."""
     from wellbook.store import wells
 
     here = session(ctx)
-    values = {k: v for k, v in (("name", name.strip()), ("notes", notes)) if v}
+    values: dict[str, str | int | None] = {
+        k: v for k, v in (("name", name.strip()), ("notes", notes)) if v
+    }
+    if contract_month:
+        values["contract_month"] = _month(contract_month)
     if not (values or phone or email):
         raise WellbookError("nothing to change; see: wellbook customer edit --help")
     with here.open().writing() as connection:
@@ -56,11 +74,24 @@ def edit(
     show([f"customer {number} is changed"])
 
 
+def _month(text: str) -> int | None:
+    """The month of a contract; None where there is to be none."""
+    said = text.strip().lower()
+    if said in ("", "0", "none"):
+        return None
+    if said.isdigit() and 1 <= int(said) <= 12:
+        return int(said)
+    raise WellbookError(
+        f"'{text}' is no month; give 1 to 12, or 0 for no contract", where="--contract-month"
+    )
+
+
 @app.command("show")
 def show_one(ctx: typer.Context, customer: str = WHO, as_json: bool = JSON) -> None:
     """A customer, the ways to reach him or her, and the wells."""
     from wellbook.present.envelope import envelope
     from wellbook.present.text import span_words
+    from wellbook.rules.customer_words import month_name
     from wellbook.store import listing, wells
 
     with session(ctx).open().reading() as connection:
@@ -74,6 +105,8 @@ def show_one(ctx: typer.Context, customer: str = WHO, as_json: bool = JSON) -> N
     ]
     for w in card["wells"]:
         lines.append(f"  well   {w['tag']}  {w['where']}  {span_words(w['since'], w['until'])}")
+    if card["contract_month"]:
+        lines.append(f"  contract: a check-up each {month_name(card['contract_month'])}")
     show([*lines, *([f"  {card['notes']}"] if card["notes"] else [])])
 
 

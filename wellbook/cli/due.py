@@ -10,12 +10,11 @@ from typing import TYPE_CHECKING, TypeVar
 import typer
 
 from wellbook.cli.session import JSON, one_day, read_option, screen_width, session, show, show_json
-from wellbook.errors import NotFoundError, WellbookError
+from wellbook.errors import WellbookError
 from wellbook.terms import Occasion, Severity
 
 if TYPE_CHECKING:
     from rich.text import Text
-    from sqlalchemy import Connection
 
     from wellbook.store.ledger import Asked, DueItem
 
@@ -44,6 +43,7 @@ def due(
     """
     from wellbook.store.ledger import Asked
     from wellbook.store.ledger import due as list_due
+    from wellbook.store.listing import known_town
 
     here = session(ctx)
     start, end = _span(by, within, month, here.today)
@@ -59,7 +59,7 @@ def due(
     with book.reading() as connection:
         items = list_due(connection, asked, today=here.today)
         if town and not items:
-            _known_town(connection, town)
+            known_town(connection, town)
     if as_json:
         from wellbook.present.envelope import envelope
         from wellbook.present.json_shapes import due_json
@@ -82,15 +82,6 @@ def _word(words: type[Words], text: str, option: str) -> Words:
 
     found: Words = read_option(lambda: word(words, text), option)
     return found
-
-
-def _known_town(connection: Connection, town: str) -> None:
-    """Refuse a town where no well is: that nothing is due there would be no answer."""
-    from wellbook.store.listing import towns
-
-    known = towns(connection)
-    if town.casefold() not in {one.casefold() for one in known}:
-        raise NotFoundError(f"no well is in '{town}'; there are: {', '.join(known)}")
 
 
 def _lines(items: list[DueItem], asked: Asked, today: date) -> list[Text]:

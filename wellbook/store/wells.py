@@ -39,11 +39,13 @@ def add_customer(
     phones: tuple[str, ...] = (),
     emails: tuple[str, ...] = (),
     notes: str = "",
+    contract_month: int | None = None,
 ) -> int:
     """Add a person or firm with ways to reach him."""
     if not name.strip():
         raise WellbookError("a customer needs a name", where="name")
-    number = add(connection, who, t.customer, {"name": name.strip(), "notes": notes})
+    values = {"name": name.strip(), "notes": notes, "contract_month": contract_month}
+    number = add(connection, who, t.customer, values)
     for phone in phones:
         add_contact(connection, who, number, ContactWay.PHONE, phone)
     for email in emails:
@@ -89,13 +91,19 @@ def edit_customer(
     phones: tuple[str, ...] = (),
     emails: tuple[str, ...] = (),
 ) -> None:
-    """Change a customer's name or notes, and add ways to reach him."""
-    change(connection, who, t.customer, number, values)
+    """Change a customer's name, notes or contract, and add ways to reach him.
+
+    The month of a yearly contract says when the check-ups of his wells are due.
+    """
+    differed = change(connection, who, t.customer, number, values)
     for phone in phones:
         add_contact(connection, who, number, ContactWay.PHONE, phone)
     for email in emails:
         add_contact(connection, who, number, ContactWay.EMAIL, email)
-    index_wells(connection, wells_of_customer(connection, number))
+    wells = wells_of_customer(connection, number)
+    index_wells(connection, wells)
+    if differed and "contract_month" in values:
+        renew(connection, wells)
 
 
 def wells_of_customer(connection: Connection, customer_id: int) -> list[int]:
@@ -193,7 +201,8 @@ def move_in(
         )
     for row in before:
         change(connection, who, t.occupancy, row["id"], put_when("until", since))
-    index_wells(connection, wells_at(connection, site_id))
+    # A contract comes and goes with its customer, and with it the day of the next check-up.
+    refresh(connection, wells_at(connection, site_id))
     return True
 
 
