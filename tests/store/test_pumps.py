@@ -279,9 +279,9 @@ def test_a_filled_book_of_the_first_revision_is_upgraded_and_taken_back(
         assert load_hole(connection, number).pump_model is not None
     migrate(book, "0001")
     after = _counts(book)
-    assert {n: after[n] for n in before if n != "change"} == {
-        n: before[n] for n in before if n != "change"
-    }
+    # That a paper was sent is not in a book of that revision: its ledger has it as owed.
+    same = before.keys() - {"change", "due"}
+    assert {n: after[n] for n in same} == {n: before[n] for n in same}
     assert "pump_point" not in after
     migrate(book)
     assert _counts(book)["pump_model"] == 0
