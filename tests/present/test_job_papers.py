@@ -29,7 +29,7 @@ from wellbook.terms import Reason, WellStatus
 
 DAY = date(2026, 11, 25)
 OPINION = re.compile(
-    r"\b(un)?safe(ly|ty)?\b|\b(un)?fit\b|\b(un)?healthy\b|\b(good|bad|poor|fine|excellent|sound"
+    r"\b(un)?safe(ly|ty)?\b|\bunfit\b|\bfit (for|to)\b|\b(un)?healthy\b|\b(good|bad|poor|fine|excellent|sound"
     r"|satisfactory|acceptable|adequate|inadequate|potable|drinkable|dangerous|harmless|worn out"
     r"|we believe|we think|in our opinion|recommend(ed|s)?)\b",
     re.IGNORECASE,

@@ -43,7 +43,6 @@ def due(
     """
     from wellbook.store.ledger import Asked
     from wellbook.store.ledger import due as list_due
-    from wellbook.store.listing import known_town
 
     here = session(ctx)
     start, end = _span(by, within, month, here.today)
@@ -59,6 +58,8 @@ def due(
     with book.reading() as connection:
         items = list_due(connection, asked, today=here.today)
         if town and not items:
+            from wellbook.store.listing import known_town
+
             known_town(connection, town)
     if as_json:
         from wellbook.present.envelope import envelope
