@@ -201,9 +201,19 @@ def move_in(
         )
     for row in before:
         change(connection, who, t.occupancy, row["id"], put_when("until", since))
+    wells = wells_at(connection, site_id)
+    index_wells(connection, wells)
     # A contract comes and goes with its customer, and with it the day of the next check-up.
-    refresh(connection, wells_at(connection, site_id))
+    if _any_contract(connection, {customer_id, *(row["customer_id"] for row in stays)}):
+        renew(connection, wells)
     return True
+
+
+def _any_contract(connection: Connection, customer_ids: set[int]) -> bool:
+    query = select(t.customer.c.id).where(
+        t.customer.c.id.in_(sorted(customer_ids)), t.customer.c.contract_month.is_not(None)
+    )
+    return connection.execute(query).first() is not None
 
 
 def _stays(connection: Connection, site_id: int) -> list[Mapping[str, Any]]:
