@@ -134,7 +134,7 @@ def test_the_page_of_rules_is_true() -> None:
         "Only wells that are the shop's own and in use owe anything. In use are wells of the status"
         " `in_use`,\n`seasonal` (somebody will drink from it again) and `standby` (it is kept for the"
         " day on which the other\none fails, and what is overdue is found out on that very day). A"
-        " `sealed` well and a reference well owe\nnothing. The status is the switch:"
+        " `sealed` well owes its sealing\nrecord alone, a reference well nothing. The status is the switch:"
         " `wellbook well edit WELL --status sealed`.\n"
     ]
     for rule in RULES:

@@ -35,7 +35,8 @@ def test_every_number_is_shown_with_its_limits_and_its_order(rule: Rule) -> None
 
 def test_a_number_that_the_shop_changed_bears_a_star_and_its_default() -> None:
     shop = Settings({"check-up.months": 18.0})
-    assert rule_title(the_rule("check-up"), shop) == "check-up due: months 18* (default 12)"
+    title = rule_title(the_rule("check-up"), shop)
+    assert title.startswith("check-up due: months 18* (default 12), quiet_from_month 0")
     assert "check-up.months = 18* (default 12)" in list(rule_lines(the_rule("check-up"), shop))
-    (number,) = rule_json(the_rule("check-up"), shop)["numbers"]
+    number, *_ = rule_json(the_rule("check-up"), shop)["numbers"]
     assert (number["value"], number["default"]) == (18, 12)

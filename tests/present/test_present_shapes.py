@@ -47,7 +47,7 @@ def test_keys_of_a_due_item() -> None:
     item = due_json("LV-1", finding(Severity.ACT, surely_from=None, numbers={"splices": 5}))
     assert list(item) == [
         "well", "rule", "subject", "occurrence", "may_from", "surely_from", "severity",
-        "occasion", "reason", "action", "source", "numbers",
+        "occasion", "reason", "action", "source", "numbers", "to_customer",
     ]  # fmt: skip
     assert item["may_from"] == "2021-06-03"
     assert item["surely_from"] is None

@@ -24,9 +24,11 @@ from wellbook.terms import (
     Construction,
     IntervalKind,
     LevelState,
+    Occasion,
     Quantity,
     Reason,
     Role,
+    Severity,
     SheetKind,
     WellStatus,
 )
@@ -227,7 +229,20 @@ def check_form(finding: Finding, rule: Rule) -> None:
         # A reason shows six figures of a number at most, and no more than thousandths.
         assert any(isclose(said, n, rel_tol=1e-5, abs_tol=0.0006) for n in known), (said, finding)
     # A customer is told what a result is compared with; a verdict on it is nobody's here.
-    assert "safe" not in (finding.reason + finding.action).lower()
+    assert "safe" not in (finding.reason + finding.action + finding.to_customer).lower()
+    check_told(finding)
+
+
+def check_told(finding: Finding) -> None:
+    """A customer is told one plain sentence, and nothing of what is only asked or doubted."""
+    told = finding.to_customer
+    if not told:
+        return
+    assert finding.severity is not Severity.ASK
+    assert finding.occasion is not Occasion.NEXT_PULL
+    assert re.fullmatch(r"[A-Z][^\n]*[^.\s]\.", told), told
+    # Words of the record that a letter does not have: ISO days, and what only the trade reads.
+    assert not re.search(r"\d{4}-\d{2}|→|None|\(said |  ", told), told
 
 
 _MEASURE = re.compile(

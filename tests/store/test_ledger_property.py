@@ -19,6 +19,7 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
+from wellbook.dates import When
 from wellbook.errors import ReplayError, WellbookError
 from wellbook.exchange.csv_file import data_rows, header_of, look
 from wellbook.exchange.proposing import propose
@@ -27,12 +28,23 @@ from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_import import import_wells
 from wellbook.hole.sheet import SheetError
 from wellbook.rules import catalogue
-from wellbook.store import judging, ledger, sheets
+from wellbook.rules.paper_facts import job_papers
+from wellbook.store import judging, ledger, papers, sheets
 from wellbook.store.book import Book, make_book
 from wellbook.store.holes import load_hole
 from wellbook.store.settings import settings as shop_settings
 from wellbook.store.settings import with_setting
-from wellbook.store.wells import add_well, edit_well, join_systems, leave_system, well_by_tag
+from wellbook.store.wells import (
+    add_customer,
+    add_site,
+    add_well,
+    edit_customer,
+    edit_well,
+    join_systems,
+    leave_system,
+    move_in,
+    well_by_tag,
+)
 from wellbook.terms import Role, SheetKind
 
 TODAY = date(2026, 11, 25)
@@ -109,13 +121,19 @@ class Shop(RuleBasedStateMachine):
         self.folder = Path(self.stack.enter_context(tempfile.TemporaryDirectory()))
         self.wells: list[int] = []
         self.numbers: list[int] = []
+        self.sites: list[int] = []
+        self.people: list[int] = []
 
     @initialize()
     def begin(self) -> None:
         with self.book.writing() as connection:
             judging.renew_all(connection)
             for tag in ("A-1", "A-2"):
-                self.wells.append(add_well(connection, "me", tag, {}, today=TODAY))
+                self.sites.append(add_site(connection, "me", {"road": tag}))
+                self.people.append(add_customer(connection, "me", tag))
+                # What was done since the day on which they came into the book owes papers.
+                place = {"site_id": self.sites[-1], "entered_on": date(2015, 1, 1)}
+                self.wells.append(add_well(connection, "me", tag, place, today=TODAY))
 
     @rule(data=sheet(), which=st.integers(0, 3))
     def visit(self, data: dict[str, Any], which: int) -> None:
@@ -159,6 +177,49 @@ class Shop(RuleBasedStateMachine):
                 # Pumps would surely be past their years before they may be.
                 return
             judging.save_settings(connection, "me", proposed)
+
+    @rule(
+        name=st.sampled_from(["quiet_from_month", "quiet_to_month", "months"]),
+        value=st.integers(1, 12),
+    )
+    def change_the_quiet_season(self, name: str, value: int) -> None:
+        with self.book.writing() as connection:
+            proposed = with_setting(shop_settings(connection), f"check-up.{name}", str(value))
+            judging.save_settings(connection, "me", proposed)
+
+    @rule(days=st.sampled_from([0, 30, 60]), name=st.sampled_from(["report", "pump_report"]))
+    def change_what_papers_are_asked_for(self, days: int, name: str) -> None:
+        with self.book.writing() as connection:
+            name = f"papers-owed.{name}_days"
+            proposed = with_setting(shop_settings(connection), name, str(days))
+            judging.save_settings(connection, "me", proposed)
+
+    @rule(which=st.integers(0, 1), month=st.one_of(st.none(), st.integers(1, 12)))
+    def agree_on_a_month(self, which: int, month: int | None) -> None:
+        with self.book.writing() as connection:
+            edit_customer(connection, "me", self.people[which], values={"contract_month": month})
+
+    @rule(where=st.integers(0, 1), which=st.integers(0, 1), day=DAYS)
+    def move(self, where: int, which: int, day: date) -> None:
+        with suppress(WellbookError), self.book.writing() as connection:
+            site, person = self.sites[where], self.people[which]
+            move_in(connection, "me", site, person, When.on(day), today=TODAY)
+
+    @rule(which=st.integers(0, 3), pick=st.integers(0, 99), back=st.booleans())
+    def send_a_paper(self, which: int, pick: int, back: bool) -> None:
+        number = self.wells[which % len(self.wells)]
+        with suppress(WellbookError), self.book.writing() as connection:
+            some = list(job_papers(load_hole(connection, number)))
+            if not some:
+                return
+            paper = some[pick % len(some)]
+            visit, kind = paper.visit.number, paper.kind
+            if back:
+                papers.take_back(connection, "me", number, kind, number=visit)
+            else:
+                papers.mark_sent(
+                    connection, "me", number, kind, on=TODAY, number=visit, today=TODAY
+                )
 
     @rule(which=st.integers(0, 3), use=st.sampled_from(["ours", "reference"]))
     def change_role(self, which: int, use: str) -> None:

@@ -228,8 +228,13 @@ def _as_of_0001(place: str, filled: Path) -> Book:
     with old.writing() as connection, full.reading() as source:
         there = inspect(connection).get_table_names()
         for table in t.METADATA.sorted_tables:
-            rows = [dict(r) for r in source.execute(select(table)).mappings()]
-            if table.name in there and rows:
+            if table.name not in there:
+                continue
+            # Later revisions have columns that this one has not.
+            names = {c["name"] for c in inspect(connection).get_columns(table.name)}
+            columns = [c for c in table.c if c.name in names]
+            rows = [dict(r) for r in source.execute(select(*columns)).mappings()]
+            if rows:
                 connection.execute(insert(table), rows)
     full.close()
     return old
@@ -251,14 +256,15 @@ def test_a_filled_book_of_the_first_revision_is_upgraded_and_taken_back(
     assert stored_revision(old) == "0001"
     book = open_book(place, upgrade=True)
     assert stored_revision(book) == SCHEMA_REVISION
-    assert _counts(book) == {**before, "pump_model": 0, "pump_point": 0}
+    assert _counts(book) == {**before, "pump_model": 0, "pump_point": 0, "paper": 0}
     full = Book(book_url(loaded_shop))
     with book.reading() as connection, full.reading() as source:
         numbers = list(connection.execute(select(t.well.c.id).order_by(t.well.c.id)).scalars())
         for one, other in zip(
             load_holes(connection, numbers), load_holes(source, numbers), strict=True
         ):
-            assert one == replace(other, pump_models={})
+            occupants = tuple(replace(o, contract_month=None) for o in other.occupants)
+            assert one == replace(other, pump_models={}, papers=(), occupants=occupants)
         models = all_models(source)
     full.close()
     if not book.is_file:
@@ -273,9 +279,9 @@ def test_a_filled_book_of_the_first_revision_is_upgraded_and_taken_back(
         assert load_hole(connection, number).pump_model is not None
     migrate(book, "0001")
     after = _counts(book)
-    assert {n: after[n] for n in before if n != "change"} == {
-        n: before[n] for n in before if n != "change"
-    }
+    # That a paper was sent is not in a book of that revision: its ledger has it as owed.
+    same = before.keys() - {"change", "due"}
+    assert {n: after[n] for n in same} == {n: before[n] for n in same}
     assert "pump_point" not in after
     migrate(book)
     assert _counts(book)["pump_model"] == 0

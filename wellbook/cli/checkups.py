@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from wellbook.cli.narrowing import known_town, one_month
+from wellbook.cli.narrowing import one_month
 from wellbook.cli.session import (
     JSON,
     read_option,
@@ -65,6 +65,8 @@ def checkups(
     with here.open().reading() as connection:
         found = visit_list(connection, by, today=here.today, town=town, start=place, room=room)
         if town and not found.stops:
+            from wellbook.store.listing import known_town
+
             known_town(connection, town)
     if as_json:
         show_json(visits_json(found, here.today))

@@ -16,6 +16,12 @@ POST = typer.Option(
 REMIND_BY = typer.Option(
     "", "--remind-by", metavar="WAY", help="letter, postcard, email, call or none; or default."
 )
+CONTRACT = typer.Option(
+    "",
+    "--contract-month",
+    metavar="MONTH",
+    help="A yearly contract: the month of the check-up, 1 to 12; 0 or none takes it away.",
+)
 WHO = typer.Argument(..., metavar="CUSTOMER", help="A number, or words of the name.")
 
 
@@ -28,14 +34,21 @@ def add(
     post: str = POST,
     remind_by: str = REMIND_BY,
     notes: str = typer.Option("", "--notes", help="What else to know of him or her."),
+    contract_month: str = CONTRACT,
 ) -> None:
     """Add a customer, with ways to reach him or her."""
     from wellbook.store import wells
 
-    here = session(ctx)
+    here, month = session(ctx), _month(contract_month)
     with here.open().writing() as connection:
         number = wells.add_customer(
-            connection, here.who, name, phones=tuple(phone), emails=tuple(email), notes=notes
+            connection,
+            here.who,
+            name,
+            phones=tuple(phone),
+            emails=tuple(email),
+            notes=notes,
+            contract_month=month,
         )
         wells.edit_customer(
             connection, here.who, number, values=_reminded(remind_by), posts=_posts(post)
@@ -53,13 +66,16 @@ def edit(
     post: str = POST,
     remind_by: str = REMIND_BY,
     notes: str = typer.Option("", "--notes", help="What else to know of him or her."),
+    contract_month: str = CONTRACT,
 ) -> None:
-    """Change a name or notes, or add another way to reach the customer."""
+    """Change a name, notes or contract, or add another way to reach the customer."""
     from wellbook.store import wells
 
     here = session(ctx)
-    values: dict[str, str | None] = _reminded(remind_by)
+    values: dict[str, str | int | None] = dict(_reminded(remind_by))
     values |= {k: v for k, v in (("name", name.strip()), ("notes", notes)) if v}
+    if contract_month:
+        values["contract_month"] = _month(contract_month)
     if not (values or phone or email or post):
         raise WellbookError("nothing to change; see: wellbook customer edit --help")
     with here.open().writing() as connection:
@@ -136,11 +152,24 @@ def consent(
     show([f"customer {number} said {said} to {asked} on {day}"])
 
 
+def _month(text: str) -> int | None:
+    """The month of a contract; None where there is to be none."""
+    said = text.strip().lower()
+    if said in ("", "0", "none"):
+        return None
+    if said.isdigit() and 1 <= int(said) <= 12:
+        return int(said)
+    raise WellbookError(
+        f"'{text}' is no month; give 1 to 12, or 0 for no contract", where="--contract-month"
+    )
+
+
 @app.command("show")
 def show_one(ctx: typer.Context, customer: str = WHO, as_json: bool = JSON) -> None:
     """A customer, the ways to reach him or her, and the wells."""
     from wellbook.present.envelope import envelope
     from wellbook.present.text import span_words
+    from wellbook.rules.customer_words import month_name
     from wellbook.store import listing, wells
 
     with session(ctx).open().reading() as connection:
@@ -160,6 +189,8 @@ def show_one(ctx: typer.Context, customer: str = WHO, as_json: bool = JSON) -> N
     ]
     for w in card["wells"]:
         lines.append(f"  well   {w['tag']}  {w['where']}  {span_words(w['since'], w['until'])}")
+    if card["contract_month"]:
+        lines.append(f"  contract: a check-up each {month_name(card['contract_month'])}")
     show([*lines, *([f"  {card['notes']}"] if card["notes"] else [])])
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import typer
 
-from wellbook.cli.narrowing import known_town, one_month
+from wellbook.cli.narrowing import one_month
 from wellbook.cli.session import JSON, one_day, read_option, screen_width, session, show, show_json
 from wellbook.errors import WellbookError
 from wellbook.terms import Occasion, Severity
@@ -59,6 +59,8 @@ def due(
     with book.reading() as connection:
         items = list_due(connection, asked, today=here.today)
         if town and not items:
+            from wellbook.store.listing import known_town
+
             known_town(connection, town)
     if as_json:
         from wellbook.present.envelope import envelope

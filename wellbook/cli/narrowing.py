@@ -1,4 +1,4 @@
-"""What several lists are narrowed by: a month, a town."""
+"""What several lists are narrowed by: a month."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from wellbook.cli.session import read_option
-from wellbook.errors import NotFoundError, WellbookError
+from wellbook.errors import WellbookError
 
 if TYPE_CHECKING:
-    from sqlalchemy import Connection
+    pass
 
 
 def one_month(text: str, today: date) -> tuple[date, date]:
@@ -26,12 +26,3 @@ def one_month(text: str, today: date) -> tuple[date, date]:
     year, month = text.strip().split("-")
     when = read_option(lambda: When.parse(f"{year}-{month:0>2}", said_on=today), "--month")
     return when.earliest, when.latest
-
-
-def known_town(connection: Connection, town: str) -> None:
-    """Refuse a town where no well is: that nothing is due there would be no answer."""
-    from wellbook.store.listing import towns
-
-    known = towns(connection)
-    if town.casefold() not in {one.casefold() for one in known}:
-        raise NotFoundError(f"no well is in '{town}'; there are: {', '.join(known)}")

@@ -75,8 +75,8 @@ def _way(text: str) -> RemindBy:
 def _gathered(
     here: Session, book: Book, wanted: RemindBy | None, town: str
 ) -> tuple[list[Notice], ShopSays]:
-    from wellbook.cli.narrowing import known_town
     from wellbook.reminders.gathering import gather
+    from wellbook.store.listing import known_town
     from wellbook.store.shop import shop_says
 
     with book.reading() as connection:

@@ -2,7 +2,8 @@
 
 Each file has the well (`[well]`), whose it is (`[[customer]]`, in the order of their times), where it
 is (`[site]`), what it feeds (`[system]`), what was on record when it was entered (`[opening]`), and its
-`[[visit]]` and `[[call]]` sheets as they were written. `pumps.csv` has the shop's list of pump models.
+`[[visit]]` and `[[call]]` sheets as they were written, and which papers of its jobs were sent
+(`[[paper]]`). `pumps.csv` has the shop's list of pump models.
 """
 
 from __future__ import annotations
@@ -18,11 +19,14 @@ from sqlalchemy import Connection, select
 from wellbook.dates import When
 from wellbook.errors import WellbookError
 from wellbook.exchange.pump_file import read_pump_file
-from wellbook.hole.fields import read_when
+from wellbook.hole.fields import read_when, word
 from wellbook.hole.sheet import SheetError
+from wellbook.rules.paper_facts import job_papers
 from wellbook.store import tables as t
 from wellbook.store.book import Book
+from wellbook.store.holes import load_hole
 from wellbook.store.judging import renew_all
+from wellbook.store.papers import write_sent
 from wellbook.store.pump_writing import add_pumps
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import by_id, put_when
@@ -37,7 +41,7 @@ from wellbook.store.wells import (
     serve,
     well_by_tag,
 )
-from wellbook.terms import SheetKind
+from wellbook.terms import PaperKind, SheetKind
 
 DEMO_SHOP = "an invented shop"
 """Whose book the demo is: by this name it is told from a shop's own."""
@@ -100,6 +104,20 @@ def _load_well(connection: Connection, data: Mapping[str, Any], who: str, today:
         said = CallSaid(**{k: call.get(k, "") for k in _CALL})
         enter(connection, who, number, told, today=today, kind=SheetKind.CALL, call=said)
     rebuild(connection, by_id(connection, t.well, number)["system_id"])
+    _papers(connection, data.get("paper", []), who, number)
+
+
+def _papers(
+    connection: Connection, papers: list[Mapping[str, Any]], who: str, well_id: int
+) -> None:
+    hole = load_hole(connection, well_id) if papers else None
+    for paper in papers:
+        kind = word(PaperKind, paper["kind"])
+        owed = [p for p in job_papers(hole) if p.kind is kind] if hole else []
+        of = [p for p in owed if p.visit.start == paper["visit"]]
+        if not of:
+            raise WellbookError(f"no visit of {paper['visit']} gives rise to a {kind.label}")
+        write_sent(connection, who, well_id, of[0], on=paper["sent_on"], to=paper.get("to", ""))
 
 
 def _site(connection: Connection, data: Mapping[str, Any], who: str) -> int | None:
@@ -129,6 +147,7 @@ def _customers(
             phones=tuple(person.get("phones", ())),
             emails=tuple(person.get("emails", ())),
             notes=person.get("notes", ""),
+            contract_month=person.get("contract_month"),
         )
         since = When.parse(str(person.get("since", "unknown")), said_on=today)
         move_in(connection, who, site_id, customer, since, today=today)

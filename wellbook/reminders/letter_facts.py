@@ -41,21 +41,27 @@ class Property:
 
     road: Annotated[str, "number and road"]
     town: Annotated[str, "the town"]
-    wells: Annotated[tuple[str, ...], "the tags of all wells there"]
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
     """One thing that is due."""
 
-    well: Annotated[str, "the tag of the well"]
     rule: Annotated[str, "the rule that found it, as `wellbook rules` names it"]
     what: Annotated[str, "the thing in two or three words, fit for a card that anybody can read"]
     sentence: Annotated[str, "the thing in one whole sentence for the customer"]
-    since: Annotated[date | None, "the day from which it is due"] = None
-    where: Annotated[str, "where on the property the well is"] = ""
-    pump: Annotated[str, "the pump in it, and since when"] = ""
+    ahead: Annotated[date | None, "the day from which it is due, where that is still ahead"] = None
     is_water: Annotated[bool, "whether it is about the water itself"] = False
+
+
+@dataclass(frozen=True, slots=True)
+class OneWell:
+    """A well at which something is due."""
+
+    tag: Annotated[str, "the shop's tag of the well"]
+    told: Annotated[tuple[Told, ...], "what is due at it"]
+    where: Annotated[str, "where on the property it is"] = ""
+    pump: Annotated[str, "the pump in it, and since when"] = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +71,20 @@ class Facts:
     shop: Annotated[Shop, "who writes"]
     receiver: Annotated[Receiver, "who is written to"]
     place: Annotated[Property, "where the wells are"]
-    told: Annotated[tuple[Told, ...], "what is due there, one after the other"]
+    wells: Annotated[
+        tuple[OneWell, ...], "the wells at which something is due, one after the other"
+    ]
     day: Annotated[date, "the day of the message"]
+
+    @property
+    def told(self) -> tuple[Told, ...]:
+        """All that is due there, of whichever well."""
+        return tuple(one for well in self.wells for one in well.told)
+
+    @property
+    def tags(self) -> tuple[str, ...]:
+        """The tags of those wells."""
+        return tuple(well.tag for well in self.wells)
 
     @property
     def things(self) -> tuple[str, ...]:

@@ -119,6 +119,9 @@ def _finding(component: Component, what: str, span: Span, says: str, **numbers: 
         source=LEADS_SOURCE if leads else SOURCE,
         counts_from=component.uid,
         numbers=dict(numbers),
+        to_customer=(
+            f"Our record of this well has this: {says}; we would read the plates at the next visit."
+        ),
     )
 
 

@@ -137,6 +137,10 @@ def _falling(hole: Hole, readings: list[AtRest], found: Trend, says: str, least:
             "least_ft_per_year": least,
             "n": found.n,
         },
+        to_customer=(
+            f"The water at rest in this well has fallen about {abs(slope):.1f} feet a year by the levels"
+            f" of {found.n} years: we would measure it at each visit."
+        ),
     )
 
 

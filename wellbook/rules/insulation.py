@@ -25,6 +25,7 @@ from wellbook.hole.parts import Cable
 from wellbook.hole.records import Observation
 from wellbook.rules import names
 from wellbook.rules.check import Check, cannot_say
+from wellbook.rules.customer_words import in_words
 from wellbook.rules.finding import Finding, Numbers, OfPlan, Rule, Threshold, occurrence
 from wellbook.rules.motor_facts import LOCKED_OUT, motor_facts
 from wellbook.rules.part_readings import holds_since, read_of
@@ -140,8 +141,20 @@ def _reading(read: _Read) -> Check:
         action=_action(words, read.falls),
         source=SOURCE,
         numbers=numbers,
+        to_customer=_told(read),
     )
     return replace(made, finding=finding)
+
+
+def _told(read: _Read) -> str:
+    """What waits for the next pull anyway is nothing to worry a customer with."""
+    if _occasion(read.words, read.falls) is Occasion.NEXT_PULL:
+        return ""
+    return (
+        f"The insulation of the pump's motor and cable read {read.words.megohm:g} megohm"
+        f" {in_words(read.newest.when)}, compared with {GOOD_MEGOHM:g} megohm in makers' tables: we"
+        " would measure it again before the pump stops."
+    )
 
 
 def _by_tables(words: InsulationReading) -> str:

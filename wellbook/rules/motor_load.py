@@ -17,6 +17,7 @@ from wellbook.engineering.condition import (
 from wellbook.hole.hole import Hole
 from wellbook.rules import names
 from wellbook.rules.check import Check, cannot_say
+from wellbook.rules.customer_words import in_words
 from wellbook.rules.figures import over, shown
 from wellbook.rules.finding import Finding, Numbers, OfPlan, Rule, Threshold, occurrence
 from wellbook.rules.motor_facts import LOCKED_OUT, USUAL_V, MotorFacts, motor_facts
@@ -100,6 +101,11 @@ def _volts(hole: Hole, motor: MotorFacts, numbers: Numbers) -> Check:
         source=VOLTS_SOURCE,
         counts_from=motor.pump.uid,
         numbers={"supply_v": volts, "rated_v": rated, "least_v": low, "most_v": high},
+        to_customer=(
+            f"The supply to the pump read {volts:g} volts {in_words(seen.when)}, compared with the"
+            f" {low:g} to {high:g} volts that a motor of {rated:g} volts is made for: we would read it"
+            " again at the next visit."
+        ),
     )
     return replace(made, finding=finding)
 
@@ -162,6 +168,10 @@ def _amps(hole: Hole, motor: MotorFacts, numbers: Numbers) -> Check:
             "percent_of_nameplate": float(shown(percent, most, decimals=1)),
             "most_percent_of_nameplate": most,
         },
+        to_customer=(
+            f"The pump drew {amps:g} amperes {in_words(seen.when)}, compared with {plate:g} amperes on"
+            " the plate of its motor: we would look for the reason before the motor stops."
+        ),
     )
     return replace(made, finding=finding)
 

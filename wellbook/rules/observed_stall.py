@@ -14,6 +14,7 @@ from wellbook.engineering.lift import Band, pump_lift
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Observation
 from wellbook.rules.check import Check, cannot_say
+from wellbook.rules.customer_words import in_words
 from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -160,6 +161,12 @@ def _finding(hole: Hole, stall: _Stall) -> Finding:
             "stalls_high_ft": stall.stalls.high,
             "tolerance_percent": stall.tolerance_percent,
         },
+        to_customer=(
+            f"The pump lifted no more from {figure(stall.ft)} feet {in_words(seen.when)}, compared with"
+            f" {span_ft(stall.stalls)} that it is made for: we would test it before it stops."
+            if stall.above
+            else ""
+        ),
     )
 
 

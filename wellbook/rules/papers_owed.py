@@ -2,8 +2,9 @@
 
 The truck is home, the next one rings, and the report is written in a week, or never. Each paper has
 a deadline that counts from the end of the job; it is owed until it is marked as sent, or until long
-enough after the deadline that nobody waits for it any more. A state that asks for no pump report is
-0 days. A well that is sealed for good owes its sealing record, and nothing else.
+enough after the deadline that nobody waits for it any more. Where nobody asks for a paper, as many a
+state asks for no pump report, its days are 0. A well that is sealed for good owes its sealing
+record, and nothing else.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from dataclasses import replace
 from datetime import date
 
 from wellbook.hole.hole import Hole
+from wellbook.rules import names
 from wellbook.rules.customer_words import day_words, in_words
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -27,7 +29,7 @@ from wellbook.rules.finding import (
 from wellbook.rules.paper_facts import JobPaper, has_bacteria, job_papers, sent, warranty_end
 from wellbook.terms import Occasion, PaperKind, Severity
 
-NAME = "papers-owed"
+NAME = names.PAPERS_OWED
 LABORATORY_SOURCE = (
     "Wisconsin Administrative Code NR 812.46(5): the laboratory's sheet to the owner within 10"
     " days, a positive result for bacteria within 48 hours"
@@ -78,7 +80,7 @@ def of_sealed(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
 
 def _owed(hole: Hole, paper: JobPaper, numbers: Numbers) -> Iterator[Finding]:
     days, deadline = _deadline(hole, paper, numbers)
-    if deadline is None or sent(hole, paper) is not None:
+    if not days or deadline is None or sent(hole, paper) is not None:
         return
     begun = paper.done_on
     if paper.kind is PaperKind.WARRANTY_RETURN:
@@ -116,7 +118,7 @@ def _owed(hole: Hole, paper: JobPaper, numbers: Numbers) -> Iterator[Finding]:
 
 
 def _deadline(hole: Hole, paper: JobPaper, numbers: Numbers) -> tuple[int, date | None]:
-    """How many days there are, and the last of them; None where nobody asks for the paper."""
+    """How many days there are, 0 where nobody asks for the paper, and the last day for it."""
     if paper.kind is PaperKind.WARRANTY_RETURN:
         end = None if paper.pump is None else warranty_end(paper.pump)
         return round(numbers["warranty_days"]), end
@@ -124,8 +126,7 @@ def _deadline(hole: Hole, paper: JobPaper, numbers: Numbers) -> tuple[int, date 
     if paper.kind is PaperKind.LABORATORY_SHEET and has_bacteria(hole, paper.visit):
         name = "bacteria_days"
     days = round(numbers[name])
-    asked = days > 0 or paper.kind is not PaperKind.PUMP_REPORT
-    return days, later(paper.done_on, days=days) if asked else None
+    return days, later(paper.done_on, days=days)
 
 
 def _by(paper: JobPaper, days: int, deadline: date) -> str:
@@ -145,8 +146,9 @@ def _told(paper: JobPaper, deadline: date) -> str:
     )
 
 
-def _days(name: str, default: int, meaning: str, source: str, least: int = 1) -> Threshold:
-    return Threshold(f"{name}_days", default, meaning, source, least, 365, whole=True)
+def _days(name: str, default: int, meaning: str, source: str) -> Threshold:
+    asked = f"{meaning}; 0: nobody asks for it"
+    return Threshold(f"{name}_days", default, asked, source, 0, 365, whole=True)
 
 
 RULE = Rule(
@@ -167,13 +169,7 @@ RULE = Rule(
             "days for a sheet that has bacteria, from the day it was taken",
             LABORATORY_SOURCE,
         ),
-        _days(
-            "pump_report",
-            60,
-            "days after a pump was set for the report of it; 0: nobody asks for one",
-            PUMP_SOURCE,
-            least=0,
-        ),
+        _days("pump_report", 60, "days after a pump was set for the report of it", PUMP_SOURCE),
         _days("sealing_record", 30, "days after a well was sealed for its record", COMMON_PRACTICE),
         _days(
             "warranty",

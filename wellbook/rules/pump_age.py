@@ -16,6 +16,7 @@ from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
 from wellbook.rules import names
+from wellbook.rules.customer_words import in_words
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -80,6 +81,11 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
             severity=Severity.PLAN,
             occasion=Occasion.NEXT_VISIT,
             action="surely past its years: talk about a new pump before this one stops",
+            to_customer=(
+                f"The pump {'is a model of' if told_by_model else 'was set'} {in_words(born)} and is now"
+                f" past the {numbers['surely_years']:g} years that few pumps outlast: let us talk"
+                " about a new one before it stops."
+            ),
         )
 
 

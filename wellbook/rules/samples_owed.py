@@ -17,6 +17,7 @@ from itertools import permutations
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample, Visit
 from wellbook.rules import names
+from wellbook.rules.customer_words import day_words, in_words
 from wellbook.rules.finding import Finding, Number, Numbers, Rule, Threshold, later, occurrence
 from wellbook.rules.spans import Span
 from wellbook.terms import Bacteria, Occasion, Reason, Severity
@@ -45,6 +46,9 @@ DISINFECT = (
     "disinfect as the product's label and the local code say; power off and locked out;"
     " nobody drinks or bathes until it is flushed and tested"
 )
+
+
+DEPARTMENT = "your health department can advise you on the water"
 
 
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
@@ -167,8 +171,13 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
         if maybe
         else "no disinfection on record since"
     )
+    unknown = "whether it was disinfected since is not" if maybe else "no disinfection since is"
     kind = "E. coli" if positive.bacteria is Bacteria.ECOLI_PRESENT else "coliform bacteria"
     what = f"{kind} present in the sample of {positive.taken_on}"
+    told = (
+        f"{kind[0].upper()}{kind[1:]} {'was' if kind == 'E. coli' else 'were'} present in the sample"
+        f" taken from this well {in_words(positive.taken_on)}"
+    )
     taken: Span = (positive.taken_on.earliest, positive.taken_on.latest)
     if not done:
         yield _finding(
@@ -180,6 +189,9 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
             source=BACTERIA_SOURCE,
             numbers={},
             grave=True,
+            to_customer=(
+                f"{told}, and {unknown} on record: {DEPARTMENT}, and let us disinfect the well."
+            ),
         )
     wait = round(numbers["wait_days"])
     base: Span = (done[-1], done[-1]) if done else taken
@@ -193,6 +205,7 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
         source=BACTERIA_SOURCE,
         numbers={"wait_days": wait, "clean": numbers.word("clean")},
         grave=True,
+        to_customer=f"{told}: {DEPARTMENT}; after disinfection a new sample is due.",
     )
 
 
@@ -224,6 +237,10 @@ def _after_opening(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
             DISINFECT,
             source=OPENED_SOURCE,
             numbers={},
+            to_customer=(
+                f"This well was opened on {day_words(begin)}, and no disinfection is on record since: it"
+                " is due, and then a sample for bacteria."
+            ),
         )
     wait = round(numbers["wait_days"])
     due = later(done[-1] if done else begin, days=wait)
@@ -235,6 +252,9 @@ def _after_opening(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         "take a sample for bacteria",
         source=OPENED_SOURCE,
         numbers={"wait_days": wait, "clean": numbers.word("clean")},
+        to_customer=(
+            f"This well was opened on {day_words(begin)}, and a sample for bacteria is due since then."
+        ),
     )
 
 
@@ -279,6 +299,11 @@ def _retest(
         f"take a second sample for {what}",
         source=source,
         numbers={f"{what}_mg_l": number, f"{what}_limit_mg_l": limit},
+        to_customer=(
+            f"The sample taken from this well {in_words(taken)} had {number:g} mg/L of {what}, compared"
+            f" with {limit:g} mg/L ({source.partition(':')[0]}): a second sample is due;"
+            f" {DEPARTMENT}."
+        ),
     )
 
 
@@ -291,6 +316,7 @@ def _finding(
     *,
     source: str,
     numbers: dict[str, Number],
+    to_customer: str,
     grave: bool = False,
 ) -> Finding:
     return Finding(
@@ -306,6 +332,7 @@ def _finding(
         source=source,
         counts_from=uid,
         numbers=numbers,
+        to_customer=to_customer,
     )
 
 

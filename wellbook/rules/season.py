@@ -57,8 +57,8 @@ CLOSING = _Half(
     "closed",
     Reason.CLOSING_DOWN,
     Reason.OPENING_UP,
-    f"close the place down: drain what stands above the frost, tank and treatment too; {LOCKED_OUT};"
-    " no pressure on the tank before it is opened; local code",
+    "close the place down: drain what stands above the frost, tank and treatment too; no pressure on"
+    f" the tank before it is opened; {LOCKED_OUT}",
     "we would drain it before the frost",
 )
 

@@ -14,6 +14,7 @@ from wellbook.hole.component import Component
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.rules.check import Check, cannot_say
+from wellbook.rules.customer_words import in_words
 from wellbook.rules.figures import figure, over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -102,6 +103,13 @@ def _finding(
         source=SOURCE,
         counts_from=pump.uid,
         numbers={"level_ft": level, "most_suction_ft": most_ft},
+        to_customer=(
+            f"The water in this well stood at {figure(level)} feet {in_words(fact.as_of)}, compared"
+            f" with {most_ft:g} feet from which a pump of this kind still sucks: let us talk about"
+            " another pump before it loses its prime."
+            if fact.basis is Basis.MEASURED
+            else ""
+        ),
     )
 
 

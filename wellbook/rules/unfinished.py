@@ -12,11 +12,14 @@ from datetime import date
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Visit
+from wellbook.rules.customer_words import day_words, in_words
 from wellbook.rules.finding import COMMON_PRACTICE, Finding, Numbers, Rule, occurrence, since
 from wellbook.rules.spans import Span
 from wellbook.terms import Kind, Occasion, Reason, Severity, WellStatus
 
 NAME = "unfinished"
+
+TELL = "please tell us whether somebody has set one, or when we may."
 
 _MEANT = frozenset({Reason.CLOSING_DOWN, Reason.DECOMMISSIONING})
 """A seasonal place is left without its pump for the winter, and a sealed well for good."""
@@ -41,6 +44,7 @@ def _without_pump(hole: Hole) -> Iterator[Finding]:
             (day, day),
             f"left without a pump at the {left.reason.label} visit of {day}",
             "set a pump, or find out who did and write it down",
+            told=f"Our record has this well without a pump since {day_words(day)}: {TELL}",
         )
         return
     pulled = _pulled_last(hole)
@@ -57,6 +61,8 @@ def _without_pump(hole: Hole) -> Iterator[Finding]:
         since(pulled.pulled_on, hole.entered_on) if opened is None else (opened, opened),
         f"pump pulled {pulled.pulled_on}{why}; none on record since{up}",
         "set a pump, or find out who did and write it down",
+        told=f"By our record the pump of this well was pulled {in_words(pulled.pulled_on)}, and none"
+        f" was set since: {TELL}",
     )
 
 
@@ -143,7 +149,9 @@ def _closes(later: Visit, job: Visit, hole: Hole) -> bool:
     )
 
 
-def _finding(subject: str, uid: str, span: Span, reason: str, action: str) -> Finding:
+def _finding(
+    subject: str, uid: str, span: Span, reason: str, action: str, *, told: str = ""
+) -> Finding:
     return Finding(
         rule=NAME,
         subject=subject,
@@ -156,6 +164,7 @@ def _finding(subject: str, uid: str, span: Span, reason: str, action: str) -> Fi
         action=action,
         source=COMMON_PRACTICE,
         counts_from=uid,
+        to_customer=told,
     )
 
 

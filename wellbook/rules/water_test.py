@@ -12,17 +12,16 @@ from datetime import date
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
 from wellbook.rules import names
+from wellbook.rules.customer_words import in_words
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, later, occurrence
 from wellbook.terms import Occasion, Severity
 
 NAME = names.WATER_TEST
-BACTERIA_SOURCE = (
-    "coliform bacteria every year: Centers for Disease Control and Prevention, Minnesota Department"
-    " of Health"
-)
+CENTERS, MONTHS_OF_CENTERS = "Centers for Disease Control and Prevention", 12
+BACTERIA_SOURCE = f"coliform bacteria every year: {CENTERS}, Minnesota Department of Health"
 NITRATE_SOURCE = (
-    "nitrate every year: Centers for Disease Control and Prevention (Minnesota Department of"
-    " Health: every other year, by its notices from 2024 every year)"
+    f"nitrate every year: {CENTERS} (Minnesota Department of Health: every other year, by its notices"
+    " from 2024 every year)"
 )
 
 
@@ -69,7 +68,15 @@ def _due(hole: Hole, what: str, samples: list[Sample], months: float, source: st
         source=source,
         counts_from=last.uid,
         numbers={f"{what}_months": months},
+        to_customer=_told(what, last, months),
     )
+
+
+def _told(what: str, last: Sample, months: float) -> str:
+    was = f"The last test of this well's water for {what} was {in_words(last.taken_on)}"
+    if months == MONTHS_OF_CENTERS:
+        return f"{was}; the {CENTERS} advise one every {months:g} months."
+    return f"{was}; we advise one every {months:g} months."
 
 
 RULE = Rule(

@@ -14,6 +14,7 @@ from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control
 from wellbook.rules import names
 from wellbook.rules.check import Check, cannot_say
+from wellbook.rules.customer_words import in_words
 from wellbook.rules.figures import over
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -125,6 +126,13 @@ def _finding(hole: Hole, pump: PumpFacts, says: str, gives: Fact, **numbers: flo
         source=COMMON_PRACTICE,
         counts_from=pump.component.uid,
         numbers={"yield_gpm": gives.number, **numbers},
+        to_customer=(
+            f"The well gave {gives.number:g} gallons a minute {in_words(gives.as_of)}, and its pump is"
+            f" rated {numbers['rated_gpm']:g}: nothing stops the pump when the water runs out, and we"
+            " would fit what does."
+            if unprotected
+            else ""
+        ),
     )
 
 

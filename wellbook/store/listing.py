@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlalchemy import Connection, func, select
 
+from wellbook.errors import NotFoundError
 from wellbook.store import tables as t
 from wellbook.store.consents import answers, history, permission
 from wellbook.store.rows import by_id, get_when, plain, records
@@ -43,6 +44,7 @@ def customer_card(connection: Connection, number: int) -> dict[str, Any]:
             {k: plain(r[k]) for k in ("way", "answer", "on_day", "how", "who")}
             for r in history(connection, number)
         ],
+        "contract_month": row["contract_month"],
         "contacts": [
             {
                 "way": r["way"],
@@ -180,3 +182,16 @@ def towns(connection: Connection) -> list[str]:
         .where(t.well.c.role == Role.OURS.value, t.site.c.town != "")
     )
     return sorted(connection.execute(query.distinct()).scalars())
+
+
+def known_town(connection: Connection, town: str) -> None:
+    """Refuse a town where no well is: that nothing is due there would be no answer.
+
+    Raises
+    ------
+    NotFoundError
+        With the towns that there are.
+    """
+    known = towns(connection)
+    if town.casefold() not in {one.casefold() for one in known}:
+        raise NotFoundError(f"no well is in '{town}'; there are: {', '.join(known)}")

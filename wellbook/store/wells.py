@@ -39,11 +39,13 @@ def add_customer(
     phones: tuple[str, ...] = (),
     emails: tuple[str, ...] = (),
     notes: str = "",
+    contract_month: int | None = None,
 ) -> int:
     """Add a person or firm with ways to reach him."""
     if not name.strip():
         raise WellbookError("a customer needs a name", where="name")
-    number = add(connection, who, t.customer, {"name": name.strip(), "notes": notes})
+    values = {"name": name.strip(), "notes": notes, "contract_month": contract_month}
+    number = add(connection, who, t.customer, values)
     for phone in phones:
         add_contact(connection, who, number, ContactWay.PHONE, phone)
     for email in emails:
@@ -93,16 +95,20 @@ def edit_customer(
 ) -> None:
     """Change what is known of a customer, and add ways to reach him.
 
-    Of postal addresses the one that was given last counts.
+    The month of a yearly contract says when the check-ups of his wells are due. Of postal addresses
+    the one that was given last counts.
     """
-    change(connection, who, t.customer, number, values)
+    differed = change(connection, who, t.customer, number, values)
     for post in posts:
         add_contact(connection, who, number, ContactWay.POST, post)
     for phone in phones:
         add_contact(connection, who, number, ContactWay.PHONE, phone)
     for email in emails:
         add_contact(connection, who, number, ContactWay.EMAIL, email)
-    index_wells(connection, wells_of_customer(connection, number))
+    wells = wells_of_customer(connection, number)
+    index_wells(connection, wells)
+    if differed and "contract_month" in values:
+        renew(connection, wells)
 
 
 def wells_of_customer(connection: Connection, customer_id: int) -> list[int]:
@@ -200,8 +206,19 @@ def move_in(
         )
     for row in before:
         change(connection, who, t.occupancy, row["id"], put_when("until", since))
-    index_wells(connection, wells_at(connection, site_id))
+    wells = wells_at(connection, site_id)
+    index_wells(connection, wells)
+    # A contract comes and goes with its customer, and with it the day of the next check-up.
+    if _any_contract(connection, {customer_id, *(row["customer_id"] for row in stays)}):
+        renew(connection, wells)
     return True
+
+
+def _any_contract(connection: Connection, customer_ids: set[int]) -> bool:
+    query = select(t.customer.c.id).where(
+        t.customer.c.id.in_(sorted(customer_ids)), t.customer.c.contract_month.is_not(None)
+    )
+    return connection.execute(query).first() is not None
 
 
 def _stays(connection: Connection, site_id: int) -> list[Mapping[str, Any]]:
