@@ -13,7 +13,7 @@ from wellbook.dates import When
 from wellbook.hole.component import Claim, Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import PARTS
-from wellbook.hole.records import Inspection, Interval, Observation, Sample, System, Visit
+from wellbook.hole.records import Inspection, Interval, Observation, Occupant, Sample, System, Visit
 from wellbook.rules import catalogue, doubtful_record, pump_age
 from wellbook.rules.finding import Finding, Settings
 from wellbook.terms import (
@@ -123,7 +123,7 @@ def samples(uid: str, dates: st.SearchStrategy[When]) -> st.SearchStrategy[Sampl
         st.sampled_from([None, 0.001, 0.02]),
         st.just(""),
         st.just(""),
-        st.none(),
+        st.sampled_from([None, "v0", "v1"]),
     )
 
 
@@ -171,6 +171,16 @@ def holes(draw: st.DrawFn, dates: st.SearchStrategy[When] = maybe_when) -> Hole:
         drilled_on=draw(dates),
         stick_up_ft=draw(st.sampled_from([None, 1.5])),
         entered_on=ENTERED,
+        frost_depth_ft=draw(st.sampled_from([None, 4.0])),
+        occupants=draw(
+            st.sampled_from(
+                [
+                    (),
+                    (Occupant("p", "Ada", When.unknown(), None, (), contract_month=4),),
+                    (Occupant("p", "Ada", When.unknown(), When.on(ENTERED), (), contract_month=9),),
+                ]
+            )
+        ),
         system=draw(st.sampled_from([None, System("y", "", 30.0, (), ())])),
         components=down,
         inspections=seen,

@@ -49,20 +49,23 @@ def in_words(when: When) -> str:
     if first is None and last is None:
         return "on a day that is not on record"
     if first is None or last is None:
-        return when.text if when.text.startswith(_SAID) else _open(first, last)
+        return _plain(when) or _open(first, last)
     if first == last:
         return f"on {day_words(first)}"
     if first.day == 1 and last == first.replace(day=monthrange(first.year, first.month)[1]):
         return f"in {month_name(first.month)} {first.year}"
-    if when.text.startswith(_SAID):
-        return when.text
-    # Of what was said as "5 years old", the customer is told the years and not the words.
-    return (
+    years = (
         f"in {first.year}" if first.year == last.year else f"between {first.year} and {last.year}"
     )
+    return _plain(when) or years
 
 
 _SAID = ("about ", "before ", "after ", "between ")
+
+
+def _plain(when: When) -> str:
+    """The words in which it was said, where a letter can have them: of "5 years old" only years."""
+    return when.text if when.text.startswith(_SAID) and "(" not in when.text else ""
 
 
 def _open(first: date | None, last: date | None) -> str:

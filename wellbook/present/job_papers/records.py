@@ -67,8 +67,6 @@ def pump_report(hole: Hole, visit: Visit, *, contractor: str = "") -> PaperConte
         The shop with its licence, as it signs; unknown where it gave none.
     """
     pump, motor = pump_set_by(hole, visit), hole.the(Motor)
-    model = None if pump is None else hole.pump_models.get(pump.uid)
-    at_head = "" if model is None or model.curve is None else _at_head(hole, pump)
     return PaperContent(
         title="Pump report",
         well=hole.tag,
@@ -78,7 +76,7 @@ def pump_report(hole: Hole, visit: Visit, *, contractor: str = "") -> PaperConte
             section("The bore", bore_entries(hole)),
             section("The water", water_entries(hole)),
             section("The pump", part_entries(hole, pump, PUMP_FIELDS)),
-            section("Head", iter([text_entry("rated flow at head", at_head)])),
+            section("Head", iter([text_entry("rated flow at head", _at_head(hole, pump))])),
             section("The motor", part_entries(hole, motor[0] if motor else None, _MOTOR_FIELDS)),
             section("The pipe", iter([pipe_entry(hole)])),
             section("What came out", _out(hole, visit)),
@@ -90,7 +88,7 @@ def pump_report(hole: Hole, visit: Visit, *, contractor: str = "") -> PaperConte
 
 def _at_head(hole: Hole, pump: Component | None) -> str:
     """The flow that it is rated for, with the head that its curve has there."""
-    model = hole.pump_models[pump.uid] if pump else None
+    model = hole.pump_models.get(pump.uid) if pump else None
     if model is None or model.curve is None:
         return ""
     try:
