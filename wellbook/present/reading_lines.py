@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from wellbook.engineering.condition import winding_reading
-from wellbook.hole.describe import number_text
+from wellbook.hole.describe import analyte_texts, number_text
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
@@ -161,18 +161,21 @@ def result_texts(sample: Sample) -> list[str]:
     said = [sample.bacteria.label.replace("ecoli", "E. coli")] if sample.bacteria else []
     if said == ["absent"]:
         said = ["bacteria absent"]
-    if sample.nitrate_mg_l is not None:
-        said.append(f"nitrate {show(sample.nitrate_mg_l, 'mg_l')}")
-    if sample.arsenic_mg_l is not None:
-        said.append(f"arsenic {show(sample.arsenic_mg_l, 'mg_l')}")
-    return said
+    return [*said, *analyte_texts(sample)]
+
+
+_SHOWN = 6
+"""Of a sample, as many results stand on the page; `wellbook sample list` has all."""
 
 
 def _water(hole: Hole) -> Iterator[Line]:
     sample = last_sample(hole)
     other = [piece for q in _IN_WATER for piece in _pieces(hole, q)]
     if sample is not None:
-        said = ", ".join(result_texts(sample)) or "no result on record"
+        results = result_texts(sample)
+        rest = f" and {len(results) - _SHOWN} more" if len(results) > _SHOWN + 1 else ""
+        shown = results[:_SHOWN] if rest else results
+        said = ", ".join(shown) + rest or "no result on record"
         by = f", {sample.laboratory}" if sample.laboratory else ""
         taken = str(sample.taken_on)
         column = taken if len(taken) <= LONGEST_DATE else ""

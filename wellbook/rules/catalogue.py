@@ -32,6 +32,7 @@ from wellbook.rules import (
     unfinished,
     useless_depth,
     voltage_drop,
+    water_figures,
     water_test,
     yield_protection,
 )
@@ -60,6 +61,7 @@ RULES: tuple[Rule, ...] = (
     check_up.RULE,
     water_test.RULE,
     samples_owed.RULE,
+    water_figures.RULE,
     yield_protection.RULE,
     falling_level.RULE,
     falling_capacity.RULE,

@@ -44,6 +44,7 @@ from wellbook.store.tables.seen import (
     cable_inspection,
     found,
     observation,
+    water_result,
     water_sample,
 )
 from wellbook.store.tables.sheets import call, crew, sheet, technician
@@ -93,6 +94,7 @@ __all__ = [
     "technician",
     "torque_arrestor",
     "treatment",
+    "water_result",
     "water_sample",
     "water_system",
     "well",
