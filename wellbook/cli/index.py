@@ -34,6 +34,9 @@ COMMANDS: dict[str, Command] = {
     "visit": Command("visit", RECORD, "Record a visit sheet: from a file, an editor or questions."),
     "correct": Command("visit", RECORD, "Put a corrected sheet in place of one on record."),
     "withdraw": Command("visit", RECORD, "Take a sheet out of the count; it stays readable."),
+    "sample": Command(
+        "sample", RECORD, "Water samples: results, figures, what they owe, the years."
+    ),
     "due": Command("due", AHEAD, "What is due, worst first, with customer and phone."),
     "rules": Command(
         "rules", AHEAD, "The rules, their numbers and sources; change or silence them."

@@ -7,6 +7,7 @@ nitrogen, hardness and alkalinity as calcium carbonate.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from difflib import get_close_matches
 from typing import Final
 
 from wellbook.quantities import UNITS, digits, split_suffix
@@ -122,3 +123,35 @@ BY_NAME: Final[dict[str, Analyte]] = {
     plain_name(name): a for a in _LISTED for name in (a.word, a.label, *a.names)
 }
 """Every name of an analyte, as `plain_name` has it -> the analyte."""
+
+
+def the_analyte(name: str) -> Analyte:
+    """The analyte of a name, in any case, with or without hyphens, or by its symbol.
+
+    Raises
+    ------
+    ValueError
+        With what is near, where none is called so.
+
+    >>> the_analyte("Fe").label, the_analyte("NO3-N").label
+    ('iron', 'nitrate')
+    >>> the_analyte("nitrat")
+    Traceback (most recent call last):
+    ValueError: 'nitrat' is not looked for in a water; near it: nitrate, nitrite
+    """
+    plain = plain_name(name)
+    if plain in ("no3", "no2"):
+        word = "nitrate" if plain == "no3" else "nitrite"
+        raise ValueError(
+            f"'{name}' is told in two ways; write {word}=4.1 for so much as N,"
+            f" or {word}='18 mg/L as {name.upper()}'"
+        )
+    found = BY_NAME.get(plain)
+    if found is not None:
+        return found
+    near = [BY_NAME[n].label for n in get_close_matches(plain, BY_NAME, n=4)]
+    listed = ", ".join(dict.fromkeys(near)) or ", ".join(a.label for a in _LISTED)
+    kind = "near it" if near else "there are: bacteria"
+    raise ValueError(
+        f"'{name}' is not looked for in a water; {kind}{':' if near else ','} {listed}"
+    )

@@ -27,8 +27,8 @@ class Sort(StrEnum):
 
     MCL = "MCL"
     ACTION_LEVEL = "action level"
-    SECONDARY = "secondary standard"
     GUIDANCE = "guidance"
+    SECONDARY = "secondary standard"
     ADVICE = "advice"
 
 

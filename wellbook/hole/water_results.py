@@ -143,6 +143,22 @@ def read_bacteria(raw: object) -> Bacteria:
     return Bacteria.ECOLI_PRESENT if ecoli else Bacteria.COLIFORM_PRESENT
 
 
+def bacteria_told(coliform: str, ecoli: str) -> str:
+    """What a sheet has of bacteria, where a laboratory tells of total coliform and E. coli apart.
+
+    Parameters
+    ----------
+    coliform, ecoli
+        What it says of each; "" where it says nothing.
+
+    >>> bacteria_told("present", "absent"), bacteria_told("", "present")
+    ('present', 'E. coli present')
+    """
+    if not ecoli or (coliform and not _found(" ".join(ecoli.lower().split()), ecoli)):
+        return coliform
+    return f"E. coli {ecoli}"
+
+
 def _found(text: str, raw: object) -> bool:
     """Whether anything was found."""
     if text in _ABSENT | _PRESENT:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from wellbook.engineering.analytes import ANALYTES, NITRATE
 from wellbook.engineering.condition import winding_reading
 from wellbook.hole.describe import analyte_texts, number_text
 from wellbook.hole.facts import Fact
@@ -14,6 +15,7 @@ from wellbook.present.lines import LONGEST_DATE, Line, Noted, from_fact, merged
 from wellbook.quantities import show
 from wellbook.rules.cable_run import cable_missing, cable_run
 from wellbook.rules.motor_facts import motor_facts
+from wellbook.rules.sample_order import place
 from wellbook.terms import Kind, Quantity
 
 _GROUPS = (
@@ -168,10 +170,23 @@ _SHOWN = 6
 """Of a sample, as many results stand on the page; `wellbook sample list` has all."""
 
 
+def _told_before(hole: Hole, sample: Sample) -> Iterator[Noted]:
+    """Bacteria and nitrate, where the newest sample was looked at for something else."""
+    older = sorted(hole.samples, key=place, reverse=True)
+    looked = [s for s in older if s.bacteria] if sample.bacteria is None else []
+    nitrate = [s for s in older if NITRATE in s.results] if NITRATE not in sample.results else []
+    for s in looked[:1]:
+        yield Noted(result_texts(s)[0], s.basis, s.taken_on)
+    for s in nitrate[:1]:
+        analyte = ANALYTES[NITRATE]
+        yield Noted(f"{analyte.label} {analyte.said(s.results[NITRATE])}", s.basis, s.taken_on)
+
+
 def _water(hole: Hole) -> Iterator[Line]:
     sample = last_sample(hole)
     other = [piece for q in _IN_WATER for piece in _pieces(hole, q)]
     if sample is not None:
+        other = [*_told_before(hole, sample), *other]
         results = result_texts(sample)
         rest = f" and {len(results) - _SHOWN} more" if len(results) > _SHOWN + 1 else ""
         shown = results[:_SHOWN] if rest else results
