@@ -49,7 +49,7 @@ def test_bacteria_owe_disinfection_and_a_sample_with_the_cautions(
 ) -> None:
     text = said(capsys, "sample", "add", "TF-0036", "coliform=present", "E. coli=3 MPN/100 mL")
     assert "E. coli present" in text
-    assert "must be absent (MCL, 40 CFR 141.63)" in text
+    assert "compared with: E. coli must be absent (MCL, 40 CFR 141.63)" in text
     assert "disinfect as the product's label and the local code say" in text
     assert "after disinfection, take a sample for bacteria" in text
     assert "never with ammonia or acid" in text

@@ -281,8 +281,8 @@ FIGURES: Final[dict[str, tuple[Figure, ...]]] = {
 """An analyte's word -> its figures, the gravest first; none of what has no figure here."""
 
 BACTERIA_TEXTS: Final = (
-    "E. coli is compared with: must be absent (MCL, 40 CFR 141.63)",
-    "total coliform present is looked at again by a retest: no limit of its own since 2016"
+    "compared with: E. coli must be absent (MCL, 40 CFR 141.63)",
+    "compared with: total coliform has had no limit of its own since 2016; present is tested again"
     " (40 CFR 142.63(b))",
 )
 """What is published on bacteria, which have no number."""

@@ -28,7 +28,7 @@ from wellbook.present.finding_lines import draw_finding, finding_lines
 from wellbook.present.tables import table
 from wellbook.rules.finding import Finding
 from wellbook.rules.levels import year_of
-from wellbook.rules.sample_order import place
+from wellbook.rules.sample_order import first_day, last_day
 from wellbook.terms import Bacteria
 
 YARDSTICKS = (
@@ -39,6 +39,9 @@ CHLORINE = (
     "chlorine: by its label, eyes and hands covered, never with ammonia or acid; power off and"
     " locked out; nobody in a pit; local code"
 )
+
+
+_NO_FIGURE = "no published figure here"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,26 +55,31 @@ class ResultLine:
     before: tuple[Sample, Result] | None
 
     @property
-    def text(self) -> str:
-        """All of it in one line."""
-        held = " · ".join(c.text for c in self.comparisons)
-        none = "" if self.more else "no published figure here"
+    def texts(self) -> list[str]:
+        """The result with the first figure that it is compared with; then a line a figure."""
+        held = [c.text for c in self.comparisons] or ["" if self.more else _NO_FIGURE]
         was = ""
         if self.before is not None:
             sample, result = self.before
             was = f" (was {self.analyte.said(result)}, {sample.taken_on})"
         said = f"{self.analyte.said(self.result)}{self.more}{was}"
-        return "; ".join(x for x in (said, held or none) if x)
+        return ["; ".join(x for x in (said, held[0]) if x), *held[1:]]
 
 
 def in_order(hole: Hole) -> list[Sample]:
-    """The samples of a well of which a result is known, the oldest first."""
-    return sorted((s for s in hole.samples if s.bacteria or s.results), key=place)
+    """The samples of a well of which a result is known, the oldest first; of a day, as they came."""
+    told = (s for s in hole.samples if s.bacteria or s.results)
+    return sorted(told, key=lambda s: (last_day(s), first_day(s)))
+
+
+def _older(hole: Hole, sample: Sample) -> list[Sample]:
+    samples = in_order(hole)
+    return samples[: samples.index(sample)]
 
 
 def result_lines(hole: Hole, sample: Sample) -> list[ResultLine]:
     """Each analyte of a sample; of nitrate and nitrite also their sum, which has its own figure."""
-    older = [s for s in in_order(hole) if place(s) < place(sample)]
+    older = _older(hole, sample)
     results = dict(sample.results)
     if {NITRATE, NITRITE} <= set(results) and BOTH not in results:
         results[BOTH] = nitrogen(results[NITRATE], results[NITRITE])
@@ -111,7 +119,8 @@ def sample_lines(
     if sample.bacteria:
         yield Text(f"  {'bacteria':<{column}}{_bacteria_text(hole, sample)}")
     for line in lines:
-        yield Text(f"  {line.analyte.label:<{column}}{line.text}")
+        for n, text in enumerate(line.texts):
+            yield Text(f"  {'' if n else line.analyte.label:<{column}}{text}")
     if owed:
         yield Text("What this well's water owes", "bold")
         for one in finding_lines(owed, day):
@@ -124,7 +133,7 @@ def sample_lines(
 
 
 def _bacteria_text(hole: Hole, sample: Sample) -> str:
-    older = [s for s in in_order(hole) if s.bacteria and place(s) < place(sample)]
+    older = [s for s in _older(hole, sample) if s.bacteria]
     said = _bacteria(sample.bacteria)
     was = f" (was {_bacteria(older[-1].bacteria)}, {older[-1].taken_on})" if older else ""
     ecoli, coliform = BACTERIA_TEXTS
@@ -207,7 +216,9 @@ def _over_the_years(hole: Hole, word: str, column: int) -> Iterator[Text]:
     """The newest result against its figures, what it was before, and the trend."""
     told = [s for s in in_order(hole) if word in s.results]
     line = next(x for x in result_lines(hole, told[-1]) if x.analyte.word == word)
-    yield Text(f"{ANALYTES[word].label:<{column}}{told[-1].taken_on}: {line.text}")
+    first, *more = line.texts
+    yield Text(f"{ANALYTES[word].label:<{column}}{told[-1].taken_on}: {first}")
+    yield from (Text(f"{'':<{column}}{text}") for text in more)
     says = trend_text(word, told)
     if says:
         yield Text(f"{'':<{column}}{says}")
