@@ -132,6 +132,13 @@ def test_a_graver_figure_is_another_matter():
     assert (graver.severity, graver.counts_from) == (ACT, "b")
 
 
+def test_back_under_the_graver_figure_the_milder_one_is_told_of_from_then():
+    results = [3, 5, 3.1]
+    samples = [sample(march(n), fluoride_mg_l=x, uid=f"s{n}") for n, x in enumerate(results, 1)]
+    found = the_one(RULE, hole(samples=samples))
+    assert (found.severity, found.counts_from) == (WATCH, "s3")
+
+
 def test_nitrate_and_nitrite_of_one_sample_are_compared_together():
     """40 CFR 141.62(b)(9)."""
     found = the_one(RULE, with_results(nitrate_mg_l=9.5, nitrite_mg_l=0.6))

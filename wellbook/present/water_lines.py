@@ -35,6 +35,7 @@ YARDSTICKS = (
     "the figures bind public systems; a private well's result is compared with them, and whether a"
     " water may be drunk is for the health department to say"
 )
+UNTIL_CLEAN = "until a sample is clean the health department advises those who drink there"
 CHLORINE = (
     "chlorine: by its label, eyes and hands covered, never with ammonia or acid; power off and"
     " locked out; nobody in a pit; local code"
@@ -129,6 +130,7 @@ def sample_lines(
         yield Text("Nothing is owed for this well's water now.")
     yield Text(f"mind      {YARDSTICKS}")
     if any(f.subject == "disinfection owed" for f in owed):
+        yield Text(f"          {UNTIL_CLEAN}")
         yield Text(f"          {CHLORINE}")
 
 

@@ -39,8 +39,8 @@ INFANTS = (
     " department advises; boiling does not take it out; treatment: licensed people"
 )
 GAS = (
-    "tell the owner at once; no flame or spark at the well head, and air in every pit and shed (it"
-    " burns at 5 to 15 % in air); a vented cap and treatment: licensed people, the local code"
+    "tell the owner at once; no flame or spark at the well head (it burns at 5 to 15 % in air),"
+    " nobody in a pit; venting and treatment: licensed people, the local code"
 )
 WATCHED = "tell the owner what it does to taste, laundry or pipes; test it again at the next sample"
 _ACUTE = (NITRATE, NITRITE, BOTH)
@@ -51,8 +51,8 @@ _LOOKED_AT_AGAIN = (NITRATE, "arsenic_mg_l")
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     """Of each analyte the gravest figure that its newest result is above."""
     for word in ANALYTES:
-        told = _told(hole, word)
-        outside = (_outside(told, *level) for level in _levels(word, numbers) if told)
+        told, levels = _told(hole, word), list(_levels(word, numbers))
+        outside = (_outside(told, level, levels[:n]) for n, level in enumerate(levels) if told)
         worst = next((found for found in outside if found is not None), None)
         if worst is not None:
             yield _finding(worst)
@@ -68,8 +68,12 @@ def _figures(word: str, numbers: Numbers) -> tuple[Figure, ...]:
     return figures
 
 
-def _levels(word: str, numbers: Numbers) -> Iterator[tuple[Figure, frozenset[Against]]]:
-    """What is told of an analyte, the gravest first: a figure, and how a result stands against it.
+Level = tuple[Figure, frozenset[Against]]
+"""A figure, and how a result stands against it that is to be told of."""
+
+
+def _levels(word: str, numbers: Numbers) -> Iterator[Level]:
+    """What is told of an analyte, the gravest first.
 
     A pH is outside its range on either side; methane is told of from where its band begins.
     """
@@ -113,12 +117,18 @@ class _Outside:
 
 
 def _outside(
-    told: list[tuple[Sample, Result]], figure: Figure, counted: frozenset[Against]
+    told: list[tuple[Sample, Result]], level: Level, graver: list[Level]
 ) -> _Outside | None:
+    """What stands at a level, by the newest result that says anything of it; None where none does.
+
+    What is at a graver level is not at this one: then it was the graver one that was told of.
+    """
+    figure, counted = level
     held = [(s, r, compare(r, figure).against) for s, r in told]
     says = [one for one in held if one[2] is not Against.CANNOT_SAY]
-    outside = [one for one in says if one[2] in counted]
-    others = [s for s, _, against in says if against not in counted]
+    outside = [one for one in says if one[2] in counted and not _at_any(one[1], graver)]
+    mine = {s.uid for s, _, _ in outside}
+    others = [s for s, _, _ in says if s.uid not in mine]
     if not outside:
         return None
     newest, result, against = max(outside, key=lambda one: place(one[0]))
@@ -129,6 +139,10 @@ def _outside(
     run = [s for s, _, _ in outside if not any(after(o, s, sure=True) for o in ended)]
     sure = all(after(newest, s, sure=True) for s in others)
     return _Outside(figure, against, result, tuple(sorted(run, key=place)), newest, sure)
+
+
+def _at_any(result: Result, levels: list[Level]) -> bool:
+    return any(compare(result, figure).against in counted for figure, counted in levels)
 
 
 def _finding(found: _Outside) -> Finding:
