@@ -46,7 +46,7 @@ def add(
     dry_run: bool = typer.Option(False, "--dry-run", help="Show it, and write nothing."),
     as_json: bool = JSON,
 ) -> None:
-    """Record what a laboratory found, and compare it with the published figures.
+    """Record what was found, and compare it with the published figures.
 
     A number without a unit is in mg/L (uranium ug/L, PFOA ng/L, radium pCi/L). '< 0.5', ND, ppb,
     'as NO3', gpg are read as they stand on the report; put quotes round < and blanks.
@@ -190,7 +190,7 @@ def _twice(made: Recording, sample: Sample) -> list[str]:
 
 @app.command("list")
 def list_all(ctx: typer.Context, well: list[str] = WELL, as_json: bool = JSON) -> None:
-    """All results of a well over the years, with the figures and what changed."""
+    """All results over the years, with figures and trends."""
     from wellbook.present.envelope import envelope
     from wellbook.present.water_lines import in_order, sample_json, trends_json, years_lines
     from wellbook.store.holes import load_hole
