@@ -32,6 +32,13 @@ _BY_NAME: dict[str, tuple[float, float]] = {
     "phases": (1, 3),
     "wires": (2, 7),
     "count": (0, 1_000),
+    # In water: wide, but so that micrograms written down as milligrams mostly stand out.
+    "nitrate_mg_l": (0, 2_000),
+    "nitrite_mg_l": (0, 1_000),
+    "arsenic_mg_l": (0, 20),
+    "lead_mg_l": (0, 50),
+    "color_units": (0, 10_000),
+    "odor_ton": (0, 10_000),
     "splices_added": (0, 100),
 }
 _GAUGES = (24, 22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0)
@@ -48,7 +55,10 @@ _BY_UNIT: dict[str, tuple[float, float]] = {
     "a": (0, 2_000),
     "ohm": (0, 100_000),
     "megohm": (0, 1_000_000),
-    "mg_l": (0, 100_000),
+    "mg_l": (0, 400_000),
+    "ug_l": (0, 1_000_000),
+    "ng_l": (0, 100_000_000),
+    "pci_l": (0, 10_000_000),
     "minutes": (0, 1_000_000),
 }
 
@@ -85,4 +95,4 @@ def within_limits(name: str, value: float) -> float:
     raise ValueError(f"{called} {show(value, unit)} cannot be; it lies between {least} and {most}")
 
 
-_SPELLED = {"ph": "pH", "rated_gpm": "rated flow"}
+_SPELLED = {"odor_ton": "odor", "tds_mg_l": "TDS", "ph": "pH", "rated_gpm": "rated flow"}

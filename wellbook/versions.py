@@ -3,7 +3,7 @@
 They stand by themselves, so that a book can be looked at without loading the rules and the replay.
 """
 
-REPLAY = "3"
+REPLAY = "4"
 """Raise it whenever sheets come to something else than before: every book is then replayed as it is
 opened."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from wellbook.dates import When
+from wellbook.engineering.analytes import Result
 from wellbook.hole.component import Claim, Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import (
@@ -63,6 +64,7 @@ from wellbook.terms import (
 TODAY = date(2026, 11, 25)
 SET = date(2019, 6, 3)
 CHECKED = date(2026, 5, 14)
+FOUND = {"nitrate_mg_l": Result(2.1)}
 M, LOG, TOLD = Basis.MEASURED, Basis.DRILLERS_LOG, Basis.CUSTOMER_TOLD
 
 
@@ -271,7 +273,7 @@ def rich() -> Hole:
             Found("f", SET, FoundKind.SPLICE, Kind.CABLE, 120, 1, None, "taped, [sound]", "v1"),
         ),
         samples=(
-            Sample("sa", When.on(CHECKED), Bacteria.ABSENT, 2.1, None, "Tidewater", "", None),
+            Sample("sa", When.on(CHECKED), Bacteria.ABSENT, "Tidewater", "", None, results=FOUND),
         ),
         visits=(
             visit("v0", date(2012, 3, 1), Reason.OTHER, kind=SheetKind.OPENING, crew=()),

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from hypothesis import given
 from hypothesis import strategies as st
-from present_holes import CHECKED, SET, TODAY, component, finding, level, rich, seen, thin
+from present_holes import CHECKED, FOUND, SET, TODAY, component, finding, level, rich, seen, thin
 from rich.cells import cell_len
 from rich.text import Text
 
@@ -129,7 +129,9 @@ def test_history_says_what_each_sheet_found_measured_and_sampled() -> None:
             level("c", 141, CHECKED, LevelState.STATIC, sheet_uid="v2", basis=Basis.ESTIMATED),
             seen("d", Quantity.DEPTH_FT, 310, CHECKED, Basis.DRILLERS_LOG),
         ),
-        samples=(Sample("s", When.on(CHECKED), Bacteria.ABSENT, 2.1, None, "Tidewater", "", "v2"),),
+        samples=(
+            Sample("s", When.on(CHECKED), Bacteria.ABSENT, "Tidewater", "", "v2", results=FOUND),
+        ),
         intervals=(
             Interval("i", IntervalKind.FRACTURED, 180, 290, None, "", Basis.MEASURED, W, "v2"),
         ),

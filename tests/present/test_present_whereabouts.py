@@ -10,6 +10,7 @@ import pytest
 from present_holes import TODAY, component, thin, visit
 
 from wellbook.dates import When
+from wellbook.engineering.analytes import Result
 from wellbook.hole.component import Absence, Claim
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control, Part, Pipe, Pump, Tank
@@ -155,7 +156,9 @@ def test_where_parts_are_is_told_to_other_programs() -> None:
 
 
 def test_a_sample_bears_its_basis() -> None:
-    sample = Sample("s", When.on(CLOSED), None, 2.0, None, "", "", None, Basis.CUSTOMER_TOLD)
+    sample = Sample(
+        "s", When.on(CLOSED), None, "", "", None, Basis.CUSTOMER_TOLD, {"nitrate_mg_l": Result(2.0)}
+    )
     (shape,) = page_json(thin(samples=(sample,)), [], TODAY)["samples"]
     assert shape["basis"] == "customer_told"
 

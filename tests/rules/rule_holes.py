@@ -13,6 +13,7 @@ from math import isclose
 from typing import Any
 
 from wellbook.dates import When
+from wellbook.engineering.analytes import Result
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Part, Pipe, Pump
@@ -151,9 +152,16 @@ def sample(
     nitrate: float | None = None,
     arsenic: float | None = None,
     uid: str = "",
+    **more: float | Result,
 ) -> Sample:
-    """A water sample and its results."""
-    return Sample(_uid("s", uid), when(on), bacteria, nitrate, arsenic, "", "", None)
+    """A water sample and its results: any analyte by its word; a plain number is what was found."""
+    given = {"nitrate_mg_l": nitrate, "arsenic_mg_l": arsenic, **more}
+    results = {
+        word: one if isinstance(one, Result) else Result(one)
+        for word, one in given.items()
+        if one is not None
+    }
+    return Sample(_uid("s", uid), when(on), bacteria, "", "", None, results=results)
 
 
 def visit(

@@ -38,6 +38,7 @@ from wellbook.rules import (
     unfinished,
     useless_depth,
     voltage_drop,
+    water_figures,
     yield_protection,
 )
 from wellbook.rules.finding import Finding, Settings
@@ -66,6 +67,7 @@ RULES = (
     check_valve_spacing,
     falling_level,
     falling_capacity,
+    water_figures,
 )
 
 DAYS = st.integers(0, 9800).map(lambda n: FIRST + timedelta(days=n))
@@ -140,6 +142,23 @@ ON_THE_WIRES = st.one_of(
 )
 """What is done at the motor, its supply and the tank."""
 
+SAMPLE = st.fixed_dictionaries(
+    {"reason": st.just("water sample")},
+    optional={
+        "sample": st.fixed_dictionaries(
+            {},
+            optional={
+                "nitrate_mg_l": st.sampled_from([3, "< 20", 12]),
+                "nitrite_mg_l": st.sampled_from([0.5, 2]),
+                "fluoride_mg_l": st.sampled_from([1, "< 3", 3, 5]),
+                "methane_mg_l": st.sampled_from([1, 15, 30]),
+                "ph": st.sampled_from([6, 7, 9]),
+            },
+        )
+    },
+)
+"""What a laboratory found, at its figures' both sides."""
+
 SEASON = st.sampled_from(
     [
         {"reason": "closing down", "left_without_pump": True},
@@ -174,6 +193,7 @@ VISIT = st.one_of(
         st.one_of(WORK, ON_THE_WIRES),
     ),
     SEASON,
+    SAMPLE,
     ON_THE_HOLE,
 )
 
@@ -205,6 +225,7 @@ def records(draw: Any) -> Hole:
         components=story.components,
         observations=[row for _, row in story.observations],
         inspections=[row for _, row in story.inspections],
+        samples=[row for _, row in story.samples],
         visits=[_visit(one) for one in kept],
     )
 

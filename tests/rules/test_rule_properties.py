@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from rule_holes import TODAY, check_form, hole, pump
 
 from wellbook.dates import When
+from wellbook.engineering.analytes import Result
 from wellbook.hole.component import Claim, Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import PARTS
@@ -113,17 +114,36 @@ def observations(uid: str, dates: st.SearchStrategy[When]) -> st.SearchStrategy[
     )
 
 
+_RESULTS = {
+    "nitrate_mg_l": [3.0, 9.8, 10.0, 12.0],
+    "nitrite_mg_l": [0.2, 0.3, 1.5],
+    "arsenic_mg_l": [0.001, 0.02],
+    "lead_mg_l": [0.01, 0.012, 0.02],
+    "methane_mg_l": [9.0, 10.0, 29.0],
+    "ph": [6.0, 7.0, 9.0],
+    "manganese_mg_l": [0.06, 0.2, 0.4],
+}
+results = st.fixed_dictionaries(
+    {},
+    optional={
+        word: st.builds(Result, st.sampled_from([None, *values]), st.booleans()).filter(
+            lambda found: found.below or found.value is not None
+        )
+        for word, values in _RESULTS.items()
+    },
+)
+
+
 def samples(uid: str, dates: st.SearchStrategy[When]) -> st.SearchStrategy[Sample]:
     return st.builds(
         Sample,
         st.just(uid),
         dates,
         st.one_of(st.none(), st.sampled_from(Bacteria)),
-        st.sampled_from([None, 3.0, 10.0, 12.0]),
-        st.sampled_from([None, 0.001, 0.02]),
         st.just(""),
         st.just(""),
         st.sampled_from([None, "v0", "v1"]),
+        results=results,
     )
 
 
@@ -376,5 +396,5 @@ def test_the_milder_figure_comes_before_the_graver_one(rule):
 
 def test_names_are_one_of_a_kind_and_the_catalogue_has_all():
     names = [rule.name for rule in catalogue.RULES]
-    assert len(names) == len(set(names)) == 28
+    assert len(names) == len(set(names)) == 29
     assert catalogue.the_rule("Pump age") is catalogue.the_rule("pump_age")

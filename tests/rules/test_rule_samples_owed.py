@@ -12,6 +12,7 @@ from datetime import date
 import pytest
 from rule_holes import hole, judged, sample, the_one, visit
 
+from wellbook.engineering.analytes import Result
 from wellbook.rules.samples_owed import RULE
 from wellbook.terms import Bacteria, Occasion, Reason, Severity, SheetKind
 
@@ -286,6 +287,15 @@ def test_a_figure_above_its_limit_owes_a_second_look(result, owed):
     assert [f.subject for f in found] == owed
     assert all(f.may_from == f.surely_from == march(1) for f in found)
     assert all("compared with" in f.reason for f in found)
+
+
+@pytest.mark.parametrize(("limit", "owed"), [(None, 1), (20, 1), (10, 0), (0.5, 0)], ids=str)
+def test_a_second_look_that_found_none_settles_it_where_it_could_have_found_it(limit, owed):
+    """'< 0.5' is not above 10; '< 20' and 'not detected' without a limit cannot say."""
+    none = Result(limit, below=True)
+    assert judged(RULE, hole(samples=[sample(march(1), nitrate_mg_l=none)])) == []
+    samples = [sample(march(1), nitrate=12.0), sample(march(9), nitrate_mg_l=none)]
+    assert len(judged(RULE, hole(samples=samples))) == owed
 
 
 @pytest.mark.parametrize("second", [3.0, 14.0])

@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 from rule_holes import ENTERED, hole, judged, sample
 
+from wellbook.engineering.analytes import Result
 from wellbook.rules.water_test import RULE
 from wellbook.terms import Bacteria, Severity
 
@@ -68,3 +69,10 @@ def test_nitrate_every_other_year_as_a_shop_may_have_it():
     assert nitrate.may_from == date(2027, 5, 14)
     bacteria = both(sample(DAY, CLEAN), bacteria_months=6)[0]
     assert bacteria.may_from == date(2025, 11, 14)
+
+
+@pytest.mark.parametrize("limit", [None, 0.5, 20])
+def test_tested_is_tested_whatever_came_out(limit):
+    none = Result(limit, below=True)
+    for word in ("nitrate_mg_l", "nitrate_nitrite_mg_l"):
+        assert both(sample(DAY, **{word: none}))[1].severity is Severity.PLAN

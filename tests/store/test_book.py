@@ -53,6 +53,61 @@ def test_down_to_nothing_and_up_again(book: Book) -> None:
     assert stored_revision(book) == SCHEMA_REVISION
 
 
+def test_results_of_samples_go_up_and_down(book: Book) -> None:
+    """0003: two columns become a row a result, and rows become the columns again."""
+    migrate(book, "0002")
+    with book.writing() as connection:
+        for statement in (
+            "INSERT INTO water_system (id, uid, name) VALUES (1, 'y', '')",
+            "INSERT INTO well (id, uid, tag, permit_no, role, system_id, use, status, construction,"
+            " driller, drilled_text, entered_on, notes) VALUES (1, 'w', 'A-1', '', 'ours', 1, '',"
+            " 'in_use', 'drilled', '', '', '2020-01-01', '')",
+            *(
+                "INSERT INTO water_sample (id, uid, well_id, taken_text, bacteria, nitrate_mg_l,"
+                f" arsenic_mg_l, laboratory, note) VALUES ({row})"
+                for row in (
+                    "1, 's1', 1, '2020', 'absent', 4.1, NULL, 'Lab', 'n'",
+                    "2, 's2', 1, '2021', NULL, 12.5, 0.004, '', ''",
+                    "3, 's3', 1, '2022', 'ecoli_present', NULL, NULL, '', ''",
+                )
+            ),
+        ):
+            connection.execute(text(statement))
+    migrate(book)
+    result = t.water_result
+    with book.writing() as connection:
+        rows = connection.execute(select(result).order_by(result.c.sample_id, result.c.analyte))
+        assert [tuple(row) for row in rows] == [
+            (1, "nitrate_mg_l", 4.1, False),
+            (2, "arsenic_mg_l", 0.004, False),
+            (2, "nitrate_mg_l", 12.5, False),
+        ]
+        connection.execute(
+            insert(result),
+            [
+                {"sample_id": 3, "analyte": "nitrate_mg_l", "value": 0.5, "below": True},
+                {"sample_id": 3, "analyte": "iron_mg_l", "value": 0.3, "below": False},
+                {"sample_id": 1, "analyte": "arsenic_mg_l", "value": None, "below": True},
+            ],
+        )
+    with pytest.raises(BookError), book.writing() as connection:
+        connection.execute(text("UPDATE water_sample SET bacteria = 'some' WHERE id = 1"))
+    migrate(book, "0002")
+    with book.reading() as connection:
+        columns = "id, bacteria, nitrate_mg_l, arsenic_mg_l, laboratory"
+        rows = connection.execute(text(f"SELECT {columns} FROM water_sample ORDER BY id"))
+        assert [tuple(row) for row in rows] == [
+            (1, "absent", 4.1, None, "Lab"),
+            (2, None, 12.5, 0.004, ""),
+            (3, "ecoli_present", None, None, ""),
+        ]
+        assert "water_result" not in inspect(connection).get_table_names()
+    with pytest.raises(BookError), book.writing() as connection:
+        connection.execute(text("UPDATE water_sample SET bacteria = 'some' WHERE id = 1"))
+    migrate(book)
+    assert stored_revision(book) == SCHEMA_REVISION
+
+
 def test_a_place_with_no_book_is_refused_with_what_to_do(tmp_path: Path) -> None:
     with pytest.raises(BookError, match="wellbook init"):
         open_book(tmp_path / "none.book")

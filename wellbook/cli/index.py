@@ -35,6 +35,9 @@ COMMANDS: dict[str, Command] = {
     "visit": Command("visit", RECORD, "Record a visit sheet: from a file, an editor or questions."),
     "correct": Command("visit", RECORD, "Put a corrected sheet in place of one on record."),
     "withdraw": Command("visit", RECORD, "Take a sheet out of the count; it stays readable."),
+    "sample": Command(
+        "sample", RECORD, "Water samples: results, figures, what they owe, the years."
+    ),
     "papers": Command("papers", RECORD, "The papers that jobs owe, and which were sent."),
     "due": Command("due", AHEAD, "What is due, worst first, with customer and phone."),
     "remind": Command("remind", AHEAD, "What should go out now, to whom and how; --send makes it."),

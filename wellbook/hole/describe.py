@@ -7,6 +7,7 @@ from dataclasses import fields
 from enum import StrEnum
 
 from wellbook.dates import When
+from wellbook.engineering.analytes import ANALYTES
 from wellbook.hole.component import SETTING, Claim
 from wellbook.hole.facts import Fact
 from wellbook.hole.parts import Part
@@ -101,11 +102,16 @@ def describe_found(found: Found) -> str:
 
 def describe_sample(sample: Sample) -> str:
     """A water sample, and what the laboratory said of it so far."""
-    said = [f"bacteria {sample.bacteria.label}" if sample.bacteria else ""]
-    for name, value in (("nitrate", sample.nitrate_mg_l), ("arsenic", sample.arsenic_mg_l)):
-        said.append("" if value is None else f"{name} {show(value, 'mg_l')}")
-    results = ", ".join(x for x in said if x) or "no result yet"
+    said = [f"bacteria {sample.bacteria.label}"] if sample.bacteria else []
+    results = ", ".join([*said, *analyte_texts(sample)]) or "no result yet"
     return f"sample of {sample.taken_on}: {results}"
+
+
+def analyte_texts(sample: Sample) -> list[str]:
+    """Each analyte of a sample with its result, in the order of a page."""
+    return [
+        f"{a.label} {a.said(sample.results[w])}" for w, a in ANALYTES.items() if w in sample.results
+    ]
 
 
 def describe_interval(interval: Interval) -> str:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 from wellbook.dates import When
+from wellbook.engineering.analytes import Result
 from wellbook.engineering.curves import HeadCurve
 from wellbook.hole.facts import Fact
 from wellbook.terms import (
@@ -104,17 +106,17 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """A water sample and what the laboratory said of it; None where it was not looked for."""
+    """A water sample and what the laboratory said of it; nothing of what was not looked for."""
 
     uid: str
     taken_on: When
     bacteria: Bacteria | None
-    nitrate_mg_l: float | None
-    arsenic_mg_l: float | None
     laboratory: str
     note: str
     sheet_uid: str | None
     basis: Basis = Basis.MEASURED
+    results: Mapping[str, Result] = field(default_factory=dict, hash=False)
+    """An analyte's word -> what the laboratory said of it, in the order of `ANALYTES`."""
 
 
 @dataclass(frozen=True, slots=True)

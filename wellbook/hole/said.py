@@ -6,10 +6,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from wellbook.dates import When
+from wellbook.engineering.analytes import Result
 from wellbook.terms import (
     IN_THE_HOLE,
     REWORKED,
@@ -99,10 +100,10 @@ class SampleSaid:
 
     taken_on: When
     bacteria: Bacteria | None = None
-    nitrate_mg_l: float | None = None
-    arsenic_mg_l: float | None = None
     laboratory: str = ""
     note: str = ""
+    results: Mapping[str, Result] = field(default_factory=dict)
+    """An analyte's word -> what the laboratory said of it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from enum import StrEnum
 from typing import Any
 
 from wellbook.dates import When
+from wellbook.engineering.analytes import ANALYTES, Result
 from wellbook.hole.facts import OVER_THE_SCALE
 from wellbook.hole.fields import field_types, read_field, read_when, word
 from wellbook.hole.materials import in_the_books_word
@@ -34,6 +35,7 @@ from wellbook.hole.said import (
     SampleSaid,
     Sheet,
 )
+from wellbook.hole.water_results import read_bacteria, read_result
 from wellbook.limits import within_limits
 from wellbook.terms import ON_PAPER, Basis, Cause, Kind, Reason, SheetKind
 
@@ -227,6 +229,32 @@ class _Reader:
                 self.wrong(place, f"needs: {', '.join(missing)}")
             else:
                 made.append(owner(**values))
+        return tuple(made)
+
+    def samples(self, taken_on: When) -> tuple[SampleSaid, ...]:
+        """`[[sample]]`: when and by whom, bacteria, and any analyte by its word."""
+        own = ("taken_on", "laboratory", "note")
+        made: list[SampleSaid] = []
+        for path, row in self.rows("sample"):
+            head = {n: v for n, v in row.items() if n in own}
+            values = {"taken_on": taken_on, **self.take(SampleSaid, head, path)}
+            results: dict[str, Result] = {}
+            for name, raw in row.items():
+                if name in own or raw in (None, ""):
+                    continue
+                try:
+                    if name == "bacteria":
+                        values[name] = read_bacteria(raw)
+                    elif name in ANALYTES:
+                        results[name] = read_result(name, raw)
+                        self.within(name, results[name].value)
+                    else:
+                        self.wrong((*path, name), _unknown_key(name, {*own, "bacteria", *ANALYTES}))
+                except ValueError as error:
+                    self.wrong((*path, name), str(error))
+            made.append(
+                SampleSaid(results={a: results[a] for a in ANALYTES if a in results}, **values)
+            )
         return tuple(made)
 
     def measured(self) -> tuple[Measured, ...]:
@@ -424,7 +452,7 @@ def _body(reader: _Reader, kind: SheetKind, start: date, end: date | None, reaso
             to_ft=None,
             diameter_in=None,
         ),
-        samples=reader.records(SampleSaid, "sample", taken_on=reader.as_of or When.on(start)),
+        samples=reader.samples(reader.as_of or When.on(start)),
         as_of=reader.as_of,
         **flags,
     )

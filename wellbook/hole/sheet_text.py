@@ -196,10 +196,14 @@ crew = []
 # count = 1
 # note = ""
 
-## A water sample that was taken, and later its results.
+## A water sample, and later its results: any substance by its name and unit,
+## also as "< 0.5" or "not detected".
 # [[sample]]
 # taken_on = {day}
 # laboratory = ""
+# bacteria = "absent"
+# nitrate_mg_l = "< 0.5"
+# iron_mg_l =
 """
 
 _CORRECTION = """\

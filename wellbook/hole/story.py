@@ -129,12 +129,11 @@ def _tell_readings(story: Story, one: Recorded) -> None:
             derived_uid(root, "sample", n),
             s.taken_on,
             s.bacteria,
-            s.nitrate_mg_l,
-            s.arsenic_mg_l,
             s.laboratory,
             s.note,
             root,
             sheet.basis,
+            s.results,
         )
         story.samples.append((well, sample))
 

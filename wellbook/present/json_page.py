@@ -252,12 +252,22 @@ def _sample(sample: Sample) -> Shape:
     return {
         "taken_on": when_json(sample.taken_on),
         "bacteria": sample.bacteria.value if sample.bacteria else None,
-        "nitrate_mg_l": sample.nitrate_mg_l,
-        "arsenic_mg_l": sample.arsenic_mg_l,
+        # What was measured; null where it was not looked for or not found (see results).
+        "nitrate_mg_l": _measured(sample, "nitrate_mg_l"),
+        "arsenic_mg_l": _measured(sample, "arsenic_mg_l"),
+        "results": {
+            word: {"value": found.value, "below": found.below}
+            for word, found in sample.results.items()
+        },
         "laboratory": sample.laboratory,
         "note": sample.note,
         "basis": sample.basis.value,
     }
+
+
+def _measured(sample: Sample, word: str) -> float | None:
+    found = sample.results.get(word)
+    return None if found is None or found.below else found.value
 
 
 def visit_json(visit: Visit) -> Shape:

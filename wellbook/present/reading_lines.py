@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from wellbook.engineering.analytes import ANALYTES, NITRATE
 from wellbook.engineering.condition import winding_reading
-from wellbook.hole.describe import number_text
+from wellbook.hole.describe import analyte_texts, number_text
 from wellbook.hole.facts import Fact
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
@@ -14,6 +15,7 @@ from wellbook.present.lines import LONGEST_DATE, Line, Noted, from_fact, merged
 from wellbook.quantities import show
 from wellbook.rules.cable_run import cable_missing, cable_run
 from wellbook.rules.motor_facts import motor_facts
+from wellbook.rules.sample_order import place
 from wellbook.terms import Kind, Quantity
 
 _GROUPS = (
@@ -161,18 +163,34 @@ def result_texts(sample: Sample) -> list[str]:
     said = [sample.bacteria.label.replace("ecoli", "E. coli")] if sample.bacteria else []
     if said == ["absent"]:
         said = ["bacteria absent"]
-    if sample.nitrate_mg_l is not None:
-        said.append(f"nitrate {show(sample.nitrate_mg_l, 'mg_l')}")
-    if sample.arsenic_mg_l is not None:
-        said.append(f"arsenic {show(sample.arsenic_mg_l, 'mg_l')}")
-    return said
+    return [*said, *analyte_texts(sample)]
+
+
+_SHOWN = 6
+"""Of a sample, as many results stand on the page; `wellbook sample list` has all."""
+
+
+def _told_before(hole: Hole, sample: Sample) -> Iterator[Noted]:
+    """Bacteria and nitrate, where the newest sample was looked at for something else."""
+    older = sorted(hole.samples, key=place, reverse=True)
+    looked = [s for s in older if s.bacteria] if sample.bacteria is None else []
+    nitrate = [s for s in older if NITRATE in s.results] if NITRATE not in sample.results else []
+    for s in looked[:1]:
+        yield Noted(result_texts(s)[0], s.basis, s.taken_on)
+    for s in nitrate[:1]:
+        analyte = ANALYTES[NITRATE]
+        yield Noted(f"{analyte.label} {analyte.said(s.results[NITRATE])}", s.basis, s.taken_on)
 
 
 def _water(hole: Hole) -> Iterator[Line]:
     sample = last_sample(hole)
     other = [piece for q in _IN_WATER for piece in _pieces(hole, q)]
     if sample is not None:
-        said = ", ".join(result_texts(sample)) or "no result on record"
+        other = [*_told_before(hole, sample), *other]
+        results = result_texts(sample)
+        rest = f" and {len(results) - _SHOWN} more" if len(results) > _SHOWN + 1 else ""
+        shown = results[:_SHOWN] if rest else results
+        said = ", ".join(shown) + rest or "no result on record"
         by = f", {sample.laboratory}" if sample.laboratory else ""
         taken = str(sample.taken_on)
         column = taken if len(taken) <= LONGEST_DATE else ""

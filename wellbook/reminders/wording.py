@@ -15,7 +15,7 @@ from wellbook.store.contacts import Owed
 from wellbook.store.shop import ShopSays
 from wellbook.terms import ContactWay
 
-OF_THE_WATER = frozenset({names.WATER_TEST, names.SAMPLES_OWED})
+OF_THE_WATER = frozenset({names.WATER_TEST, names.SAMPLES_OWED, names.WATER_FIGURES})
 """Rules about the water itself: a card that anybody can read says no more than that it is one."""
 
 

@@ -34,6 +34,7 @@ from wellbook.rules import (
     unfinished,
     useless_depth,
     voltage_drop,
+    water_figures,
     water_test,
     yield_protection,
 )
@@ -63,6 +64,7 @@ RULES: tuple[Rule, ...] = (
     season.RULE,
     water_test.RULE,
     samples_owed.RULE,
+    water_figures.RULE,
     papers_owed.RULE,
     yield_protection.RULE,
     falling_level.RULE,

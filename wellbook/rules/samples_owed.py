@@ -9,7 +9,7 @@ The figures bind public systems; for a private well they are what a result is co
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from itertools import permutations
@@ -19,6 +19,7 @@ from wellbook.hole.records import Sample, Visit
 from wellbook.rules import names
 from wellbook.rules.customer_words import day_words, in_words
 from wellbook.rules.finding import Finding, Number, Numbers, Rule, Threshold, later, occurrence
+from wellbook.rules.sample_order import after, first_day, last_day, place
 from wellbook.rules.spans import Span
 from wellbook.terms import Bacteria, Occasion, Reason, Severity
 
@@ -61,26 +62,14 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         graver = owed.get(found.subject)
         owed[found.subject] = found if graver is None else _for_both(graver, found)
     yield from owed.values()
-    yield from _retest(
-        hole, "nitrate", lambda s: s.nitrate_mg_l, numbers["nitrate_mg_l"], NITRATE_SOURCE
-    )
-    yield from _retest(
-        hole, "arsenic", lambda s: s.arsenic_mg_l, numbers["arsenic_mg_l"], ARSENIC_SOURCE
-    )
+    yield from _retest(hole, "nitrate", numbers["nitrate_mg_l"], NITRATE_SOURCE)
+    yield from _retest(hole, "arsenic", numbers["arsenic_mg_l"], ARSENIC_SOURCE)
 
 
 # -- what came before what -----------------------------------------------------------------------
 #
-# A sample's day may be uncertain. What is owed is settled only by what surely came after; what only
-# may have come after leaves it owed, though nobody can say so for sure.
-
-
-def _first(sample: Sample) -> date:
-    return sample.taken_on.earliest or date.min
-
-
-def _last(sample: Sample) -> date:
-    return sample.taken_on.latest or date.max
+# A sample's day may be uncertain (see `sample_order`): what only may have come after leaves it owed,
+# though nobody can say so for sure.
 
 
 def _day(visit: Visit) -> date:
@@ -95,7 +84,7 @@ def _disinfections(hole: Hole) -> list[date]:
 
 def _last_positive(hole: Hole) -> Sample | None:
     found = [s for s in hole.samples if s.bacteria not in (None, Bacteria.ABSENT)]
-    return max(found, key=lambda s: (_last(s), _first(s), s.uid), default=None)
+    return max(found, key=place, default=None)
 
 
 def _opening(hole: Hole) -> Visit | None:
@@ -110,16 +99,12 @@ def _opening(hole: Hole) -> Visit | None:
     return max(opened, key=lambda v: (_day(v), v.start), default=None)
 
 
-def _after(sample: Sample, other: Sample, sure: bool) -> bool:
-    return _first(sample) > _last(other) if sure else _last(sample) > _first(other)
-
-
 def _waited(sample: Sample, days: list[date], wait: int, sure: bool) -> bool:
     """Whether a sample was taken outside the waiting time that begins on each of some days."""
     spans = [(day, later(day, days=wait)) for day in days]
     if sure:
-        return all(_last(sample) < begin or _first(sample) >= end for begin, end in spans)
-    return not any(begin <= _first(sample) and _last(sample) < end for begin, end in spans)
+        return all(last_day(sample) < begin or first_day(sample) >= end for begin, end in spans)
+    return not any(begin <= first_day(sample) and last_day(sample) < end for begin, end in spans)
 
 
 def _enough(negative: list[Sample], numbers: Numbers, sure: bool) -> bool:
@@ -129,7 +114,7 @@ def _enough(negative: list[Sample], numbers: Numbers, sure: bool) -> bool:
     """
     if numbers.word("clean") == "one":
         return bool(negative)
-    return any(_after(two, one, sure) for one, two in permutations(negative, 2))
+    return any(after(two, one, sure) for one, two in permutations(negative, 2))
 
 
 def _clean_since(hole: Hole, positive: Sample, numbers: Numbers, *, sure: bool) -> bool:
@@ -138,7 +123,7 @@ def _clean_since(hole: Hole, positive: Sample, numbers: Numbers, *, sure: bool) 
         s
         for s in hole.samples
         if s.bacteria is Bacteria.ABSENT
-        and _after(s, positive, sure)
+        and after(s, positive, sure)
         and _waited(s, days, wait, sure)
     ]
     return _enough(negative, numbers, sure)
@@ -151,7 +136,7 @@ def _clean_after_opening(hole: Hole, opening: Visit, numbers: Numbers, *, sure: 
         s
         for s in hole.samples
         if s.bacteria is Bacteria.ABSENT
-        and (_first(s) if sure else _last(s)) >= begin
+        and (first_day(s) if sure else last_day(s)) >= begin
         and _waited(s, days, wait, sure)
     ]
     return _enough(negative, numbers, sure)
@@ -164,8 +149,8 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
     maybe_clean = _clean_since(hole, positive, numbers, sure=False)
     # What was disinfected on the day of the sample came before it, or the bacteria outlived it.
     days = _disinfections(hole)
-    done = [day for day in days if day > _last(positive)]
-    maybe = [day for day in days if day > _first(positive)]
+    done = [day for day in days if day > last_day(positive)]
+    maybe = [day for day in days if day > first_day(positive)]
     since = (
         f"whether the disinfection of {maybe[-1]} came after it is not known"
         if maybe
@@ -264,27 +249,30 @@ def _wanted(numbers: Numbers) -> str:
     return "two samples in a row without bacteria, 24 h or more apart"
 
 
-def _retest(
-    hole: Hole,
-    what: str,
-    value: Callable[[Sample], float | None],
-    limit: float,
-    source: str,
-) -> Iterator[Finding]:
+def _known(hole: Hole, word: str, limit: float) -> Iterator[tuple[Sample, float]]:
+    """The samples that say on which side of a limit an analyte is.
+
+    What was not found by a laboratory whose reporting limit lies above it says nothing.
+    """
+    for sample in hole.samples:
+        found = sample.results.get(word)
+        if found and found.value is not None and not (found.below and found.value > limit):
+            yield sample, found.value
+
+
+def _retest(hole: Hole, what: str, limit: float, source: str) -> Iterator[Finding]:
     """A figure above its limit is looked at a second time; what the second look says, stands."""
-    known = [(s, n) for s in hole.samples if (n := value(s)) is not None]
+    known = list(_known(hole, f"{what}_mg_l", limit))
     above = [(s, n) for s, n in known if n > limit]
     if not above:
         return
-    sample, number = max(above, key=lambda one: (_last(one[0]), _first(one[0]), one[0].uid))
+    sample, number = max(above, key=lambda one: place(one[0]))
     others = [(s, n) for s, n in known if s is not sample]
-    if any(_after(s, sample, sure=True) for s, _ in others):
+    if any(after(s, sample, sure=True) for s, _ in others):
         return
-    unsure = [(s, n) for s, n in others if not _after(sample, s, sure=True)]
-    before = [(s, n) for s, n in others if _after(sample, s, sure=True)]
-    last = [
-        (s, n) for s, n in before if not any(_after(newer, s, sure=True) for newer, _ in before)
-    ]
+    unsure = [(s, n) for s, n in others if not after(sample, s, sure=True)]
+    before = [(s, n) for s, n in others if after(sample, s, sure=True)]
+    last = [(s, n) for s, n in before if not any(after(newer, s, sure=True) for newer, _ in before)]
     previous = [n for _, n in (*last, *unsure)]
     if previous and min(previous) > limit:
         # Whichever came last before it was above as well: this was the second look.

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from wellbook.engineering.analytes import BOTH, NITRATE
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
 from wellbook.rules import names
@@ -28,7 +29,7 @@ NITRATE_SOURCE = (
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     """Each test by itself, from the last sample that has its result."""
     bacteria = [s for s in hole.samples if s.bacteria is not None]
-    nitrate = [s for s in hole.samples if s.nitrate_mg_l is not None]
+    nitrate = [s for s in hole.samples if {NITRATE, BOTH} & set(s.results)]
     yield _due(hole, "bacteria", bacteria, numbers["bacteria_months"], BACTERIA_SOURCE)
     yield _due(hole, "nitrate", nitrate, numbers["nitrate_months"], NITRATE_SOURCE)
 

@@ -14,6 +14,7 @@ from typing import Any
 from sqlalchemy import Connection, Table, func, select
 
 from wellbook.dates import When
+from wellbook.engineering.analytes import ANALYTES, Result
 from wellbook.hole.component import SETTING, Absence, Claim, Component
 from wellbook.hole.fields import field_types, read_field, word
 from wellbook.hole.hole import Hole
@@ -109,6 +110,7 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
     observations, intervals = of(t.observation), of(t.bore_interval)
     inspections, found, samples = of(t.cable_inspection), of(t.found), of(t.water_sample)
     papers = of(t.paper)
+    results = _results(connection, well_ids) if samples else {}
     for number in well_ids:
         well = wells[number]
         hung = parts.of(number, systems.wells_of(well["system_id"]))
@@ -122,7 +124,9 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
             observations=tuple(_observation(r) for r in observations.get(number, ())),
             inspections=tuple(_inspection(r) for r in inspections.get(number, ())),
             found=tuple(_found(r) for r in found.get(number, ())),
-            samples=tuple(_sample(r, bases) for r in samples.get(number, ())),
+            samples=tuple(
+                _sample(r, bases, results.get(r["id"], {})) for r in samples.get(number, ())
+            ),
             visits=tuple(_as_opened(visits.get(number, ()), hung)),
             papers=tuple(_paper(r) for r in papers.get(number, ())),
             status_unsealed=unsealed.get(well["uid"], WellStatus.IN_USE),
@@ -406,17 +410,18 @@ def _found(row: Mapping[str, Any]) -> Found:
     )
 
 
-def _sample(row: Mapping[str, Any], bases: Mapping[str, Basis]) -> Sample:
+def _sample(
+    row: Mapping[str, Any], bases: Mapping[str, Basis], results: Mapping[str, Result]
+) -> Sample:
     return Sample(
         uid=row["uid"],
         taken_on=get_when(row, "taken") or When.unknown(),
         bacteria=_maybe(Bacteria, row["bacteria"]),
-        nitrate_mg_l=row["nitrate_mg_l"],
-        arsenic_mg_l=row["arsenic_mg_l"],
         laboratory=row["laboratory"],
         note=row["note"],
         sheet_uid=row["sheet_root_uid"],
         basis=bases.get(row["sheet_root_uid"], Basis.PAPER_RECORD),
+        results={a: results[a] for a in ANALYTES if a in results},
     )
 
 
@@ -429,6 +434,20 @@ def _paper(row: Mapping[str, Any]) -> Paper:
         sent_to=row["sent_to"],
         who=row["who"],
     )
+
+
+def _results(connection: Connection, well_ids: Sequence[int]) -> dict[int, dict[str, Result]]:
+    """What laboratories said of the samples of wells, by the number of the sample."""
+    sample, result = t.water_sample, t.water_result
+    query = (
+        select(result)
+        .join(sample, sample.c.id == result.c.sample_id)
+        .where(sample.c.well_id.in_(well_ids))
+    )
+    found: dict[int, dict[str, Result]] = defaultdict(dict)
+    for row in records(connection, query):
+        found[row["sample_id"]][row["analyte"]] = Result(row["value"], row["below"])
+    return found
 
 
 def _visits(

@@ -13,6 +13,7 @@ from sqlalchemy import Connection, Table, delete, func, insert, select, update
 from wellbook.dates import When
 from wellbook.hole.component import Component
 from wellbook.hole.fields import field_types
+from wellbook.hole.records import Sample
 from wellbook.hole.replay import replay
 from wellbook.hole.sheet import read_recorded
 from wellbook.hole.story import Recorded, Story
@@ -115,6 +116,10 @@ def _clear(connection: Connection, well_ids: list[int]) -> None:
     wholly_derived = [t.component, t.cable_inspection, t.found]
     for table in wholly_derived:
         connection.execute(delete(table).where(table.c.well_id.in_(well_ids)))
+    samples = select(t.water_sample.c.id).where(
+        t.water_sample.c.well_id.in_(well_ids), t.water_sample.c.sheet_root_uid.is_not(None)
+    )
+    connection.execute(delete(t.water_result).where(t.water_result.c.sample_id.in_(samples)))
     partly_derived = [t.observation, t.bore_interval, t.water_sample]
     for table in partly_derived:
         connection.execute(
@@ -271,22 +276,38 @@ def _write_rest(connection: Connection, story: Story, wells: Mapping[str, int]) 
             for w, f in story.found
         ),
     )
+    _write_samples(connection, story.samples, wells)
+
+
+def _write_samples(
+    connection: Connection, told: Iterable[tuple[str, Sample]], wells: Mapping[str, int]
+) -> None:
+    samples = list(told)
+    if not samples:
+        return
+    rows = [
+        {
+            "uid": s.uid,
+            "well_id": wells[w],
+            **put_when("taken", s.taken_on),
+            "bacteria": s.bacteria,
+            "laboratory": s.laboratory,
+            "note": s.note,
+            "sheet_root_uid": s.sheet_uid,
+        }
+        for w, s in samples
+    ]
+    number = t.water_sample.c.id
+    made = connection.execute(
+        insert(t.water_sample).returning(number, sort_by_parameter_order=True), rows
+    )
     _insert(
         connection,
-        t.water_sample,
+        t.water_result,
         (
-            {
-                "uid": s.uid,
-                "well_id": wells[w],
-                **put_when("taken", s.taken_on),
-                "bacteria": s.bacteria,
-                "nitrate_mg_l": s.nitrate_mg_l,
-                "arsenic_mg_l": s.arsenic_mg_l,
-                "laboratory": s.laboratory,
-                "note": s.note,
-                "sheet_root_uid": s.sheet_uid,
-            }
-            for w, s in story.samples
+            {"sample_id": n, "analyte": word, "value": found.value, "below": found.below}
+            for n, (_, s) in zip(made.scalars(), samples, strict=True)
+            for word, found in s.results.items()
         ),
     )
 

@@ -53,6 +53,7 @@ from wellbook.store.tables.seen import (
     cable_inspection,
     found,
     observation,
+    water_result,
     water_sample,
 )
 from wellbook.store.tables.sheets import call, crew, sheet, technician
@@ -119,6 +120,7 @@ __all__ = [
     "template",
     "torque_arrestor",
     "treatment",
+    "water_result",
     "water_sample",
     "water_system",
     "well",

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Date, Double, Integer, Text
+from sqlalchemy import Boolean, Date, Double, Integer, Text
 
-from wellbook.store.tables.base import column, maybe, numbered, one_of, reference, when
+from wellbook.store.tables.base import column, maybe, numbered, one_of, reference, table, when
 from wellbook.terms import (
     Bacteria,
     Basis,
@@ -87,11 +87,21 @@ water_sample = numbered(
     reference("well_id", "well", index=True),
     *when("taken"),
     maybe("bacteria", Text),
-    maybe("nitrate_mg_l", Double),
-    maybe("arsenic_mg_l", Double),
     column("laboratory", Text),
     column("note", Text),
     maybe("sheet_root_uid", Text),
     one_of("bacteria", Bacteria),
 )
-"""Derived: a water sample and its results."""
+"""Derived: a water sample."""
+
+water_result = table(
+    "water_result",
+    reference("sample_id", "water_sample", primary_key=True),
+    column("analyte", Text, primary_key=True),
+    maybe("value", Double),
+    column("below", Boolean),
+)
+"""Derived: what a laboratory said of one analyte, in the unit of its word.
+
+The words are those of `engineering.analytes`, which grow, so that no CHECK names them.
+"""
