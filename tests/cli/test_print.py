@@ -60,6 +60,12 @@ def test_a_label_says_nothing_of_the_customer(folder: Path, said: Said) -> None:
     said()
 
 
+def test_a_number_that_no_tag_has_room_for_is_refused(folder: Path, said: Said) -> None:
+    assert cli.run(["print", "label", "TF-0031", "--phone", "5" * 60]) == 2
+    assert "too long for a number on a tag" in said()
+    assert list(folder.iterdir()) == []
+
+
 def test_a_sheet_for_a_pull_begins_with_what_waited(folder: Path, said: Said) -> None:
     assert cli.run(["print", "sheet", "TF-0031", "--opens", "--to", "pull.pdf"]) == 0
     assert "FOR THIS PULL" in text_of(folder / "pull.pdf")

@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 from printed_pages import DAY, SHOP, Pages, misplaced
 
 from wellbook.paper.inks import INCH
-from wellbook.paper.letters import Letter, LetterText, Postcard, TooLongError
+from wellbook.paper.letters import Letter, LetterText, Postcard
 from wellbook.paper.printing import print_into
+from wellbook.paper.strips import TooLongError
 
 TEXT = LetterText(
     sender=(SHOP, "12 Depot Rd", "Dravel, ZZ 00000", "555-0100"),

@@ -90,6 +90,14 @@ def test_a_letter_that_the_face_lacks_is_a_box_and_is_named_once() -> None:
     assert f"well {LACKING}{LACKING} and {LACKING}" in pages.text
 
 
+@pytest.mark.parametrize(
+    "sign", ["\N{HEBREW LETTER ALEF}", "\N{ARABIC LETTER BEH}", "\N{GRINNING FACE}"]
+)
+def test_what_would_stand_backwards_or_could_not_be_copied_is_a_box_too(sign: str) -> None:
+    pages = Pages(booklet(Paragraph(f"a{sign}b")))
+    assert pages.printed.lacking == (sign,) and f"a{LACKING}b" in pages.text
+
+
 def test_what_means_something_elsewhere_is_only_text_here() -> None:
     hostile = (
         "<b>bold</b> & <img src='x'/> \u202egnp.exe\u2066 \x1b[31mred [/bold] %%EOF (\\) endobj"

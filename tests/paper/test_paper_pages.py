@@ -91,7 +91,7 @@ def test_the_sheet_has_the_common_core_in_its_order(well: Wells) -> None:
         *(text, "HEAD", "Cap whole", "Vent screen", "Casing above ground", "Corrosion", "Conduit"),
         *("Ground slopes", "Hazards within 50 ft", "ELECTRICAL", "Volts", "Amps", "Insulation"),
         *("Ground wire", "Contacts", "HYDRAULIC", "Static level", "Measured from", "Pumping"),
-        *("Flow", "Pump starts and stops", "Air in the tank", "Water from stop", "cycle"),
+        *("Flow", "Pump starts and stops", "Air in the tank", "Drawdown", "cycle"),
         *("WATER", "Sample taken", "Laboratory", "Results", "THE STRING", "Found", "Pulled"),
         *("Set", "PAPER", "Report given", "Next visit due", "Left for next time", "Notes"),
     )

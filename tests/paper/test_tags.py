@@ -6,6 +6,7 @@ import pytest
 import zxingcpp
 from printed_pages import SHOP, Pages, misplaced
 
+from wellbook.paper.strips import TooLongError
 from wellbook.paper.tags import Tag, TagPage, TagRoll
 
 TAGS = [Tag(f"TF-{n:04}", SHOP, "555-0100") for n in range(1, 31)]
@@ -36,6 +37,12 @@ def test_a_label_printer_gets_one_a_page() -> None:
     pages = Pages(TagRoll(TAGS[:2]))
     assert [(p.mediabox.width, p.mediabox.height) for p in pages.pdf.pages] == [(144, 72)] * 2
     assert pages.texts[0] == f"TF-0001 {SHOP} 555-0100"
+
+
+def test_a_number_that_does_not_fit_is_refused_and_not_cut() -> None:
+    with pytest.raises(TooLongError, match="is too long for a number on a tag"):
+        Pages(TagRoll([Tag("TF-0001", SHOP, "5" * 40)]))
+    assert "1-555-555-0100" in Pages(TagRoll([Tag("TF-0001", SHOP, "1-555-555-0100")])).text
 
 
 @pytest.mark.parametrize("tag", ["7", "W" * 40, "Ännä <b> 井", "a b c"])

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 app = typer.Typer(rich_markup_mode=None, no_args_is_help=True)
 
-WELLS = typer.Argument(..., metavar="WELL...", help="Tags of wells; one PDF for all of them.")
+WELLS = typer.Argument(..., metavar="WELL...", help="Tags, or words in quotes; one PDF for all.")
 
 
 def _pdf_name(to: str) -> str:
@@ -46,7 +46,7 @@ def papers() -> None:
 
 @app.command("hole")
 def hole(ctx: typer.Context, wells: list[str] = WELLS, to: str = TO) -> None:
-    """The well's page: the hole to scale, the string, readings, what is due, what to load."""
+    """The well's page: the hole to scale, what is due, what to load."""
     from wellbook.paper.hole_leaves import hole_leaves
 
     here = session(ctx)
@@ -63,7 +63,7 @@ def sheet(
     ),
     to: str = TO,
 ) -> None:
-    """The blank visit sheet for the clipboard, the last readings beside the boxes for today's."""
+    """The blank visit sheet, with the last readings beside its boxes."""
     from wellbook.paper.visit_sheet import visit_sheet
 
     here = session(ctx)
@@ -82,7 +82,7 @@ def label(
     ),
     to: str = TO,
 ) -> None:
-    """Tags for the well cap, with a QR code: the shop's tag and name alone, nothing personal."""
+    """Tags with a QR code for the well cap, with nothing personal."""
     from wellbook.paper.tags import Tag, TagPage, TagRoll
     from wellbook.store.search import the_well
 

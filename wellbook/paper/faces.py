@@ -6,6 +6,7 @@ the faces built into every reader take most of the world's letters without a wor
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -37,8 +38,15 @@ def _letter(name: str, sign: str) -> float:
     return float(_face(name).stringWidth(sign, 1000)) / 1000
 
 
-def _has(name: str, sign: str) -> bool:
-    return ord(sign) in _face(name).face.charToGlyph
+@cache
+def _shows(name: str, sign: str) -> bool:
+    """Whether a face shows a letter as it is read.
+
+    Scripts that run from right to left would stand backwards, and of signs past the first 65,536 the
+    library writes a code that readers refuse: both are better seen to be missing.
+    """
+    backwards = unicodedata.bidirectional(sign) in ("R", "AL")
+    return not backwards and ord(sign) < 0x10000 and ord(sign) in _face(name).face.charToGlyph
 
 
 def wide(text: str, face: str, size: float) -> float:
@@ -60,7 +68,7 @@ class Setter:
     def plain(self, text: str, face: str = REGULAR) -> str:
         """Text that the face can show, on one line: no controls, and a box for what it lacks."""
         signs = clean(text).translate(_JOINERS)
-        lacks = {sign for sign in set(signs) if not _has(face, sign)}
+        lacks = {sign for sign in set(signs) if not _shows(face, sign)}
         for sign in sorted(lacks, key=signs.index):
             self._lacking[sign] = None
         return "".join(LACKING if sign in lacks else sign for sign in signs) if lacks else signs

@@ -12,6 +12,7 @@ from wellbook.present.reading_lines import current
 from wellbook.terms import Kind, Quantity
 
 UNKNOWN = "not on record"
+_KEEPS = "\N{NO-BREAK SPACE}"
 
 _OF_A_PART = {
     Quantity.CUT_IN_PSI: (Kind.SWITCH, "cut_in_psi"),
@@ -37,14 +38,16 @@ def _newest(fact: Fact) -> tuple[date, bool]:
 def fact_text(fact: Fact) -> str:
     """A value, the mark of its basis, and its date where it has one."""
     dated = str(fact.as_of) if fact.as_of.known else ""
-    return " ".join(word for word in (number_text(fact), fact.basis.mark, dated) if word)
+    # No row ends between a number and its unit, nor between a mark and its date.
+    number = number_text(fact).replace(" ", _KEEPS)
+    return f"{number} {_KEEPS.join(word for word in (fact.basis.mark, dated) if word)}"
 
 
 def line_text(well: HoleOnPaper, label: str) -> str:
     """What the page says under a label, with basis and date; all lines of that label."""
     lines = (*well.page.bore, *well.page.string, *well.page.readings)
     said = [
-        " ".join(word for word in (line.text, line.mark, line.as_of) if word)
+        f"{line.text} {_KEEPS.join(word for word in (line.mark, line.as_of) if word)}".rstrip()
         for line in lines
         if line.label == label
     ]

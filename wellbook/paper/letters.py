@@ -15,7 +15,7 @@ from wellbook.paper.blocks import Block, Gap, Paragraph
 from wellbook.paper.booklet import MARGIN, WIDE, foot_line
 from wellbook.paper.faces import BOLD, REGULAR, Setter
 from wellbook.paper.inks import INCH, LETTER_HIGH, Ink, Leaf, Put, Rule, moved
-from wellbook.paper.strips import Band, Strip, paged
+from wellbook.paper.strips import Band, Strip, TooLongError, paged
 
 _SIDE = 1.0 * INCH
 _ROOM = WIDE + 2 * MARGIN - 2 * _SIDE
@@ -29,10 +29,6 @@ _BODY = 3.9 * INCH
 """Where the date stands on the first page: below the window."""
 _TOP = 1.0 * INCH
 _FOOT = LETTER_HIGH - MARGIN - 24.0
-
-
-class TooLongError(ValueError):
-    """Text for which there is no room, with what would be right."""
 
 
 @dataclass(frozen=True, slots=True)

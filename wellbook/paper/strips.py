@@ -5,7 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
+from wellbook.errors import WellbookError
 from wellbook.paper.inks import Ink, moved
+
+
+class TooLongError(WellbookError):
+    """What has one place of one size, and does not fit it: it is refused, and never cut unseen."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,12 +13,15 @@ import segno
 from wellbook.paper.booklet import MARGIN
 from wellbook.paper.faces import BOLD, MONO, REGULAR, Setter, wide
 from wellbook.paper.inks import INCH, LETTER_HIGH, LETTER_WIDE, Area, Ink, Leaf, Put, moved
+from wellbook.paper.strips import TooLongError
 
 _QUIET = 4
 """Modules of white that a reader wants round a code (ISO/IEC 18004)."""
 _ROLL = (2.0 * INCH, 1.0 * INCH)
 _ON_A_PAGE = (2.5 * INCH, 1.25 * INCH)
 _PAD = 4.0
+_LEAST = 6.5
+"""Of a number to ring, before it is refused."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,20 +67,32 @@ class TagRoll:
 def _tag(setter: Setter, tag: Tag, width: float, height: float) -> Iterator[Ink]:
     yield from qr_inks(tag.tag, height)
     x, room = height, width - height - _PAD
-    size = min(17.0, _size_for(setter.plain(tag.tag, BOLD), room))
-    rows = [(row, BOLD, size) for row in setter.rows(tag.tag, BOLD, size, room)[:2]]
-    size = 8.0 if width < _ON_A_PAGE[0] else 9.5
-    rows += [(row, REGULAR, size) for row in setter.rows(tag.shop, REGULAR, size, room)[:3] if row]
-    rows += [(row, MONO, size) for row in setter.rows(tag.phone, MONO, size, room)[:2] if row]
+    small = 8.0 if width < _ON_A_PAGE[0] else 9.5
+    large = _size(setter.plain(tag.tag, BOLD), BOLD, room, 8.0, 17.0)
+    rows = [(row, BOLD, large) for row in _cut(setter, tag.tag, BOLD, large, room)]
+    rows += [(row, REGULAR, small) for row in _cut(setter, tag.shop, REGULAR, small, room)]
+    if tag.phone:
+        said = setter.plain(tag.phone, MONO)
+        size = _size(said, MONO, room, _LEAST, small)
+        if wide(said, MONO, size) > room:
+            raise TooLongError(f"'{tag.phone[:30]}' is too long for a number on a tag")
+        rows.append((said, MONO, size))
     y = (height - sum(high * 1.3 for *_, high in rows)) / 2
     for row, face, high in rows:
         y += high * 1.3
         yield Put(x, y - high * 0.3, row, face, high)
 
 
-def _size_for(text: str, room: float) -> float:
-    """The size at which a text is as wide as the room; never too small to be read."""
-    return max(0.99 * room / max(wide(text, BOLD, 1.0), 1e-6), 8.0)
+def _size(text: str, face: str, room: float, least: float, most: float) -> float:
+    """The size at which a text is as wide as the room, between the least and the most."""
+    return min(most, max(0.99 * room / max(wide(text, face, 1.0), 1e-6), least))
+
+
+def _cut(setter: Setter, text: str, face: str, size: float, room: float) -> list[str]:
+    """At most two rows, cut where it is seen: the code says the tag whole, and who they are is known."""
+    first, *rest = setter.rows(text, face, size, room)
+    more = [setter.one_row(" ".join(rest), face, size, room)] if rest else []
+    return [row for row in (first, *more) if row]
 
 
 def qr_inks(text: str, side: float) -> Iterator[Area]:

@@ -157,13 +157,12 @@ def _property_blocks(stop: Stop) -> Iterator[Block]:
             yield from (Tick(line) for line in lines)
     for well in stop.wells:
         yield from _well(well)
-    yield Lines("Left for next time", 1, "left_for_next_time")
-    yield Lines("Notes", 3, "notes")
+    yield Lines("Notes, left for next time", 2, "notes, left_for_next_time")
 
 
 def _well(well: HoleOnPaper) -> Iterator[Block]:
     yield Heading(well.page.tag)
-    yield DrawnHole(well.section, 200.0, 240.0)
+    yield DrawnHole(well.section, 150.0, 190.0)
     yield from string_blocks(well.page)
     yield Heading("READINGS", "the last, and today's")
     readings = (*electrical(well), *hydraulic(well))

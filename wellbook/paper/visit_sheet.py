@@ -97,13 +97,13 @@ def electrical(well: HoleOnPaper) -> Iterator[Block]:
     yield Blank("Volts, pump off and on", volts, "measured.supply_v", ("off V", "on V"))
     amps = last_reading(hole, Quantity.RUNNING_A)
     yield Blank("Amps running, each leg", amps, "measured.running_a", ("A", "A", "A"))
-    megohm = last_reading(hole, Quantity.INSULATION_MEGOHM)
-    yield Blank(
-        "Insulation to ground", megohm, "measured.insulation_megohm value, method", ("megohm",)
+    megohm, ohm = (
+        last_reading(hole, q) for q in (Quantity.INSULATION_MEGOHM, Quantity.WINDING_OHM)
     )
+    said = megohm if megohm == ohm else f"{megohm}; winding {ohm}"
+    fields = "measured.insulation_megohm value, method; measured.winding_ohm"
+    yield Blank("Insulation, winding", said, fields, ("megohm", "ohm"))
     yield Choice("Insulation judged by the table of", ("3 bands", "5 bands"))
-    ohm = last_reading(hole, Quantity.WINDING_OHM)
-    yield Blank("Winding, with its cable", ohm, "measured.winding_ohm", ("ohm",))
     yield Choice("Ground wire fast at both ends")
     yield Choice("Contacts of switch and box")
 
@@ -129,8 +129,7 @@ def hydraulic(well: HoleOnPaper) -> Iterator[Block]:
     yield Blank("Pump starts and stops", cut, fields, ("in psi", "out psi"))
     air = last_reading(hole, Quantity.PRECHARGE_PSI)
     yield Blank("Air in the tank, drained", air, "measured.precharge_psi", ("psi",))
-    yield Blank("Water from stop to start", "", "", ("gal",))
-    yield Blank("A whole cycle", "", "", ("on min", "off min"))
+    yield Blank("Drawdown, a cycle", "", "", ("gal", "on min", "off min"))
 
 
 def _water(well: HoleOnPaper) -> Iterator[Block]:
