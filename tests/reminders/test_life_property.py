@@ -16,9 +16,7 @@ from typing import Any
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
-from sqlalchemy import select
-
-from tests.reminders.reminder_book import (
+from reminder_book import (
     TODAY,
     FakeMailer,
     begin,
@@ -26,6 +24,8 @@ from tests.reminders.reminder_book import (
     notices,
     send,
 )
+from sqlalchemy import select
+
 from wellbook.errors import WellbookError
 from wellbook.reminders.smtp import Outcome
 from wellbook.store import judging, sheets, wells

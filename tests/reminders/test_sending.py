@@ -9,9 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlalchemy import Connection, select
-
-from tests.reminders.reminder_book import (
+from reminder_book import (
     TODAY,
     FakeMailer,
     begin,
@@ -21,6 +19,8 @@ from tests.reminders.reminder_book import (
     send,
     write_plainly,
 )
+from sqlalchemy import Connection, select
+
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.reminders.sending import list_calls, print_letters, ready, send_emails
 from wellbook.reminders.smtp import Outcome, SendingStopped, Sent

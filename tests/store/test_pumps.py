@@ -261,9 +261,7 @@ def _as_0001_had_it(hole: Hole) -> Hole:
         for s in hole.samples
     ]
     occupants = tuple(replace(o, contract_month=None) for o in hole.occupants)
-    return replace(
-        hole, pump_models={}, samples=tuple(samples), papers=(), occupants=occupants
-    )
+    return replace(hole, pump_models={}, samples=tuple(samples), papers=(), occupants=occupants)
 
 
 def _counts(book: Book) -> dict[str, int]:

@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from wellbook.paper.faces import Setter
-from wellbook.paper.letters import Letter, LetterText, Postcard, TooLongError
+from wellbook.paper.letters import Letter, LetterText, Postcard
 from wellbook.paper.printing import Printable, Printed, print_into
+from wellbook.paper.strips import TooLongError
 from wellbook.store.shop import ShopSays
 from wellbook.terms import RemindBy
 
@@ -36,7 +37,7 @@ def unfit(row: Mapping[str, Any], shop: ShopSays) -> str:
         for _ in letter_of(row, shop).leaves(Setter()):
             pass
     except TooLongError as error:
-        return str(error)
+        return error.message
     return ""
 
 

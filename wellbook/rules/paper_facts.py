@@ -62,7 +62,7 @@ def sent(hole: Hole, paper: JobPaper) -> Paper | None:
 def results_of(hole: Hole, visit: Visit) -> list[Sample]:
     """The samples of a visit of which the laboratory has said anything."""
     of = [s for s in hole.samples if s.sheet_uid == visit.uid]
-    return [s for s in of if (s.bacteria, s.nitrate_mg_l, s.arsenic_mg_l) != (None, None, None)]
+    return [s for s in of if s.bacteria is not None or s.results]
 
 
 def has_bacteria(hole: Hole, visit: Visit) -> bool:

@@ -24,11 +24,12 @@ from wellbook.engineering.water_figures import (
 )
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
+from wellbook.rules import names
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
 from wellbook.rules.sample_order import after, place
 from wellbook.terms import Occasion, Severity
 
-NAME = "water-figures"
+NAME = names.WATER_FIGURES
 RETEST = "have a certified laboratory test it again"
 ADVICE = (
     "tell the owner the result and the figure, and that the health department advises; treatment:"

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wellbook.dates import When
+from wellbook.engineering.analytes import ANALYTES
+from wellbook.engineering.water_figures import FIGURES
 from wellbook.hole.component import Component
 from wellbook.hole.describe import describe_interval, number_text, span_text
 from wellbook.hole.facts import Fact
@@ -226,8 +228,6 @@ def pipe_entry(hole: Hole) -> Entry:
     )
 
 
-NITRATE = "10 mg/L as nitrogen (40 CFR 141.62(b)(7), for public systems)"
-ARSENIC = "0.010 mg/L (40 CFR 141.62(b)(16), for public systems)"
 ECOLI = "absent (40 CFR 141.63, for public systems)"
 COLIFORM = "absent; where present, a retest (40 CFR 142.63(b), for public systems)"
 
@@ -239,7 +239,7 @@ def sample_entries(hole: Hole, sample: Sample) -> Iterator[Entry]:
     if sample.bacteria is not None:
         against = ECOLI if sample.bacteria is Bacteria.ECOLI_PRESENT else COLIFORM
         yield Entry("bacteria", sample.bacteria.label, *rest, against)
-    if sample.nitrate_mg_l is not None:
-        yield Entry("nitrate", f"{sample.nitrate_mg_l:g} mg/L", *rest, NITRATE)
-    if sample.arsenic_mg_l is not None:
-        yield Entry("arsenic", f"{sample.arsenic_mg_l:g} mg/L", *rest, ARSENIC)
+    for word, result in sample.results.items():
+        analyte = ANALYTES[word]
+        figures = "; ".join(f.named for f in FIGURES.get(word, ()))
+        yield Entry(analyte.label, analyte.said(result), *rest, figures)
