@@ -13,6 +13,9 @@ from datetime import date
 from wellbook.dates import When
 from wellbook.days import MONTHS
 
+DEPARTMENT = "your health department can advise you on the water"
+"""Who says what a result means for a household."""
+
 
 def day_words(day: date) -> str:
     """A day as a letter has it.
