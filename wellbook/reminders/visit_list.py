@@ -40,7 +40,8 @@ def rides_along(finding: Finding) -> bool:
 
     What is only watched until the string is up stays on the well's page.
     """
-    return not (finding.occasion is Occasion.NEXT_PULL and finding.severity is Severity.WATCH)
+    watched = finding.occasion is Occasion.NEXT_PULL and finding.severity is Severity.WATCH
+    return not watched and finding.rule not in AT_THE_DESK
 
 
 @dataclass(frozen=True, slots=True)
