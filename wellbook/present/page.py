@@ -25,6 +25,7 @@ from wellbook.present.string_lines import string_lines
 from wellbook.rules import names
 from wellbook.rules.finding import Finding
 from wellbook.rules.reach import Reach
+from wellbook.store.judged_wells import JudgedWell
 from wellbook.store.lives import Life, Standing, standing
 from wellbook.terms import Kind, Severity
 
@@ -112,6 +113,18 @@ def build_page(
         bring=tuple(things_to_bring(hole, loud)),
         cautions=tuple(cautions(hole, day)),
         scene=scene_of(hole, reach),
+    )
+
+
+def page_of(well: JudgedWell) -> HolePage:
+    """The page of a well that the book has judged."""
+    return build_page(
+        well.hole,
+        well.findings,
+        well.day,
+        silenced=well.silenced,
+        lives=well.said,
+        reach=well.reach,
     )
 
 
