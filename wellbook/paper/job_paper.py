@@ -18,10 +18,7 @@ from wellbook.store.shop import ShopSays
 _LABEL, _RESTS, _GAP = 132.0, 176.0, 10.0
 _SMALL = 9.5
 _RISE = 10.6
-_HOW_TO_READ = (
-    "Each line: what it is, what is on record, and at the right what that rests on, of which day it"
-    " is, and who recorded it."
-)
+_HOW_TO_READ = "Each line: what it is, and what is on record; at the right its basis, its day, who recorded it."
 
 
 def job_paper(content: PaperContent, shop: ShopSays, day: date) -> Booklet:
@@ -60,7 +57,7 @@ def _blocks(content: PaperContent, shop: ShopSays) -> Iterator[Block]:
         yield from (Fact(entry) for entry in section.entries)
     yield Heading("TO BE MINDED")
     yield from (Paragraph(f"· {text}", after=2) for text in content.cautions)
-    yield Paragraph(f"Source of this form: {content.source}.", _SMALL)
+    yield Paragraph(f"Source: {content.source}.", _SMALL)
     yield Signed(contractor(shop))
 
 

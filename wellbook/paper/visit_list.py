@@ -22,6 +22,7 @@ from wellbook.paper.blocks import (
 )
 from wellbook.paper.booklet import Booklet, Section
 from wellbook.paper.drawn_hole_block import DrawnHole
+from wellbook.paper.faces import BOLD
 from wellbook.paper.hole_on_paper import HoleOnPaper, entries, string_blocks
 from wellbook.paper.last_readings import UNKNOWN, line_text
 from wellbook.paper.visit_sheet import electrical, hydraulic
@@ -31,6 +32,7 @@ from wellbook.present.visit_lines import (
     leg_words,
     place_words,
     remarks,
+    since_words,
     sum_words,
 )
 from wellbook.present.visit_texts import MIND, StopTexts, stop_texts
@@ -90,7 +92,8 @@ def _summary_blocks(title: str, found: VisitList, today: date) -> Iterator[Block
     if found.left_over:
         yield Heading("NO ROOM", left_over_words(found))
         for stop in found.left_over:
-            yield from _whose("", stop, f"due since {stop.due_since}" if stop.due_since else "")
+            yield from _whose("", stop, since_words(stop, today))
+            yield Gap(3)
     yield Heading("NOT KNOWN HERE")
     yield from (Paragraph(f"· {remark}", _SMALL, after=2) for remark in remarks(found))
     yield Heading("MIND")
@@ -98,17 +101,18 @@ def _summary_blocks(title: str, found: VisitList, today: date) -> Iterator[Block
 
 
 def _day(day: Day[Stop], found: VisitList, today: date) -> Iterator[Block]:
+    """The stops of a day under what to load for it; its heading stays with the first of them."""
     texts = [stop_texts(visit.stop, found.by, today) for visit in day.visits]
-    yield Heading(day_words(day) if found.room else "Stops")
+    above: list[Block] = [Heading(day_words(day) if found.room else "STOPS")]
     to_load = _to_load(texts)
     if to_load:
-        yield Entry("to load", to_load)
-        yield Gap(4)
+        above += [Entry("to load", to_load), Gap(4)]
     for number, (visit, said) in enumerate(zip(day.visits, texts, strict=True), start=1):
-        rows = [*_whose(f"{number}", visit.stop, leg_words(visit, found))]
-        rows += [Entry("", line) for line in said.due]
-        rows += [Entry("", line) for line in said.said]
-        yield Together((*rows, Gap(5)))
+        rows = [*_whose(f"{number} · ", visit.stop, leg_words(visit, found))]
+        rows += _labelled("due", said.due)
+        rows += _labelled("said", said.said)
+        yield Together((*above, *rows, Gap(6)))
+        above = []
 
 
 def _to_load(texts: Sequence[StopTexts]) -> str:
@@ -121,8 +125,13 @@ def _to_load(texts: Sequence[StopTexts]) -> str:
 
 
 def _whose(number: str, stop: Stop, last: str) -> Iterator[Block]:
-    yield Entry(number, _who(stop), last)
-    yield Entry("", " · ".join(word for word in (stop.phone or "no number", *stop.wells) if word))
+    head = " · ".join(word for word in (_who(stop), last) if word)
+    yield Paragraph(f"{number}{head}", face=BOLD, after=1)
+    yield Entry("reach", " · ".join((stop.phone or "no number", *stop.wells)))
+
+
+def _labelled(label: str, lines: Sequence[str]) -> Iterator[Block]:
+    yield from (Entry(label if n == 0 else "", line) for n, line in enumerate(lines))
 
 
 # -- a property ---------------------------------------------------------------------------------

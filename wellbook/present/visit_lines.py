@@ -37,7 +37,7 @@ def visit_lines(found: VisitList, today: date, *, width: int | None = None) -> I
             yield Text(day_words(day), style="bold")
         for number, visit in enumerate(day.visits, 1):
             yield from _entry(number, visit, found, today, width)
-    yield from _left_over(found, width)
+    yield from _left_over(found, today, width)
     yield from _wrapped(sum_words(found), width, style="dim")
     for remark in remarks(found):
         yield from _wrapped(remark, width, style="dim")
@@ -124,13 +124,18 @@ _NEXT_DOOR_MI = 0.05
 """Below this the miles are shown as none, and have no direction."""
 
 
-def _left_over(found: VisitList, width: int | None) -> Iterator[Text]:
+def since_words(stop: Stop, today: date) -> str:
+    """Since when the visit has been due, or when it will be; empty where nobody can say."""
+    day = stop.due_since
+    return "" if day is None else f"due since {day}" if day <= today else f"due {day}"
+
+
+def _left_over(found: VisitList, today: date, width: int | None) -> Iterator[Text]:
     if not found.left_over:
         return
     yield from _hung(Text(left_over_words(found), style="bold"), 0, width)
     for stop in found.left_over:
-        since = f"due since {stop.due_since}" if stop.due_since else ""
-        yield from _whose("", stop, since, width)
+        yield from _whose("", stop, since_words(stop, today), width)
 
 
 def left_over_words(found: VisitList) -> str:

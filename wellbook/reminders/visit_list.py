@@ -28,7 +28,7 @@ _UNKNOWN = Property(None, None, "", "")
 
 def calls_for_a_visit(finding: Finding) -> bool:
     """Whether somebody drives there for this alone: the one place where that is decided."""
-    if finding.occasion is Occasion.NEXT_PULL:
+    if finding.occasion is Occasion.NEXT_PULL or finding.rule == names.PAPERS_OWED:
         return False
     return finding.rule in BY_ITSELF or finding.severity is Severity.ACT
 
@@ -36,8 +36,11 @@ def calls_for_a_visit(finding: Finding) -> bool:
 def rides_along(finding: Finding) -> bool:
     """Whether it is told to who drives there anyway.
 
-    What is only watched until the string is up stays on the well's page.
+    What is only watched until the string is up stays on the well's page; a paper is sent from the
+    desk, and has its own list.
     """
+    if finding.rule == names.PAPERS_OWED:
+        return False
     return not (finding.occasion is Occasion.NEXT_PULL and finding.severity is Severity.WATCH)
 
 
