@@ -63,7 +63,6 @@ class Wanted:
     def read(self, connection: Connection) -> VisitList:
         """The list; its days begin at the shop's own place where no other is given."""
         from wellbook.reminders.visit_list import visit_list
-        from wellbook.store.listing import known_town
         from wellbook.store.shop import shop_says
 
         found = visit_list(
@@ -75,6 +74,8 @@ class Wanted:
             room=self._room,
         )
         if self._town and not found.stops:
+            from wellbook.store.listing import known_town
+
             known_town(connection, self._town)
         return found
 

@@ -92,8 +92,7 @@ def _summary_blocks(title: str, found: VisitList, today: date) -> Iterator[Block
     if found.left_over:
         yield Heading("NO ROOM", left_over_words(found))
         for stop in found.left_over:
-            yield from _whose("", stop, since_words(stop, today))
-            yield Gap(3)
+            yield Together((*_whose("", stop, since_words(stop, today)), Gap(3)))
     yield Heading("NOT KNOWN HERE")
     yield from (Paragraph(f"· {remark}", _SMALL, after=2) for remark in remarks(found))
     yield Heading("MIND")

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 from wellbook.hole.hole import Hole
 from wellbook.present.bore_lines import bore_lines
@@ -25,9 +26,12 @@ from wellbook.present.string_lines import string_lines
 from wellbook.rules import names
 from wellbook.rules.finding import Finding
 from wellbook.rules.reach import Reach
-from wellbook.store.judged_wells import JudgedWell
 from wellbook.store.lives import Life, Standing, standing
 from wellbook.terms import Kind, Severity
+
+if TYPE_CHECKING:
+    # It has the rules with it, and a page is made without them.
+    from wellbook.store.judged_wells import JudgedWell
 
 
 @dataclass(frozen=True, slots=True)
