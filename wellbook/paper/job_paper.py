@@ -15,7 +15,7 @@ from wellbook.paper.strips import Band, Strip
 from wellbook.present.job_papers.content import Entry, PaperContent
 from wellbook.store.shop import ShopSays
 
-_LABEL, _RESTS, _GAP = 132.0, 176.0, 10.0
+_LABEL, _RESTS, _GAP = 132.0, 196.0, 10.0
 _SMALL = 9.5
 _RISE = 10.6
 _HOW_TO_READ = "Each line: what it is, and what is on record; at the right its basis, its day, who recorded it."
