@@ -56,15 +56,7 @@ class Session:
     def today(self) -> date:
         """Today in the shop's time zone, or the day that WELLBOOK_TODAY says: for trying the book out
         at another time."""
-        said = os.environ.get("WELLBOOK_TODAY")
-        if not said:
-            return datetime.now(self._zone()).date()
-        try:
-            return date.fromisoformat(said)
-        except ValueError:
-            raise WellbookError(
-                f"'{said}' is no day; write it as 2026-11-25", where="WELLBOOK_TODAY"
-            ) from None
+        return said_today() or datetime.now(self._zone()).date()
 
     def _zone(self) -> tzinfo | None:
         """The shop's time zone; the machine's own where it says none, or there is no book yet."""
@@ -82,6 +74,17 @@ class Session:
         from wellbook.store.identity import whoever
 
         return os.environ.get("WELLBOOK_WHO") or whoever()
+
+
+def said_today() -> date | None:
+    """The day that WELLBOOK_TODAY says; None where it says none."""
+    said = os.environ.get("WELLBOOK_TODAY")
+    try:
+        return date.fromisoformat(said) if said else None
+    except ValueError:
+        raise WellbookError(
+            f"'{said}' is no day; write it as 2026-11-25", where="WELLBOOK_TODAY"
+        ) from None
 
 
 def _count(done: int, of: int) -> None:
