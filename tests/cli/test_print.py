@@ -175,7 +175,7 @@ def test_a_paper_says_how_it_is_marked_as_sent_until_it_is(
 ) -> None:
     assert cli.run(["print", "paper", "TF-0092", "pump-report"]) == 0
     file, hint = said().splitlines()
-    assert file == "wellbook: 3 pages for TF-0092 in TF-0092-pump_report-2026-08-25.pdf"
+    assert file == "wellbook: 2 pages for TF-0092 in TF-0092-pump_report-2026-08-25.pdf"
     told = hint.partition("to mark it as sent: wellbook ")[2].split()
     assert told[:4] == ["papers", "sent", "TF-0092", "pump_report"]
     assert cli.run([*told, "--to", "the county"]) == 0

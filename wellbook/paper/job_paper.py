@@ -45,7 +45,8 @@ def contractor(shop: ShopSays) -> str:
 
 
 def _blocks(content: PaperContent, shop: ShopSays) -> Iterator[Block]:
-    yield Paragraph(shop["name"], 13, BOLD, after=2)
+    if shop["name"]:
+        yield Paragraph(shop["name"], 13, BOLD, after=2)
     licence = f"License {shop['licence']}" if shop["licence"] else ""
     rows = (", ".join(shop.address_lines), shop["phone"], shop["email"], licence)
     yield from (Paragraph(row, _SMALL, after=0) for row in rows if row)
