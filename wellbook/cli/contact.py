@@ -193,7 +193,7 @@ def _meant(
                 raise NotFoundError(
                     f"no '{one}' is due there by {by}; due is: {known}", where="--about"
                 )
-        return list(dict.fromkeys(o for found in named for o in found))
+        return list({o.key: o for found in named for o in found}.values())
     meant = [o for o in owed if o.finding.to_customer]
     if not meant and spoken.said is not Said.BOOKED:
         raise NotFoundError(f"nothing is due there by {by} that a customer is told of")
