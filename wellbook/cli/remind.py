@@ -259,7 +259,7 @@ def _calls(run: Run, notices: list[Notice], path: Path) -> None:
                 "After each call: wellbook contact WELL --told, --booked DATE, --declined, --put-off DATE"
             ]
         )
-    _tell(done, "to be rung")
+    _tell(done, "on the list of calls")
 
 
 def _emails(run: Run, notices: list[Notice]) -> None:
@@ -275,7 +275,7 @@ def _emails(run: Run, notices: list[Notice]) -> None:
     )
     with Mailing(server) as mailer, _progress("e-mails") as progress:
         done = send_emails(run, notices, mailer, progress)
-    _tell(done, "e-mail")
+    _tell(done, "by e-mail")
     if done.stopped:
         raise WellbookError(f"{done.stopped}; {done.left} left for another run")
 
