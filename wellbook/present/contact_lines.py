@@ -59,7 +59,7 @@ def _said(line: Mapping[str, Any], subjects: Mapping[str, str]) -> str:
     >>> _said({"said": "put_off", "by": "call", "for_day": "2027-05-01", "for_time": "", "crew": "",
     ...        "note": "after haying", "about": ["check-up:again:ab12", "falling-level:a"],
     ...        "who": "Ida"}, {"falling-level:a": "static level"})
-    'put off until 2027-05-01 by call, check-up, static level: after haying (Ida)'
+    'put off until 2027-05-01 by call · check-up, static level · after haying (Ida)'
     """
     said, when = Said(line["said"]), line["for_day"]
     words = said.label
@@ -74,9 +74,8 @@ def _said(line: Mapping[str, Any], subjects: Mapping[str, str]) -> str:
         for one in line["about"]
         if not one.startswith(ASKED_FOR)
     )
-    about = f", {', '.join(things)}" if things else ""
-    note = f": {clean(line['note'])}" if line["note"] else ""
-    return f"{words}{about}{note} ({clean(line['who'])})"
+    said_of = " · ".join(x for x in (words, ", ".join(things), clean(line["note"])) if x)
+    return f"{said_of} ({clean(line['who'])})"
 
 
 def contact_json(record: PropertyRecord, today: date) -> Shape:
