@@ -34,7 +34,9 @@ def test_told_booked_moved_declined(run: Commands) -> None:
     assert booked.count("booked for 2026-12-03 09:00 Lu") == 4
     assert set(_due(run).values()) == {"booked"}
     moved = run.fine("contact", "TF-0014", "--booked", "2026-12-04", "--note", "child is ill")
-    assert "booked for 2026-12-04 Lu · check-up, bacteria test, nitrate test · child is ill" in moved
+    assert (
+        "booked for 2026-12-04 Lu · check-up, bacteria test, nitrate test · child is ill" in moved
+    )
     assert "declined 2026-11-25" in run.fine("contact", "TF-0014", "--declined")
     assert set(_due(run).values()) == {"declined"}
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from sqlalchemy import select
 
 from wellbook.errors import WellbookError
 from wellbook.store import tables as t
 from wellbook.store.book import Book
+from wellbook.store.book import shop_name as book_of
 from wellbook.store.shop import FACTS, ShopSays, is_email, say_of_shop, shop_says
 from wellbook.store.templates import keep_template, template_text
 from wellbook.terms import ContactWay
@@ -44,7 +47,14 @@ GOOD = {
 def test_each_is_kept_and_taken_back(book: Book, name: str) -> None:
     typed, kept = GOOD.get(name, ("Marlow Bend, Nettlewick",) * 2)
     assert _say(book, name, typed)[name] == kept
-    assert name not in _say(book, name, "default").said
+    again = _say(book, name, "default")
+    assert again[name] == ("test shop" if name == "name" else FACTS[name].default)
+
+
+def test_a_demo_that_was_given_another_name_is_still_the_demo(file_book: Book) -> None:
+    before = book_of(Path(file_book.name))
+    assert _say(file_book, "name", "Marlow Bend Pumps")["name"] == "Marlow Bend Pumps"
+    assert book_of(Path(file_book.name)) == before
 
 
 BAD = [

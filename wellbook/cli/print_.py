@@ -123,12 +123,10 @@ def _wells(here: Session, wells: Sequence[str]) -> tuple[list[HoleOnPaper], str]
 
 
 def _shop(connection: Connection) -> str:
-    """The shop's name, as it was given when the book was made."""
-    from sqlalchemy import select
+    """The shop's name."""
+    from wellbook.store.shop import shop_says
 
-    from wellbook.store import tables as t
-
-    return str(connection.execute(select(t.book.c.shop_name)).scalar_one())
+    return shop_says(connection)["name"]
 
 
 def _tag_of(connection: Connection, number: int) -> str:
