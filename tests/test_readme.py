@@ -223,9 +223,10 @@ first line is `Subject: ...`, then comes the body. A blank line parts two paragr
 break, and a line with nothing but `{% ... %}` on it vanishes.
 
 - `{{ shop.name }}` puts in a field.
-- `{% if one.since %} ... {% else %} ... {% endif %}` asks whether something is known, or is so; `and`, `or`,
+- `{% if one.ahead %} ... {% else %} ... {% endif %}` asks whether something is known, or is so; `and`, `or`,
   `not` and comparisons can stand there.
-- `{% for one in told %} ... {% endfor %}` goes through a field that has several. Within it, `loop.first`,
+- `{% for one in told %} ... {% endfor %}` goes through a field that has several; so does
+  `{% for well in wells %} ... {% for one in well.told %}`. Within it, `loop.first`,
   `loop.last`, `loop.index` and `loop.length` say where it is.
 - `{# ... #}` is a note for the shop.
 
@@ -233,8 +234,8 @@ Nothing else can stand in a template: it cannot run a program, read a file or go
 typed into a name or a note is text on one line, whatever signs are in it. A template is tried on made-up facts
 before it is used, with much and with little known, and a slip is named with its line.
 
-A letter and a card have to give the shop's name and phone number; a card has to fit on 4 x 6 inches, and
-anybody may read it, so put nothing on it that is the customer's own affair. An e-mail has to give the shop's
+A letter and a card have to give the shop's phone number (its name and address stand at the head of both); a
+card has to fit on 4 x 6 inches, and anybody may read it, so put nothing on it that is the customer's own affair. An e-mail has to give the shop's
 name, its whole postal address and a way out (15 U.S.C. 7704(a)(5)); this is no legal advice.
 """
 
@@ -250,12 +251,15 @@ def test_the_page_of_letters_is_true() -> None:
         ("shop", facts.Shop),
         ("receiver", facts.Receiver),
         ("place", facts.Property),
+        ("well", facts.OneWell),
         ("one", facts.Told),
     ):
         title = f"`{name}`: {owner.__doc__}" if name else "What a template can name"
         parts.append(f"\n## {title.rstrip('.')}\n")
+        if owner is facts.OneWell:
+            parts.append("\nIn `{% for well in wells %}`.\n")
         if owner is facts.Told:
-            parts.append("\nIn `{% for one in told %}`.\n")
+            parts.append("\nIn `{% for one in told %}`, or `{% for one in well.told %}`.\n")
         parts.append("\n| field | what it is | kind |\n|---|---|---|\n")
         for field, hint in typing.get_type_hints(owner, include_extras=True).items():
             kind, meaning = typing.get_args(hint)
@@ -266,7 +270,7 @@ def test_the_page_of_letters_is_true() -> None:
                 kind = typing.get_type_hints(value.fget)["return"]
                 meaning = (value.__doc__ or "").rstrip(".")
                 parts.append(
-                    f"| `{field}` | {meaning[0].lower()}{meaning[1:]} | {_KINDS[kind]} |\n"
+                    f"| `{field}` | {meaning[0].lower()}{meaning[1:]} | {_KINDS.get(kind, 'has fields')} |\n"
                 )
     parts.append(
         "\n## Filters\n\n`{{ day|day }}`. There are:\n\n| filter | what it gives |\n|---|---|\n"

@@ -176,7 +176,7 @@ def test_a_report_says_what_was_found_done_left_and_what_is_due_next(
     assert paper.entry("next time").value.startswith("Talk about low-water protection")
     told = [e.value for s in paper.sections if s.heading == "Due next" for e in s.entries]
     assert (
-        "The last check-up of this well was on 9 September 2025; the National Ground Water"
+        "The last check-up of this well was on September 9, 2025; the National Ground Water"
         " Association advises one every 12 months." in told
     )
     # Nothing that only the shop needs to know of its customer goes out with it.

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wellbook.errors import WellbookError
-from wellbook.reminders.letter_facts import SAMPLES, Facts, Receiver, Told
+from wellbook.reminders.letter_facts import SAMPLES, Facts, OneWell, Receiver, Told
 from wellbook.reminders.letter_filters import FILTERS
 from wellbook.reminders.letters import TemplateKind, check_template, default_template, render
 
@@ -39,9 +39,11 @@ def test_the_templates_that_come_along(kind: TemplateKind, facts: Facts) -> None
     assert not re.search(r"[{}]|\bNone\b|  | [.,;:]|\(\)", text), text
     # Never an opinion on a well or its water: SERVICE figures, "compared with" only.
     assert not re.search(r"\b(un)?safe|\bclean\b|\bhealthy\b|\bgood water", text, re.IGNORECASE)
+    for well in facts.wells:
+        assert well.tag in text
     for one in facts.told:
-        assert one.well in text
-        assert one.what.casefold() in text.casefold()
+        said = one.what if kind is TemplateKind.POSTCARD else one.sentence
+        assert said.casefold() in text.casefold()
     assert "leave the opening of the well to us" in text
 
 
@@ -50,9 +52,9 @@ def test_a_letter_names_this_well_this_date_this_pump(kind: TemplateKind) -> Non
     """A published trial found that such letters move people (J. Water Health 2020, wh.2020.059)."""
     text = made(kind)
     for named in (
-        *("4 Larkspur Bend in Nettlewick", "tag TF-0031, behind the barn", "TF-0032"),
-        *("due from September 9, 2026", RICH.told[0].sentence, "the pump in it is a 1-1/2 hp"),
-        *("240 volt", "well pit", "chlorine", "License PI-0417"),
+        *("4 Larkspur Bend in Nettlewick", "Well TF-0031 (behind the barn", "TF-0032"),
+        *(RICH.told[0].sentence, "Its pump: a 1-1/2 hp submersible, set on August 30, 2018."),
+        *("240 volt", "well pit", "chlorine"),
     ):
         assert named in text
 
@@ -60,7 +62,7 @@ def test_a_letter_names_this_well_this_date_this_pump(kind: TemplateKind) -> Non
 @pytest.mark.parametrize("kind", [TemplateKind.LETTER, TemplateKind.EMAIL, TemplateKind.CALL])
 def test_where_water_is_the_matter_others_are_asked(kind: TemplateKind) -> None:
     """CDC and the states: a certified laboratory, and the health department for what it means."""
-    dry = replace(RICH, told=RICH.told[:1])
+    dry = replace(RICH, wells=RICH.wells[:1])
     for words in ("certified laboratory", "ealth department"):
         assert words in made(kind)
         assert words not in made(kind, dry)
@@ -68,15 +70,16 @@ def test_where_water_is_the_matter_others_are_asked(kind: TemplateKind) -> None:
 
 def test_a_card_says_nothing_that_is_not_for_everybodys_eyes() -> None:
     text = made(TemplateKind.POSTCARD)
-    for private in (*(one.sentence for one in RICH.told), RICH.told[0].where, RICH.told[0].pump):
+    well = RICH.wells[0]
+    for private in (*(one.sentence for one in RICH.told), well.where, well.pump):
         assert private not in text
 
 
 def test_a_card_holds_a_property_with_much_due_on_it() -> None:
     long = replace(RICH.told[0], what="yearly check-up and a look at cable, tank, switch and seal")
-    facts = replace(RICH, told=(long,) * 30)
+    facts = replace(RICH, wells=(replace(RICH.wells[0], told=(long,) * 30),))
     text = made(TemplateKind.POSTCARD, facts)
-    assert text.count("TF-0031, due from") == 4
+    assert text.count("Yearly check-up") == 4
     assert "and more" in text
     assert "and more" not in made(TemplateKind.POSTCARD)
 
@@ -95,7 +98,7 @@ def test_a_call_is_three_lines() -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_thousand_things_still_make_a_message_or_one_clear_line(kind: TemplateKind) -> None:
-    facts = replace(RICH, told=RICH.told * 500)
+    facts = replace(RICH, wells=RICH.wells * 500)
     try:
         assert len(made(kind, facts)) < 21_000
     except WellbookError as error:
@@ -124,11 +127,12 @@ typed = st.text(max_size=30) | st.text("a{}%#\r\n\t\x00\x1b\u2028 ", max_size=30
 def test_nothing_typed_makes_a_line_or_a_paragraph(
     name: str, sentence: str, what: str, road: str
 ) -> None:
-    told = Told("TF-0031", "check-up", f"x{what}", f"x{sentence}", date(2026, 9, 9), f"x{what}")
-    facts = replace(RICH, told=(told,), receiver=Receiver(f"x{name}"))
+    told = Told("check-up", f"x{what}", f"x{sentence}", date(2026, 12, 9))
+    wells = (OneWell("TF-0031", (told,), f"x{what}"),)
+    facts = replace(RICH, wells=wells, receiver=Receiver(f"x{name}"))
     facts = replace(facts, place=replace(RICH.place, road=f"x{road}"))
-    tame = Told("TF-0031", "check-up", "x", "x", date(2026, 9, 9), "x")
-    calm = replace(RICH, told=(tame,))
+    tame = Told("check-up", "x", "x", date(2026, 12, 9))
+    calm = replace(RICH, wells=(OneWell("TF-0031", (tame,), "x"),))
     for kind in (TemplateKind.LETTER, TemplateKind.EMAIL, TemplateKind.CALL):
         said, usual = (render(default_template(kind), one, kind) for one in (facts, calm))
         assert said.text.count("\n") == usual.text.count("\n")
@@ -149,10 +153,10 @@ def test_nothing_typed_makes_a_line_or_a_paragraph(
         ("Subject: {{ shop.fone }}", 1, "no field 'fone' of Shop; did you mean 'phone'?"),
         ("Subject: x\n\n{{ phone }}", 3, "no field 'phone'; did you mean 'shop.phone'?"),
         ("Subject: x\n\n{{ recevier.name }}", 3, "did you mean 'receiver'?"),
-        ("Subject: x\n\n{{ zzzz }}", 3, "there are shop, receiver, place, told, day"),
+        ("Subject: x\n\n{{ zzzz }}", 3, "there are shop, receiver, place, wells, day"),
         # Also in a branch that no sample comes through.
         ("Subject: x\n{% if not shop.name %}\n{{ shop.fone }}\n{% endif %}", 3, "'phone'?"),
-        ("Subject: x\n\n{% for a in told %}{{ a.wel }}{% endfor %}", 3, "did you mean 'well'?"),
+        ("Subject: x\n\n{% for a in told %}{{ a.rul }}{% endfor %}", 3, "did you mean 'rule'?"),
         ("Subject: x\n\n{% for a in told %}{{ b.well }}{% endfor %}", 3, "no field 'b'"),
         ("Subject: x\n{% for a in told %}\n", 5, "endfor"),
         ("Subject: x\n{{ shop.name", 4, "end of"),
@@ -165,7 +169,7 @@ def test_nothing_typed_makes_a_line_or_a_paragraph(
         ("Subject: x\n\n{{ shop.name|join }}", 3, "no filter 'join'; there are day, month"),
         ("Subject: x\n\n{{ shop.name|short('x') }}", 3, "short wants the number of signs"),
         ("Subject: x\n\n{{ shop.name|short(1, 2) }}", 3, "cut between words"),
-        ("Subject: x\n{% for a in told %}\n{{ a.since|day }}\n{% endfor %}", 3, "not always known"),
+        ("Subject: x\n{% for a in told %}\n{{ a.ahead|day }}\n{% endfor %}", 3, "not always known"),
         ("Subject: x\n{% if day > 3 %}x{% endif %}", 2, "cannot be compared"),
         ("Subject: x\n{% for a in shop.name %}x{% endfor %}", 2, "for one in told"),
         ("Subject: x\n{% for a, b in told %}x{% endfor %}", 2, "for one in told"),
@@ -220,14 +224,19 @@ def test_what_has_no_end_is_bounded(text: str, said: str) -> None:
 @pytest.mark.parametrize(
     ("kind", "text", "said"),
     [
-        (TemplateKind.EMAIL, "{{ shop.name }}\n\n{{ way_out }}", "whole postal address"),
         (
             TemplateKind.EMAIL,
-            "{{ shop.name }}\n{% for line in shop.address_lines %}\n{{ line }}\n{% endfor %}",
+            "{{ shop.name }} {{ shop.phone }}\n\n{{ way_out }}",
+            "whole postal address",
+        ),
+        (
+            TemplateKind.EMAIL,
+            "{{ shop.name }} {{ shop.phone }}\n"
+            "{% for line in shop.address_lines %}\n{{ line }}\n{% endfor %}",
             "{{ way_out }}",
         ),
         (TemplateKind.LETTER, "{{ shop.name }}", "phone number is missing"),
-        (TemplateKind.POSTCARD, "{{ shop.phone }}", "name is missing"),
+        (TemplateKind.EMAIL, "{{ shop.phone }}", "name is missing"),
         (TemplateKind.CALL, " \n \n", "nothing below the subject"),
         (TemplateKind.POSTCARD, "{{ shop.name }} {{ shop.phone }}" + "\nx" * 18, "holds 18"),
         # Only where the sample has little: a condition that drops what has to stand there.
@@ -266,9 +275,7 @@ def test_lines_and_paragraphs() -> None:
     assert body("a\n{% if day %}\nb\n{% endif %}\nc") == "a\nb\nc"
     assert body("a {% if day %}b{% endif %}\nc {# note #}\nd") == "a b\nc\nd"
     assert body("{# a note #}\na\r\nb") == "a\nb"
-    assert body("{% for x in place.wells %}\n{{ x }}\n{% endfor %}\nend") == (
-        "TF-0031\nTF-0032\nend"
-    )
+    assert body("{% for x in tags %}\n{{ x }}\n{% endfor %}\nend") == ("TF-0031\nTF-0032\nend")
 
 
 @pytest.mark.parametrize(
@@ -276,7 +283,7 @@ def test_lines_and_paragraphs() -> None:
     [
         ("{{ day|day }}", "November 25, 2026"),
         ("{{ day|month }}", "November 2026"),
-        ("{{ place.wells|listed }}", "TF-0031 and TF-0032"),
+        ("{{ tags|listed }}", "TF-0031 and TF-0032"),
         ("{{ told|length }}", "2"),
         ("{{ 'behind the barn, by the post'|short(17) }}", "behind the barn…"),
         ("{{ place.town|upper }} {{ place.town|lower }}", "NETTLEWICK nettlewick"),
@@ -284,7 +291,7 @@ def test_lines_and_paragraphs() -> None:
         ("{{ receiver.name or 'neighbor' }}", "Orla Venterick"),
         ("{{ place.road if place.road else place.town }}", "4 Larkspur Bend"),
         ("{{ 'a ' ~ place.town }}", "a Nettlewick"),
-        ("{% for x in told if x.is_water %}{{ x.well }}{% else %}none{% endfor %}", "TF-0032"),
+        ("{% for x in told if x.is_water %}{{ x.rule }}{% else %}none{% endfor %}", "water-test"),
         (
             "{% for x in told %}{{ loop.index }}/{{ loop.length }}{% if not loop.last %}, {% endif %}"
             "{% endfor %}",

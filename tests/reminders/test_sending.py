@@ -30,6 +30,7 @@ from wellbook.store.consents import say
 from wellbook.store.contacts import Spoken, owed_at, write_down
 from wellbook.store.lives import Standing, lives
 from wellbook.store.outbox import in_doubt, settle
+from wellbook.store.sheets import record
 from wellbook.store.shop import ShopSays
 from wellbook.terms import Answer, ContactWay, RemindBy, Said
 
@@ -379,3 +380,31 @@ def test_a_letter_that_cannot_be_worded_stops_no_other(file_book: Book, tmp_path
     done = print_letters(one, notices(file_book), tmp_path / "x.pdf", write_plainly)
     assert len(done.made) == 1
     assert [where for where, _ in done.unworded] == ["A-1"]
+
+
+def test_who_was_told_lately_or_has_a_visit_booked_is_left_alone(
+    file_book: Book, tmp_path: Path
+) -> None:
+    """The next thing that comes due waits, unless it is grave: bacteria do not."""
+    begin(file_book)
+    well = customer(file_book, "Ada", "A-1", last_check_up=date(2025, 12, 20))
+    send(file_book, tmp_path, FakeMailer())
+
+    def sampled(day: str, bacteria: str) -> None:
+        sheet = {"date": day, "reason": "water sample", "sample": {"bacteria": bacteria}}
+        with file_book.writing() as connection:
+            record(connection, "me", well, sheet, today=TODAY)
+
+    sampled("2025-11-01", "absent")
+    (held,) = notices(file_book)
+    assert "told of something on 2026-11-25, less than 28 days ago" in held.choice.why_not
+    assert [n.goes for n in notices(file_book, date(2026, 12, 23))] == [True]
+    sampled("2026-11-24", "coliform present")
+    (grave,) = notices(file_book)
+    assert grave.goes
+    with file_book.writing() as connection:
+        keys = [o.key for o in owed_at(connection, [well], by=TODAY, today=TODAY)]
+        spoken = Spoken(Said.BOOKED, TODAY, for_day=date(2026, 11, 27))
+        write_down(connection, "me", well, spoken, keys[:1], today=TODAY)
+    (booked,) = notices(file_book)
+    assert booked.choice.why_not == "a visit is booked for 2026-11-27"

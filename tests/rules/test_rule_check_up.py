@@ -143,5 +143,5 @@ def test_a_promised_month_is_kept_in_the_quiet_season():
 @pytest.mark.parametrize(("months", "who"), [(12, "National Ground Water"), (36, "we advise")])
 def test_the_association_is_named_for_its_own_interval_only(months, who):
     told = the_one(RULE, checked(date(2025, 9, 9)), months=months).to_customer
-    assert told.startswith("The last check-up of this well was on 9 September 2025; ")
+    assert told.startswith("The last check-up of this well was on September 9, 2025; ")
     assert who in told and f"every {months} months" in told

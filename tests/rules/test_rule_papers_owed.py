@@ -189,7 +189,7 @@ def test_a_pump_that_failed_goes_back_before_its_warranty_ends():
     back = [f for f in judged(RULE, failed()) if f.numbers["kind"] == "warranty_return"]
     assert [f.holds(date(2027, 3, 12)) for f in back] == [False, True]
     assert [f.holds(date(2027, 3, 13)) for f in back] == [False, False]
-    assert "its warranty runs to 12 March 2027" in back[0].to_customer
+    assert "its warranty runs to March 12, 2027" in back[0].to_customer
 
 
 def test_near_its_end_it_is_urgent_at_once():

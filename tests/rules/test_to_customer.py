@@ -33,6 +33,7 @@ TELL = {
     "short-cycling",
     "suction-lift",
     "unfinished",
+    "water-figures",
     "water-test",
     "yield-protection",
 }

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from sqlalchemy import insert, inspect, select, text
+from sqlalchemy import MetaData, Table, insert, inspect, select, text
 
 from wellbook.engineering.curves import HeadCurve
 from wellbook.errors import NotFoundError, WellbookError
@@ -234,9 +234,12 @@ def _as_of_0001(place: str, filled: Path) -> Book:
             # Later revisions have columns that this one has not.
             names = {c["name"] for c in inspect(connection).get_columns(table.name)}
             columns = [c for c in table.c if c.name in names]
-            rows = [dict(r) for r in source.execute(select(*columns)).mappings()]
+            # And this one has columns that later revisions have made rows of.
+            gone = {"may_use": "unknown"} if "may_use" in names else {}
+            rows = [{**r, **gone} for r in source.execute(select(*columns)).mappings()]
             if rows:
-                connection.execute(insert(table), rows)
+                as_it_was = Table(table.name, MetaData(), autoload_with=connection)
+                connection.execute(insert(as_it_was), rows)
         # What is a row each now stood in columns of the sample.
         for row in source.execute(select(t.water_result)).mappings():
             if row["analyte"] in HAD_COLUMNS and not row["below"]:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import shlex
+from datetime import date
 from pathlib import Path
 
 import typer
 
-from wellbook.cli.session import Session, note, session, show
+from wellbook.cli.session import Session, note, said_today, session, show
 from wellbook.errors import WellbookError
 
 app = typer.Typer(rich_markup_mode=None)
@@ -52,7 +53,9 @@ def demo(
         _remove(making)  # what a run left that was broken off
         book = make_book(making, shop_name=DEMO_SHOP)
         try:
-            count = load_shop(book, sample_folder(), who="demo", today=here.today)
+            # Not the shop's day: for that the user's own book would be opened.
+            today = said_today() or date.today()
+            count = load_shop(book, sample_folder(), who="demo", today=today)
         finally:
             book.close()
         _keep(making, place)
@@ -84,10 +87,10 @@ def demo_place(here: Session) -> Path:
 
 
 def _is_demo(place: Path) -> bool:
-    from wellbook.exchange.shop_files import DEMO_SHOP
+    from wellbook.exchange.shop_files import INVENTED
     from wellbook.store.book import shop_name
 
-    return shop_name(place) == DEMO_SHOP
+    return (shop_name(place) or "").endswith(INVENTED)
 
 
 def _keep(made: Path, place: Path) -> None:

@@ -8,7 +8,7 @@ import os
 import re
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import date
+from datetime import date, datetime, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -32,6 +32,7 @@ class Session:
 
     def __init__(self, book: str) -> None:
         self._book = book
+        self._opened: Book | None = None
 
     @property
     def place(self) -> str | Path:
@@ -45,22 +46,27 @@ class Session:
         from wellbook.store.book import open_book
         from wellbook.store.freshness import freshen
 
-        book = open_book(self.place, tell=note, upgrade=upgrade)
-        freshen(book, _count, note)
-        return book
+        if self._opened is None:
+            book = open_book(self.place, tell=note, upgrade=upgrade)
+            freshen(book, _count, note)
+            self._opened = book
+        return self._opened
 
     @property
     def today(self) -> date:
-        """Today, or the day that WELLBOOK_TODAY says: for trying the book out at another time."""
-        said = os.environ.get("WELLBOOK_TODAY")
-        if not said:
-            return date.today()
+        """Today in the shop's time zone, or the day that WELLBOOK_TODAY says: for trying the book out
+        at another time."""
+        return said_today() or datetime.now(self._zone()).date()
+
+    def _zone(self) -> tzinfo | None:
+        """The shop's time zone; the machine's own where it says none, or there is no book yet."""
+        from wellbook.store.shop import time_zone
+
         try:
-            return date.fromisoformat(said)
-        except ValueError:
-            raise WellbookError(
-                f"'{said}' is no day; write it as 2026-11-25", where="WELLBOOK_TODAY"
-            ) from None
+            with self.open().reading() as connection:
+                return time_zone(connection)
+        except WellbookError:
+            return None
 
     @property
     def who(self) -> str:
@@ -68,6 +74,17 @@ class Session:
         from wellbook.store.identity import whoever
 
         return os.environ.get("WELLBOOK_WHO") or whoever()
+
+
+def said_today() -> date | None:
+    """The day that WELLBOOK_TODAY says; None where it says none."""
+    said = os.environ.get("WELLBOOK_TODAY")
+    try:
+        return date.fromisoformat(said) if said else None
+    except ValueError:
+        raise WellbookError(
+            f"'{said}' is no day; write it as 2026-11-25", where="WELLBOOK_TODAY"
+        ) from None
 
 
 def _count(done: int, of: int) -> None:

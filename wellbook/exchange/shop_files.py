@@ -9,7 +9,8 @@ is (`[site]`), what it feeds (`[system]`), what was on record when it was entere
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -21,9 +22,12 @@ from wellbook.errors import WellbookError
 from wellbook.exchange.pump_file import read_pump_file
 from wellbook.hole.fields import read_when, word
 from wellbook.hole.sheet import SheetError
+from wellbook.rules.finding import later
 from wellbook.rules.paper_facts import job_papers
 from wellbook.store import tables as t
 from wellbook.store.book import Book
+from wellbook.store.consents import say
+from wellbook.store.contacts import Spoken, owed_at, wells_together, write_down
 from wellbook.store.holes import load_hole
 from wellbook.store.judging import renew_all
 from wellbook.store.papers import write_sent
@@ -31,20 +35,25 @@ from wellbook.store.pump_writing import add_pumps
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import by_id, put_when
 from wellbook.store.sheets import CallSaid, enter
+from wellbook.store.shop import TOGETHER_DAYS, say_of_shop
 from wellbook.store.wells import (
     add_customer,
     add_site,
     add_well,
+    edit_customer,
     edit_system,
     join_systems,
     move_in,
     serve,
     well_by_tag,
 )
-from wellbook.terms import PaperKind, SheetKind
+from wellbook.terms import Answer, ContactWay, PaperKind, RemindBy, Said, SheetKind
 
-DEMO_SHOP = "an invented shop"
-"""Whose book the demo is: by this name it is told from a shop's own."""
+INVENTED = "an invented shop"
+"""How the name ends of whose book the demo is: so it is told from a shop's own."""
+DEMO_SHOP = f"Thistleford Pump & Well, {INVENTED}"
+
+_SHOP = "shop.toml"
 
 _CALL = ("caller", "caller_phone", "symptom", "promised", "outcome")
 
@@ -68,20 +77,60 @@ def load_shop(book: Book, folder: Path, *, who: str, today: date) -> int:
     WellbookError
         Naming the file and what is wrong in it; nothing is then written.
     """
-    files = sorted(folder.glob("*.toml"))
+    files = [file for file in sorted(folder.glob("*.toml")) if file.name != _SHOP]
     pumps = folder / "pumps.csv"
     with book.writing() as connection:
         if pumps.exists():
             add_pumps(connection, who, read_pump_file(pumps).models())
-        for file in files:
-            try:
-                _load_well(connection, tomllib.loads(file.read_text("utf-8")), who, today)
-            except SheetError as error:
-                raise WellbookError(str(error), where=file.name) from error
-            except (WellbookError, ValueError, KeyError, TypeError) as error:
-                raise WellbookError(str(error), where=file.name) from error
+        _say(connection, who, folder / _SHOP)
+        read = {file: tomllib.loads(file.read_text("utf-8")) for file in files}
+        for file, data in read.items():
+            with _named(file):
+                _load_well(connection, data, who, today)
         renew_all(connection)
+        # What was said is about what stands in the ledger.
+        for file, data in read.items():
+            with _named(file):
+                _contacts(connection, data, who)
     return len(files)
+
+
+@contextmanager
+def _named(file: Path) -> Iterator[None]:
+    """What is wrong in a file, with its name."""
+    try:
+        yield
+    except (SheetError, WellbookError, ValueError, KeyError, TypeError) as error:
+        raise WellbookError(str(error), where=file.name) from error
+
+
+def _say(connection: Connection, who: str, file: Path) -> None:
+    if file.exists():
+        with _named(file):
+            for name, value in tomllib.loads(file.read_text("utf-8")).items():
+                say_of_shop(connection, who, name, str(value))
+
+
+def _contacts(connection: Connection, data: Mapping[str, Any], who: str) -> None:
+    """What the customer was told and said, of what was due when he was."""
+    number = well_by_tag(connection, data["well"]["tag"])
+    for one in data.get("contact", []):
+        day = one["on"]
+        by = max(later(day, days=TOGETHER_DAYS), one.get("for_day", day))
+        owed = owed_at(connection, wells_together(connection, number or 0), by=by, today=day)
+        about = [o.key for o in owed if o.finding.rule in one["about"]]
+        if number is None or not about:
+            raise WellbookError(f"nothing of {', '.join(one['about'])} was due on {day}")
+        spoken = Spoken(
+            word(Said, one["said"]),
+            day,
+            word(RemindBy, one["by"]),
+            one.get("for_day"),
+            one.get("for_time", ""),
+            one.get("crew", ""),
+            one.get("note", ""),
+        )
+        write_down(connection, who, number, spoken, about, today=day)
 
 
 def _load_well(connection: Connection, data: Mapping[str, Any], who: str, today: date) -> None:
@@ -149,8 +198,29 @@ def _customers(
             notes=person.get("notes", ""),
             contract_month=person.get("contract_month"),
         )
+        if known is None:
+            _reached(connection, who, customer, person)
         since = When.parse(str(person.get("since", "unknown")), said_on=today)
         move_in(connection, who, site_id, customer, since, today=today)
+
+
+def _reached(connection: Connection, who: str, customer: int, person: Mapping[str, Any]) -> None:
+    """How a customer wants to be reminded, and what he said of the ways."""
+    posts = (person["post"],) if "post" in person else ()
+    wants = {"remind_by": person["remind_by"]} if "remind_by" in person else {}
+    edit_customer(connection, who, customer, values=wants, posts=posts)
+    for said in person.get("consent", []):
+        way, answer = word(ContactWay, said["way"]), word(Answer, said["answer"])
+        say(
+            connection,
+            who,
+            customer,
+            way,
+            answer,
+            on_day=said["on"],
+            how=said["how"],
+            today=said["on"],
+        )
 
 
 def _system(connection: Connection, system: Mapping[str, Any], who: str, well_id: int) -> None:

@@ -129,13 +129,6 @@ def _said(finding: Finding, by: date) -> str:
     return next((words for words in _own_words(finding, by) if words), _brief(finding.reason))
 
 
-def _to_do(finding: Finding) -> str:
-    if finding.rule == names.PUMP_AGE and finding.occasion is Occasion.NEXT_PULL:
-        return "for the next pull"
-    at_the_pull = finding.occasion is Occasion.NEXT_PULL
-    return _TO_DO.get(finding.rule) or ("for the next pull" if at_the_pull else "look at it")
-
-
 def _own_words(finding: Finding, by: date) -> Iterator[str]:
     """Where the numbers say it better than the reason does."""
     numbers = finding.numbers

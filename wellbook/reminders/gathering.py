@@ -11,11 +11,11 @@ from sqlalchemy import Connection, func, or_, select
 from wellbook.reminders.choosing import Choice, choose
 from wellbook.store import tables as t
 from wellbook.store.contacts import Owed, owed_at
-from wellbook.store.lives import Key, Standing, standing
+from wellbook.store.lives import Key, Life, Standing, lives, standing
 from wellbook.store.outbox import may_tell, open_calls, refused_addresses, told_already
 from wellbook.store.reachable import Place, places
 from wellbook.store.shop import ShopSays
-from wellbook.terms import ContactWay, Occasion, RemindBy, Role
+from wellbook.terms import ContactWay, Occasion, RemindBy, Role, Severity
 
 AT_ONCE = 200
 """How many properties are looked at together, so that memory does not grow with the shop."""
@@ -99,29 +99,48 @@ def _notices(
     days: _Days,
     refused: Mapping[tuple[int, str], str],
 ) -> Iterator[Notice]:
-    owed = _owed(connection, site_ids, days)
-    wells = [o.well_id for mine in owed.values() for o in mine]
-    told, calls = told_already(connection, wells), open_calls(connection, wells)
-    where, said = places(connection, owed, days.today)
-    for site_id, mine in owed.items():
-        place = where[site_id]
-        waiting = tuple(o for o in mine if _waits(o, calls, days.today))
-        if waiting:
-            yield Notice(place, _call(place), waiting, still_to_call=True)
-        tells = tuple(o for o in mine if may_tell(o.life, o.key, told, days.today))
-        if any(_due_by(o, days.soon) for o in tells):
-            yield Notice(place, choose(place, said, shop, refused), tells)
-
-
-def _owed(connection: Connection, site_ids: Sequence[int], days: _Days) -> dict[int, list[Owed]]:
-    """What customers are told of, by property, in the order of the properties."""
     query = select(t.well.c.id, t.well.c.site_id).where(t.well.c.site_id.in_(site_ids))
     at = {row.id: row.site_id for row in connection.execute(query)}
     owed: dict[int, list[Owed]] = {site_id: [] for site_id in site_ids}
     for one in owed_at(connection, at, by=days.by, today=days.today):
-        if one.finding.to_customer:
-            owed[at[one.well_id]].append(one)
-    return owed
+        owed[at[one.well_id]].append(one)
+    spoken: dict[int, list[Life]] = {site_id: [] for site_id in site_ids}
+    for (well, _), life in lives(connection, at).items():
+        spoken[at[well]].append(life)
+    told, calls = told_already(connection, at), open_calls(connection, at)
+    where, said = places(connection, owed, days.today)
+    for site_id, mine in owed.items():
+        place = where[site_id]
+        fit = [o for o in mine if o.finding.to_customer]
+        waiting = tuple(o for o in fit if _waits(o, calls, days.today))
+        if waiting:
+            yield Notice(place, _call(place), waiting, still_to_call=True)
+        tells = tuple(o for o in fit if may_tell(o.life, o.key, told, days.today))
+        if any(_due_by(o, days.soon) for o in tells):
+            why = _not_yet(spoken[site_id], tells, days.today, shop.number("pause_days"))
+            choice = choose(place, said, shop, refused)
+            yield Notice(place, choice if choice.why_not or not why else _quiet(choice, why), tells)
+
+
+def _not_yet(spoken: Sequence[Life], tells: Sequence[Owed], today: date, pause_days: int) -> str:
+    """Why a property is left alone for now; empty where it is not.
+
+    Where a visit is booked, the crew tells of all else. Who was told of something lately is not
+    written to again for the next thing, unless that is grave.
+    """
+    booked = [x.for_day for x in spoken if x.standing(today) is Standing.BOOKED and x.for_day]
+    if booked:
+        return f"a visit is booked for {min(booked)}"
+    if any(o.finding.severity is Severity.ACT for o in tells):
+        return ""
+    told = [x.told_on for x in spoken if x.told_on]
+    if told and max(told) + timedelta(days=pause_days) > today:
+        return f"was told of something on {max(told)}, less than {pause_days} days ago"
+    return ""
+
+
+def _quiet(choice: Choice, why: str) -> Choice:
+    return Choice(choice.by, choice.address, why)
 
 
 def _waits(owed: Owed, calls: Mapping[Key, int], today: date) -> bool:

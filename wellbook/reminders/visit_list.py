@@ -21,14 +21,16 @@ from wellbook.store.ledger import Asked, DueItem, due
 from wellbook.store.properties import Property, properties
 from wellbook.terms import Occasion, Severity
 
-BY_ITSELF = frozenset({names.CHECK_UP, names.WATER_TEST, names.SAMPLES_OWED})
+BY_ITSELF = frozenset({names.CHECK_UP, names.WATER_TEST, names.SAMPLES_OWED, names.SEASON})
 """Rules that ask for a visit, however mild they are."""
+AT_THE_DESK = frozenset({names.PAPERS_OWED})
+"""Rules for which nobody drives anywhere, however late they are."""
 _UNKNOWN = Property(None, None, "", "")
 
 
 def calls_for_a_visit(finding: Finding) -> bool:
     """Whether somebody drives there for this alone: the one place where that is decided."""
-    if finding.occasion is Occasion.NEXT_PULL:
+    if finding.occasion is Occasion.NEXT_PULL or finding.rule in AT_THE_DESK:
         return False
     return finding.rule in BY_ITSELF or finding.severity is Severity.ACT
 
@@ -38,7 +40,8 @@ def rides_along(finding: Finding) -> bool:
 
     What is only watched until the string is up stays on the well's page.
     """
-    return not (finding.occasion is Occasion.NEXT_PULL and finding.severity is Severity.WATCH)
+    watched = finding.occasion is Occasion.NEXT_PULL and finding.severity is Severity.WATCH
+    return not watched and finding.rule not in AT_THE_DESK
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from wellbook.quantities import show
 from wellbook.reminders.gathering import Notice
 from wellbook.reminders.letter_facts import Facts, OneWell, Property, Receiver, Shop, Told
 from wellbook.rules import names
+from wellbook.rules.customer_words import in_words
 from wellbook.store.contacts import Owed
 from wellbook.store.shop import ShopSays
 from wellbook.terms import ContactWay
@@ -74,7 +75,7 @@ def _told(owed: Owed, today: date) -> Told:
 
 
 def pump_words(hole: Hole) -> str:
-    """The pump that hangs there, for somebody who owns it: "1-1/2 hp submersible, set 2018-08-30".
+    """The pump that hangs there, for somebody who owns it: "1-1/2 hp submersible, set on August 30, 2018".
 
     Empty where nothing is known of it.
     """
@@ -88,4 +89,4 @@ def pump_words(hole: Hole) -> str:
     if not known:
         return ""
     said = " ".join(x for x in (power, kind) if x)
-    return f"{said}, set {component.set_on}" if component.set_on.known else said
+    return f"{said}, set {in_words(component.set_on)}" if component.set_on.known else said

@@ -13,14 +13,17 @@ from datetime import date
 from wellbook.dates import When
 from wellbook.days import MONTHS
 
+DEPARTMENT = "your health department can advise you on the water"
+"""Who says what a result means for a household."""
+
 
 def day_words(day: date) -> str:
     """A day as a letter has it.
 
     >>> day_words(date(2025, 9, 9))
-    '9 September 2025'
+    'September 9, 2025'
     """
-    return f"{day.day} {month_name(day.month)} {day.year}"
+    return f"{month_name(day.month)} {day.day}, {day.year}"
 
 
 def month_name(month: int) -> str:
@@ -36,7 +39,7 @@ def in_words(when: When) -> str:
     """When something was, to stand after a verb, as exact as it is known.
 
     >>> in_words(When.on(date(2025, 9, 9))), in_words(When.parse("2018-08", said_on=date(2026, 1, 1)))
-    ('on 9 September 2025', 'in August 2018')
+    ('on September 9, 2025', 'in August 2018')
     >>> told = date(2026, 11, 25)
     >>> [in_words(When.parse(said, said_on=told)) for said in ("about 2006", "before 2009")]
     ['about 2006', 'before 2009']

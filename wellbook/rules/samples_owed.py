@@ -17,7 +17,7 @@ from itertools import permutations
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample, Visit
 from wellbook.rules import names
-from wellbook.rules.customer_words import day_words, in_words
+from wellbook.rules.customer_words import DEPARTMENT, day_words, in_words
 from wellbook.rules.finding import Finding, Number, Numbers, Rule, Threshold, later, occurrence
 from wellbook.rules.sample_order import after, first_day, last_day, place
 from wellbook.rules.spans import Span
@@ -47,9 +47,6 @@ DISINFECT = (
     "disinfect as the product's label and the local code say; power off and locked out;"
     " nobody drinks or bathes until it is flushed and tested"
 )
-
-
-DEPARTMENT = "your health department can advise you on the water"
 
 
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:

@@ -15,6 +15,7 @@ from datetime import date
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Visit
 from wellbook.recurrence import first_in_month, in_contract_month, next_first
+from wellbook.rules import names
 from wellbook.rules.customer_words import day_words, month_name
 from wellbook.rules.finding import (
     COMMON_PRACTICE,
@@ -28,7 +29,7 @@ from wellbook.rules.finding import (
 from wellbook.rules.motor_facts import LOCKED_OUT
 from wellbook.terms import Occasion, Reason, Severity, WellStatus
 
-NAME = "season"
+NAME = names.SEASON
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,7 @@ from wellbook.engineering.water_figures import (
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
 from wellbook.rules import names
+from wellbook.rules.customer_words import DEPARTMENT, in_words
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
 from wellbook.rules.sample_order import after, place
 from wellbook.terms import Occasion, Severity
@@ -175,6 +176,21 @@ def _finding(found: _Outside) -> Finding:
             figure.analyte: found.result.value,
             **{f"{k}_{figure.analyte}": v for k, v in edges.items() if v is not None},
         },
+        to_customer="" if severity is Severity.WATCH else _to_customer(found),
+    )
+
+
+def _to_customer(found: _Outside) -> str:
+    """What the owner is told; while samples-owed asks for a second look, it tells of the first."""
+    figure = found.figure
+    if figure.analyte in _LOOKED_AT_AGAIN and len(found.run) == 1:
+        return ""
+    analyte = ANALYTES[figure.analyte]
+    again = "" if figure.analyte in _LOOKED_AT_AGAIN else f"; {RETEST}"
+    return (
+        f"The sample taken from this well {in_words(found.newest.taken_on)} had"
+        f" {analyte.said(found.result)} of {analyte.label}, compared with {figure.named}:"
+        f" {DEPARTMENT}{again}."
     )
 
 

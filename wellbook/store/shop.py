@@ -144,6 +144,11 @@ FACTS: Mapping[str, ShopFact] = {
         str(TOGETHER_DAYS),
         _whole(0, 730),
     ),
+    "pause_days": ShopFact(
+        "and who was told of something is not told of the next thing, unless it is grave, for so many",
+        "28",
+        _whole(0, 365),
+    ),
     "mail_server": ShopFact("the mail server that takes the shop's e-mail (SMTP)", "", _line),
     "mail_port": ShopFact("its port", "587", _whole(1, 65535)),
     "mail_security": ShopFact(
@@ -188,7 +193,7 @@ class ShopSays:
     @property
     def zone(self) -> tzinfo | None:
         """The shop's time zone; None for the machine's own."""
-        return ZoneInfo(self["time_zone"]) if self["time_zone"] else None
+        return _known_zone(self["time_zone"])
 
 
 def shop_says(connection: Connection) -> ShopSays:
@@ -198,6 +203,19 @@ def shop_says(connection: Connection) -> ShopSays:
     # The name that the book was begun with, until the shop says another: by it a demo is known.
     begun = connection.execute(select(t.book.c.shop_name)).scalar()
     return ShopSays({**({"name": begun} if begun else {}), **said})
+
+
+def time_zone(connection: Connection) -> tzinfo | None:
+    """The shop's time zone; None for the machine's own, also where this one does not know the zone."""
+    query = select(t.shop_fact.c.value).where(t.shop_fact.c.name == "time_zone")
+    return _known_zone(connection.execute(query).scalar() or "")
+
+
+def _known_zone(name: str) -> tzinfo | None:
+    try:
+        return ZoneInfo(name) if name else None
+    except (ValueError, OSError, KeyError):
+        return None
 
 
 def say_of_shop(connection: Connection, who: str, name: str, value: str) -> None:
