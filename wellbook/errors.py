@@ -44,6 +44,13 @@ class NothingWritten(WellbookError):  # noqa: N818 - it is an answer more than a
     exit_status = 1
 
 
+class BrokenOff(WellbookError):  # noqa: N818 - it is an answer more than a mistake
+    """The user stopped what had begun; the message says what was done by then and stays done."""
+
+    code = "stopped"
+    exit_status = 130
+
+
 class ReplayError(WellbookError):
     """The sheets of a well do not work out when they are replayed in the order of their dates."""
 

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from wellbook.store.contacts import Owed, Spoken
+    from wellbook.store.lives import Key
 
 app = typer.Typer(rich_markup_mode=None)
 
@@ -164,27 +165,29 @@ def _written(
     from wellbook.store.search import the_well
 
     number = the_well(connection, words)
-    owed = _meant(connection, number, spoken, about, today)
-    write_down(connection, who, number, spoken, [o.key for o in owed], today=today)
+    meant = _meant(connection, number, spoken, about, today)
+    write_down(connection, who, number, spoken, meant, today=today)
     shape, lines = _shown(connection, words, today)
     return shape, lines
 
 
 def _meant(
     connection: Connection, number: int, spoken: Spoken, about: list[str], today: date
-) -> list[Owed]:
+) -> list[Key]:
     """What it was about: what is named, else all that is due at the property by then.
 
-    Of what the customer was never told of himself, such as a gap in the record, nobody speaks.
+    Of what the customer was never told of himself, such as a gap in the record, nobody speaks. A
+    visit that was booked though nothing was due is moved or called off along with the rest.
     """
     from datetime import timedelta
 
-    from wellbook.store.contacts import owed_at, wells_together
+    from wellbook.store.contacts import asked_for, owed_at, wells_together
     from wellbook.store.shop import shop_says
 
     ahead = today + timedelta(days=shop_says(connection).number("together_days"))
     by = max(ahead, spoken.for_day or today)
-    owed = owed_at(connection, wells_together(connection, number), by=by, today=today)
+    wells = wells_together(connection, number)
+    owed = owed_at(connection, wells, by=by, today=today)
     if about:
         named = [[o for o in owed if _fits(o, one)] for one in about]
         for one, found in zip(about, named, strict=True):
@@ -193,8 +196,10 @@ def _meant(
                 raise NotFoundError(
                     f"no '{one}' is due there by {by}; due is: {known}", where="--about"
                 )
-        return list({o.key: o for found in named for o in found}.values())
-    meant = [o for o in owed if o.finding.to_customer]
+        return list(dict.fromkeys(o.key for found in named for o in found))
+    meant = [o.key for o in owed if o.finding.to_customer]
+    if spoken.said is not Said.TOLD:
+        meant += asked_for(connection, wells, today)
     if not meant and spoken.said is not Said.BOOKED:
         raise NotFoundError(f"nothing is due there by {by} that a customer is told of")
     return meant

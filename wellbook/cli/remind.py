@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import sys
 from collections.abc import Callable, Iterable, Iterator
@@ -13,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from wellbook.cli.session import JSON, Session, note, session, show, show_json
-from wellbook.errors import WellbookError
+from wellbook.errors import BrokenOff, WellbookError
 from wellbook.terms import RemindBy
 
 if TYPE_CHECKING:
@@ -49,8 +50,17 @@ def remind(
     as in doubt, and never sent again by itself.
     """
     here = session(ctx)
+    settling = "--went" if went else "--did-not-go" if did_not_go else ""
+    others = {"--send": send, "--to": to, "--by": by, "--town": town, "--json": as_json}
+    for option, given in others.items() if settling else ():
+        if given:
+            raise WellbookError(f"goes without {option}: settle first, then look", where=settling)
+    if send and as_json:
+        raise WellbookError("goes without --send", where="--json")
+    if to and not send:
+        raise WellbookError("goes with --send", where="--to")
     book = here.open()
-    if went or did_not_go:
+    if settling:
         _settle(here, book, went, did_not_go)
         return
     wanted = _way(by) if by else None
@@ -58,8 +68,6 @@ def remind(
     if send:
         _send(here, book, shop, [n for n in notices if n.goes], Path(to or "."))
         return
-    if to:
-        raise WellbookError("goes with --send", where="--to")
     _show(book, notices, as_json=as_json)
 
 
@@ -133,7 +141,7 @@ def _numbers(text: str, option: str) -> list[int]:
 
 
 def _send(here: Session, book: Book, shop: ShopSays, notices: list[Notice], folder: Path) -> None:
-    from wellbook.reminders.sending import ON_PAPER, Run, ready
+    from wellbook.reminders.sending import Run, ready
 
     if not notices:
         show(["nothing is to be told to anybody now"])
@@ -142,17 +150,46 @@ def _send(here: Session, book: Book, shop: ShopSays, notices: list[Notice], fold
     ready(shop, ways)
     if not folder.is_dir():
         raise WellbookError("is no folder", where=str(folder))
+    if not os.access(folder, os.W_OK):
+        raise WellbookError("nothing may be written there", where=str(folder))
     moment = datetime.now(shop.zone).astimezone(shop.zone)
     run = Run(
         book, here.who, shop, _words(book), moment, here.today, unfit=_unfit(shop, here.today)
     )
+    try:
+        _make(run, notices, folder)
+    except KeyboardInterrupt:
+        raise BrokenOff(_so_far(run, len(notices))) from None
+
+
+def _so_far(run: Run, wanted: int) -> str:
+    """What a run that was stopped has done, and what not."""
+    from wellbook.present.notice_lines import spans
+    from wellbook.store.outbox import of_run
+    from wellbook.terms import MessageStatus
+
+    with run.book.reading() as connection:
+        found = of_run(connection, run.uid)
+    doubtful = found.get(MessageStatus.GOING, [])
+    made, refused = (len(found.get(s, [])) for s in (MessageStatus.MADE, MessageStatus.REFUSED))
+    rest = wanted - made - refused - len(doubtful)
+    doubt = f"in doubt: {spans(doubtful)} (wellbook remind shows how to say)" if doubtful else ""
+    parts = (f"made: {made}", f"refused: {refused}" if refused else "", doubt)
+    said = "; ".join(part for part in parts if part)
+    return f"stopped; of {wanted} messages {said}; not sent, and left for another run: {rest}"
+
+
+def _make(run: Run, notices: list[Notice], folder: Path) -> None:
+    from wellbook.reminders.sending import ON_PAPER
+
+    today = run.today
     on_paper = [n for n in notices if n.choice.by in ON_PAPER]
     calls = [n for n in notices if n.choice.by is RemindBy.CALL]
     mails = [n for n in notices if n.choice.by is RemindBy.EMAIL]
     if on_paper:
-        _letters(run, on_paper, _free(folder / f"reminders-{here.today}.pdf"))
+        _letters(run, on_paper, _free(folder / f"reminders-{today}.pdf"))
     if calls:
-        _calls(run, calls, _free(folder / f"calls-{here.today}.txt"))
+        _calls(run, calls, _free(folder / f"calls-{today}.txt"))
     if mails:
         _emails(run, mails)
 
@@ -206,14 +243,16 @@ def _calls(run: Run, notices: list[Notice], path: Path) -> None:
 
     done, lines = list_calls(run, notices)
     if lines:
+        # On the screen first: it is not lost where the file cannot be written.
+        show([*lines, ""])
         write_file(path, "\n".join(lines) + "\n")
-        show([*lines, "", f"The list of calls: {path}"])
+        show([f"The list of calls: {path}"])
         show(
             [
                 "After each call: wellbook contact WELL --told, --booked DATE, --declined, --put-off DATE"
             ]
         )
-    _tell(done, "to be rung")
+    _tell(done, "on the list of calls")
 
 
 def _emails(run: Run, notices: list[Notice]) -> None:
@@ -229,7 +268,7 @@ def _emails(run: Run, notices: list[Notice]) -> None:
     )
     with Mailing(server) as mailer, _progress("e-mails") as progress:
         done = send_emails(run, notices, mailer, progress)
-    _tell(done, "e-mail")
+    _tell(done, "by e-mail")
     if done.stopped:
         raise WellbookError(f"{done.stopped}; {done.left} left for another run")
 

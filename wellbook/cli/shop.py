@@ -88,7 +88,9 @@ def letter(
 
 
 def _kind(name: str, known: list[str]) -> str:
-    word = name.strip().lower()
+    word = name.strip().lower().replace("e-mail", "email")
+    if not word:
+        raise WellbookError(f"say which: {', '.join(known)}", where="NAME")
     if word not in known:
         raise WellbookError(f"'{name}' is no letter; there are: {', '.join(known)}", where="NAME")
     return word

@@ -24,8 +24,9 @@ def contact_lines(record: PropertyRecord, today: date) -> Iterator[str]:
         yield from _owed(owed, today, several=len(record.tags) > 1)
     if record.lines:
         yield "SAID"
+        subjects = {o.finding.occurrence: o.finding.subject for o in record.owed}
         for line in record.lines:
-            yield f"  {line['on_day']}  {_said(line)}"
+            yield f"  {line['on_day']}  {_said(line, subjects)}"
     else:
         yield "Nothing was said so far."
 
@@ -52,12 +53,13 @@ def _owed(owed: Owed, today: date, *, several: bool) -> Iterator[str]:
     yield f"  {finding.severity.value:<6}{well}{finding.subject}: {said}"
 
 
-def _said(line: Mapping[str, Any]) -> str:
-    """One line of what was said.
+def _said(line: Mapping[str, Any], subjects: Mapping[str, str]) -> str:
+    """One line of what was said; what is still due is called as the list above calls it.
 
     >>> _said({"said": "put_off", "by": "call", "for_day": "2027-05-01", "for_time": "", "crew": "",
-    ...        "note": "after haying", "about": ["check-up:again:ab12"], "who": "Ida"})
-    'put off until 2027-05-01 by call, check-up: after haying (Ida)'
+    ...        "note": "after haying", "about": ["check-up:again:ab12", "falling-level:a"],
+    ...        "who": "Ida"}, {"falling-level:a": "static level"})
+    'put off until 2027-05-01 by call · check-up, static level · after haying (Ida)'
     """
     said, when = Said(line["said"]), line["for_day"]
     words = said.label
@@ -68,11 +70,12 @@ def _said(line: Mapping[str, Any]) -> str:
     if line["by"]:
         words += f" by {RemindBy(line['by']).label}"
     things = dict.fromkeys(
-        one.partition(":")[0] for one in line["about"] if not one.startswith(ASKED_FOR)
+        subjects.get(one) or one.partition(":")[0]
+        for one in line["about"]
+        if not one.startswith(ASKED_FOR)
     )
-    about = f", {', '.join(things)}" if things else ""
-    note = f": {clean(line['note'])}" if line["note"] else ""
-    return f"{words}{about}{note} ({clean(line['who'])})"
+    said_of = " · ".join(x for x in (words, ", ".join(things), clean(line["note"])) if x)
+    return f"{said_of} ({clean(line['who'])})"
 
 
 def contact_json(record: PropertyRecord, today: date) -> Shape:

@@ -41,11 +41,26 @@ def doubt_lines(doubtful: Sequence[Mapping[str, Any]]) -> Iterator[str]:
     yield "IN DOUBT: written down, and never marked as sent or not"
     for row in doubtful:
         yield f"{row['id']:<{_WAY}}{_doubt(row)}"
-    numbers = f"{doubtful[0]['id']}-{doubtful[-1]['id']}" if len(doubtful) > 1 else "N"
+    numbers = spans([row["id"] for row in doubtful])
     yield (
         f"{'':<{_WAY}}look, then say which: wellbook remind --went {numbers}, or --did-not-go"
         f" {numbers}; nothing of it is sent again before"
     )
+
+
+def spans(numbers: Sequence[int]) -> str:
+    """Numbers as the options take them; only those, and no gap filled.
+
+    >>> spans([3, 4, 5, 9])
+    '3-5,9'
+    """
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][1] + 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    return ",".join(f"{a}-{b}" if b > a else f"{a}" for a, b in runs)
 
 
 def _doubt(row: Mapping[str, Any]) -> str:

@@ -15,6 +15,7 @@ from uuid import UUID, uuid5
 
 from sqlalchemy import Connection, select
 
+from wellbook.errors import NotFoundError
 from wellbook.reminders.calendar import Booking, Todo
 from wellbook.store import tables as t
 from wellbook.store.calendar_entries import Entry, ended, give
@@ -56,9 +57,17 @@ def agenda(
     Parameters
     ----------
     crew
-        Only the bookings of one person; to-dos are the shop's.
+        Only the bookings of one person; to-dos are the shop's. What was his and is another's now is
+        called off for him, as his calendar would else keep it.
+
+    Raises
+    ------
+    NotFoundError
+        If nobody of that name goes to any visit that is booked.
     """
-    bookings = list(_bookings(connection, today, crew))
+    rows = _booked(connection, today)
+    others = _others(rows, crew) if crew else frozenset()
+    bookings = list(_bookings(connection, rows, today))
     todos = [] if crew else list(_todos(connection, shop, today))
     made = [*bookings, *todos]
     given = give(connection, [entry for entry, _ in made])
@@ -71,8 +80,9 @@ def agenda(
         for entry, one in made
     ]
     done = [] if crew else list(_done(connection, [e.uid for e, _ in todos], today))
+    visits = [one for one in numbered if isinstance(one, Booking)]
     return (
-        [one for one in numbered if isinstance(one, Booking)],
+        [replace(v, cancelled=v.cancelled or v.uid in others) for v in visits],
         [*(one for one in numbered if isinstance(one, Todo)), *done],
     )
 
@@ -80,29 +90,62 @@ def agenda(
 # -- bookings ----------------------------------------------------------------------------------
 
 
-def _bookings(connection: Connection, today: date, crew: str) -> Iterator[tuple[Entry, Booking]]:
-    """The last word on each booking, of the days ahead and of those just past."""
+def _booked(connection: Connection, today: date) -> list[list[Record]]:
+    """What was said of each booking of the days ahead and of those just past, the last word last."""
     said = t.contact
     since = today - timedelta(days=KEPT_DAYS)
-    rows = records(
-        connection,
-        select(said)
-        .where(said.c.said == Said.BOOKED.value, said.c.for_day >= since)
-        .order_by(said.c.on_day, said.c.id),
+    # By its last day: one that was moved to an earlier day is over with that.
+    lately = select(said.c.booking_uid).where(
+        said.c.said == Said.BOOKED.value, said.c.for_day >= since
     )
-    last = {row["booking_uid"]: row for row in rows}
-    mine = [r for r in last.values() if not crew or crew.lower() in r["crew"].lower()]
-    about = _about(connection, [r["id"] for r in mine])
-    where = _where(connection, {r["well_id"] for r in mine}, today)
+    query = select(said).where(
+        said.c.said == Said.BOOKED.value, said.c.booking_uid.in_(lately.scalar_subquery())
+    )
+    by_uid: dict[str, list[Record]] = defaultdict(list)
+    for row in records(connection, query.order_by(said.c.on_day, said.c.id)):
+        by_uid[row["booking_uid"]].append(row)
+    return [rows for rows in by_uid.values() if rows[-1]["for_day"] >= since]
+
+
+def _names(crew: str) -> tuple[str, ...]:
+    return tuple(name.strip() for name in crew.split(",") if name.strip())
+
+
+def _others(booked: list[list[Record]], crew: str) -> frozenset[str]:
+    """The uids of bookings that were one person's and are now another's; `booked` keeps only his."""
+    wanted = crew.strip().casefold()
+    known = sorted({name for rows in booked for row in rows for name in _names(row["crew"])})
+
+    def his(row: Record) -> bool:
+        names = [name.casefold() for name in _names(row["crew"])]
+        return any(wanted == name or wanted in name.split() for name in names)
+
+    booked[:] = [rows for rows in booked if any(his(row) for row in rows)]
+    if not booked:
+        there = f"visits are booked for: {', '.join(known)}" if known else "for nobody by name"
+        raise NotFoundError(f"no visit is booked for '{crew}'; {there}", where="--crew")
+    return frozenset(f"{rows[-1]['booking_uid']}@wellbook" for rows in booked if not his(rows[-1]))
+
+
+def _bookings(
+    connection: Connection, booked: Sequence[Sequence[Record]], today: date
+) -> Iterator[tuple[Entry, Booking]]:
+    """The last word on each booking. It is about what still stands as booked by it; if nothing does,
+    it was called off."""
+    last = [rows[-1] for rows in booked]
+    about = _about(connection, [r["id"] for r in last])
     stand = lives(connection, {well for keys in about.values() for well, _ in keys})
-    for row in mine:
-        off = not any(
-            key in stand
+    where = _where(connection, {r["well_id"] for r in last} | {w for w, _ in stand}, today)
+    for row in last:
+        keys = about[row["id"]]
+        standing_yet = [
+            key
+            for key in keys
+            if key in stand
             and stand[key].said is Said.BOOKED
             and stand[key].booking_uid == row["booking_uid"]
-            for key in about[row["id"]]
-        )
-        yield _booking(row, about[row["id"]], where, cancelled=off)
+        ]
+        yield _booking(row, standing_yet or keys, where, cancelled=not standing_yet)
 
 
 def _about(connection: Connection, contact_ids: Sequence[int]) -> dict[int, list[Key]]:
@@ -139,7 +182,7 @@ def _booking(
         lines=tuple(x for x in (*common.lines, row["note"]) if x),
         latitude=common.latitude,
         longitude=common.longitude,
-        crew=tuple(x.strip() for x in row["crew"].split(",") if x.strip()),
+        crew=_names(row["crew"]),
         start=start,
         cancelled=cancelled,
     )

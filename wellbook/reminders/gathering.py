@@ -76,13 +76,13 @@ def gather(
     soon = today + timedelta(days=shop.number("ahead_days"))
     by = max(soon, today + timedelta(days=shop.number("together_days")))
     days = _Days(today, soon, by)
-    sites = [n for n in _sites(connection, soon, town) if only is None or n in only]
+    sites = [n for n in _sites(connection, days, town) if only is None or n in only]
     refused = refused_addresses(connection)
     for start in range(0, len(sites), AT_ONCE):
         yield from _notices(connection, shop, sites[start : start + AT_ONCE], days, refused)
 
 
-def _sites(connection: Connection, soon: date, town: str) -> list[int]:
+def _sites(connection: Connection, days: _Days, town: str) -> list[int]:
     """The properties with anything due soon that customers are told of, in the order of roads."""
     ledger, well, site = t.due, t.well, t.site
     query = (
@@ -91,8 +91,8 @@ def _sites(connection: Connection, soon: date, town: str) -> list[int]:
         .join(ledger, ledger.c.well_id == well.c.id)
         .where(
             well.c.role == Role.OURS.value,
-            ledger.c.from_day <= soon,
-            or_(ledger.c.until.is_(None), ledger.c.until > soon),
+            ledger.c.from_day <= days.soon,
+            or_(ledger.c.until.is_(None), ledger.c.until > days.today),
             ledger.c.occasion.in_([Occasion.NOW.value, Occasion.NEXT_VISIT.value]),
             ledger.c.to_customer != "",
         )

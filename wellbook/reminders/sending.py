@@ -23,7 +23,7 @@ from wellbook.reminders.smtp import Outcome, SendingStopped, Sent
 from wellbook.reminders.wording import facts_of
 from wellbook.store.holes import load_holes
 from wellbook.store.identity import new_uid
-from wellbook.store.outbox import Outgoing, begin, end, messages_of
+from wellbook.store.outbox import Outgoing, begin, end, messages_of, of_run
 from wellbook.store.shop import FACTS, ShopSays
 from wellbook.terms import MessageStatus, RemindBy
 
@@ -195,15 +195,18 @@ def print_letters(
     """
     done = Outcomes()
     in_order = sorted(notices, key=lambda n: str(n.choice.by))  # letters, then postcards
-    numbers = write_down(run, in_order, done, file_name=str(path))
-    if not numbers:
-        return done
     try:
+        numbers = write_down(run, in_order, done, file_name=str(path))
+        if not numbers:
+            return done
         with run.book.reading() as connection:
             draw(messages_of(connection, numbers), path)
-    except Exception:
-        # No file, no letters: surely not sent.
-        _mark(run, numbers, MessageStatus.NOT_SENT)
+    except (Exception, KeyboardInterrupt):
+        if not path.exists():
+            # No file, no letters: surely not sent.
+            with run.book.reading() as connection:
+                begun = of_run(connection, run.uid).get(MessageStatus.GOING, [])
+            _mark(run, begun, MessageStatus.NOT_SENT)
         raise
     _mark(run, numbers, MessageStatus.MADE)
     done.made = numbers

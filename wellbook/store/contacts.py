@@ -18,7 +18,7 @@ from wellbook.rules.finding import Finding
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid, now
 from wellbook.store.ledger import finding_of
-from wellbook.store.lives import Key, Life, lives
+from wellbook.store.lives import Key, Life, Standing, lives
 from wellbook.store.reachable import Place, places
 from wellbook.store.rows import Record, add, records
 from wellbook.store.shop import shop_says
@@ -56,7 +56,11 @@ def wells_together(connection: Connection, well_id: int) -> list[int]:
 def owed_at(
     connection: Connection, well_ids: Iterable[int], *, by: date, today: date
 ) -> list[Owed]:
-    """What is due at some wells by a day and is done at a visit, worst first; nothing silenced."""
+    """What is due at some wells by a day and is done at a visit, worst first; nothing silenced.
+
+    What is over before that day is due until then. Each occurrence is named once: as it stands now, or
+    as it first comes; but where a customer is told of it only later, as it stands then.
+    """
     numbers = sorted(set(well_ids))
     ledger = t.due
     query = (
@@ -65,18 +69,34 @@ def owed_at(
         .where(
             ledger.c.well_id.in_(numbers),
             ledger.c.from_day <= by,
-            or_(ledger.c.until.is_(None), ledger.c.until > by),
+            or_(ledger.c.until.is_(None), ledger.c.until > today),
             ledger.c.occasion.in_([Occasion.NOW.value, Occasion.NEXT_VISIT.value]),
         )
+        .order_by(ledger.c.from_day, ledger.c.position)
     )
     silent = silences(connection, numbers, max(by, today))
     said = lives(connection, numbers)
+    first: dict[Key, Record] = {}
+    for row in records(connection, query):
+        key = (row["well_id"], row["occurrence"])
+        if key not in first or (row["to_customer"] and not first[key]["to_customer"]):
+            first[key] = row
     owed = [
-        Owed(r["well_id"], r["tag"], finding_of(r), said.get((r["well_id"], r["occurrence"])))
-        for r in records(connection, query)
+        Owed(r["well_id"], r["tag"], finding_of(r), said.get(key))
+        for key, r in first.items()
         if (r["well_id"], r["rule"]) not in silent
     ]
     return sorted(owed, key=lambda o: (*o.finding.rank, o.tag, o.finding.occurrence))
+
+
+def asked_for(connection: Connection, well_ids: Iterable[int], today: date) -> list[Key]:
+    """Visits ahead that were booked though nothing was due, so that they can be moved or called off."""
+    said = lives(connection, well_ids)
+    return [
+        key
+        for key, life in said.items()
+        if key[1].startswith(ASKED_FOR) and life.standing(today) is Standing.BOOKED
+    ]
 
 
 @dataclass(frozen=True, slots=True)

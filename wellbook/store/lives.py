@@ -8,7 +8,7 @@ takes the occurrence out of the ledger.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from sqlalchemy import ColumnElement, Connection, select
@@ -34,6 +34,11 @@ class Standing(Word):
 
 QUIET = frozenset({Standing.DECLINED, Standing.PUT_OFF})
 """What no list names: nobody is to be asked about it now."""
+
+
+_AGREED = frozenset({Standing.BOOKED, Standing.DECLINED, Standing.PUT_OFF})
+"""What being told once more takes nothing back of: a letter that crosses with a call, or one in doubt
+of which somebody says a day later that it did go."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +135,8 @@ def _next(before: Life | None, row: Record) -> Life:
     rounds = (before.round if before else 0) + (said is Said.PUT_OFF)
     told_on, told_round = (before.told_on, before.told_round) if before else (None, -1)
     if said is Said.TOLD:
+        if before is not None and before.standing(row["on_day"]) in _AGREED:
+            return replace(before, told_on=row["on_day"])
         told_on, told_round = row["on_day"], rounds
     return Life(
         said=said,

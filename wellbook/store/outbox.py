@@ -181,6 +181,16 @@ def in_doubt(connection: Connection) -> list[Record]:
     return records(connection, _whole(t.message.c.status == MessageStatus.GOING.value))
 
 
+def of_run(connection: Connection, run_uid: str) -> dict[MessageStatus, list[int]]:
+    """The messages of one run, by where they stand."""
+    sent = t.message
+    query = select(sent.c.status, sent.c.id).where(sent.c.run_uid == run_uid).order_by(sent.c.id)
+    found: dict[MessageStatus, list[int]] = {}
+    for status, number in connection.execute(query):
+        found.setdefault(MessageStatus(status), []).append(number)
+    return found
+
+
 def settle(connection: Connection, who: str, number: int, *, went: bool, today: date) -> Record:
     """Say of a message in doubt whether it went.
 

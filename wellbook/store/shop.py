@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import tzinfo
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import Connection, delete, insert, select
 
 from wellbook.errors import WellbookError
 from wellbook.store import tables as t
@@ -200,8 +200,9 @@ def shop_says(connection: Connection) -> ShopSays:
     """What the shop says of itself."""
     rows = connection.execute(select(t.shop_fact.c.name, t.shop_fact.c.value))
     said = {name: value for name, value in rows if name in FACTS}
-    name = connection.execute(select(t.book.c.shop_name)).scalar()
-    return ShopSays({**said, **({"name": name} if name else {})})
+    # The name that the book was begun with, until the shop says another: by it a demo is known.
+    begun = connection.execute(select(t.book.c.shop_name)).scalar()
+    return ShopSays({**({"name": begun} if begun else {}), **said})
 
 
 def time_zone(connection: Connection) -> tzinfo | None:
@@ -233,10 +234,7 @@ def say_of_shop(connection: Connection, who: str, name: str, value: str) -> None
         new = None if taken_away else FACTS[name].read(value.strip())
     except ValueError as error:
         raise WellbookError(str(error), where=name) from None
-    if name == "name":
-        connection.execute(update(t.book).values(shop_name=new or ""))
-    else:
-        connection.execute(delete(t.shop_fact).where(t.shop_fact.c.name == name))
-        if new is not None:
-            connection.execute(insert(t.shop_fact).values(name=name, value=new))
+    connection.execute(delete(t.shop_fact).where(t.shop_fact.c.name == name))
+    if new is not None:
+        connection.execute(insert(t.shop_fact).values(name=name, value=new))
     log(connection, who, "change", "shop", name, old={name: old}, new={name: new})

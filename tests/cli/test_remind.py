@@ -1,0 +1,182 @@
+"""`wellbook remind` as a user meets it, on the demo book: nobody is bothered twice."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from reminding import Commands
+
+from wellbook.reminders import sending
+from wellbook.store.book import open_book
+from wellbook.store.outbox import in_doubt
+
+pytestmark = pytest.mark.usefixtures("at_the_demo")
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str]) -> Commands:
+    return Commands(capsys)
+
+
+def test_looking_writes_nothing(run: Commands, shop: Path) -> None:
+    before = run.fine("remind")
+    assert before.endswith("Nothing was sent. To make them: wellbook remind --send\n")
+    assert run.fine("remind") == before
+    with open_book(shop).reading() as connection:
+        assert not in_doubt(connection)
+
+
+def test_each_is_told_once_by_his_own_way(run: Commands, tmp_path: Path) -> None:
+    made = run.settle_in(tmp_path)
+    run.fine("customer", "edit", "venterick", "--remind-by", "postcard")
+    run.fine("customer", "edit", "ravenhale", "--remind-by", "call")
+    going = run.fine("remind")
+    assert re.search(r"^postcard +Orla Venterick", going, re.MULTILINE)
+    assert re.search(r"^call +Jory Ravenhale · 555-0112", going, re.MULTILINE)
+    letters = sum(n["by"] == "letter" for n in run.json("remind")["notices"])
+    assert f"{letters} letters, 1 postcard, 1 call" in going
+    said = run.fine("remind", "--send", "--to", str(made))
+    assert f"{letters + 1} messages on paper" in said
+    assert "555-0112  Jory Ravenhale" in said
+    assert sorted(f.name for f in made.iterdir()) == [
+        "calls-2026-11-25.txt", "reminders-2026-11-25.pdf",
+    ]  # fmt: skip
+    assert (made / "reminders-2026-11-25.pdf").read_bytes().startswith(b"%PDF")
+    # Nobody is told again; who has to be rung waits for the call.
+    again = run.fine("remind")
+    assert "STILL TO CALL" in again
+    assert "1 still to call" in again
+    assert run.fine("remind", "--send", "--to", str(made)) == (
+        "nothing is to be told to anybody now\n"
+    )
+    run.fine("contact", "TF-0014", "--told", "--by", "phone")
+    assert run.fine("remind") == "nothing is to be told to anybody now\n"
+
+
+def test_a_file_that_is_there_is_never_written_over(run: Commands, tmp_path: Path) -> None:
+    made = run.settle_in(tmp_path)
+    run.fine("remind", "--send", "--to", str(made), "--town", "Ambelow")
+    run.fine("remind", "--send", "--to", str(made), "--town", "dravel")
+    assert sorted(f.name for f in made.iterdir()) == [
+        "reminders-2026-11-25-2.pdf", "reminders-2026-11-25.pdf",
+    ]  # fmt: skip
+
+
+def test_who_is_not_told_is_shown_with_the_reason(run: Commands) -> None:
+    run.fine("customer", "consent", "venterick", "post", "no", "--how", "on the phone")
+    run.fine("customer", "edit", "ravenhale", "--remind-by", "email")
+    out = run.fine("remind")
+    assert "said no to post on 2026-11-25 (on the phone)" in out
+    assert "has not agreed to e-mail yet" in out
+    assert "2 not told" in out
+    silent = [n for n in run.json("remind")["notices"] if n["why_not"]]
+    assert {n["customer"] for n in silent} == {"Orla Venterick", "Jory Ravenhale"}
+
+
+def test_a_shop_without_an_address_sends_nothing(run: Commands, tmp_path: Path) -> None:
+    said = run.refused("remind", "--send", "--to", str(tmp_path))
+    assert 'name, address, phone; say it: wellbook shop set name "..."' in said
+
+
+WRONG: list[tuple[list[str], int, str]] = [
+    (["--send", "--to", "nowhere"], 2, "nowhere: is no folder"),
+    (["--to", "x"], 2, "--to: goes with --send"),
+    (["--by", "pigeon"], 2, "letter, postcard, email, call"),
+    (["--by", "none"], 2, "letter, postcard, email, call"),
+    (["--town", "Nowhere"], 1, "no well is in 'Nowhere'; there are: Ambelow"),
+    (["--went", "5"], 1, "there is no message 5; wellbook remind shows those in doubt"),
+    (["--went", "x"], 2, "--went: 'x' is no number"),
+    (["--did-not-go", "9-3"], 2, "--did-not-go: '9-3' is no number"),
+    (["--went", "1-999999"], 2, "is no number"),
+    (["--went", "5", "--send"], 2, "--went: goes without --send"),
+    (["--did-not-go", "5", "--town", "Dravel"], 2, "--did-not-go: goes without --town"),
+]
+
+
+@pytest.mark.parametrize(("words", "status", "says"), WRONG, ids=str)
+def test_a_slip_is_one_clear_line(
+    run: Commands, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: list[str], status: int,
+    says: str,
+) -> None:  # fmt: skip
+    run.settle_in(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    assert says in run.refused("remind", *words, status=status)
+
+
+def test_a_folder_in_which_nothing_may_be_written(
+    run: Commands, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = run.settle_in(tmp_path)
+    monkeypatch.setattr("os.access", lambda *_: False)
+    said = run.refused("remind", "--send", "--to", str(made))
+    assert f"{made}: nothing may be written there" in said
+    assert _going(run)
+
+
+def _going(run: Commands) -> int:
+    return sum(not n["why_not"] and not n["still_to_call"] for n in run.json("remind")["notices"])
+
+
+def test_what_was_sent_is_not_told_in_json(run: Commands) -> None:
+    status, out, _ = run("remind", "--send", "--json")
+    assert status == 2
+    assert "goes without --send" in out
+    assert _going(run)
+
+
+@pytest.fixture
+def interrupted(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Ctrl-C while the letters are drawn."""
+
+    def stop(*_: Any, **__: Any) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("wellbook.paper.mail.draw_mail", stop)
+
+
+@pytest.mark.usefixtures("interrupted")
+def test_stopped_before_the_file_is_there_nothing_was_sent(run: Commands, tmp_path: Path) -> None:
+    made, going = run.settle_in(tmp_path), _going(run)
+    status, out, err = run("remind", "--send", "--to", str(made))
+    assert (status, out) == (130, "")
+    assert err == (
+        f"wellbook: stopped; of {going} messages made: 0; not sent, and left for another run:"
+        f" {going}\n"
+    )
+    assert _going(run) == going
+    assert not list(made.iterdir())
+
+
+def test_stopped_when_the_file_is_there_it_is_in_doubt_and_is_settled(
+    run: Commands, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = run.settle_in(tmp_path)
+    mark = sending._mark
+
+    def stop(*_: Any, **__: Any) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(sending, "_mark", stop)
+    status, _, err = run("remind", "--send", "--to", str(made), "--town", "Ambelow")
+    assert status == 130
+    assert "in doubt: 1-7 (wellbook remind shows how to say)" in err
+    monkeypatch.setattr(sending, "_mark", mark)
+    shown = run.fine("remind", "--town", "Ambelow")
+    assert "reminders-2026-11-25.pdf is there" in shown
+    assert "wellbook remind --went 1-7, or --did-not-go 1-7; nothing of it is sent again" in shown
+    assert "7 in doubt" in shown
+    run.fine("remind", "--went", "1-3,7", "--did-not-go", "4")
+    left = run.fine("remind", "--town", "Ambelow")
+    # The hint names what is in doubt, and nothing between.
+    assert "--went 5-6, or --did-not-go 5-6" in left
+    assert "1 letter, 2 in doubt" in left
+    assert "message 3 is not in doubt: it is marked 'made'" in run.refused("remind", "--went", "3")
+
+
+def test_one_wrong_number_settles_none(run: Commands, tmp_path: Path) -> None:
+    made = run.settle_in(tmp_path)
+    run.fine("remind", "--send", "--to", str(made), "--town", "Ambelow")
+    assert "not in doubt" in run.refused("remind", "--did-not-go", "1")
