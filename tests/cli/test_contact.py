@@ -21,7 +21,7 @@ def _due(run: Commands, well: str = "TF-0014") -> dict[str, str]:
 
 def test_it_shows_what_is_due_and_what_was_said(run: Commands) -> None:
     said = run.fine("contact", "ravenhale")
-    assert said.startswith("TF-0014 · Jory Ravenhale · 555-0112 · 15 Chapel Steps, Dravel\n")
+    assert said.startswith("TF-0014 · Jory Ravenhale · 555-0112 · 15 Chapel Steps, Dravel")
     assert "check-up: due from 2026-12-02" in said
     assert said.endswith("Nothing was said so far.\n")
 

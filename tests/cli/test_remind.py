@@ -21,6 +21,12 @@ def run(capsys: pytest.CaptureFixture[str]) -> Commands:
     return Commands(capsys)
 
 
+def _going(run: Commands, *words: str) -> int:
+    """How many would go out now."""
+    found = run.json("remind", *words)["notices"]
+    return sum(not n["why_not"] and not n["still_to_call"] for n in found)
+
+
 def test_looking_writes_nothing(run: Commands, shop: Path) -> None:
     before = run.fine("remind")
     assert before.endswith("Nothing was sent. To make them: wellbook remind --send\n")
@@ -36,30 +42,29 @@ def test_each_is_told_once_by_his_own_way(run: Commands, tmp_path: Path) -> None
     going = run.fine("remind")
     assert re.search(r"^postcard +Orla Venterick", going, re.MULTILINE)
     assert re.search(r"^call +Jory Ravenhale · 555-0112", going, re.MULTILINE)
-    letters = sum(n["by"] == "letter" for n in run.json("remind")["notices"])
-    assert f"{letters} letters, 1 postcard, 1 call" in going
-    said = run.fine("remind", "--send", "--to", str(made))
-    assert f"{letters + 1} messages on paper" in said
+    count = {way: _going(run, "--by", way) for way in ("letter", "postcard", "call")}
+    said = run.fine("remind", "--send", "--to", str(made), "--by", "letter")
+    assert f"{count['letter']} messages on paper" in said
+    run.fine("remind", "--send", "--to", str(made), "--by", "postcard")
+    said = run.fine("remind", "--send", "--to", str(made), "--by", "call")
     assert "555-0112  Jory Ravenhale" in said
     assert sorted(f.name for f in made.iterdir()) == [
-        "calls-2026-11-25.txt", "reminders-2026-11-25.pdf",
+        "calls-2026-11-25.txt", "reminders-2026-11-25-2.pdf", "reminders-2026-11-25.pdf",
     ]  # fmt: skip
     assert (made / "reminders-2026-11-25.pdf").read_bytes().startswith(b"%PDF")
     # Nobody is told again; who has to be rung waits for the call.
     again = run.fine("remind")
     assert "STILL TO CALL" in again
-    assert "1 still to call" in again
-    assert run.fine("remind", "--send", "--to", str(made)) == (
-        "nothing is to be told to anybody now\n"
-    )
+    assert f"{count['call']} still to call" in again
+    assert {way: _going(run, "--by", way) for way in count} == dict.fromkeys(count, 0)
     run.fine("contact", "TF-0014", "--told", "--by", "phone")
-    assert run.fine("remind") == "nothing is to be told to anybody now\n"
+    assert "Ravenhale" not in run.fine("remind")
 
 
 def test_a_file_that_is_there_is_never_written_over(run: Commands, tmp_path: Path) -> None:
     made = run.settle_in(tmp_path)
-    run.fine("remind", "--send", "--to", str(made), "--town", "Ambelow")
-    run.fine("remind", "--send", "--to", str(made), "--town", "dravel")
+    for town in ("Ambelow", "dravel"):
+        run.fine("remind", "--send", "--to", str(made), "--town", town, "--by", "letter")
     assert sorted(f.name for f in made.iterdir()) == [
         "reminders-2026-11-25-2.pdf", "reminders-2026-11-25.pdf",
     ]  # fmt: skip
@@ -67,17 +72,19 @@ def test_a_file_that_is_there_is_never_written_over(run: Commands, tmp_path: Pat
 
 def test_who_is_not_told_is_shown_with_the_reason(run: Commands) -> None:
     run.fine("customer", "consent", "venterick", "post", "no", "--how", "on the phone")
-    run.fine("customer", "edit", "ravenhale", "--remind-by", "email")
+    run.fine("customer", "edit", "mossiter", "--remind-by", "email")
     out = run.fine("remind")
     assert "said no to post on 2026-11-25 (on the phone)" in out
     assert "has not agreed to e-mail yet" in out
-    assert "2 not told" in out
-    silent = [n for n in run.json("remind")["notices"] if n["why_not"]]
-    assert {n["customer"] for n in silent} == {"Orla Venterick", "Jory Ravenhale"}
+    why = {n["customer"]: n["why_not"] for n in run.json("remind")["notices"]}
+    assert why["Orla Venterick"] == "said no to post on 2026-11-25 (on the phone)"
+    assert why["Corvin Mossiter"] == "has not agreed to e-mail yet"
 
 
 def test_a_shop_without_an_address_sends_nothing(run: Commands, tmp_path: Path) -> None:
-    said = run.refused("remind", "--send", "--to", str(tmp_path))
+    for name in ("address", "phone"):
+        run.fine("shop", "set", name, "default")
+    said = run.refused("remind", "--send", "--to", str(tmp_path), "--by", "letter")
     assert 'name, address, phone; say it: wellbook shop set name "..."' in said
 
 
@@ -114,10 +121,6 @@ def test_a_folder_in_which_nothing_may_be_written(
     said = run.refused("remind", "--send", "--to", str(made))
     assert f"{made}: nothing may be written there" in said
     assert _going(run)
-
-
-def _going(run: Commands) -> int:
-    return sum(not n["why_not"] and not n["still_to_call"] for n in run.json("remind")["notices"])
 
 
 def test_what_was_sent_is_not_told_in_json(run: Commands) -> None:
@@ -160,23 +163,29 @@ def test_stopped_when_the_file_is_there_it_is_in_doubt_and_is_settled(
         raise KeyboardInterrupt
 
     monkeypatch.setattr(sending, "_mark", stop)
-    status, _, err = run("remind", "--send", "--to", str(made), "--town", "Ambelow")
+    status, _, err = run("remind", "--send", "--to", str(made), "--by", "letter")
     assert status == 130
-    assert "in doubt: 1-7 (wellbook remind shows how to say)" in err
+    said = re.search(r"in doubt: (\d+)-(\d+) \(wellbook remind shows how to say\)", err)
+    assert said, err
+    first, last = int(said[1]), int(said[2])
     monkeypatch.setattr(sending, "_mark", mark)
-    shown = run.fine("remind", "--town", "Ambelow")
+    shown = run.fine("remind")
     assert "reminders-2026-11-25.pdf is there" in shown
-    assert "wellbook remind --went 1-7, or --did-not-go 1-7; nothing of it is sent again" in shown
-    assert "7 in doubt" in shown
-    run.fine("remind", "--went", "1-3,7", "--did-not-go", "4")
-    left = run.fine("remind", "--town", "Ambelow")
+    numbers = f"{first}-{last}"
+    assert f"wellbook remind --went {numbers}, or --did-not-go {numbers}; nothing of it" in shown
+    assert f"{last - first + 1} in doubt" in shown
+    run.fine("remind", "--went", f"{first}-{last - 3},{last}", "--did-not-go", str(last - 1))
+    left = run.fine("remind", "--by", "letter")
     # The hint names what is in doubt, and nothing between.
-    assert "--went 5-6, or --did-not-go 5-6" in left
-    assert "1 letter, 2 in doubt" in left
-    assert "message 3 is not in doubt: it is marked 'made'" in run.refused("remind", "--went", "3")
+    assert f"--went {last - 2}, or --did-not-go {last - 2};" in left
+    assert re.search(r"^1 letter, .*1 in doubt$", left, re.MULTILINE)
+    assert f"message {first} is not in doubt: it is marked 'made'" in run.refused(
+        "remind", "--went", str(first)
+    )
 
 
 def test_one_wrong_number_settles_none(run: Commands, tmp_path: Path) -> None:
     made = run.settle_in(tmp_path)
-    run.fine("remind", "--send", "--to", str(made), "--town", "Ambelow")
+    run.fine("remind", "--send", "--to", str(made), "--by", "letter")
     assert "not in doubt" in run.refused("remind", "--did-not-go", "1")
+    assert "not in doubt" in run.refused("remind", "--went", "1-3", "--did-not-go", "4")

@@ -17,6 +17,7 @@ def run(capsys: pytest.CaptureFixture[str]) -> Commands:
 
 
 def test_what_it_says_of_itself(run: Commands) -> None:
+    run.fine("shop", "set", "address", "default")
     assert "address        not said" in run.fine("shop", "show")
     said = run.fine("shop", "set", "Time-Zone", "America/Chicago")
     assert said.startswith("time_zone      America/Chicago  ·")

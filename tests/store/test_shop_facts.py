@@ -39,7 +39,8 @@ GOOD = {
     "email": ("desk@marlow.example", "desk@marlow.example"), "place": ("44.51, -72.4", "44.51,-72.4"),
     "time_zone": ("America/Chicago", "America/Chicago"), "remind_by": ("postcard", "postcard"),
     "agreement": ("phone, Email phone", "phone,email"), "ahead_days": ("014", "14"),
-    "together_days": (" 60 ", "60"), "mail_port": ("2525", "2525"), "mail_security": ("tls", "tls"),
+    "together_days": (" 60 ", "60"), "pause_days": ("0", "0"),
+    "mail_port": ("2525", "2525"), "mail_security": ("tls", "tls"),
 }  # fmt: skip
 
 
