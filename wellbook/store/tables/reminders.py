@@ -59,7 +59,9 @@ contact = numbered(
     one_of("by", RemindBy),
     one_of("said", Said),
 )
-"""One time that a customer was told, or answered; of a well at a property of nobody, none. `for_day` is what it was booked for or put off to.
+"""One time that a customer was told, or answered; `customer_id` is empty where nobody is at the place.
+
+`for_day` is what it was booked for or put off to.
 
 A booking keeps its `booking_uid` when it is moved to another day.
 """
