@@ -235,8 +235,9 @@ typed into a name or a note is text on one line, whatever signs are in it. A tem
 before it is used, with much and with little known, and a slip is named with its line.
 
 A letter and a card have to give the shop's phone number (its name and address stand at the head of both); a
-card has to fit on 4 x 6 inches, and anybody may read it, so put nothing on it that is the customer's own affair. An e-mail has to give the shop's
-name, its whole postal address and a way out (15 U.S.C. 7704(a)(5)); this is no legal advice.
+card has to fit on 4 x 6 inches, and anybody may read it, so put nothing on it that is the customer's own affair.
+An e-mail has to give the shop's name, its whole postal address and a way out (15 U.S.C. 7704(a)(5)); this is no
+legal advice.
 """
 
 

@@ -71,7 +71,9 @@ def test_days_keep_their_room_and_what_is_left_over_is_named(run: Any) -> None:
     assert f"{len(everything) - 18} more are due and find no room" in out
 
 
-def test_what_it_does_not_know_is_said(run: Any) -> None:
+def test_what_it_does_not_know_is_said(run: Any, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.run(["shop", "set", "place", "default"]) == 0
+    capsys.readouterr()
     _, by_road, _ = run(*MARCH)
     assert "by town and road; --from LAT,LON puts the stops in driving order" in by_road
     _, driven, _ = run(*MARCH, *FROM)
@@ -80,6 +82,36 @@ def test_what_it_does_not_know_is_said(run: Any) -> None:
     assert "TF-0035" in driven.partition("no coordinates: ")[2]
     _, far, _ = run(*MARCH, "--from=-42.05,101.45")
     assert "over 300 mi from the start: " in far
+
+
+def test_the_days_begin_at_the_shop_unless_another_place_is_given(
+    run: Any, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.run(["shop", "set", "place", "42.05,-101.45"]) == 0
+    capsys.readouterr()
+    assert shape(run, *MARCH) == shape(run, *MARCH, *FROM)
+    other = shape(run, *MARCH, "--from", "42.2,-101.2")
+    assert other["start"] == {"latitude": 42.2, "longitude": -101.2}
+
+
+def test_a_late_paper_alone_is_no_reason_to_drive(run: Any) -> None:
+    """TF-0092 owes a pump report, and has no visit due before the next summer."""
+    stops = shape(run, *MARCH)["days"][0]["stops"]
+    assert not [stop for stop in stops if "TF-0092" in stop["wells"]]
+    rules = {item["rule"] for stop in stops for item in stop["items"]}
+    assert "papers-owed" not in rules
+
+
+def test_what_was_said_to_the_customer_stands_beside_what_is_due(
+    run: Any, capsys: pytest.CaptureFixture[str]
+) -> None:
+    booked = ["contact", "TF-0031", "--booked", "2026-12-03", "--at", "09:00", "--crew", "Marit"]
+    assert cli.run([*booked, "--about", "check-up"]) == 0
+    capsys.readouterr()
+    where = (*MARCH, "--town", "Nettlewick")
+    assert "    said       booked for 2026-12-03 09:00 Marit: check-up\n" in run(*where)[1]
+    row = next(row for row in rows_of(run(*where, "--csv", "-")[1]) if row["wells"] == "TF-0031")
+    assert row["said"] == "booked for 2026-12-03 09:00 Marit: check-up"
 
 
 def test_cautions_stand_on_the_list(run: Any) -> None:

@@ -107,7 +107,7 @@ def test_due_json_has_the_promised_keys(run: Run) -> None:
     assert isinstance(items, list)
     assert set(items[0]) == {
         "well", "rule", "subject", "occurrence", "may_from", "surely_from", "severity",
-        "occasion", "reason", "action", "source", "numbers", "to_customer",
+        "occasion", "reason", "action", "source", "numbers", "to_customer", "standing", "for_day",
     }  # fmt: skip
     order = ["act", "plan", "watch", "ask"]
     ranks = [order.index(i["severity"]) for i in items]

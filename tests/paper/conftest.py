@@ -9,13 +9,9 @@ import pytest
 from printed_pages import DAY
 
 from wellbook.paper.hole_on_paper import HoleOnPaper, hole_on_paper
-from wellbook.rules import catalogue
-from wellbook.rules.pressures import usual_cut_out
-from wellbook.rules.reach import reach_of
 from wellbook.store.book import Book, open_book
-from wellbook.store.holes import load_hole
+from wellbook.store.judged_wells import judged_wells
 from wellbook.store.search import the_well
-from wellbook.store.settings import settings
 
 
 @pytest.fixture(scope="session")
@@ -32,9 +28,7 @@ def well(demo: Book) -> Callable[[str], HoleOnPaper]:
 
     def found(tag: str) -> HoleOnPaper:
         with demo.reading() as connection:
-            record = load_hole(connection, the_well(connection, tag)).on(DAY)
-            shop = settings(connection)
-        due = [f for f in catalogue.judge(record, shop) if f.holds(DAY)]
-        return hole_on_paper(record, due, DAY, reach_of(record, usual_cut_out(shop)))
+            (judged,) = judged_wells(connection, [the_well(connection, tag)], DAY)
+        return hole_on_paper(judged)
 
     return found

@@ -16,8 +16,15 @@ from wellbook.paper.blocks import Blank, Choice, Lines
 from wellbook.paper.booklet import MARGIN
 from wellbook.paper.hole_leaves import hole_leaves
 from wellbook.paper.hole_on_paper import HoleOnPaper
-from wellbook.paper.visit_list import Stop, visit_list
+from wellbook.paper.visit_list import visit_list
 from wellbook.paper.visit_sheet import visit_sheet
+from wellbook.reminders.driving import Day, Visit
+from wellbook.reminders.visit_list import Room, Stop, VisitList
+from wellbook.rules import names
+from wellbook.rules.finding import Finding
+from wellbook.store.ledger import DueItem
+from wellbook.store.lives import Life
+from wellbook.terms import Occasion, Said, Severity
 
 Wells = Callable[[str], HoleOnPaper]
 
@@ -184,53 +191,114 @@ def test_the_same_input_gives_the_same_bytes(well: Wells) -> None:
 # -- the list -----------------------------------------------------------------------------------
 
 
-def stops(well: Wells) -> list[Stop]:
-    place = ("555-0131", "4 Larkspur Bend", "Nettlewick", "Gate code on the lid", "Behind the barn")
-    due = ("check-up: last 2025-09-09", "sample for bacteria")
-    look, bring = ("cable is 24 to 25 years old: look at it",), ("the insulation tester",)
-    first = Stop(1, date(2027, 3, 2), "Orla Venterick", *place, 7.42, due, look, bring, ())
-    camp = (well("TF-0055"), well("TF-0056"))
-    nothing = ("", "", "Lake Rd, camp gate", "Ambelow", "", "")
-    return [
-        replace(first, wells=(well("TF-0031"),)),
-        Stop(2, date(2027, 3, 2), *nothing, None, ("check-up",), (), (), camp),
-    ]
+BY = date(2027, 3, 31)
+CHECK_UP = Finding(
+    rule=names.CHECK_UP,
+    subject="check-up",
+    occurrence="check-up:root",
+    may_from=date(2026, 9, 9),
+    surely_from=date(2026, 9, 9),
+    severity=Severity.PLAN,
+    occasion=Occasion.NEXT_VISIT,
+    reason="last check-up 2025-09-09; one is due every 12 months",
+    action="offer a check-up",
+    source="",
+)
+OWED = replace(
+    CHECK_UP,
+    rule=names.SAMPLES_OWED,
+    subject="bacteria sample owed",
+    severity=Severity.ACT,
+    reason="well opened 2026-08-11",
+    action="take a sample for bacteria",
+)
+INSULATION = replace(
+    CHECK_UP,
+    rule=names.INSULATION,
+    subject="insulation",
+    reason="insulation fell",
+    numbers={"before_megohm": 200, "megohm": 20},
+)
+LIFE = Life(Said.BOOKED, DAY, "call", "", date(2027, 3, 2), "09:00", "Marit", "uid")
+
+
+def stop(*tags: str, findings: tuple[Finding, ...] = (CHECK_UP,), **values: Any) -> Stop:
+    """A property with the same findings at each of its wells; nothing else of it is known."""
+    unknown = dict.fromkeys(("customer", "phone", "road", "town", "access", "well_head"), "")
+    items = tuple(
+        DueItem(tag, 1, "", "", "", "", finding, LIFE if finding is CHECK_UP else None)
+        for tag in tags
+        for finding in findings
+    )
+    known = {**unknown, "latitude": None, "longitude": None, **values}
+    return Stop(site_id=1, wells=tags, items=items, **known)
+
+
+def printed(
+    well: Wells, *stops: Stop, left_over: tuple[Stop, ...] = (), room: Room | None = None
+) -> Pages:
+    visits = tuple(Visit(one, 7.42 if one.customer else None, 45.0) for one in stops)
+    days = (Day(1, visits, 15.0),) if visits else ()
+    found = VisitList(BY, days, left_over, (42.05, -101.45), room)
+    tags = [tag for one in stops for tag in one.wells]
+    return Pages(visit_list(found, {tag: well(tag) for tag in tags}, SHOP, DAY))
+
+
+ORLA = stop(
+    "TF-0031",
+    findings=(CHECK_UP, OWED, INSULATION),
+    customer="Orla Venterick",
+    phone="555-0131",
+    road="4 Larkspur Bend",
+    town="Nettlewick",
+    access="Gate code on the lid",
+    well_head="Behind the barn",
+)
+CAMP = stop("TF-0055", "TF-0056", road="Lake Rd, camp gate", town="Ambelow")
 
 
 def test_the_list_begins_with_its_stops_in_order_and_says_what_its_miles_are(well: Wells) -> None:
-    pages = Pages(visit_list("Check-ups, March 2027", SHOP, DAY, stops(well)))
+    pages = printed(well, ORLA, CAMP, room=Room(1, 2), left_over=(ORLA,))
     first = pages.texts[0]
-    assert in_order(first, "Tuesday 2027-03-02", "1 Orla Venterick", "2 customer unknown")
-    assert "2 stops, 7 miles in straight lines, 1 stop at a place that is not known" in first
-    assert "of roads, bridges and weather the program knows nothing" in first
-    assert in_order(first, "no number", "TF-0055, TF-0056")
+    assert in_order(
+        *(first, "Check-ups due by 2027-03-31", "Day 1 · 2 stops · 15 mi there and back"),
+        *("to load", "sample bottles (stop 1)", "the tester (stop 1)"),
+        *("1 · Orla Venterick · 4 Larkspur Bend, Nettlewick · 7.4 mi NE", "555-0131 · TF-0031"),
+        *("due", "check-up due since 2026-09-09", "said booked for 2027-03-02 09:00 Marit"),
+        *("2 · customer unknown", "no coordinates", "no number · TF-0055 · TF-0056"),
+        *("1 more is due and finds no room", "Orla Venterick", "due since 2026-09-09"),
+        *("roads are longer", "no coordinates: TF-0031, TF-0055", "MIND", "power off"),
+    )
 
 
 def test_each_property_begins_a_page_with_all_its_wells(well: Wells) -> None:
-    pages = Pages(visit_list("Check-ups, March 2027", SHOP, DAY, stops(well)))
-    begins = [n for n, text in enumerate(pages.texts) if " where " in text and n]
+    pages = printed(well, ORLA, CAMP, room=Room(1, 2))
+    begins = [n for n, text in enumerate(pages.texts) if " where " in text]
     assert len(begins) == 2
     orla, camp = pages.texts[begins[0]], " ".join(pages.texts[begins[1] :])
     assert in_order(
-        orla,
-        "mind power off",
-        "DUE HERE",
-        "sample for bacteria",
-        "LOOK FOR",
-        "cable is",
-        "BRING",
-        "tester",
+        *(orla, "1.1 · Orla Venterick", "mind power off", "DUE HERE", "sample for bacteria"),
+        *("LOOK AT", "insulation fell from 200 to 20 megohm", "BRING", "the tester"),
+        *("SAID TO THE CUSTOMER", "booked for 2027-03-02"),
     )
     assert in_order(camp, "TF-0055", "READINGS", "IF IT IS PULLED", "TF-0056", "READINGS")
-    assert "reach not on record access not on record" in camp
+    assert "reach not on record get in not on record" in camp
     assert misplaced(pages, MARGIN - 6) == []
     count = len(pages.texts)
     assert all(t.endswith(f"page {n} of {count}") for n, t in enumerate(pages.texts, 1))
 
 
-def test_a_list_of_nobody_is_a_page_that_says_so() -> None:
-    pages = Pages(visit_list("Check-ups, March 2027", SHOP, DAY, []))
-    assert "Nobody is on this list." in pages.text and len(pages.texts) == 1
+@pytest.mark.parametrize("hostile", ["W" * 400, "<b>&\u202e\x1b[31m " * 40, "a b " * 900])
+def test_a_list_of_any_text_keeps_to_its_places(well: Wells, hostile: str) -> None:
+    words = ("customer", "phone", "road", "town", "access", "well_head")
+    finding = replace(OWED, reason=hostile, action=hostile)
+    odd = stop("TF-0051", findings=(finding,), **dict.fromkeys(words, hostile))
+    assert misplaced(printed(well, odd, left_over=(odd,)), MARGIN - 6) == []
+
+
+def test_a_list_of_nobody_is_a_page_that_says_so(well: Wells) -> None:
+    pages = printed(well)
+    assert "Nobody is to be visited by 2027-03-31." in pages.text and len(pages.texts) == 1
 
 
 def test_a_thing_to_load_is_one_thing_whatever_is_said_of_it(well: Wells) -> None:

@@ -126,6 +126,17 @@ def test_what_wants_the_same_tool_stands_together() -> None:
     assert texts(CHECK_UP, amps, volts).look_at == ("12 A; 205 V: bring the volt and amp meter",)
 
 
+def test_what_goes_onto_the_truck_is_named_once() -> None:
+    owed = replace(CHECK_UP, rule=names.SAMPLES_OWED, subject="disinfection owed")
+    sample = replace(owed, subject="bacteria sample owed")
+    assert texts(CHECK_UP, INSULATION, BACTERIA, owed, sample).bring == (
+        "the tester",
+        "sample bottles",
+        "what disinfects, with its label",
+    )
+    assert texts(CHECK_UP).bring == ()
+
+
 def test_questions_are_asked_and_not_looked_at() -> None:
     gap = replace(
         CHECK_UP, rule=names.RECORD_GAP, severity=Severity.ASK, action="ask how deep it is"

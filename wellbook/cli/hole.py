@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from datetime import date
 from typing import TYPE_CHECKING
 
 import typer
@@ -12,10 +11,6 @@ from wellbook.cli.session import JSON, WELL, past_day, session, show, show_json
 from wellbook.errors import NotFoundError
 
 if TYPE_CHECKING:
-    from wellbook.hole.hole import Hole
-    from wellbook.rules.finding import Finding
-    from wellbook.rules.reach import Reach
-    from wellbook.store.lives import Life
     from wellbook.store.past_sheets import SheetVersion
 
 app = typer.Typer(rich_markup_mode=None)
@@ -29,49 +24,24 @@ def hole(
     as_json: bool = JSON,
 ) -> None:
     """What's down that hole: the string, what is wrong or due, what to ask, what to load."""
-    from wellbook.present.page import build_page
+    from wellbook.store.judged_wells import judged_wells
+    from wellbook.store.search import the_well
 
     here = session(ctx)
     day = past_day(on, here.today)
-    record, findings, silenced, said, reach = _judged(ctx, " ".join(well), day)
+    with here.open().reading() as connection:
+        (found,) = judged_wells(connection, [the_well(connection, " ".join(well))], day)
     if as_json:
         from wellbook.present.json_page import page_json
 
-        show_json(page_json(record, findings, day, silenced=silenced, lives=said))
+        quiet, said = found.silenced, found.said
+        show_json(page_json(found.hole, found.findings, day, silenced=quiet, lives=said))
         return
+    from wellbook.present.page import page_of
     from wellbook.present.page_screen import render_page
     from wellbook.present.screen import terminal_width
 
-    page = build_page(record, findings, day, silenced=silenced, lives=said, reach=reach)
-    show(render_page(page, width=terminal_width(sys.stdout)))
-
-
-def _judged(
-    ctx: typer.Context, words: str, day: date
-) -> tuple[Hole, list[Finding], dict[str, str], dict[str, Life], Reach]:
-    """The hole as of a day, what holds then, which rules are silent and why, what was said to the
-    customer by then, and its limits."""
-    from wellbook.rules import catalogue
-    from wellbook.rules.pressures import usual_cut_out
-    from wellbook.rules.reach import reach_of
-    from wellbook.store.holes import load_hole
-    from wellbook.store.lives import lives
-    from wellbook.store.search import the_well
-    from wellbook.store.settings import settings
-    from wellbook.store.silences import silences
-
-    with session(ctx).open().reading() as connection:
-        number = the_well(connection, words)
-        record = load_hole(connection, number).on(day)
-        shop = settings(connection)
-        said = {
-            occurrence: life
-            for (_, occurrence), life in lives(connection, [number], by=day).items()
-        }
-        silent = {rule: why for (_, rule), why in silences(connection, [number], day).items()}
-    findings = [f for f in catalogue.judge(record, shop) if f.holds(day)]
-    reach = reach_of(record, usual_cut_out(shop))
-    return record, [f for f in findings if f.rule not in silent], silent, said, reach
+    show(render_page(page_of(found), width=terminal_width(sys.stdout)))
 
 
 @app.command("history")

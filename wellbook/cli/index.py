@@ -47,7 +47,9 @@ COMMANDS: dict[str, Command] = {
     "rules": Command(
         "rules", AHEAD, "The rules, their numbers and sources; change or silence them."
     ),
-    "print": Command("print_", PAPER, "A well's page, a blank visit sheet, tags for the cap."),
+    "print": Command(
+        "print_", PAPER, "Well pages, visit sheets, the check-up list, papers of a job, tags."
+    ),
     "customer": Command("customer", KEEP, "Customers: add, show, edit, list."),
     "site": Command("site", KEEP, "Properties: add, show, edit, list; who moved in."),
     "well": Command("well", KEEP, "Wells: add, show, edit, list; which share a tank."),

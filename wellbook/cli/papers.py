@@ -117,7 +117,7 @@ def sent(
     from wellbook.store.papers import mark_sent
     from wellbook.store.search import the_well
 
-    here, asked, number = session(ctx), _kind(kind), _number(visit)
+    here, asked, number = session(ctx), paper_kind(kind), visit_number(visit)
     day = past_day(on, here.today)
     with here.open().writing() as connection:
         paper = mark_sent(
@@ -140,14 +140,15 @@ def unsent(ctx: typer.Context, well: str = WELL, kind: str = KIND, visit: str = 
     from wellbook.store.papers import take_back
     from wellbook.store.search import the_well
 
-    here, asked, number = session(ctx), _kind(kind), _number(visit)
+    here, asked, number = session(ctx), paper_kind(kind), visit_number(visit)
     with here.open().writing() as connection:
         well_id = the_well(connection, well)
         paper = take_back(connection, here.who, well_id, asked, number=number)
     show([f"{asked.label} of visit {paper.visit.number}, {paper.visit.start}: not sent"])
 
 
-def _kind(text: str) -> PaperKind:
+def paper_kind(text: str) -> PaperKind:
+    """The kind of paper that an argument names."""
     from wellbook.hole.fields import word
     from wellbook.terms import PaperKind
 
@@ -155,7 +156,8 @@ def _kind(text: str) -> PaperKind:
     return found
 
 
-def _number(text: str) -> int | None:
+def visit_number(text: str) -> int | None:
+    """The number that `--visit` says; None where it is not given."""
     if not text:
         return None
     if not text.strip().isdigit():

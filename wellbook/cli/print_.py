@@ -2,46 +2,27 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Sequence
-from pathlib import Path
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
 
 import typer
 
-from wellbook.cli.session import Session, note, session, write_bytes
-from wellbook.errors import WellbookError
+from wellbook.cli import print_mail, print_papers
+from wellbook.cli.printing import TO, WELLS, print_pieces, print_wells
+from wellbook.cli.session import Session, session, taking
+from wellbook.cli.visiting import OPTIONS, Wanted
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from wellbook.paper.hole_on_paper import HoleOnPaper
-    from wellbook.paper.printing import Printable
 
 app = typer.Typer(rich_markup_mode=None, no_args_is_help=True)
-
-WELLS = typer.Argument(..., metavar="WELL...", help="Tags, or words in quotes; one PDF for all.")
-
-
-def _pdf_name(to: str) -> str:
-    """A name for a PDF, refused before anything is read where it is none."""
-    if to and Path(to).suffix.lower() != ".pdf":
-        raise WellbookError(f"'{to}' is no name of a PDF; end it in .pdf", where="--to")
-    return to
-
-
-TO = typer.Option(
-    "",
-    "--to",
-    metavar="FILE.pdf",
-    callback=_pdf_name,
-    help="Which file; by default one here, named by the well.",
-)
 
 
 @app.callback()
 def papers() -> None:
-    """Everything on paper, as PDF: for the truck, the clipboard and the well cap."""
+    """Everything on paper, as PDF: for the truck, the clipboard, the customer and the well cap."""
 
 
 @app.command("hole")
@@ -51,7 +32,7 @@ def hole(ctx: typer.Context, wells: list[str] = WELLS, to: str = TO) -> None:
 
     here = session(ctx)
     found, shop = _wells(here, wells)
-    _print([hole_leaves(well, shop) for well in found], "hole", _tags(found), to)
+    print_wells([hole_leaves(well, shop) for well in found], "hole", _tags(found), to)
 
 
 @app.command("sheet")
@@ -69,30 +50,58 @@ def sheet(
     here = session(ctx)
     found, shop = _wells(here, wells)
     sheets = [visit_sheet(well, shop, opens=opens) for well in found]
-    _print(sheets, "sheet", _tags(found), to)
+    print_wells(sheets, "sheet", _tags(found), to)
+
+
+@app.command("list")
+@taking(OPTIONS)
+def list_(ctx: typer.Context, to: str = TO, **given: Any) -> None:
+    """The check-up list: who and in what order as in wellbook checkups, a page or two for each."""
+    from wellbook.paper.visit_list import visit_list
+    from wellbook.present.text import plural
+    from wellbook.store.shop import shop_says
+    from wellbook.store.wells import well_by_tag
+
+    here = session(ctx)
+    wanted = Wanted(here, given)
+    with here.open().reading() as connection:
+        found = wanted.read(connection)
+        tags = dict.fromkeys(tag for stop in found.stops for tag in stop.wells)
+        numbers = [n for tag in tags if (n := well_by_tag(connection, tag)) is not None]
+        wells = _on_paper(connection, here, numbers)
+        shop = shop_says(connection)["name"]
+    by_tag = {well.page.tag: well for well in wells}
+    whose = plural(len(found.stops), "stop")
+    booklet = visit_list(found, by_tag, shop, here.today)
+    print_pieces([booklet], "check-ups", whose, to or f"checkups-{found.by:%Y-%m}.pdf")
 
 
 @app.command("label")
 def label(
     ctx: typer.Context,
     wells: list[str] = WELLS,
-    phone: str = typer.Option("", "--phone", metavar="NUMBER", help="Whom to ring, on the tag."),
     roll: bool = typer.Option(
         False, "--roll", help="For a label printer, 2 x 1 in; else on letter pages, to be cut."
     ),
     to: str = TO,
 ) -> None:
-    """Tags with a QR code for the well cap, with nothing personal."""
+    """Tags with a QR code for the well cap: the shop's name and phone, and nothing personal."""
     from wellbook.paper.tags import Tag, TagPage, TagRoll
     from wellbook.store.search import the_well
+    from wellbook.store.shop import shop_says
 
     here = session(ctx)
     with here.open().reading() as connection:
-        shop = _shop(connection)
+        shop = shop_says(connection)
         found = dict.fromkeys(the_well(connection, words) for words in wells)
         tags = [_tag_of(connection, number) for number in found]
-    made = [Tag(tag, shop, phone) for tag in tags]
-    _print([TagRoll(made) if roll else TagPage(made)], "label", tags, to)
+    made = [Tag(tag, shop["name"], shop["phone"]) for tag in tags]
+    print_wells([TagRoll(made) if roll else TagPage(made)], "label", tags, to)
+
+
+app.command("paper")(print_papers.paper)
+app.command("statement")(print_papers.statement)
+app.command("letter")(print_mail.letter)
 
 
 # -- what they share ------------------------------------------------------------------------------
@@ -100,68 +109,27 @@ def label(
 
 def _wells(here: Session, wells: Sequence[str]) -> tuple[list[HoleOnPaper], str]:
     """The wells that are named, each once, and the shop's name."""
-    from wellbook.paper.hole_on_paper import hole_on_paper
-    from wellbook.rules import catalogue
-    from wellbook.rules.pressures import usual_cut_out
-    from wellbook.rules.reach import reach_of
-    from wellbook.store.holes import load_hole
     from wellbook.store.search import the_well
-    from wellbook.store.settings import settings
-    from wellbook.store.silences import silences
-
-    day = here.today
-    found: list[HoleOnPaper] = []
-    with here.open().reading() as connection:
-        shop = settings(connection)
-        for number in dict.fromkeys(the_well(connection, words) for words in wells):
-            record = load_hole(connection, number).on(day)
-            quiet = {rule: why for (_, rule), why in silences(connection, [number], day).items()}
-            due = [f for f in catalogue.judge(record, shop) if f.holds(day)]
-            reach = reach_of(record, usual_cut_out(shop))
-            found.append(hole_on_paper(record, due, day, reach, silenced=quiet))
-        return found, _shop(connection)
-
-
-def _shop(connection: Connection) -> str:
-    """The shop's name."""
     from wellbook.store.shop import shop_says
 
-    return shop_says(connection)["name"]
+    with here.open().reading() as connection:
+        numbers = dict.fromkeys(the_well(connection, words) for words in wells)
+        return _on_paper(connection, here, list(numbers)), shop_says(connection)["name"]
+
+
+def _on_paper(connection: Connection, here: Session, numbers: list[int]) -> list[HoleOnPaper]:
+    from wellbook.paper.hole_on_paper import hole_on_paper
+    from wellbook.store.judged_wells import judged_wells
+
+    return [hole_on_paper(well) for well in judged_wells(connection, numbers, here.today)]
 
 
 def _tag_of(connection: Connection, number: int) -> str:
-    from sqlalchemy import select
-
     from wellbook.store import tables as t
+    from wellbook.store.rows import by_id
 
-    return str(connection.execute(select(t.well.c.tag).where(t.well.c.id == number)).scalar_one())
+    return str(by_id(connection, t.well, number)["tag"])
 
 
 def _tags(found: Sequence[HoleOnPaper]) -> list[str]:
     return [well.page.tag for well in found]
-
-
-def _print(pieces: Iterable[Printable], what: str, tags: Sequence[str], to: str) -> None:
-    """Write the PDF, and say where it is and what could not be shown."""
-    from io import BytesIO
-
-    from wellbook.paper.printing import print_into
-
-    path = Path(to) if to else Path(f"{_file_name(tags)}-{what}.pdf")
-    made = BytesIO()
-    printed = print_into(made, pieces, title=f"{what} {', '.join(tags)}")
-    write_bytes(path, made.getvalue())
-    pages = f"{printed.pages} page{'' if printed.pages == 1 else 's'}"
-    note(f"{pages} for {_said(tags)} in {path}")
-    if printed.lacking:
-        note(f"shown as a box, as the print has no such letter: {' '.join(printed.lacking[:20])}")
-
-
-def _said(tags: Sequence[str]) -> str:
-    return tags[0] if len(tags) == 1 else f"{len(tags)} wells"
-
-
-def _file_name(tags: Sequence[str]) -> str:
-    """A name for a file: of the first well, and how many more there are."""
-    name = re.sub(r"[^\w.-]+", "_", tags[0]).strip("._") or "well"
-    return name if len(tags) == 1 else f"{name}-and-{len(tags) - 1}-more"

@@ -7,7 +7,6 @@ import re
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import asdict
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -199,25 +198,19 @@ def _unfit(shop: ShopSays, today: date) -> Callable[[Notice, Outgoing], str]:
     """Says of a message why it cannot be printed; nothing of one that goes another way."""
 
     def why(notice: Notice, message: Outgoing) -> str:
-        from wellbook.paper.mail import unfit
+        from wellbook.paper.mail import not_kept, unfit
         from wellbook.reminders.sending import ON_PAPER
 
-        if message.by not in ON_PAPER or notice.place.resident is None:
-            return ""
-        place, name = notice.place, notice.place.resident.name
-        row = {"name": name, "road": place.road, "town": place.town, "on_day": today}
-        return unfit({**row, **asdict(message)}, shop)
+        return unfit(not_kept(notice, message, today), shop) if message.by in ON_PAPER else ""
 
     return why
 
 
 def _words(book: Book) -> dict[Any, str]:
-    """The shop's own words of each message, else the program's."""
-    from wellbook.reminders.letters import TemplateKind, default_template
-    from wellbook.store.templates import template_text
+    from wellbook.reminders.wording import words_of_shop
 
     with book.reading() as connection:
-        return {k: template_text(connection, k) or default_template(k) for k in TemplateKind}
+        return words_of_shop(connection)
 
 
 def _free(path: Path) -> Path:

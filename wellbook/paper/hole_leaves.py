@@ -14,6 +14,7 @@ from wellbook.paper.hole_on_paper import (
     due_blocks,
     entries,
     load_blocks,
+    said_blocks,
     string_blocks,
 )
 from wellbook.present.cross_section import LEGEND
@@ -54,8 +55,7 @@ def _blocks(well: HoleOnPaper) -> Iterator[Block]:
     yield from due_blocks(page.findings)
     if not page.findings:
         yield Entry("", "nothing")
-    for quiet in page.silenced:
-        yield Entry("quiet", f"{quiet.what}: silenced here, {quiet.why}")
+    yield from said_blocks(page)
     yield from load_blocks(page)
     yield from caution_blocks(page)
     yield from _asked(well)

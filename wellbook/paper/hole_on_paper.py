@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date
 from itertools import zip_longest
 
 from wellbook.hole.hole import Hole
@@ -12,9 +11,8 @@ from wellbook.paper.blocks import Block, Entry, Gap, Heading, Paragraph, Tick, T
 from wellbook.present.cross_section import CrossSection, cross_section
 from wellbook.present.finding_lines import FindingLine
 from wellbook.present.lines import Line
-from wellbook.present.page import HolePage, build_page
-from wellbook.rules.finding import Finding
-from wellbook.rules.reach import Reach
+from wellbook.present.page import HolePage, page_of
+from wellbook.store.judged_wells import JudgedWell
 
 NOTHING = "nothing on record"
 
@@ -28,31 +26,10 @@ class HoleOnPaper:
     section: CrossSection
 
 
-def hole_on_paper(
-    hole: Hole,
-    findings: Sequence[Finding],
-    day: date,
-    reach: Reach,
-    *,
-    silenced: Mapping[str, str] | None = None,
-) -> HoleOnPaper:
-    """A well for paper.
-
-    Parameters
-    ----------
-    hole
-        As of `day`.
-    findings
-        Those that hold on it.
-    day
-        The day of the paper.
-    reach
-        The limits of the well.
-    silenced
-        What the shop does not want to see here -> why.
-    """
-    page = build_page(hole, findings, day, silenced=silenced, reach=reach)
-    return HoleOnPaper(hole, page, cross_section(hole, reach, day))
+def hole_on_paper(well: JudgedWell) -> HoleOnPaper:
+    """A well that the book has judged, for paper."""
+    section = cross_section(well.hole, well.reach, well.day)
+    return HoleOnPaper(well.hole, page_of(well), section)
 
 
 # -- pieces that several papers have ------------------------------------------------------------
@@ -78,6 +55,13 @@ def due_blocks(lines: Iterable[FindingLine]) -> Iterator[Block]:
         labels = (line.severity.label, line.occasion.label)
         rows = tuple(Entry(a or "", b or "") for a, b in zip_longest(labels, said))
         yield Together((*rows, Gap(4)))
+
+
+def said_blocks(page: HolePage) -> Iterator[Block]:
+    """What the shop does not want to see here, and what was said to the customer."""
+    for quiet in page.silenced:
+        yield Entry("quiet", f"{quiet.what}: silenced here, {quiet.why}")
+    yield from (Entry("said", text) for text in page.said)
 
 
 def load_blocks(page: HolePage) -> Iterator[Block]:

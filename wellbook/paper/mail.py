@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import asdict
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +12,8 @@ from wellbook.paper.faces import Setter
 from wellbook.paper.letters import Letter, LetterText, Postcard
 from wellbook.paper.printing import Printable, Printed, print_into
 from wellbook.paper.strips import TooLongError
+from wellbook.reminders.gathering import Notice
+from wellbook.store.outbox import Outgoing
 from wellbook.store.shop import ShopSays
 from wellbook.terms import RemindBy
 
@@ -29,6 +33,19 @@ def letter_of(row: Mapping[str, Any], shop: ShopSays) -> Letter | Postcard:
         signature=shop["name"],
     )
     return Letter(text) if by is RemindBy.LETTER else Postcard(text)
+
+
+def not_kept(notice: Notice, message: Outgoing, today: date) -> dict[str, Any]:
+    """A message as its row in the outbox will be, before it is written there, or without."""
+    place, who = notice.place, notice.place.resident
+    name = who.name if who else ""
+    return {
+        "name": name,
+        "road": place.road,
+        "town": place.town,
+        "on_day": today,
+        **asdict(message),
+    }
 
 
 def unfit(row: Mapping[str, Any], shop: ShopSays) -> str:

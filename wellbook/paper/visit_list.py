@@ -1,162 +1,168 @@
 """The check-up list on paper: the stops in their order, then a page or two for each property.
 
-Who is on it and in what order is decided elsewhere; here it is plain values.
+Who is on it, in what order and in which words is decided elsewhere; here it is placed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
-from wellbook.paper.blocks import Blank, Block, Entry, Gap, Heading, Lines, Paragraph, Tick, Title
+from wellbook.paper.blocks import (
+    Blank,
+    Block,
+    Entry,
+    Gap,
+    Heading,
+    Lines,
+    Paragraph,
+    Tick,
+    Title,
+    Together,
+)
 from wellbook.paper.booklet import Booklet, Section
 from wellbook.paper.drawn_hole_block import DrawnHole
-from wellbook.paper.hole_on_paper import (
-    HoleOnPaper,
-    entries,
-    string_blocks,
-)
+from wellbook.paper.faces import BOLD
+from wellbook.paper.hole_on_paper import HoleOnPaper, entries, string_blocks
 from wellbook.paper.last_readings import UNKNOWN, line_text
 from wellbook.paper.visit_sheet import electrical, hydraulic
-from wellbook.present.text import plural
-
-_CROW = (
-    "Miles are straight lines from the stop before, the first from the shop: of roads, bridges and"
-    " weather the program knows nothing."
+from wellbook.present.visit_lines import (
+    day_words,
+    left_over_words,
+    leg_words,
+    place_words,
+    remarks,
+    since_words,
+    sum_words,
 )
+from wellbook.present.visit_texts import MIND, StopTexts, stop_texts
+from wellbook.reminders.driving import Day
+from wellbook.reminders.visit_list import Stop, VisitList
+
+_SMALL = 9.5
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
-    """One property on the list.
-
-    Parameters
-    ----------
-    order
-        Its place on its day, from 1.
-    day
-        The day of the visit; None where none is chosen.
-    customer, phone, road, town, access, well_head
-        Whose, and how to find it; empty where not known.
-    leg_miles
-        Straight miles from the stop before; None where a place is not known.
-    due
-        What is due there, a line each.
-    look_for
-        What to look at while there, a line each.
-    bring
-        What to load for that, a line each.
-    wells
-        All wells of the property.
-    """
-
-    order: int
-    day: date | None
-    customer: str
-    phone: str
-    road: str
-    town: str
-    access: str
-    well_head: str
-    leg_miles: float | None
-    due: tuple[str, ...]
-    look_for: tuple[str, ...]
-    bring: tuple[str, ...]
-    wells: tuple[HoleOnPaper, ...]
-
-    @property
-    def where(self) -> str:
-        """Road and town, as far as they are known."""
-        return ", ".join(word for word in (self.road, self.town) if word) or "place unknown"
-
-    @property
-    def who(self) -> str:
-        """The customer, as far as he is known."""
-        return self.customer or "customer unknown"
-
-
-def visit_list(title: str, shop: str, day: date, stops: Sequence[Stop]) -> Booklet:
+def visit_list(
+    found: VisitList, wells: Mapping[str, HoleOnPaper], shop: str, today: date
+) -> Booklet:
     """The list with all its pages.
 
     Parameters
     ----------
-    title
-        What list it is: "Check-ups, March 2027".
+    found
+        The stops, in the days and the order in which they are driven.
+    wells
+        Each well of its stops, by its tag.
     shop
         Whose paper it is.
-    day
+    today
         The day on which it was made.
-    stops
-        In the order in which they are driven.
     """
-    summary = Section(title, title, tuple(_summary(title, stops)))
-    return Booklet(shop, day, (summary, *(_property(title, stop) for stop in stops)))
+    title = f"Check-ups due by {found.by}"
+    pages = [_summary(title, found, today)]
+    for day in found.days:
+        for number, visit in enumerate(day.visits, start=1):
+            lead = f"{day.number}.{number}" if found.room else f"{number}"
+            texts = stop_texts(visit.stop, found.by, today)
+            mine = [wells[tag] for tag in visit.stop.wells]
+            blocks = tuple(_property(lead, visit.stop, texts, mine))
+            pages.append(Section(title, f"{lead} · {_who(visit.stop)}", blocks))
+    return Booklet(shop, today, tuple(pages))
+
+
+def _who(stop: Stop) -> str:
+    return f"{stop.customer or 'customer unknown'} · {place_words(stop) or 'place unknown'}"
 
 
 # -- the summary --------------------------------------------------------------------------------
 
 
-def _summary(title: str, stops: Sequence[Stop]) -> Iterator[Block]:
+def _summary(title: str, found: VisitList, today: date) -> Section:
+    return Section(title, title, tuple(_summary_blocks(title, found, today)))
+
+
+def _summary_blocks(title: str, found: VisitList, today: date) -> Iterator[Block]:
     yield Title(title)
-    for day in dict.fromkeys(stop.day for stop in stops):
-        of_day = [stop for stop in stops if stop.day == day]
-        yield Heading("no day chosen" if day is None else f"{day:%A} {day}", _day_said(of_day))
-        for stop in of_day:
-            yield from _row(stop)
-    if not stops:
-        yield Paragraph("Nobody is on this list.")
-    elif any(stop.leg_miles is not None for stop in stops):
-        yield Gap(6)
-        yield Paragraph(_CROW, 9.5)
+    if not found.stops:
+        yield Paragraph(f"Nobody is to be visited by {found.by}.")
+        return
+    yield Paragraph(sum_words(found))
+    for day in found.days:
+        yield from _day(day, found, today)
+    if found.left_over:
+        yield Heading("NO ROOM", left_over_words(found))
+        for stop in found.left_over:
+            yield Together((*_whose("", stop, since_words(stop, today)), Gap(3)))
+    yield Heading("NOT KNOWN HERE")
+    yield from (Paragraph(f"· {remark}", _SMALL, after=2) for remark in remarks(found))
+    yield Heading("MIND")
+    yield Paragraph(MIND, _SMALL)
 
 
-def _day_said(stops: Sequence[Stop]) -> str:
-    known = [stop.leg_miles for stop in stops if stop.leg_miles is not None]
-    miles = f"{sum(known):.0f} miles in straight lines" if known else ""
-    unknown = len(stops) - len(known)
-    missing = f"{plural(unknown, 'stop')} at a place that is not known" if known and unknown else ""
-    return ", ".join(word for word in (plural(len(stops), "stop"), miles, missing) if word)
+def _day(day: Day[Stop], found: VisitList, today: date) -> Iterator[Block]:
+    """The stops of a day under what to load for it; its heading stays with the first of them."""
+    texts = [stop_texts(visit.stop, found.by, today) for visit in day.visits]
+    above: list[Block] = [Heading(day_words(day) if found.room else "STOPS")]
+    to_load = _to_load(texts)
+    if to_load:
+        above += [Entry("to load", to_load), Gap(4)]
+    for number, (visit, said) in enumerate(zip(day.visits, texts, strict=True), start=1):
+        rows = [*_whose(f"{number} · ", visit.stop, leg_words(visit, found))]
+        rows += _labelled("due", said.due)
+        rows += _labelled("said", said.said)
+        yield Together((*above, *rows, Gap(6)))
+        above = []
 
 
-def _row(stop: Stop) -> Iterator[Block]:
-    miles = "" if stop.leg_miles is None else f"{stop.leg_miles:.1f} miles"
-    yield Entry(f"{stop.order}", f"{stop.who} · {stop.where}", miles)
-    tags = ", ".join(well.page.tag for well in stop.wells)
-    yield Entry("", " · ".join(word for word in (stop.phone or "no number", tags) if word))
-    for line in stop.due:
-        yield Entry("", line)
-    yield Gap(4)
+def _to_load(texts: Sequence[StopTexts]) -> str:
+    """What goes onto the truck in the morning, each with the stops that want it."""
+    wanted: dict[str, list[str]] = {}
+    for number, said in enumerate(texts, start=1):
+        for thing in said.bring:
+            wanted.setdefault(thing, []).append(f"{number}")
+    return " · ".join(f"{thing} (stop {', '.join(at)})" for thing, at in wanted.items())
+
+
+def _whose(number: str, stop: Stop, last: str) -> Iterator[Block]:
+    head = " · ".join(word for word in (_who(stop), last) if word)
+    yield Paragraph(f"{number}{head}", face=BOLD, after=1)
+    yield Entry("reach", " · ".join((stop.phone or "no number", *stop.wells)))
+
+
+def _labelled(label: str, lines: Sequence[str]) -> Iterator[Block]:
+    yield from (Entry(label if n == 0 else "", line) for n, line in enumerate(lines))
 
 
 # -- a property ---------------------------------------------------------------------------------
 
 
-def _property(title: str, stop: Stop) -> Section:
-    about = f"{stop.order} · {stop.who} · {stop.where}"
-    return Section(title, about, tuple(_property_blocks(stop)))
-
-
-def _property_blocks(stop: Stop) -> Iterator[Block]:
-    yield Title(f"{stop.order} · {stop.who}")
-    yield Entry("where", stop.where)
+def _property(
+    lead: str, stop: Stop, texts: StopTexts, wells: Sequence[HoleOnPaper]
+) -> Iterator[Block]:
+    yield Title(f"{lead} · {stop.customer or 'customer unknown'}")
+    yield Entry("where", place_words(stop) or UNKNOWN)
     yield Entry("reach", stop.phone or UNKNOWN)
-    yield Entry("access", stop.access or UNKNOWN)
+    yield Entry("get in", stop.access or UNKNOWN)
     yield Entry("well head", stop.well_head or UNKNOWN)
     yield Blank("Visit", "", "date, start, end, crew", ("date", "from", "until", "crew"))
-    minded = dict.fromkeys(text for well in stop.wells for text in well.page.cautions)
+    minded = dict.fromkeys(text for well in wells for text in well.page.cautions)
     if minded:
         yield Entry("mind", " · ".join(minded))
     for name, lines in (
-        ("DUE HERE", stop.due),
-        ("LOOK FOR", stop.look_for),
-        ("BRING", stop.bring),
+        ("DUE HERE", texts.due),
+        ("LOOK AT", texts.look_at),
+        ("BRING", texts.bring),
+        ("ASK", texts.ask),
     ):
         if lines:
             yield Heading(name)
             yield from (Tick(line) for line in lines)
-    for well in stop.wells:
+    if texts.said:
+        yield Heading("SAID TO THE CUSTOMER")
+        yield from (Entry("", line) for line in texts.said)
+    for well in wells:
         yield from _well(well)
+    yield from (Entry("at a pull", line) for line in texts.next_pull)
     yield Lines("Notes, left for next time", 2, "notes, left_for_next_time")
 
 

@@ -15,6 +15,7 @@ from wellbook.paper.hole_on_paper import (
     due_blocks,
     entries,
     load_blocks,
+    said_blocks,
     string_blocks,
 )
 from wellbook.paper.last_readings import UNKNOWN, last_reading, line_text
@@ -69,6 +70,7 @@ def _expected(well: HoleOnPaper, opens: bool) -> Iterator[Block]:
         yield from due_blocks(found)
         if not found:
             yield Entry("", "nothing on record")
+    yield from said_blocks(well.page)
     if opens:
         yield from load_blocks(well.page)
     elif pull:

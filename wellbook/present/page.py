@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 from wellbook.hole.hole import Hole
 from wellbook.present.bore_lines import bore_lines
@@ -27,6 +28,10 @@ from wellbook.rules.finding import Finding
 from wellbook.rules.reach import Reach
 from wellbook.store.lives import Life, Standing, standing
 from wellbook.terms import Kind, Severity
+
+if TYPE_CHECKING:
+    # It has the rules with it, and a page is made without them.
+    from wellbook.store.judged_wells import JudgedWell
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +117,18 @@ def build_page(
         bring=tuple(things_to_bring(hole, loud)),
         cautions=tuple(cautions(hole, day)),
         scene=scene_of(hole, reach),
+    )
+
+
+def page_of(well: JudgedWell) -> HolePage:
+    """The page of a well that the book has judged."""
+    return build_page(
+        well.hole,
+        well.findings,
+        well.day,
+        silenced=well.silenced,
+        lives=well.said,
+        reach=well.reach,
     )
 
 

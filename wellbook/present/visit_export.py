@@ -20,7 +20,7 @@ _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 COLUMNS = (
     *("day", "stop", "miles", "customer", "phone", "road", "town", "access", "well head", "wells"),
-    *("due since", "due", "look at", "at a pull", "ask", "latitude", "longitude"),
+    *("due since", "due", "look at", "at a pull", "ask", "said", "latitude", "longitude"),
 )
 
 
@@ -57,6 +57,7 @@ def _cells(stop: Stop, found: VisitList, today: date) -> tuple[str | float | Non
         to_ascii(" · ".join(texts.look_at)),
         to_ascii(" · ".join(texts.next_pull)),
         to_ascii("; ".join(texts.ask)),
+        to_ascii(" · ".join(texts.said)),
         stop.latitude,
         stop.longitude,
     )
@@ -126,5 +127,7 @@ def _stop(stop: Stop, found: VisitList, today: date) -> dict[str, Any]:
         "look_at": list(texts.look_at),
         "at_a_pull": list(texts.next_pull),
         "ask": list(texts.ask),
+        "said": list(texts.said),
+        "bring": list(texts.bring),
         "items": [due_json(item.tag, item.finding) for item in stop.items],
     }

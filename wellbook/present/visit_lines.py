@@ -34,11 +34,11 @@ def visit_lines(found: VisitList, today: date, *, width: int | None = None) -> I
         return
     for day in found.days:
         if found.room:
-            yield Text(_day_words(day), style="bold")
+            yield Text(day_words(day), style="bold")
         for number, visit in enumerate(day.visits, 1):
             yield from _entry(number, visit, found, today, width)
-    yield from _left_over(found, width)
-    yield from _wrapped(_sum(found), width, style="dim")
+    yield from _left_over(found, today, width)
+    yield from _wrapped(sum_words(found), width, style="dim")
     for remark in remarks(found):
         yield from _wrapped(remark, width, style="dim")
     yield from _wrapped(f"mind: {MIND}", width, style="dim")
@@ -47,7 +47,10 @@ def visit_lines(found: VisitList, today: date, *, width: int | None = None) -> I
 def remarks(found: VisitList) -> Iterator[str]:
     """What the list does not know."""
     if found.start is None:
-        yield "by town and road; --from LAT,LON puts the stops in driving order"
+        yield (
+            "by town and road; --from LAT,LON puts the stops in driving order"
+            " (for all lists: wellbook shop set place LAT,LON)"
+        )
         return
     if found.too_many:
         yield "too many for one round trip, so by town and road; --days and --per-day part them"
@@ -68,12 +71,14 @@ def remarks(found: VisitList) -> Iterator[str]:
         yield f"over {FAR_MI:g} mi from the start: {who}; are the coordinates right?"
 
 
-def _day_words(day: Day[Stop]) -> str:
+def day_words(day: Day[Stop]) -> str:
+    """Which day it is, how many stops it has, and the way there and back."""
     miles = f" · {day.total_mi:.0f} mi there and back" if day.total_mi is not None else ""
     return f"Day {day.number} · {plural(len(day.visits), 'stop')}{miles}"
 
 
-def _sum(found: VisitList) -> str:
+def sum_words(found: VisitList) -> str:
+    """How many properties by when, in how many days, and all miles."""
     count = len(found.stops)
     said = f"{count} {'property' if count == 1 else 'properties'} to be visited by {found.by}"
     miles = [day.total_mi for day in found.days if day.total_mi is not None]
@@ -93,6 +98,7 @@ def _entry(
         ("look at", " · ".join(texts.look_at)),
         ("at a pull", " · ".join(texts.next_pull)),
         ("ask", "; ".join(texts.ask)),
+        ("said", " · ".join(texts.said)),
         ("get in", " · ".join(clean(x) for x in (stop.access, stop.well_head) if x)),
     )
     for label, text in rows:
@@ -118,16 +124,25 @@ _NEXT_DOOR_MI = 0.05
 """Below this the miles are shown as none, and have no direction."""
 
 
-def _left_over(found: VisitList, width: int | None) -> Iterator[Text]:
+def since_words(stop: Stop, today: date) -> str:
+    """Since when the visit has been due, or when it will be; empty where nobody can say."""
+    day = stop.due_since
+    return "" if day is None else f"due since {day}" if day <= today else f"due {day}"
+
+
+def _left_over(found: VisitList, today: date, width: int | None) -> Iterator[Text]:
     if not found.left_over:
         return
+    yield from _hung(Text(left_over_words(found), style="bold"), 0, width)
+    for stop in found.left_over:
+        yield from _whose("", stop, since_words(stop, today), width)
+
+
+def left_over_words(found: VisitList) -> str:
+    """How many found no room, and why they are those."""
     count = len(found.left_over)
     more = "more is due and finds" if count == 1 else "more are due and find"
-    text = f"{count} {more} no room; what is worst, and due for longest, went first"
-    yield from _hung(Text(text, style="bold"), 0, width)
-    for stop in found.left_over:
-        since = f"due since {stop.due_since}" if stop.due_since else ""
-        yield from _whose("", stop, since, width)
+    return f"{count} {more} no room; what is worst, and due for longest, went first"
 
 
 def _whose(number: str, stop: Stop, last: str, width: int | None) -> Iterator[Text]:

@@ -6,12 +6,13 @@ Each text is the finding's own reason up to its first pause; what to do, or to b
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from wellbook.days import add_months
 from wellbook.present.finding_lines import since_words
+from wellbook.present.standing_texts import standing_texts
 from wellbook.present.text import and_list, clean
 from wellbook.reminders.visit_list import Stop
 from wellbook.rules import names
@@ -39,12 +40,17 @@ MIND = (
 
 @dataclass(frozen=True, slots=True)
 class StopTexts:
-    """What a visit is for; what to look at beside it, what waits for the next pull, what to ask."""
+    """What a visit is for; what to look at beside it, what waits for the next pull, what to ask.
+
+    `said` is where it stands with the customer; `bring` is what goes onto the truck for it.
+    """
 
     due: tuple[str, ...]
     look_at: tuple[str, ...]
     next_pull: tuple[str, ...]
     ask: tuple[str, ...]
+    said: tuple[str, ...]
+    bring: tuple[str, ...]
 
 
 def stop_texts(stop: Stop, by: date, today: date) -> StopTexts:
@@ -79,7 +85,20 @@ def stop_texts(stop: Stop, by: date, today: date) -> StopTexts:
         look_at=told([i for i in others if i not in waiting], lambda mine: _look_at(mine, by)),
         next_pull=told(waiting, lambda mine: (_said(one, by) for one in mine)),
         ask=told(asked, lambda mine: (one.action.removeprefix("ask ") for one in mine)),
+        said=tuple(map(clean, standing_texts(((i.finding, i.life) for i in stop.items), today))),
+        bring=tuple(dict.fromkeys(_to_bring(item.finding for item in stop.items))),
     )
+
+
+def _to_bring(findings: Iterable[Finding]) -> Iterator[str]:
+    """Tools for what is measured again, bottles for what is sampled. Common practice."""
+    for finding in findings:
+        if finding.rule in (names.WATER_TEST, names.SAMPLES_OWED):
+            disinfects = finding.subject.startswith("disinfection")
+            yield "what disinfects, with its label" if disinfects else "sample bottles"
+        tool = _TO_DO.get(finding.rule, "")
+        if tool.startswith("bring "):
+            yield tool.removeprefix("bring ")
 
 
 def _due(findings: Sequence[Finding], by: date, today: date) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -54,17 +54,29 @@ class _Days:
 
 
 def gather(
-    connection: Connection, shop: ShopSays, *, today: date, town: str = ""
+    connection: Connection,
+    shop: ShopSays,
+    *,
+    today: date,
+    town: str = "",
+    only: Collection[int] | None = None,
 ) -> Iterator[Notice]:
     """Every property at which something is to be told of now, by town and road.
 
     What is due within the shop's `ahead_days` calls for a notice; it then tells of all that comes
     due within its `together_days`, so that nobody gets two for one visit.
+
+    Parameters
+    ----------
+    town
+        Only this town; all where it is empty.
+    only
+        The numbers of the properties that are looked at; None for all.
     """
     soon = today + timedelta(days=shop.number("ahead_days"))
     by = max(soon, today + timedelta(days=shop.number("together_days")))
     days = _Days(today, soon, by)
-    sites = _sites(connection, days, town)
+    sites = [n for n in _sites(connection, days, town) if only is None or n in only]
     refused = refused_addresses(connection)
     for start in range(0, len(sites), AT_ONCE):
         yield from _notices(connection, shop, sites[start : start + AT_ONCE], days, refused)

@@ -7,7 +7,7 @@ doubt: nothing is ever sent again because nobody knew.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from email.message import EmailMessage
@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Protocol
 from wellbook.errors import WellbookError
 from wellbook.reminders.email_message import MailAddress, email_message
 from wellbook.reminders.gathering import Notice
+from wellbook.reminders.letter_facts import Facts
 from wellbook.reminders.letters import Message, TemplateKind, render
 from wellbook.reminders.smtp import Outcome, SendingStopped, Sent
 from wellbook.reminders.wording import facts_of
@@ -87,9 +88,8 @@ class Run:
         holes = dict(zip(numbers, load_holes(connection, numbers), strict=True))
         for notice in notices:
             facts = facts_of(notice, self.shop, holes, self.today)
-            kind = TemplateKind(str(notice.choice.by))
             try:
-                message = outgoing(notice, render(self.words[kind], facts, kind))
+                message = worded(notice, facts, self.words)
                 why = self.unfit(notice, message)
             except WellbookError as error:
                 why = str(error)
@@ -125,8 +125,24 @@ def ready(shop: ShopSays, ways: Iterable[RemindBy]) -> None:
         )
 
 
-def outgoing(notice: Notice, message: Message) -> Outgoing:
-    """A notice as it stands in the outbox."""
+def worded(notice: Notice, facts: Facts, words: Mapping[TemplateKind, str]) -> Outgoing:
+    """A notice as it stands in the outbox.
+
+    Parameters
+    ----------
+    words
+        The template of each kind.
+
+    Raises
+    ------
+    WellbookError
+        Where the template is wrong, or the message lacks what it must say.
+    """
+    kind = TemplateKind(str(notice.choice.by))
+    return _outgoing(notice, render(words[kind], facts, kind))
+
+
+def _outgoing(notice: Notice, message: Message) -> Outgoing:
     by, who = notice.choice.by, notice.place.resident
     assert by is not None and who is not None  # one that goes has both
     return Outgoing(

@@ -5,19 +5,28 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
+from sqlalchemy import Connection
+
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
 from wellbook.quantities import show
 from wellbook.reminders.gathering import Notice
 from wellbook.reminders.letter_facts import Facts, OneWell, Property, Receiver, Shop, Told
+from wellbook.reminders.letters import TemplateKind, default_template
 from wellbook.rules import names
 from wellbook.rules.customer_words import in_words
 from wellbook.store.contacts import Owed
 from wellbook.store.shop import ShopSays
+from wellbook.store.templates import template_text
 from wellbook.terms import ContactWay
 
 OF_THE_WATER = frozenset({names.WATER_TEST, names.SAMPLES_OWED, names.WATER_FIGURES})
 """Rules about the water itself: a card that anybody can read says no more than that it is one."""
+
+
+def words_of_shop(connection: Connection) -> dict[TemplateKind, str]:
+    """The template of each kind: the shop's own, else the program's."""
+    return {k: template_text(connection, k) or default_template(k) for k in TemplateKind}
 
 
 def shop_of(shop: ShopSays) -> Shop:

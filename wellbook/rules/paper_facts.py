@@ -34,23 +34,27 @@ class JobPaper:
 def job_papers(hole: Hole) -> Iterator[JobPaper]:
     """All papers of the jobs at a well, oldest job first; a job still open gives rise to none yet."""
     for visit in hole.visited():
-        if visit.start < hole.entered_on or visit.end is None:
-            continue
-        if visit.reason is Reason.DECOMMISSIONING:
-            if hole.status is WellStatus.SEALED and not visit.reopened:
-                yield JobPaper(PaperKind.SEALING_RECORD, visit)
-            continue
-        # Of a trip for a sample the laboratory's sheet is all there is to report.
-        if visit.reason is not Reason.WATER_SAMPLE:
-            yield JobPaper(PaperKind.REPORT, visit)
-        if results_of(hole, visit):
-            yield JobPaper(PaperKind.LABORATORY_SHEET, visit)
-        pump = pump_set_by(hole, visit)
-        if pump is not None:
-            yield JobPaper(PaperKind.PUMP_REPORT, visit, pump)
-        failed = failed_in_warranty(hole, visit)
-        if failed is not None:
-            yield JobPaper(PaperKind.WARRANTY_RETURN, visit, failed)
+        if visit.start >= hole.entered_on and visit.end is not None:
+            yield from papers_of(hole, visit)
+
+
+def papers_of(hole: Hole, visit: Visit) -> Iterator[JobPaper]:
+    """What can be written out of a visit, whether or not anybody is owed it."""
+    if visit.reason is Reason.DECOMMISSIONING:
+        if hole.status is WellStatus.SEALED and not visit.reopened:
+            yield JobPaper(PaperKind.SEALING_RECORD, visit)
+        return
+    # Of a trip for a sample the laboratory's sheet is all there is to report.
+    if visit.reason is not Reason.WATER_SAMPLE:
+        yield JobPaper(PaperKind.REPORT, visit)
+    if results_of(hole, visit):
+        yield JobPaper(PaperKind.LABORATORY_SHEET, visit)
+    pump = pump_set_by(hole, visit)
+    if pump is not None:
+        yield JobPaper(PaperKind.PUMP_REPORT, visit, pump)
+    failed = failed_in_warranty(hole, visit)
+    if failed is not None:
+        yield JobPaper(PaperKind.WARRANTY_RETURN, visit, failed)
 
 
 def sent(hole: Hole, paper: JobPaper) -> Paper | None:

@@ -5,7 +5,7 @@ What is owed stands in the ledger, by the rule `papers-owed`; what was sent, in 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -15,7 +15,7 @@ from wellbook.errors import NotFoundError, WellbookError
 from wellbook.hole.hole import Hole
 from wellbook.rules import names
 from wellbook.rules.finding import Finding
-from wellbook.rules.paper_facts import JobPaper, job_papers
+from wellbook.rules.paper_facts import JobPaper, job_papers, papers_of
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole
 from wellbook.store.judging import renew
@@ -103,7 +103,7 @@ def mark_sent(
     if number is None:
         paper = _the_owed(connection, well_id, hole, kind, today)
     else:
-        paper = _of_visit(connection, hole, kind, number)
+        paper = _of_visit(connection, hole, kind, number, job_papers(hole))
     if on < paper.visit.start:
         raise WellbookError(f"{on} is before the visit of {paper.visit.start}", where="--on")
     write_sent(connection, who, well_id, paper, on=on, to=to)
@@ -146,7 +146,7 @@ def take_back(
         some = [p for p in job_papers(hole) if p.kind is kind and p.visit.uid in marked]
         paper = _only(some, hole, kind, "marked as sent")
     else:
-        paper = _of_visit(connection, hole, kind, number)
+        paper = _of_visit(connection, hole, kind, number, job_papers(hole))
     if paper.visit.uid not in marked:
         raise NotFoundError(f"the {kind.label} of visit {number} is not marked as sent")
     place = {"well_id": well_id, "sheet_root_uid": paper.visit.uid, "kind": kind.value}
@@ -183,9 +183,40 @@ def _only(some: Sequence[JobPaper], hole: Hole, kind: PaperKind, how: str) -> Jo
     return some[0]
 
 
-def _of_visit(connection: Connection, hole: Hole, kind: PaperKind, number: int) -> JobPaper:
+def the_paper(
+    connection: Connection, hole: Hole, kind: PaperKind, number: int | None = None
+) -> JobPaper:
+    """A paper to be written out, whether or not it is owed: of a visit, else the newest.
+
+    Parameters
+    ----------
+    number
+        The number of its visit; None for the newest that has one of that kind.
+
+    Raises
+    ------
+    NotFoundError
+        If the visit, or the well, has none of that kind.
+    """
+    papers = [p for visit in hole.visited() for p in papers_of(hole, visit)]
+    if number is not None:
+        return _of_visit(connection, hole, kind, number, papers)
+    found = [p for p in papers if p.kind is kind]
+    if not found:
+        has = ", ".join(sorted({p.kind.label for p in papers})) or "none"
+        raise NotFoundError(f"no visit at {hole.tag} gives rise to a {kind.label}; it has: {has}")
+    return found[-1]
+
+
+def _of_visit(
+    connection: Connection,
+    hole: Hole,
+    kind: PaperKind,
+    number: int,
+    of_well: Iterable[JobPaper],
+) -> JobPaper:
     root = the_sheet(connection, number)["root_uid"]
-    papers = [p for p in job_papers(hole) if p.visit.uid == root]
+    papers = [p for p in of_well if p.visit.uid == root]
     found = next((p for p in papers if p.kind is kind), None)
     if found is None:
         has = ", ".join(p.kind.label for p in papers) or "none"
