@@ -113,6 +113,13 @@ def test_every_fact_says_of_which_day_by_whom_and_on_what_it_rests(
     assert depth.recorded_by == "Ostrel Rotary, log"
 
 
+def test_that_a_well_has_no_pump_is_on_record_and_not_unknown(holes: dict[str, Hole]) -> None:
+    """TF-0048: its pump was pulled on 2026-11-19, and the well left without one."""
+    pump = statement_of_facts(holes["TF-0048"], DAY).entry("pump")
+    assert pump.value == "pulled; none set since is on record"
+    assert (pump.as_of, pump.recorded_by) == ("2026-11-19", "Marit and Lu")
+
+
 def test_what_is_not_on_record_prints_as_unknown(holes: dict[str, Hole]) -> None:
     paper = statement_of_facts(holes["TF-0050"], DAY)
     assert paper.entry("set at").value == UNKNOWN
