@@ -28,13 +28,13 @@ from wellbook.store.pumps import (
 )
 from wellbook.store.sheets import record
 from wellbook.store.wells import add_well
+from wellbook.terms import Permission
 
 TODAY = date(2026, 11, 25)
 CURVE = HeadCurve(((0, 330), (5, 300), (10, 230), (14, 120)))
 TEN = PumpModel("Oskerby", "O-1007", 0.75, 10, 1.5, 8.0, CURVE, 230, 1, "the usual one")
 FIVE = PumpModel("Oskerby", "O-507", 0.75, 5, curve=HeadCurve(((0, 510), (5, 370), (7, 240))))
 OTHER = PumpModel("Vandrel", "VX-507", 0.75, 5)
-from wellbook.terms import Permission
 
 
 @pytest.fixture
