@@ -205,12 +205,16 @@ def _contacts() -> None:
         sa.Column("at", sa.Text(), nullable=False),
         sa.Column("who", sa.Text(), nullable=False),
         sa.Column("message_id", sa.Integer(), nullable=True),
+        sa.Column("customer_id", sa.Integer(), nullable=True),
         sa.Column("booking_uid", sa.Text(), nullable=False),
         sa.CheckConstraint(
             "by IN ('letter', 'postcard', 'email', 'call', 'none')", name=op.f("ck_contact_by")
         ),
         sa.CheckConstraint(
             "said IN ('told', 'booked', 'declined', 'put_off')", name=op.f("ck_contact_said")
+        ),
+        sa.ForeignKeyConstraint(
+            ["customer_id"], ["customer.id"], name=op.f("fk_contact_customer_id")
         ),
         sa.ForeignKeyConstraint(["message_id"], ["message.id"], name=op.f("fk_contact_message_id")),
         sa.ForeignKeyConstraint(["well_id"], ["well.id"], name=op.f("fk_contact_well_id")),
@@ -219,6 +223,7 @@ def _contacts() -> None:
     )
     op.create_index(op.f("ix_contact_well_id"), "contact", ["well_id"])
     op.create_index(op.f("ix_contact_message_id"), "contact", ["message_id"])
+    op.create_index(op.f("ix_contact_customer_id"), "contact", ["customer_id"])
     op.create_index(op.f("ix_contact_booking_uid"), "contact", ["booking_uid"])
     op.create_table(
         "contact_about",

@@ -408,3 +408,26 @@ def test_who_was_told_lately_or_has_a_visit_booked_is_left_alone(
         write_down(connection, "me", well, spoken, keys[:1], today=TODAY)
     (booked,) = notices(file_book)
     assert booked.choice.why_not == "a visit is booked for 2026-11-27"
+
+
+def test_a_new_owner_has_said_nothing_and_was_told_of_nothing(
+    file_book: Book, tmp_path: Path
+) -> None:
+    from wellbook.dates import When
+    from wellbook.store import wells as store_wells
+
+    begin(file_book)
+    told, declined = customer(file_book, "Ada", "A-1"), customer(file_book, "Ben", "B-1")
+    send(file_book, tmp_path, FakeMailer())
+    with file_book.writing() as connection:
+        for well in (told, declined):
+            keys = [o.key for o in owed_at(connection, [well], by=TODAY, today=TODAY)]
+            if well == declined:
+                spoken = Spoken(Said.DECLINED, TODAY)
+                write_down(connection, "me", well, spoken, keys, today=TODAY)
+        buyer = store_wells.add_customer(connection, "me", "Cid")
+        for site in (1, 2):
+            store_wells.move_in(connection, "me", site, buyer, When.on(TODAY), today=TODAY)
+    assert {n.tags for n in notices(file_book) if n.goes} == {("A-1",), ("B-1",)}
+    send(file_book, tmp_path, FakeMailer())
+    assert not notices(file_book)

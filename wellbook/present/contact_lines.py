@@ -26,8 +26,10 @@ def contact_lines(record: PropertyRecord, today: date) -> Iterator[str]:
     if record.lines:
         yield "SAID"
         subjects = {o.finding.occurrence: o.finding.subject for o in record.owed}
+        here = record.place.resident.name if record.place and record.place.resident else None
         for line in record.lines:
-            yield f"  {line['on_day']}  {_said(line, subjects)}"
+            whom = "" if line["customer"] in (None, here) else f" to {clean(line['customer'])}"
+            yield f"  {line['on_day']}  {_said(line, subjects)}{whom}"
     else:
         yield "Nothing was said so far."
 

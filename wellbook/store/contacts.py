@@ -18,7 +18,7 @@ from wellbook.rules.finding import Finding
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid, now
 from wellbook.store.ledger import finding_of
-from wellbook.store.lives import Key, Life, Standing, lives
+from wellbook.store.lives import Key, Life, Standing, lives, residents_now
 from wellbook.store.reachable import Place, places
 from wellbook.store.rows import Record, add, records
 from wellbook.store.shop import shop_says
@@ -167,6 +167,7 @@ def write_down(
             "at": now(),
             "who": who,
             "message_id": message_id,
+            "customer_id": residents_now(connection, [well_id]).get(well_id),
             "booking_uid": moved,
         },
     )
@@ -244,7 +245,8 @@ def spoken_of(connection: Connection, well_ids: Iterable[int]) -> list[Record]:
     mine = select(about.c.contact_id).where(about.c.well_id.in_(numbers))
     lines = records(
         connection,
-        select(said)
+        select(said, t.customer.c.name.label("customer"))
+        .outerjoin(t.customer, t.customer.c.id == said.c.customer_id)
         .where(or_(said.c.id.in_(mine), said.c.well_id.in_(numbers)))
         .order_by(said.c.on_day.desc(), said.c.id.desc()),
     )

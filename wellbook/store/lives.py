@@ -2,12 +2,13 @@
 
 What was said is kept by the ledger's occurrence, so that a changed threshold or a moved date neither
 revives nor doubles it. That it is done is not said here: the visit or the sample that satisfies it
-takes the occurrence out of the ledger.
+takes the occurrence out of the ledger. What a former customer was told or declined says nothing of the
+one who is there now.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -119,14 +120,34 @@ def lives(
         *(said.c[n] for n in ("said", "on_day", "by", "note", "for_day", "for_time")),
         said.c.crew,
         said.c.booking_uid,
+        said.c.customer_id,
     ).join(said, said.c.id == about.c.contact_id)
     if by is not None:
         query = query.where(said.c.on_day <= by)
+    there = residents_now(connection, numbers)
     for start in range(0, len(numbers), AT_ONCE):
         some = about.c.well_id.in_(numbers[start : start + AT_ONCE])
         for row in records(connection, query.where(some).order_by(said.c.on_day, said.c.id)):
             key = (row["well_id"], row["occurrence"])
-            found[key] = _next(found.get(key), row)
+            if row["customer_id"] in (None, there.get(row["well_id"], row["customer_id"])):
+                found[key] = _next(found.get(key), row)
+    return found
+
+
+def residents_now(connection: Connection, well_ids: Sequence[int]) -> dict[int, int]:
+    """The customer who is at the property of each well and stays there; none where nobody does."""
+    well, stays = t.well, t.occupancy
+    query = (
+        select(well.c.id, stays.c.customer_id)
+        .join(stays, stays.c.site_id == well.c.site_id)
+        .where(stays.c.until_text.is_(None))
+        .order_by(stays.c.id)
+    )
+    found: dict[int, int] = {}
+    for start in range(0, len(well_ids), AT_ONCE):
+        some = query.where(well.c.id.in_(well_ids[start : start + AT_ONCE]))
+        for number, customer in connection.execute(some):
+            found.setdefault(number, customer)
     return found
 
 

@@ -18,7 +18,7 @@ from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
 from wellbook.store.contacts import Spoken, write_down
 from wellbook.store.identity import new_uid, now
-from wellbook.store.lives import Key, Life
+from wellbook.store.lives import Key, Life, residents_now
 from wellbook.store.rows import AT_ONCE, Record, by_id, records
 from wellbook.terms import MessageStatus, RemindBy, Said
 
@@ -42,19 +42,24 @@ class Outgoing:
 
 
 def told_already(connection: Connection, well_ids: Iterable[int]) -> dict[tuple[Key, int], str]:
-    """What a message that went, or may have gone, tells of: occurrence and round -> its status."""
+    """What a message that went, or may have gone, tells of: occurrence and round -> its status.
+
+    One to a customer who has left told the one who is there now of nothing.
+    """
     numbers = sorted(set(well_ids))
     about, sent = t.message_about, t.message
+    there = residents_now(connection, numbers)
     found: dict[tuple[Key, int], str] = {}
-    query = select(about.c.well_id, about.c.occurrence, about.c.round, sent.c.status).join(
-        sent, sent.c.id == about.c.message_id
-    )
+    query = select(
+        about.c.well_id, about.c.occurrence, about.c.round, sent.c.status, sent.c.customer_id
+    ).join(sent, sent.c.id == about.c.message_id)
     for start in range(0, len(numbers), AT_ONCE):
         some = about.c.well_id.in_(numbers[start : start + AT_ONCE])
-        for well, occurrence, turn, status in connection.execute(
+        for well, occurrence, turn, status, customer in connection.execute(
             query.where(some, sent.c.status.in_(LIVE)).order_by(sent.c.id)
         ):
-            found[(well, occurrence), turn] = status
+            if there.get(well, customer) == customer:
+                found[(well, occurrence), turn] = status
     return found
 
 
@@ -234,14 +239,16 @@ def open_calls(connection: Connection, well_ids: Iterable[int]) -> dict[Key, int
     """What stands on a call list and was not told since: occurrence -> the list's message."""
     numbers = sorted(set(well_ids))
     about, sent = t.message_about, t.message
+    there = residents_now(connection, numbers)
     found: dict[Key, int] = {}
     query = (
-        select(about.c.well_id, about.c.occurrence, sent.c.id)
+        select(about.c.well_id, about.c.occurrence, sent.c.id, sent.c.customer_id)
         .join(sent, sent.c.id == about.c.message_id)
         .where(sent.c.by == RemindBy.CALL.value, sent.c.status == MessageStatus.MADE.value)
     )
     for start in range(0, len(numbers), AT_ONCE):
         some = about.c.well_id.in_(numbers[start : start + AT_ONCE])
-        for well, occurrence, number in connection.execute(query.where(some)):
-            found[well, occurrence] = number
+        for well, occurrence, number, customer in connection.execute(query.where(some)):
+            if there.get(well, customer) == customer:
+                found[well, occurrence] = number
     return found

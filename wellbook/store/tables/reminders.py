@@ -54,11 +54,14 @@ contact = numbered(
     column("at", Text),
     column("who", Text),
     reference("message_id", "message", index=True, nullable=True),
+    reference("customer_id", "customer", index=True, nullable=True),
     column("booking_uid", Text, index=True),
     one_of("by", RemindBy),
     one_of("said", Said),
 )
-"""One time that a customer was told, or answered. `for_day` is what it was booked for or put off to.
+"""One time that a customer was told, or answered; `customer_id` is empty where nobody is at the place.
+
+`for_day` is what it was booked for or put off to.
 
 A booking keeps its `booking_uid` when it is moved to another day.
 """
