@@ -277,7 +277,7 @@ def _tell(done: Outcomes, what: str) -> None:
     from wellbook.present.text import plural
 
     show([f"{plural(len(done.made), 'message')} {what}"])
-    for where, words in done.unworded:
+    for where, words in (*done.dropped, *done.unworded):
         note(f"{where}: {words}")
     for title, rows in (
         ("refused", done.refused),

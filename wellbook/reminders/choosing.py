@@ -33,6 +33,7 @@ def choose(
     said: Answers,
     shop: ShopSays,
     refused: Mapping[tuple[int, str], str],
+    listed: RemindBy | None = None,
 ) -> Choice:
     """How the customer at a property is told that something is due there.
 
@@ -42,11 +43,13 @@ def choose(
         What customers said of being reached by each way.
     refused
         Addresses that a mail server refused, with its words.
+    listed
+        The way by which he is waiting to be told already, whatever he has chosen since; None for none.
     """
     who = place.resident
     if who is None:
         return Choice(None, why_not="nobody is on record there")
-    by = who.remind_by or RemindBy(shop["remind_by"])
+    by = listed or who.remind_by or RemindBy(shop["remind_by"])
     way = by.way
     if way is None:
         wants = (
