@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from wellbook.store.consents import Answers
 from wellbook.store.reachable import Place, Resident
-from wellbook.store.shop import ShopSays, is_email
+from wellbook.store.shop import ShopSays, is_email, postal_lines
 from wellbook.terms import Answer, ContactWay, RemindBy
 
 
@@ -93,6 +93,6 @@ def _address(
 def _postal_lines(given: tuple[str, ...], place: Place) -> list[str]:
     """The address that the customer gave last for post, else the property's own."""
     if given:
-        return [part.strip() for part in given[-1].split(",") if part.strip()]
+        return postal_lines(given[-1])
     town = " ".join(x for x in (place.town, place.region, place.postcode) if x)
     return [x for x in (place.road, town) if x]
