@@ -58,7 +58,8 @@ def test_one_persons_calendar(run: Commands, tmp_path: Path) -> None:
 
 
 def test_what_cannot_be_written_leaves_the_old_file(run: Commands, tmp_path: Path) -> None:
-    assert "is a folder" in run.refused("calendar", str(tmp_path))
+    for no_file in (str(tmp_path), "-", ""):
+        assert "is no file to write" in run.refused("calendar", no_file)
     assert "no such file or directory" in run.refused("calendar", str(tmp_path / "no" / "x.ics"))
     run.fine("contact", "TF-0014", "--booked", "2026-12-03", "--at", "9")
     run.fine("shop", "set", "time_zone", "default")

@@ -70,6 +70,8 @@ def test_a_visit_that_was_asked_for_is_moved_and_called_off(run: Commands) -> No
     assert "nothing is due there by" in run.refused("contact", well, "--told", status=1)
     run.fine("contact", well, "--booked", "2026-12-03", "--note", "wants a hose bib")
     said = run.json("contact", well, "--booked", "2026-12-04")["said"]
+    assert "a visit that was asked for: booked for 2026-12-04" in run.fine("contact", well)
+    assert "move it by --booked" in run.refused("contact", well, "--put-off", "2027-01-10")
     run.fine("contact", well, "--declined")
     assert [line["said"] for line in said] == ["booked", "booked"]
     assert "nothing is due there by" in run.refused("contact", well, "--declined", status=1)

@@ -120,8 +120,8 @@ def test_no_answer_after_the_text_is_in_doubt_and_settled_by_hand(
         assert "in doubt; look before you say --went or --did-not-go: message 2:" in out
         _, out, _ = send()
         assert "wellbook remind --went 2, or --did-not-go 2; nothing of it is sent again" in out
-        # Nothing is sent again by itself.
-        send("--send")
+        # Nothing is sent again by itself, and it is not forgotten.
+        assert "wellbook remind --went 2, or --did-not-go 2;" in send("--send")[1]
         assert arrived(box)[lost] == 1
         box.answers.clear()
         assert send("--did-not-go", "2")[0] == 0

@@ -28,6 +28,7 @@ from wellbook.store.pumps import (
 )
 from wellbook.store.sheets import record
 from wellbook.store.wells import add_well
+from wellbook.terms import Permission
 
 TODAY = date(2026, 11, 25)
 CURVE = HeadCurve(((0, 330), (5, 300), (10, 230), (14, 120)))
@@ -253,7 +254,7 @@ HAD_COLUMNS = ("nitrate_mg_l", "arsenic_mg_l")
 
 
 def _as_0001_had_it(hole: Hole) -> Hole:
-    """A hole without its pumps' models, its papers and contracts, and results that had no column."""
+    """A hole without its pumps' models, its papers, contracts and consents, and results that had no column."""
     samples = [
         replace(
             s,
@@ -263,7 +264,14 @@ def _as_0001_had_it(hole: Hole) -> Hole:
         )
         for s in hole.samples
     ]
-    occupants = tuple(replace(o, contract_month=None) for o in hole.occupants)
+    occupants = tuple(
+        replace(
+            o,
+            contract_month=None,
+            contacts=tuple(replace(c, may_use=Permission.UNKNOWN) for c in o.contacts),
+        )
+        for o in hole.occupants
+    )
     return replace(hole, pump_models={}, samples=tuple(samples), papers=(), occupants=occupants)
 
 

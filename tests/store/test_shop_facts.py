@@ -40,7 +40,8 @@ GOOD = {
     "time_zone": ("America/Chicago", "America/Chicago"), "remind_by": ("postcard", "postcard"),
     "agreement": ("phone, Email phone", "phone,email"), "ahead_days": ("014", "14"),
     "together_days": (" 60 ", "60"), "pause_days": ("0", "0"),
-    "mail_port": ("2525", "2525"), "mail_security": ("tls", "tls"),
+    "mail_port": ("2525", "2525"), "mail_server": ("mail.example", "mail.example"),
+    "mail_security": ("tls", "tls"),
 }  # fmt: skip
 
 
@@ -59,7 +60,9 @@ def test_a_demo_that_was_given_another_name_is_still_the_demo(file_book: Book) -
 
 
 BAD = [
-    ("address", "2 Hill Rd\nTown", "one line"), ("email", "me@home", "no e-mail address"),
+    ("address", "2 Hill Rd, East\nTown", "one line"), ("address", "2 Hill Rd", "road and town"),
+    ("mail_server", "my server", "no name of a server"),
+    ("mail_server", "mail.example:587", "its port by mail_port"), ("email", "me@home", "no e-mail address"),
     ("email", "a@b.example, c@d.example", "no e-mail address"),
     ("place", "91,0", "latitude,longitude"), ("place", "here", "latitude,longitude"),
     ("time_zone", "../../etc/passwd", "no time zone"), ("time_zone", "Central", "no time zone"),

@@ -122,6 +122,9 @@ def _what_to_try(place: Path) -> list[str]:
         "What is due this month, and what will be by spring:",
         "    wellbook due",
         "    wellbook due --by 2027-04-01",
+        "Whom to visit, in which order to drive; whom to tell, and how:",
+        "    wellbook checkups --days 2 --per-day 5",
+        "    wellbook remind",
     ]
 
 

@@ -30,8 +30,9 @@ def calendar(
 
     here = session(ctx)
     path = Path(file)
-    if path.is_dir():
-        raise WellbookError("is a folder; name a file such as wellbook.ics", where=file)
+    if file == "-" or path.is_dir():
+        said = "is no file to write; name one such as wellbook.ics"
+        raise WellbookError(said, where=file or "FILE")
     with here.open().writing() as connection:
         shop = shop_says(connection)
         bookings, todos = agenda(connection, shop, today=here.today, crew=crew)

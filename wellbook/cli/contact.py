@@ -198,8 +198,15 @@ def _meant(
                 )
         return list(dict.fromkeys(o.key for found in named for o in found))
     meant = [o.key for o in owed if o.finding.to_customer]
-    if spoken.said is not Said.TOLD:
-        meant += asked_for(connection, wells, today)
+    booked = asked_for(connection, wells, today) if spoken.said is not Said.TOLD else []
+    if booked and not meant and spoken.said is Said.PUT_OFF:
+        # Nothing in the ledger would bring it back.
+        raise WellbookError(
+            "nothing is due there, and the visit was asked for: move it by --booked, or call it off by"
+            " --declined",
+            where="--put-off",
+        )
+    meant += booked
     if not meant and spoken.said is not Said.BOOKED:
         raise NotFoundError(f"nothing is due there by {by} that a customer is told of")
     return meant

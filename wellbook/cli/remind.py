@@ -145,6 +145,7 @@ def _send(here: Session, book: Book, shop: ShopSays, notices: list[Notice], fold
 
     if not notices:
         show(["nothing is to be told to anybody now"])
+        _show_doubts(book)
         return
     ways = {n.choice.by for n in notices if n.choice.by}
     ready(shop, ways)
@@ -160,6 +161,17 @@ def _send(here: Session, book: Book, shop: ShopSays, notices: list[Notice], fold
         _make(run, notices, folder)
     except KeyboardInterrupt:
         raise BrokenOff(_so_far(run, len(notices))) from None
+    _show_doubts(book)
+
+
+def _show_doubts(book: Book) -> None:
+    """Whatever is in doubt, also of an earlier run: else it would be forgotten."""
+    from wellbook.present.notice_lines import doubt_lines
+    from wellbook.store.outbox import in_doubt
+
+    with book.reading() as connection:
+        doubtful = in_doubt(connection)
+    show(doubt_lines(doubtful))
 
 
 def _so_far(run: Run, wanted: int) -> str:

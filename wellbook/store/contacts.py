@@ -91,12 +91,15 @@ def owed_at(
 
 def asked_for(connection: Connection, well_ids: Iterable[int], today: date) -> list[Key]:
     """Visits ahead that were booked though nothing was due, so that they can be moved or called off."""
-    said = lives(connection, well_ids)
-    return [
-        key
-        for key, life in said.items()
+    return list(_asked_for(connection, well_ids, today))
+
+
+def _asked_for(connection: Connection, well_ids: Iterable[int], today: date) -> dict[Key, Life]:
+    return {
+        key: life
+        for key, life in lives(connection, well_ids).items()
         if key[1].startswith(ASKED_FOR) and life.standing(today) is Standing.BOOKED
-    ]
+    }
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,12 +211,14 @@ def _booking(connection: Connection, about: Sequence[Key]) -> tuple[str, str]:
 class PropertyRecord:
     """A property as it is spoken of: whose, what is due there and where it stands, what was said.
 
-    `owed` is what comes due within the shop's `together_days`; `lines` are newest first.
+    `owed` is what comes due within the shop's `together_days`; `visits` are booked though nothing was
+    due; `lines` are newest first.
     """
 
     tags: tuple[str, ...]
     place: Place | None
     owed: tuple[Owed, ...]
+    visits: tuple[Life, ...]
     lines: tuple[Record, ...]
 
 
@@ -228,6 +233,7 @@ def property_record(connection: Connection, well_id: int, today: date) -> Proper
         tags=tuple(sorted(row["tag"] for row in rows)),
         place=next(iter(where.values()), None),
         owed=tuple(owed_at(connection, wells, by=by, today=today)),
+        visits=tuple(_asked_for(connection, wells, today).values()),
         lines=tuple(spoken_of(connection, wells)),
     )
 

@@ -47,6 +47,21 @@ def _line(text: str) -> str:
     return text
 
 
+def _address(text: str) -> str:
+    if len([part for part in text.split(",") if part.strip()]) < 2:
+        raise ValueError(f"'{text}' is no postal address; write road and town, parted by a comma")
+    return _line(text)
+
+
+def _server(text: str) -> str:
+    if not text.isprintable() or re.search(r"[\s/@,]", text) or text.count(":") == 1:
+        raise ValueError(
+            f"'{text}' is no name of a server; write one such as mail.example.com, and its port by"
+            " mail_port"
+        )
+    return text
+
+
 def _place(text: str) -> str:
     latitude, longitude = read_place(text)
     return f"{latitude:g},{longitude:g}"
@@ -138,7 +153,7 @@ def _security(text: str) -> str:
 
 FACTS: Mapping[str, ShopFact] = {
     "name": ShopFact("the shop's name", "", _line),
-    "address": ShopFact("its postal address, lines parted by commas", "", _line),
+    "address": ShopFact("its postal address, lines parted by commas", "", _address),
     "phone": ShopFact("the number that customers ring", "", _line),
     "email": ShopFact("the address that e-mail is sent from and answered to", "", _email),
     "licence": ShopFact("licence or registration number, for papers", "", _line),
@@ -165,7 +180,7 @@ FACTS: Mapping[str, ShopFact] = {
         "28",
         _whole(0, 365),
     ),
-    "mail_server": ShopFact("the mail server that takes the shop's e-mail (SMTP)", "", _line),
+    "mail_server": ShopFact("the mail server that takes the shop's e-mail (SMTP)", "", _server),
     "mail_port": ShopFact("its port", "587", _whole(1, 65535)),
     "mail_security": ShopFact(
         "how the line to it is kept private: starttls, tls or none", "starttls", _security
