@@ -454,7 +454,7 @@ def _is_visited(connection: Connection, well: int) -> None:
     record(connection, "me", well, sheet, today=TODAY)
 
 
-CHANGED = "it has changed since this run began; look again"
+CHANGED = "told by another run, booked, declined, put off or done meanwhile"
 
 
 @pytest.mark.parametrize(
@@ -525,3 +525,22 @@ def test_what_was_put_off_on_a_list_of_calls_stands_on_one_list_only(file_book: 
     with file_book.writing() as connection:
         _speaks(Said.PUT_OFF, later)(connection, well)
     assert [(n.goes, n.still_to_call) for n in notices(file_book, later)] == [(True, False)]
+
+
+def test_a_booking_whose_day_went_by_is_shown_until_somebody_says_what_came_of_it(
+    file_book: Book,
+) -> None:
+    begin(file_book)
+    well = customer(file_book, "Ada", "A-1")
+    with file_book.writing() as connection:
+        _speaks(Said.BOOKED, date(2026, 11, 27))(connection, well)
+    assert [n for n in notices(file_book, date(2026, 11, 27)) if n.goes] == []
+    (missed,) = notices(file_book, date(2026, 11, 28))
+    assert not missed.goes
+    assert missed.choice.why_not.startswith("check-up")
+    assert missed.choice.why_not.endswith(
+        " was booked for 2026-11-27 and is not done: ring, and say what came of it"
+    )
+    with file_book.writing() as connection:
+        _speaks(Said.DECLINED)(connection, well)
+    assert not notices(file_book, date(2026, 11, 28))

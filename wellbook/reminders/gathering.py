@@ -137,6 +137,10 @@ def _notices(
             why = _not_yet(spoken[site_id], tells, days.today, shop.number("pause_days"))
             choice = choose(place, said, shop, refused)
             yield Notice(place, choice if choice.why_not or not why else _quiet(choice, why), tells)
+        missed = tuple(o for o in fit if standing(o.life, days.today) is Standing.MISSED)
+        if missed:
+            choice = choose(place, said, shop, refused)
+            yield Notice(place, _quiet(choice, _no_visit(missed)), missed)
 
 
 def _not_yet(spoken: Sequence[Life], tells: Sequence[Owed], today: date, pause_days: int) -> str:
@@ -154,6 +158,13 @@ def _not_yet(spoken: Sequence[Life], tells: Sequence[Owed], today: date, pause_d
     if told and max(told) + timedelta(days=pause_days) > today:
         return f"was told of something on {max(told)}, less than {pause_days} days ago"
     return ""
+
+
+def _no_visit(missed: Sequence[Owed]) -> str:
+    """Why what was booked is not told of: somebody has to ask what came of it."""
+    days = [o.life.for_day for o in missed if o.life and o.life.for_day]
+    what = ", ".join(dict.fromkeys(o.finding.subject for o in missed))
+    return f"{what} was booked for {max(days)} and is not done: ring, and say what came of it"
 
 
 def _quiet(choice: Choice, why: str) -> Choice:

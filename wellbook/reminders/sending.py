@@ -101,7 +101,7 @@ class Run:
                 yield goes
                 continue
             why = next((n.choice.why_not for n in same if n.choice.why_not), "")
-            why = why or "it has changed since this run began; look again"
+            why = why or "told by another run, booked, declined, put off or done meanwhile"
             done.dropped.append((", ".join(notice.tags), why))
 
     def compose(
