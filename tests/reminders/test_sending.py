@@ -544,3 +544,31 @@ def test_a_booking_whose_day_went_by_is_shown_until_somebody_says_what_came_of_i
     with file_book.writing() as connection:
         _speaks(Said.DECLINED)(connection, well)
     assert not notices(file_book, date(2026, 11, 28))
+
+
+def test_a_stop_holds_for_the_address_whoever_else_has_it(book: Book) -> None:
+    """15 U.S.C. 7704(a)(4)(A): no more to an address after a request from it not to get any."""
+    begin(book)
+    yes: dict[str, Any] = {"remind_by": "email", "agreed": ContactWay.EMAIL}
+    customer(book, "Ada", "A-1", email="Both@x.example", **yes)
+    customer(book, "Ada V.", "A-2", email="both@X.example", **yes)
+    customer(book, "Ben", "B-1", email="ben@x.example", **yes)
+    customer(book, "Cid", "C-1", remind_by="call", phone="(555) 0107")
+    customer(book, "Dot", "D-1", remind_by="call", phone="555-0107")
+    with book.writing() as connection:
+        for number, way in ((1, ContactWay.EMAIL), (4, ContactWay.PHONE)):
+            say(connection, "me", number, way, Answer.NO, on_day=TODAY, how="STOP", today=TODAY)
+    assert {n.tags for n in notices(book) if n.goes} == {("B-1",)}
+    with book.writing() as connection:
+        say(
+            connection,
+            "me",
+            2,
+            ContactWay.EMAIL,
+            Answer.YES,
+            on_day=TODAY,
+            how="asked for it again",
+            today=TODAY,
+        )
+    # Of one day the no counts: it is of the other card, and nobody knows which came later.
+    assert {n.tags for n in notices(book) if n.goes} == {("B-1",)}
