@@ -146,3 +146,10 @@ def test_a_line_break_within_a_paragraph_is_one_on_paper(kind: type[Letter | Pos
     assert [row.strip() for row in rows if "December 9" in row or "Water" in row] == lines.split(
         "\n"
     )
+
+
+def test_a_long_name_of_a_shop_keeps_to_the_sides_in_bold() -> None:
+    name = "The Pump, Well and Water Treatment Company of Upper Dravel and Sons (Incorporated)"
+    (page,) = Pages(Letter(replace(TEXT, sender=(name, *TEXT.sender[1:])))).seen()
+    head = [right for (_, low, right, _), _ in page.rows if low > page.height / 2]
+    assert max(head) <= 7.5 * INCH

@@ -94,8 +94,10 @@ def _bands(blocks: Iterator[Block], setter: Setter, room: float) -> Iterator[Ban
 def _head(setter: Setter, text: LetterText) -> Iterator[Ink]:
     """The sender above the window, the receiver in it."""
     y = 0.75 * INCH
-    for n, row in enumerate(_rows(setter, text.sender, 10, _ROOM, _SENDER_ROWS)):
-        yield Put(_SIDE, y + n * 13.0, row, BOLD if n == 0 else REGULAR, 10)
+    named = setter.rows(text.sender[0], BOLD, 10, _ROOM) if text.sender else []
+    reached = _rows(setter, text.sender[1:], 10, _ROOM, _SENDER_ROWS - len(named))
+    for n, row in enumerate((*named, *reached)):
+        yield Put(_SIDE, y + n * 13.0, row, BOLD if n < len(named) else REGULAR, 10)
     x, top, room = _WINDOW
     rows = _address(setter, text.receiver, room)
     # Five rows take smaller letters, so that the last is still seen.
