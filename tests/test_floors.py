@@ -26,6 +26,7 @@ FLOORS = {
     "calculators": 3,
     "hole": 3,
     "rules": 4,
+    "whole_files": 5,
     "store": 5,
     "exchange": 6,
     "reminders": 6,

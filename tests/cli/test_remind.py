@@ -82,7 +82,7 @@ def test_who_is_not_told_is_shown_with_the_reason(run: Commands) -> None:
 
 
 def test_a_shop_without_an_address_sends_nothing(run: Commands, tmp_path: Path) -> None:
-    for name in ("address", "phone"):
+    for name in ("name", "address", "phone"):
         run.fine("shop", "set", name, "default")
     said = run.refused("remind", "--send", "--to", str(tmp_path), "--by", "letter")
     assert 'name, address, phone; say it: wellbook shop set name "..."' in said

@@ -136,3 +136,20 @@ def test_a_card_takes_smaller_letters_before_it_refuses() -> None:
     assert misplaced(Pages(Postcard(fuller)), 0.25 * INCH) == []
     with pytest.raises(TooLongError, match="too much text for a card about TF-0031; send a letter"):
         Pages(Postcard(replace(TEXT, paragraphs=("It was last looked at. " * 90,))))
+
+
+@pytest.mark.parametrize("kind", [Letter, Postcard])
+def test_a_line_break_within_a_paragraph_is_one_on_paper(kind: type[Letter | Postcard]) -> None:
+    lines = "Check-up, from December 9, 2026\nWater test is due"
+    pages = Pages(kind(replace(TEXT, paragraphs=(lines,))))
+    rows = pages.pdf.pages[-1].extract_text().split("\n")
+    assert [row.strip() for row in rows if "December 9" in row or "Water" in row] == lines.split(
+        "\n"
+    )
+
+
+def test_a_long_name_of_a_shop_keeps_to_the_sides_in_bold() -> None:
+    name = "The Pump, Well and Water Treatment Company of Upper Dravel and Sons (Incorporated)"
+    (page,) = Pages(Letter(replace(TEXT, sender=(name, *TEXT.sender[1:])))).seen()
+    head = [right for (_, low, right, _), _ in page.rows if low > page.height / 2]
+    assert max(head) <= 7.5 * INCH

@@ -75,9 +75,19 @@ def test_a_card_says_nothing_that_is_not_for_everybodys_eyes() -> None:
         assert private not in text
 
 
+def test_a_card_names_each_thing_once_by_its_first_day() -> None:
+    water = Told("water-test", "water test", "Nitrate.", date(2026, 12, 16), is_water=True)
+    due = replace(water, sentence="Bacteria.", ahead=None)
+    check_up = replace(water, what="check-up", ahead=date(2026, 12, 9))
+    wells = (OneWell("TF-0031", (check_up, water, due)), OneWell("TF-0032", (check_up,)))
+    card = made(TemplateKind.POSTCARD, replace(RICH, wells=wells))
+    assert "\n\nCheck-up, from December 9, 2026\nWater test is due\n\n" in card
+
+
 def test_a_card_holds_a_property_with_much_due_on_it() -> None:
-    long = replace(RICH.told[0], what="yearly check-up and a look at cable, tank, switch and seal")
-    facts = replace(RICH, wells=(replace(RICH.wells[0], told=(long,) * 30),))
+    long = "yearly check-up and a look at cable, tank, switch and seal"
+    told = tuple(replace(RICH.told[0], what=f"{long} {n}") for n in range(30))
+    facts = replace(RICH, wells=(replace(RICH.wells[0], told=told),))
     text = made(TemplateKind.POSTCARD, facts)
     assert text.count("Yearly check-up") == 4
     assert "and more" in text

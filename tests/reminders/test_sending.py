@@ -431,3 +431,157 @@ def test_a_new_owner_has_said_nothing_and_was_told_of_nothing(
     assert {n.tags for n in notices(file_book) if n.goes} == {("A-1",), ("B-1",)}
     send(file_book, tmp_path, FakeMailer())
     assert not notices(file_book)
+
+
+# -- between the list and the sending --------------------------------------------------------------
+
+
+def _says_no(connection: Connection, _well: int) -> None:
+    say(connection, "me", 1, ContactWay.EMAIL, Answer.NO, on_day=TODAY, how="STOP", today=TODAY)
+
+
+def _speaks(said: Said, for_day: date | None = None) -> Any:
+    def speak(connection: Connection, well: int) -> None:
+        keys = [o.key for o in owed_at(connection, [well], by=TODAY, today=TODAY)]
+        spoken = Spoken(said, TODAY, for_day=for_day)
+        write_down(connection, "me", well, spoken, keys, today=TODAY)
+
+    return speak
+
+
+def _is_visited(connection: Connection, well: int) -> None:
+    sheet = {"date": TODAY.isoformat(), "reason": "check up"}
+    record(connection, "me", well, sheet, today=TODAY)
+
+
+CHANGED = "told by another run, booked, declined, put off or done meanwhile"
+
+
+@pytest.mark.parametrize(
+    ("happens", "why"),
+    [
+        (_says_no, "said no to e-mail on 2026-11-25 (STOP)"),
+        (
+            _speaks(Said.BOOKED, date(2026, 11, 27)),
+            CHANGED,
+        ),
+        (_speaks(Said.DECLINED), CHANGED),
+        (
+            _speaks(Said.PUT_OFF, date(2027, 3, 1)),
+            CHANGED,
+        ),
+        (_is_visited, CHANGED),
+    ],
+)
+def test_what_happens_after_the_list_was_made_counts_before_anything_goes(
+    book: Book, happens: Any, why: str
+) -> None:
+    """The run has its list; then the telephone rings. The next e-mail heeds what was said."""
+    begin(book)
+    emails = _emails(book)
+    going = [n for n in notices(book) if n.goes]
+    with book.writing() as connection:
+        happens(connection, emails["c0@x.example"])
+    mailer = FakeMailer()
+    done = send_emails(run(book), going, mailer)
+    arrived = {str(mail["To"].addresses[0].addr_spec) for mail in mailer.delivered}
+    assert arrived == {"c1@x.example", "c2@x.example"}
+    assert done.dropped == [("E-0", why)]
+
+
+def test_a_property_that_is_sold_after_the_list_was_made_is_the_buyers(
+    file_book: Book, tmp_path: Path
+) -> None:
+    from wellbook.dates import When
+    from wellbook.store import wells as store_wells
+
+    begin(file_book)
+    customer(file_book, "Ada", "A-1")
+    going = notices(file_book)
+    with file_book.writing() as connection:
+        buyer = store_wells.add_customer(connection, "me", "Cid")
+        store_wells.move_in(connection, "me", 1, buyer, When.on(TODAY), today=TODAY)
+    print_letters(run(file_book), going, tmp_path / "x.pdf", write_plainly)
+    assert (tmp_path / "x.pdf").read_text("utf-8").startswith("Cid\n")
+
+
+def test_who_stands_on_a_list_of_calls_and_says_no_is_not_called(file_book: Book) -> None:
+    begin(file_book)
+    customer(file_book, "Ada", "A-1", remind_by="call", phone="555-0107")
+    list_calls(run(file_book), notices(file_book))
+    with file_book.writing() as connection:
+        say(connection, "me", 1, ContactWay.PHONE, Answer.NO, on_day=TODAY, how="", today=TODAY)
+    (waiting,) = notices(file_book)
+    assert not waiting.still_to_call
+    assert waiting.choice.why_not == "said no to calls on 2026-11-25"
+
+
+def test_what_was_put_off_on_a_list_of_calls_stands_on_one_list_only(file_book: Book) -> None:
+    """He was rung and wants it in a week: when it comes back it is a call of its own."""
+    begin(file_book)
+    well = customer(file_book, "Ada", "A-1", remind_by="call", phone="555-0107")
+    list_calls(run(file_book), notices(file_book))
+    later = date(2026, 12, 2)
+    with file_book.writing() as connection:
+        _speaks(Said.PUT_OFF, later)(connection, well)
+    assert [(n.goes, n.still_to_call) for n in notices(file_book, later)] == [(True, False)]
+
+
+def test_a_booking_whose_day_went_by_is_shown_until_somebody_says_what_came_of_it(
+    file_book: Book,
+) -> None:
+    begin(file_book)
+    well = customer(file_book, "Ada", "A-1")
+    with file_book.writing() as connection:
+        _speaks(Said.BOOKED, date(2026, 11, 27))(connection, well)
+    assert [n for n in notices(file_book, date(2026, 11, 27)) if n.goes] == []
+    (missed,) = notices(file_book, date(2026, 11, 28))
+    assert not missed.goes
+    assert missed.choice.why_not.startswith("check-up")
+    assert missed.choice.why_not.endswith(
+        " was booked for 2026-11-27 and is not done: ring, and say what came of it"
+    )
+    with file_book.writing() as connection:
+        _speaks(Said.DECLINED)(connection, well)
+    assert not notices(file_book, date(2026, 11, 28))
+
+
+def test_a_stop_holds_for_the_address_whoever_else_has_it(book: Book) -> None:
+    """15 U.S.C. 7704(a)(4)(A): no more to an address after a request from it not to get any."""
+    begin(book)
+    yes: dict[str, Any] = {"remind_by": "email", "agreed": ContactWay.EMAIL}
+    customer(book, "Ada", "A-1", email="Both@x.example", **yes)
+    customer(book, "Ada V.", "A-2", email="both@X.example", **yes)
+    customer(book, "Ben", "B-1", email="ben@x.example", **yes)
+    customer(book, "Cid", "C-1", remind_by="call", phone="(555) 0107")
+    customer(book, "Dot", "D-1", remind_by="call", phone="555-0107")
+    with book.writing() as connection:
+        for number, way in ((1, ContactWay.EMAIL), (4, ContactWay.PHONE)):
+            say(connection, "me", number, way, Answer.NO, on_day=TODAY, how="STOP", today=TODAY)
+    assert {n.tags for n in notices(book) if n.goes} == {("B-1",)}
+    with book.writing() as connection:
+        say(
+            connection,
+            "me",
+            2,
+            ContactWay.EMAIL,
+            Answer.YES,
+            on_day=TODAY,
+            how="asked for it again",
+            today=TODAY,
+        )
+    # Of one day the no counts: it is of the other card, and nobody knows which came later.
+    assert {n.tags for n in notices(book) if n.goes} == {("B-1",)}
+
+
+def test_an_address_that_is_none_costs_only_itself(file_book: Book, tmp_path: Path) -> None:
+    """RFC 5322, section 3.4.1: a local part has no two dots in a row."""
+    begin(file_book)
+    _emails(file_book)
+    odd = {"remind_by": "email", "email": "ada..x@x.example", "agreed": ContactWay.EMAIL}
+    customer(file_book, "Aaa", "A-1", **odd)  # type: ignore[arg-type]
+    mailer = FakeMailer()
+    done = send(file_book, tmp_path, mailer)[1]
+    assert (len(done.made), len(done.refused), len(mailer.delivered)) == (3, 1, 3)
+    (left,) = notices(file_book)
+    assert "was refused before" in left.choice.why_not

@@ -13,7 +13,9 @@ from collections import Counter
 from email import message_from_bytes, policy
 from functools import partial
 from pathlib import Path
+from typing import Any
 
+import pypdf
 import pytest
 from mail_server import CLOSE, SILENT, Box, serving
 from reminder_book import TODAY, begin, customer
@@ -104,6 +106,33 @@ def test_no_server_is_one_line_and_the_letters_are_made(
     _, out, _ = send()
     assert "3 emails" in out
     assert "doubt" not in out
+
+
+def test_letters_of_two_runs_at_once_stand_in_two_files(
+    file_book: Book,
+    send: partial[tuple[int, str, str]],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The second run begins when the first has its file's name and has not drawn it yet."""
+    from wellbook.paper import mail
+
+    people(file_book, 0, 25, letters=2)
+    customer(file_book, "Cid", "C-1", remind_by="postcard")
+    draw, second = mail.draw_mail, []
+
+    def slowly(*args: Any) -> Any:
+        monkeypatch.setattr(mail, "draw_mail", draw)
+        second.append(send("--send", "--by", "postcard")[1])
+        return draw(*args)
+
+    monkeypatch.setattr(mail, "draw_mail", slowly)
+    _, out, err = send("--send", "--by", "letter")
+    assert err == ""
+    assert f"Print and post: reminders-{TODAY}-2.pdf\n" in second[0]
+    assert f"Print and post: reminders-{TODAY}.pdf\n" in out
+    pages = {p.name: len(pypdf.PdfReader(p).pages) for p in tmp_path.glob("*.pdf")}
+    assert pages == {f"reminders-{TODAY}.pdf": 2, f"reminders-{TODAY}-2.pdf": 2}
 
 
 @pytest.mark.parametrize("how", [CLOSE, SILENT])

@@ -193,15 +193,18 @@ def _so_far(run: Run, wanted: int) -> str:
 
 def _make(run: Run, notices: list[Notice], folder: Path) -> None:
     from wellbook.reminders.sending import ON_PAPER
+    from wellbook.whole_files import claimed
 
     today = run.today
     on_paper = [n for n in notices if n.choice.by in ON_PAPER]
     calls = [n for n in notices if n.choice.by is RemindBy.CALL]
     mails = [n for n in notices if n.choice.by is RemindBy.EMAIL]
     if on_paper:
-        _letters(run, on_paper, _free(folder / f"reminders-{today}.pdf"))
+        with claimed(folder / f"reminders-{today}.pdf") as path:
+            _letters(run, on_paper, path)
     if calls:
-        _calls(run, calls, _free(folder / f"calls-{today}.txt"))
+        with claimed(folder / f"calls-{today}.txt") as path:
+            _calls(run, calls, path)
     if mails:
         _emails(run, mails)
 
@@ -223,15 +226,6 @@ def _words(book: Book) -> dict[Any, str]:
 
     with book.reading() as connection:
         return words_of_shop(connection)
-
-
-def _free(path: Path) -> Path:
-    """A file name that nothing has yet: what was printed this morning stays."""
-    n, free = 1, path
-    while free.exists():
-        n += 1
-        free = path.with_name(f"{path.stem}-{n}{path.suffix}")
-    return free
 
 
 def _letters(run: Run, notices: list[Notice], path: Path) -> None:
@@ -289,7 +283,7 @@ def _tell(done: Outcomes, what: str) -> None:
     from wellbook.present.text import plural
 
     show([f"{plural(len(done.made), 'message')} {what}"])
-    for where, words in done.unworded:
+    for where, words in (*done.dropped, *done.unworded):
         note(f"{where}: {words}")
     for title, rows in (
         ("refused", done.refused),

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import typer
 
 from wellbook.errors import NotFoundError, WellbookError
+from wellbook.whole_files import part_of
 
 if TYPE_CHECKING:
     from rich.text import Text
@@ -259,7 +260,7 @@ def write_file(path: Path, text: str) -> None:
 
 def write_bytes(path: Path, data: bytes) -> None:
     """A file that is there whole or not at all: a full disk leaves the old one as it was."""
-    part = path.with_name(f".{path.name}.part")
+    part = part_of(path)
     try:
         part.write_bytes(data)
         part.replace(path)

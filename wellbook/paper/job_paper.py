@@ -18,7 +18,10 @@ from wellbook.store.shop import ShopSays
 _LABEL, _RESTS, _GAP = 132.0, 196.0, 10.0
 _SMALL = 9.5
 _RISE = 10.6
-_HOW_TO_READ = "Each line: what it is, and what is on record; at the right its basis, its day, who recorded it."
+_HOW_TO_READ = (
+    "Each line: what it is, and what is on record; at the right its basis, its day, who recorded it."
+    " Where nothing stands at the right, the book has it without basis and day."
+)
 
 
 def job_paper(content: PaperContent, shop: ShopSays, day: date) -> Booklet:

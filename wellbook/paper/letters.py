@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from wellbook.paper.blocks import Block, Gap, Paragraph
+from wellbook.paper.blocks import SIZE, Block, Gap, Paragraph
 from wellbook.paper.booklet import MARGIN, WIDE, foot_line
 from wellbook.paper.faces import BOLD, REGULAR, Setter
 from wellbook.paper.inks import INCH, LETTER_HIGH, Ink, Leaf, Put, Rule, moved
@@ -94,8 +94,10 @@ def _bands(blocks: Iterator[Block], setter: Setter, room: float) -> Iterator[Ban
 def _head(setter: Setter, text: LetterText) -> Iterator[Ink]:
     """The sender above the window, the receiver in it."""
     y = 0.75 * INCH
-    for n, row in enumerate(_rows(setter, text.sender, 10, _ROOM, _SENDER_ROWS)):
-        yield Put(_SIDE, y + n * 13.0, row, BOLD if n == 0 else REGULAR, 10)
+    named = setter.rows(text.sender[0], BOLD, 10, _ROOM) if text.sender else []
+    reached = _rows(setter, text.sender[1:], 10, _ROOM, _SENDER_ROWS - len(named))
+    for n, row in enumerate((*named, *reached)):
+        yield Put(_SIDE, y + n * 13.0, row, BOLD if n < len(named) else REGULAR, 10)
     x, top, room = _WINDOW
     rows = _address(setter, text.receiver, room)
     # Five rows take smaller letters, so that the last is still seen.
@@ -123,8 +125,16 @@ def _body(text: LetterText) -> Iterator[Block]:
     yield Paragraph(f"{text.day:%B} {text.day.day}, {text.day.year}", after=14)
     if text.subject:
         yield Paragraph(text.subject, face=BOLD, after=10)
-    yield from (Paragraph(paragraph, after=9) for paragraph in text.paragraphs)
+    yield from _paragraphs(text, SIZE, after=9)
     yield _Signature(text.signature)
+
+
+def _paragraphs(text: LetterText, size: float, after: float) -> Iterator[Block]:
+    """What is said; a line break within a paragraph is a line break on paper."""
+    for paragraph in text.paragraphs:
+        *lines, last = paragraph.split("\n")
+        yield from (Paragraph(line, size, after=0) for line in lines)
+        yield Paragraph(last, size, after=after)
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +194,6 @@ class Postcard:
         said = " · ".join(w for w in (who, text.about, str(text.day)) if w)
         yield Paragraph(said, size - 2, after=4)
         yield Paragraph(text.subject, size, BOLD, after=4)
-        yield from (Paragraph(paragraph, size, after=4) for paragraph in text.paragraphs)
+        yield from _paragraphs(text, size, after=4)
         yield Gap(2)
         yield Paragraph(text.signature, size, after=0)

@@ -16,6 +16,7 @@ from wellbook.reminders.gathering import Notice
 from wellbook.store.outbox import Outgoing
 from wellbook.store.shop import ShopSays
 from wellbook.terms import RemindBy
+from wellbook.whole_files import part_of
 
 
 def letter_of(row: Mapping[str, Any], shop: ShopSays) -> Letter | Postcard:
@@ -68,7 +69,7 @@ def draw_mail(
     OSError
         If the file cannot be written.
     """
-    part = path.with_name(f".{path.name}.part")
+    part = part_of(path)
     try:
         with part.open("wb") as file:
             printed = print_into(file, _pieces(rows, shop), title="reminders", tell=tell)

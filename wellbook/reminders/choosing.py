@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from wellbook.store.consents import Answers
 from wellbook.store.reachable import Place, Resident
-from wellbook.store.shop import ShopSays, is_email
+from wellbook.store.shop import ShopSays, is_email, postal_lines
 from wellbook.terms import Answer, ContactWay, RemindBy
 
 
@@ -33,6 +33,7 @@ def choose(
     said: Answers,
     shop: ShopSays,
     refused: Mapping[tuple[int, str], str],
+    listed: RemindBy | None = None,
 ) -> Choice:
     """How the customer at a property is told that something is due there.
 
@@ -42,11 +43,13 @@ def choose(
         What customers said of being reached by each way.
     refused
         Addresses that a mail server refused, with its words.
+    listed
+        The way by which he is waiting to be told already, whatever he has chosen since; None for none.
     """
     who = place.resident
     if who is None:
         return Choice(None, why_not="nobody is on record there")
-    by = who.remind_by or RemindBy(shop["remind_by"])
+    by = listed or who.remind_by or RemindBy(shop["remind_by"])
     way = by.way
     if way is None:
         wants = (
@@ -90,6 +93,6 @@ def _address(
 def _postal_lines(given: tuple[str, ...], place: Place) -> list[str]:
     """The address that the customer gave last for post, else the property's own."""
     if given:
-        return [part.strip() for part in given[-1].split(",") if part.strip()]
+        return postal_lines(given[-1])
     town = " ".join(x for x in (place.town, place.region, place.postcode) if x)
     return [x for x in (place.road, town) if x]

@@ -15,7 +15,7 @@ from wellbook.store.lives import Key, Life, Standing, lives, standing
 from wellbook.store.outbox import may_tell, open_calls, refused_addresses, told_already
 from wellbook.store.reachable import Place, places
 from wellbook.store.shop import ShopSays
-from wellbook.terms import ContactWay, Occasion, RemindBy, Role, Severity
+from wellbook.terms import Occasion, RemindBy, Role, Severity
 
 AT_ONCE = 200
 """How many properties are looked at together, so that memory does not grow with the shop."""
@@ -71,18 +71,19 @@ def gather(
     town
         Only this town; all where it is empty.
     only
-        The numbers of the properties that are looked at; None for all.
+        The numbers of the properties that are looked at, a few hundred at most; None for all.
     """
     soon = today + timedelta(days=shop.number("ahead_days"))
     by = max(soon, today + timedelta(days=shop.number("together_days")))
     days = _Days(today, soon, by)
-    sites = [n for n in _sites(connection, days, town) if only is None or n in only]
-    refused = refused_addresses(connection)
+    sites = _sites(connection, days, town, only)
     for start in range(0, len(sites), AT_ONCE):
-        yield from _notices(connection, shop, sites[start : start + AT_ONCE], days, refused)
+        yield from _notices(connection, shop, sites[start : start + AT_ONCE], days)
 
 
-def _sites(connection: Connection, days: _Days, town: str) -> list[int]:
+def _sites(
+    connection: Connection, days: _Days, town: str, only: Collection[int] | None
+) -> list[int]:
     """The properties with anything due soon that customers are told of, in the order of roads."""
     ledger, well, site = t.due, t.well, t.site
     query = (
@@ -101,6 +102,8 @@ def _sites(connection: Connection, days: _Days, town: str) -> list[int]:
     )
     if town:
         query = query.where(func.lower(site.c.town) == town.lower())
+    if only is not None:
+        query = query.where(site.c.id.in_(only))
     return list(connection.execute(query).scalars())
 
 
@@ -109,7 +112,6 @@ def _notices(
     shop: ShopSays,
     site_ids: Sequence[int],
     days: _Days,
-    refused: Mapping[tuple[int, str], str],
 ) -> Iterator[Notice]:
     query = select(t.well.c.id, t.well.c.site_id).where(t.well.c.site_id.in_(site_ids))
     at = {row.id: row.site_id for row in connection.execute(query)}
@@ -121,17 +123,24 @@ def _notices(
         spoken[at[well]].append(life)
     told, calls = told_already(connection, at), open_calls(connection, at)
     where, said = places(connection, owed, days.today)
+    people = {p.resident.customer_id for p in where.values() if p.resident}
+    refused = refused_addresses(connection, people)
     for site_id, mine in owed.items():
         place = where[site_id]
         fit = [o for o in mine if o.finding.to_customer]
         waiting = tuple(o for o in fit if _waits(o, calls, days.today))
         if waiting:
-            yield Notice(place, _call(place), waiting, still_to_call=True)
+            choice = choose(place, said, shop, refused, RemindBy.CALL)
+            yield Notice(place, choice, waiting, still_to_call=not choice.why_not)
         tells = tuple(o for o in fit if may_tell(o.life, o.key, told, days.today))
         if any(_due_by(o, days.soon) for o in tells):
             why = _not_yet(spoken[site_id], tells, days.today, shop.number("pause_days"))
             choice = choose(place, said, shop, refused)
             yield Notice(place, choice if choice.why_not or not why else _quiet(choice, why), tells)
+        missed = tuple(o for o in fit if standing(o.life, days.today) is Standing.MISSED)
+        if missed:
+            choice = choose(place, said, shop, refused)
+            yield Notice(place, _quiet(choice, _no_visit(missed)), missed)
 
 
 def _not_yet(spoken: Sequence[Life], tells: Sequence[Owed], today: date, pause_days: int) -> str:
@@ -151,17 +160,20 @@ def _not_yet(spoken: Sequence[Life], tells: Sequence[Owed], today: date, pause_d
     return ""
 
 
+def _no_visit(missed: Sequence[Owed]) -> str:
+    """Why what was booked is not told of: somebody has to ask what came of it."""
+    days = [o.life.for_day for o in missed if o.life and o.life.for_day]
+    what = ", ".join(dict.fromkeys(o.finding.subject for o in missed))
+    return f"{what} was booked for {max(days)} and is not done: ring, and say what came of it"
+
+
 def _quiet(choice: Choice, why: str) -> Choice:
     return Choice(choice.by, choice.address, why)
 
 
-def _waits(owed: Owed, calls: Mapping[Key, int], today: date) -> bool:
-    return owed.key in calls and standing(owed.life, today) is Standing.DUE
-
-
-def _call(place: Place) -> Choice:
-    numbers = place.resident.addresses.get(ContactWay.PHONE, ()) if place.resident else ()
-    return Choice(RemindBy.CALL, numbers[0] if numbers else "")
+def _waits(owed: Owed, calls: Mapping[tuple[Key, int], int], today: date) -> bool:
+    turn = owed.life.round if owed.life else 0
+    return (owed.key, turn) in calls and standing(owed.life, today) is Standing.DUE
 
 
 def _due_by(owed: Owed, day: date) -> bool:

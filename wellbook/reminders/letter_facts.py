@@ -92,6 +92,15 @@ class Facts:
         return tuple(dict.fromkeys(one.what for one in self.told))
 
     @property
+    def briefly(self) -> tuple[Told, ...]:
+        """What is due, each thing once and as it first comes: for a card, which has little room."""
+        first: dict[str, Told] = {}
+        # What is due now is before what is due on any day ahead.
+        for one in sorted(self.told, key=lambda one: one.ahead or date.min):
+            first.setdefault(one.what, one)
+        return tuple(first[what] for what in self.things)
+
+    @property
     def is_water(self) -> bool:
         """Whether anything that is due is about the water itself."""
         return any(one.is_water for one in self.told)

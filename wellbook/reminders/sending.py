@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from wellbook.errors import WellbookError
 from wellbook.reminders.email_message import MailAddress, email_message
-from wellbook.reminders.gathering import Notice
+from wellbook.reminders.gathering import Notice, gather
 from wellbook.reminders.letter_facts import Facts
 from wellbook.reminders.letters import Message, TemplateKind, render
 from wellbook.reminders.smtp import Outcome, SendingStopped, Sent
@@ -51,8 +51,9 @@ class Mailer(Protocol):
 class Outcomes:
     """What a run did, by message: numbers in the outbox and the server's words where it has any.
 
-    `unworded` are those that could not be put in words: where, and why. `left` counts what was not
-    tried because the run stopped, and `stopped` says why it did.
+    `unworded` are those that could not be put in words, and `dropped` those that were no longer to go
+    as they were about to: where, and why. `left` counts what was not tried because the run stopped,
+    and `stopped` says why it did.
     """
 
     made: list[int] = field(default_factory=list)
@@ -60,6 +61,7 @@ class Outcomes:
     not_now: list[tuple[int, str]] = field(default_factory=list)
     in_doubt: list[tuple[int, str]] = field(default_factory=list)
     unworded: list[tuple[str, str]] = field(default_factory=list)
+    dropped: list[tuple[str, str]] = field(default_factory=list)
     left: int = 0
     stopped: str = ""
 
@@ -79,6 +81,28 @@ class Run:
     today: date
     unfit: Callable[[Notice, Outgoing], str] = lambda _notice, _message: ""
     uid: str = field(default_factory=new_uid)
+
+    def still_to_go(
+        self, connection: Connection, notices: Sequence[Notice], done: Outcomes
+    ) -> Iterator[Notice]:
+        """Some notices as they stand now; what is not to go any more is left, and told.
+
+        They were gathered a while ago. Since then somebody said no, the visit was made or booked,
+        the property was sold, or another run told of it.
+        """
+        fresh: dict[int, list[Notice]] = {}
+        sites = [n.place.site_id for n in notices]
+        for notice in gather(connection, self.shop, today=self.today, only=sites):
+            fresh.setdefault(notice.place.site_id, []).append(notice)
+        for notice in notices:
+            same = fresh.get(notice.place.site_id, [])
+            goes = next((n for n in same if n.goes and n.choice.by is notice.choice.by), None)
+            if goes is not None:
+                yield goes
+                continue
+            why = next((n.choice.why_not for n in same if n.choice.why_not), "")
+            why = why or "told by another run, booked, declined, put off or done meanwhile"
+            done.dropped.append((", ".join(notice.tags), why))
 
     def compose(
         self, connection: Connection, notices: Sequence[Notice], done: Outcomes
@@ -159,11 +183,15 @@ def _outgoing(notice: Notice, message: Message) -> Outgoing:
 def write_down(
     run: Run, notices: Sequence[Notice], done: Outcomes, *, file_name: str = "", made: bool = False
 ) -> list[int]:
-    """Put messages into the outbox; their numbers. `made` marks them in the same transaction."""
+    """Put messages into the outbox; their numbers. `made` marks them in the same transaction.
+
+    Whether each is still to go is asked in that transaction too: a no that came in before counts.
+    """
     numbers: list[int] = []
     for start in range(0, len(notices), AT_ONCE):
         with run.book.writing() as connection:
-            messages = list(run.compose(connection, notices[start : start + AT_ONCE], done))
+            going = list(run.still_to_go(connection, notices[start : start + AT_ONCE], done))
+            messages = list(run.compose(connection, going, done))
             some = begin(
                 connection,
                 run.who,
@@ -249,17 +277,26 @@ def send_emails(
     return done
 
 
-def _send_one(run: Run, number: int, mailer: Mailer, done: Outcomes) -> None:
-    with run.book.reading() as connection:
-        (row,) = messages_of(connection, [number])
-    mail = email_message(
+def _mail(run: Run, row: Record) -> EmailMessage:
+    return email_message(
         Message(row["subject"], tuple(row["body"].rstrip("\n").split("\n\n"))),
         MailAddress(run.shop["email"], run.shop["name"]),
         MailAddress(row["address"], row["name"]),
         sent_at=run.now,
         message_id=f"<{row['uid']}@{run.shop['email'].rpartition('@')[2]}>",
     )
-    sent = mailer.send(mail)
+
+
+def _send_one(run: Run, number: int, mailer: Mailer, done: Outcomes) -> None:
+    with run.book.reading() as connection:
+        (row,) = messages_of(connection, [number])
+    try:
+        mail = _mail(run, row)
+    except WellbookError as error:
+        # Never handed over: the address is none, whatever it looked like.
+        sent = Sent(Outcome.REFUSED, error.message)
+    else:
+        sent = mailer.send(mail)
     if sent.outcome is Outcome.IN_DOUBT:
         # Left as it is, going: only somebody who asks the customer or the server can know.
         done.in_doubt.append((number, sent.words))

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from sqlalchemy import Connection, select
+from sqlalchemy import ColumnElement, Connection, select
 
 from wellbook.errors import WellbookError
 from wellbook.store import tables as t
@@ -40,6 +40,45 @@ def answers(connection: Connection, customer_ids: Iterable[int]) -> Answers:
         for row in records(connection, query.order_by(table.c.on_day, table.c.id)):
             key = (row["customer_id"], ContactWay(row["way"]))
             found[key] = Consent(Answer(row["answer"]), row["on_day"], row["how"])
+    return found
+
+
+def answers_by_address(connection: Connection, customer_ids: Iterable[int]) -> Answers:
+    """What counts for some customers who are about to be reached: their own answers, and the no of
+    whoever else is reached by the same number or e-mail address, unless theirs is newer.
+
+    Who says stop means the address, whoever else has it, and whichever of two cards of one person it
+    was written on. For commercial e-mail the law says so (15 U.S.C. 7704(a)(4)(A)).
+    """
+    people = set(customer_ids)
+    found = dict(answers(connection, people))
+    refusing = select(t.consent.c.customer_id).where(t.consent.c.answer == Answer.NO.value)
+    theirs = _addresses(connection, t.contact_point.c.customer_id.in_(refusing))
+    said = answers(connection, {number for numbers in theirs.values() for number in numbers})
+    numbers = sorted(people) if theirs else []
+    for start in range(0, len(numbers), AT_ONCE):
+        some = t.contact_point.c.customer_id.in_(numbers[start : start + AT_ONCE])
+        for (way, address), mine in _addresses(connection, some).items():
+            stops = [said[who, way] for who in theirs.get((way, address), ()) if (who, way) in said]
+            for stop in (one for one in stops if one.answer is Answer.NO):
+                for number in mine:
+                    own = found.get((number, way))
+                    if own is None or own.on_day <= stop.on_day:
+                        found[number, way] = stop
+    return found
+
+
+def _addresses(
+    connection: Connection, whose: ColumnElement[bool]
+) -> dict[tuple[ContactWay, str], list[int]]:
+    """Telephone numbers and e-mail addresses, each with the customers who are reached by it."""
+    point = t.contact_point
+    query = select(point.c.customer_id, point.c.way, point.c.value, point.c.digits).where(
+        whose, point.c.way != ContactWay.POST.value
+    )
+    found: dict[tuple[ContactWay, str], list[int]] = {}
+    for number, way, value, digits in connection.execute(query.order_by(point.c.id)):
+        found.setdefault((ContactWay(way), digits or value.strip().lower()), []).append(number)
     return found
 
 

@@ -217,8 +217,10 @@ def settle(connection: Connection, who: str, number: int, *, went: bool, today: 
     return found[0]
 
 
-def refused_addresses(connection: Connection) -> dict[tuple[int, str], str]:
-    """Addresses at which the last word of a mail server was a refusal, with that word."""
+def refused_addresses(
+    connection: Connection, customer_ids: Iterable[int]
+) -> dict[tuple[int, str], str]:
+    """Addresses of some customers at which a mail server's last word was a refusal, with that word."""
     sent = t.message
     query = (
         select(sent.c.customer_id, sent.c.address, sent.c.status, sent.c.answer)
@@ -227,28 +229,31 @@ def refused_addresses(connection: Connection) -> dict[tuple[int, str], str]:
         .order_by(sent.c.id)
     )
     last: dict[tuple[int, str], str] = {}
-    for customer, address, status, answer in connection.execute(query):
-        key = (customer, address.lower())
-        last.pop(key, None)
-        if status == MessageStatus.REFUSED.value:
-            last[key] = answer
+    numbers = sorted(set(customer_ids))
+    for start in range(0, len(numbers), AT_ONCE):
+        some = sent.c.customer_id.in_(numbers[start : start + AT_ONCE])
+        for customer, address, status, answer in connection.execute(query.where(some)):
+            key = (customer, address.lower())
+            last.pop(key, None)
+            if status == MessageStatus.REFUSED.value:
+                last[key] = answer
     return last
 
 
-def open_calls(connection: Connection, well_ids: Iterable[int]) -> dict[Key, int]:
-    """What stands on a call list and was not told since: occurrence -> the list's message."""
+def open_calls(connection: Connection, well_ids: Iterable[int]) -> dict[tuple[Key, int], int]:
+    """What stands on a call list: occurrence and round -> the list's message."""
     numbers = sorted(set(well_ids))
     about, sent = t.message_about, t.message
     there = residents_now(connection, numbers)
-    found: dict[Key, int] = {}
+    found: dict[tuple[Key, int], int] = {}
     query = (
-        select(about.c.well_id, about.c.occurrence, sent.c.id, sent.c.customer_id)
+        select(about.c.well_id, about.c.occurrence, about.c.round, sent.c.id, sent.c.customer_id)
         .join(sent, sent.c.id == about.c.message_id)
         .where(sent.c.by == RemindBy.CALL.value, sent.c.status == MessageStatus.MADE.value)
     )
     for start in range(0, len(numbers), AT_ONCE):
         some = about.c.well_id.in_(numbers[start : start + AT_ONCE])
-        for well, occurrence, number, customer in connection.execute(query.where(some)):
+        for well, occurrence, turn, number, customer in connection.execute(query.where(some)):
             if there.get(well, customer) == customer:
-                found[well, occurrence] = number
+                found[(well, occurrence), turn] = number
     return found

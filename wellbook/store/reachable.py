@@ -9,7 +9,7 @@ from datetime import date
 from sqlalchemy import Connection, or_, select
 
 from wellbook.store import tables as t
-from wellbook.store.consents import Answers, answers
+from wellbook.store.consents import Answers, answers_by_address
 from wellbook.store.rows import AT_ONCE, Record, records
 from wellbook.terms import ContactWay, RemindBy
 
@@ -58,7 +58,7 @@ def places(
         people |= {r.customer_id for r in residents.values()}
         for row in records(connection, select(t.site).where(t.site.c.id.in_(some))):
             found[row["id"]] = _place(row, residents.get(row["id"]))
-    return found, answers(connection, people)
+    return found, answers_by_address(connection, people)
 
 
 def _place(row: Record, resident: Resident | None) -> Place:

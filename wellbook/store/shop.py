@@ -95,6 +95,22 @@ def _email(text: str) -> str:
     return text
 
 
+_STATE_AND_CODE = re.compile(r"[A-Z]{2}(\s+\d{5}(-\d{4})?)?")
+
+
+def postal_lines(address: str) -> list[str]:
+    """An address that was typed on one line, as it stands on an envelope: the state and its code go
+    on the line of the town (USPS Publication 28, section 211, from memory).
+
+    >>> postal_lines("18 Foundry Lane, Thistleford, ST 00000")
+    ['18 Foundry Lane', 'Thistleford, ST 00000']
+    """
+    lines = [part.strip() for part in address.split(",") if part.strip()]
+    if len(lines) > 2 and _STATE_AND_CODE.fullmatch(lines[-1]):
+        lines[-2:] = [f"{lines[-2]}, {lines[-1]}"]
+    return lines
+
+
 def is_email(text: str) -> bool:
     """Whether it can be an e-mail address: one @, no blanks, no control characters."""
     return bool(re.fullmatch(r"[^@\s<>,;\"]+@[^@\s<>,;\"]+\.[^@\s<>,;\".]+", text)) and (
@@ -197,7 +213,7 @@ class ShopSays:
     @property
     def address_lines(self) -> tuple[str, ...]:
         """The postal address, line by line."""
-        return tuple(part.strip() for part in self["address"].split(",") if part.strip())
+        return tuple(postal_lines(self["address"]))
 
     @property
     def agreement(self) -> frozenset[ContactWay]:
