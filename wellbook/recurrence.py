@@ -11,6 +11,10 @@ from datetime import date
 from wellbook.days import add_months
 
 
+EARLY_MONTHS = 3
+"""How long before a contract's month a check-up is that year's (common practice, no published source)."""
+
+
 def months_after(done: date, months: int) -> date:
     """The day on which it is due again: the same day of the month, or the month's last.
 
@@ -35,11 +39,12 @@ def months_after(done: date, months: int) -> date:
 
 
 def in_contract_month(done: date, months: int, month: int) -> date:
-    """The first of a contract's month that lies nearest to an interval after the last time.
+    """The next first of a contract's month, of which the last time was not already the visit.
 
-    So a visit that came some weeks early or late leaves the next one in its month, and over the
-    years there is one a year. A contract is a yearly one: where the shop's own interval is shorter
-    than a year, a year counts.
+    A check-up of the three months before a contract's month is that year's, done early; any other was
+    late, or none of the contract's, and the next April stays the next April. So over the years there
+    is one a year, and nobody waits for much longer. A contract is a yearly one: where the shop's own
+    interval is shorter than a year, a year counts.
 
     Parameters
     ----------
@@ -52,14 +57,10 @@ def in_contract_month(done: date, months: int, month: int) -> date:
 
     >>> in_contract_month(date(2026, 3, 25), 12, 4), in_contract_month(date(2026, 6, 10), 12, 4)
     (datetime.date(2027, 4, 1), datetime.date(2027, 4, 1))
-    >>> in_contract_month(date(2026, 4, 20), 24, 4)
-    datetime.date(2028, 4, 1)
+    >>> in_contract_month(date(2026, 10, 15), 12, 4), in_contract_month(date(2026, 4, 20), 24, 4)
+    (datetime.date(2027, 4, 1), datetime.date(2028, 4, 1))
     """
-    wanted = months_after(done, max(months, 12))
-    years = (wanted.year - 1, wanted.year, wanted.year + 1)
-    firsts = [date(year, month, 1) for year in years if year <= date.max.year]
-    # Of two that are equally near the earlier one is given: nobody waits for longer than he must.
-    return min(firsts, key=lambda first: (abs(first - wanted), first))
+    return next_first(months_after(done, max(months, 12) - 12 + EARLY_MONTHS), month)
 
 
 def first_in_month(day: date, month: int) -> date:
