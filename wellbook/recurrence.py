@@ -10,7 +10,6 @@ from datetime import date
 
 from wellbook.days import add_months
 
-
 EARLY_MONTHS = 3
 """How long before a contract's month a check-up is that year's (common practice, no published source)."""
 
