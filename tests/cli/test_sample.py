@@ -91,6 +91,7 @@ def test_the_day_the_laboratory_and_a_note(capsys: pytest.CaptureFixture[str]) -
         (["NO3=18"], "'NO3' is told in two ways; write nitrate=4.1 for so much as N"),
         (["Fe=lots"], "Fe: 'lots' is not a quantity; this field wants milligrams per litre"),
         (["iron=0.3", "Fe=0.4"], "iron and Fe are the same; give it once"),
+        (["iron=0.3", "iron=0.4"], "iron stands there twice; give it once"),
         (["iron="], "'iron=' is not ANALYTE=VALUE, such as nitrate=4.1"),
         ([], "say a result, such as nitrate=4.1"),
         (

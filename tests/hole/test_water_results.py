@@ -60,7 +60,11 @@ TODAY = date(2026, 11, 25)
         ("radium_pci_l", "5 pCi/L", Result(5)),
         ("radium_pci_l", "0.37 Bq/L", Result(10)),
         ("hardness_mg_l", "171.1806 mg/L as CaCO3", Result(171.1806)),
-        ("hardness_mg_l", "10 gpg", Result(171.1806)),
+        ("hardness_mg_l", "10 gpg", Result(171.2)),
+        # How laboratories mark what they did not find down to their limit (common practice).
+        ("nitrate_mg_l", "0.050 U", Result(0.05, True)),
+        ("nitrate_mg_l", "<0.050U mg/L", Result(0.05, True)),
+        ("arsenic_mg_l", "1.0 U ug/L", Result(0.001, True)),
         ("ph", "7.2", Result(7.2)),
         ("ph", "7.2 SU", Result(7.2)),
         ("color_units", "15 CU", Result(15)),
@@ -137,6 +141,8 @@ def test_what_is_shown_is_read_again(word: str, value: float) -> None:
         ("E. coli present", Bacteria.ECOLI_PRESENT),
         ("E.coli positive", Bacteria.ECOLI_PRESENT),
         ("E. coli 3 MPN/100 mL", Bacteria.ECOLI_PRESENT),
+        ("Absent/100 mL", Bacteria.ABSENT),
+        ("E. coli: Present per 100 mL", Bacteria.ECOLI_PRESENT),
     ],
 )
 def test_bacteria(said: str, found: Bacteria) -> None:
@@ -157,6 +163,19 @@ def test_bacteria(said: str, found: Bacteria) -> None:
 def test_bacteria_that_cannot_be_read(said: object, why: str) -> None:
     with pytest.raises(ValueError, match=why):
         read_bacteria(said)
+
+
+@pytest.mark.parametrize(
+    ("word", "said", "shown"),
+    [
+        ("hardness_mg_l", "12 gpg", "205.4 mg/L"),
+        ("hardness_mg_l", "12 grains/gal", "205.4 mg/L"),
+        ("nitrate_mg_l", "18 mg/L as NO3", "4.066 mg/L"),
+        ("tds_mg_l", "1234.5 mg/L", "1234.5 mg/L"),
+    ],
+)
+def test_a_conversion_makes_no_digits_that_nobody_read(word: str, said: str, shown: str) -> None:
+    assert ANALYTES[word].said(read_result(word, said)) == shown
 
 
 @given(st.text(max_size=40))

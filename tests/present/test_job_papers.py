@@ -8,17 +8,25 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
 from sqlalchemy import select
 
+from wellbook.engineering.analytes import Result
 from wellbook.hole.hole import Hole
-from wellbook.present.job_papers.content import IN_THEIR_WORDS, UNKNOWN, PaperContent
+from wellbook.present.job_papers.content import (
+    IN_THEIR_WORDS,
+    UNKNOWN,
+    PaperContent,
+    sample_entries,
+)
 from wellbook.present.job_papers.customer_report import customer_report
 from wellbook.present.job_papers.records import pump_report, sealing_record, warranty_return
 from wellbook.present.job_papers.statement import statement_of_facts
+from wellbook.present.water_lines import years_lines
 from wellbook.rules import catalogue
 from wellbook.rules.finding import Settings
 from wellbook.rules.paper_facts import failed_in_warranty, pump_set_by
@@ -85,6 +93,20 @@ def test_no_paper_of_the_whole_shop_has_an_opinion(holes: dict[str, Hole]) -> No
     }
 
 
+def test_nitrate_and_nitrite_are_held_together_too(holes: dict[str, Hole]) -> None:
+    """40 CFR 141.62(b)(9): 10 mg/L of both; each may be under its own figure."""
+    hole = holes["TF-0031"]
+    results = {"nitrate_mg_l": Result(9.8), "nitrite_mg_l": Result(0.4)}
+    sample = replace(hole.samples[-1], results=results)
+    told = {e.label: e for e in sample_entries(hole, sample)}
+    both = told["nitrate and nitrite"]
+    assert both.value == "10.2 mg/L"
+    assert both.compared_with == "10 mg/L (MCL, 40 CFR 141.62(b)(9))"
+    samples = (*hole.samples[:-1], sample)
+    listed = "\n".join(str(x) for x in years_lines(replace(hole, samples=samples), 200))
+    assert listed.count("nitrate and nitrite") == 2
+
+
 def test_a_result_stands_beside_the_published_figure_and_nothing_else(
     holes: dict[str, Hole],
 ) -> None:
@@ -111,6 +133,13 @@ def test_every_fact_says_of_which_day_by_whom_and_on_what_it_rests(
     depth = statement_of_facts(holes["TF-0090"], DAY).entry("total depth")
     assert (depth.value, depth.basis) == ("180 ft", "drillers log")
     assert depth.recorded_by == "Ostrel Rotary, log"
+
+
+def test_that_a_well_has_no_pump_is_on_record_and_not_unknown(holes: dict[str, Hole]) -> None:
+    """TF-0048: its pump was pulled on 2026-11-19, and the well left without one."""
+    pump = statement_of_facts(holes["TF-0048"], DAY).entry("pump")
+    assert pump.value == "pulled; none set since is on record"
+    assert (pump.as_of, pump.recorded_by) == ("2026-11-19", "Marit and Lu")
 
 
 def test_what_is_not_on_record_prints_as_unknown(holes: dict[str, Hole]) -> None:

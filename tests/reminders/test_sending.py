@@ -572,3 +572,16 @@ def test_a_stop_holds_for_the_address_whoever_else_has_it(book: Book) -> None:
         )
     # Of one day the no counts: it is of the other card, and nobody knows which came later.
     assert {n.tags for n in notices(book) if n.goes} == {("B-1",)}
+
+
+def test_an_address_that_is_none_costs_only_itself(file_book: Book, tmp_path: Path) -> None:
+    """RFC 5322, section 3.4.1: a local part has no two dots in a row."""
+    begin(file_book)
+    _emails(file_book)
+    odd = {"remind_by": "email", "email": "ada..x@x.example", "agreed": ContactWay.EMAIL}
+    customer(file_book, "Aaa", "A-1", **odd)  # type: ignore[arg-type]
+    mailer = FakeMailer()
+    done = send(file_book, tmp_path, mailer)[1]
+    assert (len(done.made), len(done.refused), len(mailer.delivered)) == (3, 1, 3)
+    (left,) = notices(file_book)
+    assert "was refused before" in left.choice.why_not

@@ -189,7 +189,19 @@ def test_a_pump_that_failed_goes_back_before_its_warranty_ends():
     back = [f for f in judged(RULE, failed()) if f.numbers["kind"] == "warranty_return"]
     assert [f.holds(date(2027, 3, 12)) for f in back] == [False, True]
     assert [f.holds(date(2027, 3, 13)) for f in back] == [False, False]
-    assert "its warranty runs to March 12, 2027" in back[0].to_customer
+    assert "its warranty ends on March 12, 2027" in back[0].to_customer
+
+
+def test_a_warranty_of_which_only_the_year_is_known_is_met_before_the_year_begins():
+    """Nobody can say on which day of 2027 it ends: sent by its first one it is surely in time."""
+    assert owed(failed("2027"))["warranty_return"] == [(DAY, "plan"), (date(2026, 12, 2), "act")]
+    back = [f for f in judged(RULE, failed("2027")) if f.numbers["kind"] == "warranty_return"]
+    assert {f.numbers["deadline"] for f in back} == {"2027-01-01"}
+    assert back[-1].until == date(2028, 1, 1)
+    assert "its warranty ends in 2027, and" in back[0].to_customer
+    # A year that has begun: it may still be in time to its last day.
+    begun = [f for f in judged(RULE, failed("2026")) if f.numbers["kind"] == "warranty_return"]
+    assert {f.numbers["deadline"] for f in begun} == {"2026-12-31"}
 
 
 def test_near_its_end_it_is_urgent_at_once():

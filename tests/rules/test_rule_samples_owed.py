@@ -350,3 +350,39 @@ def test_a_disinfection_that_may_have_come_before_the_sample_is_not_denied():
         first = next(f for f in found if f.subject == "disinfection owed")
         assert first.reason.endswith(words)
         assert (first.surely_from is None) is ("not known" in words)
+
+
+# -- what the customer is told --------------------------------------------------------------------
+
+
+def told(well, **changed):
+    return [f.to_customer for f in judged(RULE, well, **changed)]
+
+
+def test_disinfection_and_sample_are_told_in_one_sentence():
+    """A letter writes a sentence once: what belongs together says the same."""
+    assert len(set(told(hole(visits=[opened()])))) == 1
+    assert len(set(told(hole(samples=[sample(march(10), COLIFORM)])))) == 1
+
+
+def test_a_customer_hears_that_his_well_was_disinfected():
+    assert told(hole(visits=[opened(disinfected=True)])) == [
+        "This well was opened and disinfected on March 10, 2026: a sample for bacteria is due."
+    ]
+    later = visit(march(20), Reason.DISINFECTION)
+    assert told(hole(visits=[opened(), later])) == [
+        "This well was opened on March 10, 2026 and disinfected on March 20, 2026: a sample for"
+        " bacteria is due."
+    ]
+    (after,) = told(hole(visits=[later], samples=[sample(march(10), COLIFORM)]))
+    assert "and the well was disinfected on March 20, 2026: a new sample is due" in after
+
+
+def test_a_limit_of_the_shops_own_is_not_told_as_the_laws():
+    """10 mg/L: 40 CFR 141.62(b)(7), which binds public systems."""
+    well = hole(samples=[sample(march(10), nitrate=12.0)])
+    (by_law,) = told(well)
+    assert "10 mg/L (federal limit for public systems, 40 CFR 141.62(b)(7))" in by_law
+    (own,) = told(well, nitrate_mg_l=5)
+    assert "compared with 5 mg/L, from which we take a second one" in own
+    assert "CFR" not in own

@@ -108,6 +108,6 @@ def test_the_customer_hears_of_his_own_last_opening():
         f for f in judged(RULE, place((date(2026, 4, 28), OPEN))) if f.subject == "opening"
     )
     assert opening.to_customer == (
-        "This well was last opened for the season on April 28, 2026; in April we would open it up and"
-        " take a sample before the water is used."
+        "This well was last opened for the season on April 28, 2026; its opening is due in April, and"
+        " we would open it up and take a sample before the water is used."
     )

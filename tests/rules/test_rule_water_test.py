@@ -76,3 +76,16 @@ def test_tested_is_tested_whatever_came_out(limit):
     none = Result(limit, below=True)
     for word in ("nitrate_mg_l", "nitrate_nitrite_mg_l"):
         assert both(sample(DAY, **{word: none}))[1].severity is Severity.PLAN
+
+
+def test_what_one_sample_was_the_last_of_is_told_in_one_sentence():
+    bacteria, nitrate = both(sample(DAY, CLEAN, nitrate=2.0))
+    assert bacteria.to_customer == nitrate.to_customer
+    assert "for bacteria and nitrate was on May 14, 2025" in bacteria.to_customer
+
+
+def test_tests_of_two_samples_or_of_two_intervals_are_told_apart():
+    apart = both(sample(DAY, CLEAN), sample(date(2024, 3, 1), nitrate=2.0, uid="n"))
+    assert [f.to_customer.count(" and nitrate") for f in apart] == [0, 0]
+    apart = both(sample(DAY, CLEAN, nitrate=2.0), nitrate_months=24)
+    assert apart[0].to_customer != apart[1].to_customer

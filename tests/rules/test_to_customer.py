@@ -93,3 +93,12 @@ def test_most_sentences_name_a_day_of_this_well(findings: list[Finding]) -> None
     undated = {f.rule for f in told} - {f.rule for f in dated}
     # What is wrong with a part as it is has no day of its own.
     assert undated <= {"short-cycling", "control-box", "falling-level"}
+
+
+def test_no_sentence_has_a_word_twice_or_a_short_word_of_the_trade(
+    findings: list[Finding],
+) -> None:
+    for finding in findings:
+        told = finding.to_customer
+        assert not re.search(r"\b(of|in|on|by) (of|in|on|by|about|between|before)\b", told), told
+        assert not re.search(r"\bMCL\b", told), told

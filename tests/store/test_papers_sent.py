@@ -18,7 +18,7 @@ from wellbook.store.freshness import freshen
 from wellbook.store.holes import load_hole
 from wellbook.store.ledger import ledger_of
 from wellbook.store.settings import settings
-from wellbook.store.wells import add_customer, add_site, add_well, edit_customer, move_in
+from wellbook.store.wells import add_customer, add_site, add_well, edit_customer, edit_well, move_in
 from wellbook.terms import PaperKind
 
 TODAY = date(2026, 11, 25)
@@ -145,6 +145,24 @@ def test_worst_first(book: Book, well: int) -> None:
 def _check_up(connection: Connection, well: int) -> date | None:
     (found,) = (f for f in ledger_of(connection, well) if f.rule == "check-up")
     return found.may_from
+
+
+def test_a_paper_is_whose_it_was_on_the_day_of_the_job(book: Book, well: int) -> None:
+    """Who moved in since gets nobody else's report."""
+    with book.writing() as connection:
+        site = add_site(connection, "me", {"road": "4 Larkspur Bend", "town": "Nettlewick"})
+        edit_well(connection, "me", well, {"site_id": site})
+        for name, since in (("Ada Northfold", "2019"), ("Bram Southfold", "2026-11-22")):
+            number = add_customer(connection, "me", name, phones=(f"555-{name[:3]}",))
+            when = When.parse(since, said_on=TODAY)
+            move_in(connection, "me", site, number, when, today=TODAY)
+        sheets.record(connection, "me", well, {"date": TODAY, "reason": "check_up"}, today=TODAY)
+        owed_now = papers.owed_papers(connection, today=TODAY)
+    whose = {(one.item.customer, one.item.phone, one.item.finding.counts_from) for one in owed_now}
+    assert sorted((who, phone) for who, phone, _ in whose) == [
+        ("Ada Northfold", "555-Ada"),
+        ("Bram Southfold", "555-Bra"),
+    ]
 
 
 def test_a_contract_moves_the_check_up_and_goes_with_its_customer(book: Book) -> None:

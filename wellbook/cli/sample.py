@@ -91,7 +91,9 @@ def _results(given: list[str]) -> tuple[dict[str, str], dict[str, str]]:
         except ValueError as error:
             raise WellbookError(str(error)) from None
         if word in table:
-            raise WellbookError(f"{typed[word]} and {name} are the same; give it once")
+            twice = f"{name} stands there twice"
+            other = f"{typed[word]} and {name} are the same"
+            raise WellbookError(f"{twice if typed[word] == name else other}; give it once")
         table[word], typed[word] = value, name
     coliform, ecoli = table.pop("bacteria", ""), table.pop("ecoli", "")
     if coliform or ecoli:

@@ -95,8 +95,26 @@ class Figure:
         >>> FIGURES["nitrate_mg_l"][0].named
         '10 mg/L (MCL, 40 CFR 141.62(b)(7))'
         """
+        return self._with(self.sort)
+
+    @property
+    def for_the_owner(self) -> str:
+        """The same without the trade's short words, and whom the figure binds.
+
+        >>> FIGURES["nitrate_mg_l"][0].for_the_owner
+        '10 mg/L (federal limit for public systems, 40 CFR 141.62(b)(7))'
+        """
+        return self._with(_TO_THE_OWNER.get(self.sort, self.sort))
+
+    def _with(self, sort: str) -> str:
         who = f" for {self.who}" if self.who else ""
-        return f"{self.limits} ({self.sort}{who}, {self.section})"
+        return f"{self.limits} ({sort}{who}, {self.section})"
+
+
+_TO_THE_OWNER = {
+    Sort.MCL: "federal limit for public systems",
+    Sort.ACTION_LEVEL: "federal action level for public systems",
+}
 
 
 @dataclass(frozen=True, slots=True)

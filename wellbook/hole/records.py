@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from wellbook.dates import When
-from wellbook.engineering.analytes import Result
+from wellbook.engineering.analytes import ANALYTES, BOTH, NITRATE, NITRITE, Result
 from wellbook.engineering.curves import HeadCurve
+from wellbook.engineering.water_figures import nitrogen
 from wellbook.hole.facts import Fact
 from wellbook.terms import (
     Bacteria,
@@ -117,6 +118,17 @@ class Sample:
     basis: Basis = Basis.MEASURED
     results: Mapping[str, Result] = field(default_factory=dict, hash=False)
     """An analyte's word -> what the laboratory said of it, in the order of `ANALYTES`."""
+
+    @property
+    def compared(self) -> dict[str, Result]:
+        """The results as they are held against figures: nitrate and nitrite also as their sum.
+
+        The sum has a figure of its own, which both can be under and it above.
+        """
+        results = dict(self.results)
+        if {NITRATE, NITRITE} <= set(results) and BOTH not in results:
+            results[BOTH] = nitrogen(results[NITRATE], results[NITRITE])
+        return {word: results[word] for word in ANALYTES if word in results}
 
 
 @dataclass(frozen=True, slots=True)

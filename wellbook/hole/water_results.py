@@ -19,6 +19,8 @@ _NOT_FOUND = re.compile(
     r"|below (?:the )?(?:detection|reporting)(?: limit)?)(?![a-z])\.?"
 )
 _LESS = re.compile(r"(?i)(?:<=?|≤|less than|below|under)(?![a-z])\s*")
+# "0.050 U mg/L": the flag with which a laboratory marks its limit as one down to which it found none.
+_FLAGGED = re.compile(r"(?i)(?P<limit>(?:<\s*)?[\d.,]+)\s*U(?P<unit>\s+\S.*)?")
 _MORE = re.compile(r"(?i)(?:>=?|≥|over|above|more than|greater than)(?![a-z])")
 _AS = re.compile(
     r"(?i)(?:\(?\bas\s+|(?<=[\s/l])-?)"
@@ -28,6 +30,7 @@ _MEANT = {
     "no3n": "n", "no2n": "n", "nitrogen": "n", "nitrate": "no3", "nitrite": "no2",
     "calciumcarbonate": "caco3",
 }  # fmt: skip
+_GRAINS = re.compile(r"(?i)gpg|grains?\b")
 _ALLOWED = {
     NITRATE: ("n", "no3"),
     NITRITE: ("n", "no2"),
@@ -64,6 +67,10 @@ def read_result(word: str, raw: object) -> Result:
             f"{quoted(raw)}: past the end of a scale is no result; give the laboratory's number"
         )
     none, less = _NOT_FOUND.match(text), _LESS.match(text)
+    flagged = _FLAGGED.fullmatch(text)
+    if flagged:
+        limit = f"{flagged['limit']}{flagged['unit'] or ''}"
+        return Result(_number(word, _LESS.sub("", limit, count=1)), below=True)
     if none:
         limit = text[none.end() :].strip(" ()[],;:@").removeprefix("at ")
         limit = _LESS.sub("", limit, count=1).strip(" (")
@@ -80,7 +87,9 @@ def _number(word: str, raw: object) -> float:
         if word in _PLAIN_UNITS:
             raw = re.sub(_PLAIN_UNITS[word], "", raw)
     value = not_negative(read(raw, "" if word in _PLAIN_UNITS else unit), word)  # type: ignore[arg-type]
-    return value if per == 1.0 else float(f"{value / per:.6g}")
+    # A conversion makes digits that no laboratory gave: 12 grains are 205.4 mg/L, not 205.417.
+    told_otherwise = per != 1.0 or (isinstance(raw, str) and _GRAINS.search(raw) is not None)
+    return float(f"{value / per:.4g}") if told_otherwise else value
 
 
 def _without_basis(word: str, text: str) -> tuple[str, float]:
@@ -107,6 +116,7 @@ _BASES = {"n": "as N", "no3": "as NO3", "no2": "as NO2", "caco3": "as CaCO3"}
 
 _ABSENT = {"absent", "negative", "not detected", "none detected", "none", "nd", "a", "neg"}
 _PRESENT = {"present", "positive", "detected", "tntc", "too numerous to count", "p", "pos"}
+_IN_100_ML = re.compile(r"\s*(?:/|\b(?:per|in)\b)\s*100\s*ml$")
 _COUNT = re.compile(
     r"(?i)(?P<sign>[<>]?=?)\s*(?P<n>\d[\d,]*(?:\.\d+)?)\s*(?P<unit>(?:mpn|cfu|colon\w*|col)\b.*)?"
 )
@@ -161,8 +171,9 @@ def bacteria_told(coliform: str, ecoli: str) -> str:
 
 def _found(text: str, raw: object) -> bool:
     """Whether anything was found."""
-    if text in _ABSENT | _PRESENT:
-        return text in _PRESENT
+    word = _IN_100_ML.sub("", text)
+    if word in _ABSENT | _PRESENT:
+        return word in _PRESENT
     count = _COUNT.fullmatch(text.replace(". ", "."))
     if count is None or count["unit"] is None:
         raise ValueError(f"{quoted(raw)} is no result for bacteria; write {BACTERIA_WORDS}")

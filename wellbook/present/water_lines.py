@@ -9,7 +9,7 @@ from datetime import date
 from rich.cells import cell_len
 from rich.text import Text
 
-from wellbook.engineering.analytes import ANALYTES, BOTH, NITRATE, NITRITE, Analyte, Result
+from wellbook.engineering.analytes import ANALYTES, Analyte, Result
 from wellbook.engineering.trend import Trend, trend, yearly
 from wellbook.engineering.water_figures import (
     BACTERIA_TEXTS,
@@ -19,7 +19,6 @@ from wellbook.engineering.water_figures import (
     comparisons,
     hardness_class,
     methane_band,
-    nitrogen,
 )
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
@@ -81,19 +80,12 @@ def _older(hole: Hole, sample: Sample) -> list[Sample]:
 def result_lines(hole: Hole, sample: Sample) -> list[ResultLine]:
     """Each analyte of a sample; of nitrate and nitrite also their sum, which has its own figure."""
     older = _older(hole, sample)
-    results = dict(sample.results)
-    if {NITRATE, NITRITE} <= set(results) and BOTH not in results:
-        results[BOTH] = nitrogen(results[NITRATE], results[NITRITE])
     lines: list[ResultLine] = []
-    for word, analyte in ANALYTES.items():
-        if word in results:
-            before = next(
-                ((s, s.results[word]) for s in reversed(older) if word in s.results), None
-            )
-            held = tuple(comparisons(word, results[word]))
-            lines.append(
-                ResultLine(analyte, results[word], held, _more(word, results[word]), before)
-            )
+    for word, result in sample.compared.items():
+        told = ((s, s.compared[word]) for s in reversed(older) if word in s.compared)
+        held = tuple(comparisons(word, result))
+        more = _more(word, result)
+        lines.append(ResultLine(ANALYTES[word], result, held, more, next(told, None)))
     return lines
 
 
@@ -153,7 +145,7 @@ def _bacteria(found: Bacteria | None) -> str:
 def years_lines(hole: Hole, width: int | None) -> Iterator[Text]:
     """All results, an analyte a row and a sample a column, the newest first; then what they say."""
     samples = in_order(hole)[::-1]
-    words = [w for w in ANALYTES if any(w in s.results for s in samples)]
+    words = [w for w in ANALYTES if any(w in s.compared for s in samples)]
     for some in _fitting(samples, words, width):
         yield from _one_table(some, words, width)
         yield Text("")
@@ -190,7 +182,7 @@ def _cells(samples: Sequence[Sample], words: Sequence[str]) -> list[list[str]]:
     if any(s.bacteria for s in samples):
         rows.append(["bacteria", "absent (MCL)", *(_bacteria(s.bacteria) for s in samples)])
     for word in words:
-        told = [_short(word, s.results.get(word)) for s in samples]
+        told = [_short(word, s.compared.get(word)) for s in samples]
         if any(told):
             rows.append([ANALYTES[word].label, _figures_text(word), *told])
     return rows
@@ -216,7 +208,7 @@ def _figures_text(word: str) -> str:
 
 def _over_the_years(hole: Hole, word: str, column: int) -> Iterator[Text]:
     """The newest result against its figures, what it was before, and the trend."""
-    told = [s for s in in_order(hole) if word in s.results]
+    told = [s for s in in_order(hole) if word in s.compared]
     line = next(x for x in result_lines(hole, told[-1]) if x.analyte.word == word)
     first, *more = line.texts
     yield Text(f"{ANALYTES[word].label:<{column}}{told[-1].taken_on}: {first}")
@@ -233,7 +225,7 @@ def the_trend(word: str, told: Sequence[Sample]) -> Trend | None:
     """
     points: list[tuple[float, float]] = []
     for sample in told:
-        result, when = sample.results[word], sample.taken_on
+        result, when = sample.compared[word], sample.taken_on
         if result.below or result.value is None or when.earliest is None or when.latest is None:
             return None
         points.append((year_of(when.earliest + (when.latest - when.earliest) / 2), result.value))
@@ -308,7 +300,7 @@ def trends_json(hole: Hole) -> Shape:
     """The trend of each analyte that has one: its unit a year, with the interval."""
     shapes: Shape = {}
     for word in ANALYTES:
-        told = [s for s in in_order(hole) if word in s.results]
+        told = [s for s in in_order(hole) if word in s.compared]
         found = the_trend(word, told) if told else None
         if found is not None:
             shapes[word] = {

@@ -277,17 +277,26 @@ def send_emails(
     return done
 
 
-def _send_one(run: Run, number: int, mailer: Mailer, done: Outcomes) -> None:
-    with run.book.reading() as connection:
-        (row,) = messages_of(connection, [number])
-    mail = email_message(
+def _mail(run: Run, row: Record) -> EmailMessage:
+    return email_message(
         Message(row["subject"], tuple(row["body"].rstrip("\n").split("\n\n"))),
         MailAddress(run.shop["email"], run.shop["name"]),
         MailAddress(row["address"], row["name"]),
         sent_at=run.now,
         message_id=f"<{row['uid']}@{run.shop['email'].rpartition('@')[2]}>",
     )
-    sent = mailer.send(mail)
+
+
+def _send_one(run: Run, number: int, mailer: Mailer, done: Outcomes) -> None:
+    with run.book.reading() as connection:
+        (row,) = messages_of(connection, [number])
+    try:
+        mail = _mail(run, row)
+    except WellbookError as error:
+        # Never handed over: the address is none, whatever it looked like.
+        sent = Sent(Outcome.REFUSED, error.message)
+    else:
+        sent = mailer.send(mail)
     if sent.outcome is Outcome.IN_DOUBT:
         # Left as it is, going: only somebody who asks the customer or the server can know.
         done.in_doubt.append((number, sent.words))

@@ -63,9 +63,13 @@ def facts_of(notice: Notice, shop: ShopSays, holes: Mapping[int, Hole], today: d
 def _well(tag: str, notice: Notice, holes: Mapping[int, Hole], today: date) -> OneWell:
     mine = [o for o in notice.tells if o.tag == tag]
     hole = holes[mine[0].well_id]
+    # Two rules may say one sentence: the test for bacteria and for nitrate, from one sample.
+    once: dict[str, Told] = {}
+    for owed in mine:
+        once.setdefault(owed.finding.to_customer, _told(owed, today))
     return OneWell(
         tag,
-        tuple(_told(owed, today) for owed in mine),
+        tuple(once.values()),
         hole.site.well_head if hole.site else "",
         pump_words(hole),
     )

@@ -162,7 +162,7 @@ def _finding(hole: Hole, stall: _Stall) -> Finding:
             "tolerance_percent": stall.tolerance_percent,
         },
         to_customer=(
-            f"The pump lifted no more from {figure(stall.ft)} feet {in_words(seen.when)}, compared with"
+            f"The pump lifted no more from {figure(stall.ft)} ft {in_words(seen.when)}, compared with"
             f" {span_ft(stall.stalls)} that it is made for: we would test it before it stops."
             if stall.above
             else ""

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from wellbook.dates import When
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
@@ -95,8 +96,12 @@ def failed_in_warranty(hole: Hole, visit: Visit) -> Component | None:
     return None
 
 
+def warranty_of(pump: Component) -> When | None:
+    """Until when the warranty of a pump lasts, as it is known; None where none is on record."""
+    return pump.part.warranty_until if isinstance(pump.part, Pump) else None
+
+
 def warranty_end(pump: Component) -> date | None:
-    """The last day of a pump's warranty; None where none is on record."""
-    part = pump.part
-    when = part.warranty_until if isinstance(part, Pump) else None
+    """The last day on which a pump may still be in its warranty; None where that is not known."""
+    when = warranty_of(pump)
     return None if when is None else when.latest

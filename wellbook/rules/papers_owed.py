@@ -26,7 +26,14 @@ from wellbook.rules.finding import (
     later,
     occurrence,
 )
-from wellbook.rules.paper_facts import JobPaper, has_bacteria, job_papers, sent, warranty_end
+from wellbook.rules.paper_facts import (
+    JobPaper,
+    has_bacteria,
+    job_papers,
+    sent,
+    warranty_end,
+    warranty_of,
+)
 from wellbook.terms import Occasion, PaperKind, Severity
 
 NAME = names.PAPERS_OWED
@@ -83,9 +90,10 @@ def _owed(hole: Hole, paper: JobPaper, numbers: Numbers) -> Iterator[Finding]:
     if not days or deadline is None or sent(hole, paper) is not None:
         return
     begun = paper.done_on
-    if paper.kind is PaperKind.WARRANTY_RETURN:
+    if paper.pump is not None and paper.kind is PaperKind.WARRANTY_RETURN:
         # After its end nothing can be sent back: what is urgent is urgent before.
-        late, ends = max(begun, later(deadline, days=-days)), later(deadline, days=1)
+        last = warranty_end(paper.pump) or deadline
+        late, ends = max(begun, later(deadline, days=-days)), later(last, days=1)
     else:
         late = later(deadline, days=1)
         ends = later(late, months=round(numbers["keep_months"]))
@@ -109,7 +117,7 @@ def _owed(hole: Hole, paper: JobPaper, numbers: Numbers) -> Iterator[Finding]:
         source=source,
         counts_from=visit.uid,
         numbers={**said, "days": days},
-        to_customer=_told(paper, deadline),
+        to_customer=_told(paper),
     )
     if begun < late:
         yield plan
@@ -120,8 +128,7 @@ def _owed(hole: Hole, paper: JobPaper, numbers: Numbers) -> Iterator[Finding]:
 def _deadline(hole: Hole, paper: JobPaper, numbers: Numbers) -> tuple[int, date | None]:
     """How many days there are, 0 where nobody asks for the paper, and the last day for it."""
     if paper.kind is PaperKind.WARRANTY_RETURN:
-        end = None if paper.pump is None else warranty_end(paper.pump)
-        return round(numbers["warranty_days"]), end
+        return round(numbers["warranty_days"]), _warranty_deadline(paper)
     name = f"{paper.kind.value}_days"
     if paper.kind is PaperKind.LABORATORY_SHEET and has_bacteria(hole, paper.visit):
         name = "bacteria_days"
@@ -129,20 +136,29 @@ def _deadline(hole: Hole, paper: JobPaper, numbers: Numbers) -> tuple[int, date 
     return days, later(paper.done_on, days=days)
 
 
+def _warranty_deadline(paper: JobPaper) -> date | None:
+    """The day by which it is surely in time; where that is over, the last on which it may be."""
+    when = None if paper.pump is None else warranty_of(paper.pump)
+    if when is None or when.earliest is None or when.earliest < paper.done_on:
+        return None if when is None else when.latest
+    return when.earliest
+
+
 def _by(paper: JobPaper, days: int, deadline: date) -> str:
-    if paper.kind is PaperKind.WARRANTY_RETURN:
-        return f"while its warranty lasts, to {deadline}"
+    if paper.pump is not None and paper.kind is PaperKind.WARRANTY_RETURN:
+        return f"while its warranty lasts, to {warranty_of(paper.pump)}"
     return f"within {days} days of its end: by {deadline}"
 
 
-def _told(paper: JobPaper, deadline: date) -> str:
+def _told(paper: JobPaper) -> str:
     """Of a pump that failed in its warranty the customer has to know; the other papers tell him."""
-    if paper.kind is not PaperKind.WARRANTY_RETURN or paper.pump is None:
+    until = None if paper.pump is None else warranty_of(paper.pump)
+    if paper.kind is not PaperKind.WARRANTY_RETURN or paper.pump is None or until is None:
         return ""
     return (
         f"The pump set {in_words(paper.pump.set_on)} failed and was pulled on"
-        f" {day_words(paper.visit.start)}; its warranty runs to {day_words(deadline)}, and it has to"
-        " go back to its maker before then."
+        f" {day_words(paper.visit.start)}; its warranty ends {in_words(until)}, and it has to go back"
+        " to its maker before then."
     )
 
 

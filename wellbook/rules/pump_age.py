@@ -82,9 +82,9 @@ def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
             occasion=Occasion.NEXT_VISIT,
             action="surely past its years: talk about a new pump before this one stops",
             to_customer=(
-                f"The pump {'is a model of' if told_by_model else 'was set'} {in_words(born)} and is now"
-                f" past the {numbers['surely_years']:g} years that few pumps outlast: let us talk"
-                " about a new one before it stops."
+                f"{'By its model year the pump was made' if told_by_model else 'The pump was set'}"
+                f" {in_words(born)}, and few pumps outlast {numbers['surely_years']:g} years: let us"
+                " talk about a new one before it stops."
             ),
         )
 

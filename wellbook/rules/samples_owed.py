@@ -14,6 +14,8 @@ from dataclasses import replace
 from datetime import date
 from itertools import permutations
 
+from wellbook.engineering.analytes import ANALYTES
+from wellbook.engineering.water_figures import FIGURES
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample, Visit
 from wellbook.rules import names
@@ -160,6 +162,14 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
         f"{kind[0].upper()}{kind[1:]} {'was' if kind == 'E. coli' else 'were'} present in the sample"
         f" taken from this well {in_words(positive.taken_on)}"
     )
+    # While it is not disinfected, one sentence tells of what both ask for: it is written once.
+    to_customer = (
+        f"{told}, and the well was disinfected on {day_words(done[-1])}: a new sample is due;"
+        f" {DEPARTMENT}."
+        if done
+        else f"{told}, and {unknown} on record: {DEPARTMENT}; let us disinfect the well, and then"
+        " take a new sample."
+    )
     taken: Span = (positive.taken_on.earliest, positive.taken_on.latest)
     if not done:
         yield _finding(
@@ -171,9 +181,7 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
             source=BACTERIA_SOURCE,
             numbers={},
             grave=True,
-            to_customer=(
-                f"{told}, and {unknown} on record: {DEPARTMENT}, and let us disinfect the well."
-            ),
+            to_customer=to_customer,
         )
     wait = round(numbers["wait_days"])
     base: Span = (done[-1], done[-1]) if done else taken
@@ -187,7 +195,7 @@ def _after_bacteria(hole: Hole, positive: Sample, numbers: Numbers) -> Iterator[
         source=BACTERIA_SOURCE,
         numbers={"wait_days": wait, "clean": numbers.word("clean")},
         grave=True,
-        to_customer=f"{told}: {DEPARTMENT}; after disinfection a new sample is due.",
+        to_customer=to_customer,
     )
 
 
@@ -209,7 +217,15 @@ def _after_opening(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     done = [day for day in _disinfections(hole) if day >= begin]
     # While the job is open nobody can say when it will have been owed from.
     unsure = opening.end is None or _clean_after_opening(hole, opening, numbers, sure=False)
+    wait = round(numbers["wait_days"])
+    due = later(done[-1] if done else begin, days=wait)
     what = f"well opened {begin} ({opening.reason.label})"
+    to_customer = (
+        f"This well was {_opened_and_disinfected(begin, done[-1])}: a sample for bacteria is due."
+        if done
+        else f"This well was opened on {day_words(begin)}, and no disinfection is on record since: it"
+        " is due, and then a sample for bacteria."
+    )
     if not done:
         yield _finding(
             "disinfection",
@@ -219,13 +235,8 @@ def _after_opening(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
             DISINFECT,
             source=OPENED_SOURCE,
             numbers={},
-            to_customer=(
-                f"This well was opened on {day_words(begin)}, and no disinfection is on record since: it"
-                " is due, and then a sample for bacteria."
-            ),
+            to_customer=to_customer,
         )
-    wait = round(numbers["wait_days"])
-    due = later(done[-1] if done else begin, days=wait)
     yield _finding(
         "bacteria sample",
         opening.uid,
@@ -234,10 +245,14 @@ def _after_opening(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
         "take a sample for bacteria",
         source=OPENED_SOURCE,
         numbers={"wait_days": wait, "clean": numbers.word("clean")},
-        to_customer=(
-            f"This well was opened on {day_words(begin)}, and a sample for bacteria is due since then."
-        ),
+        to_customer=to_customer,
     )
+
+
+def _opened_and_disinfected(opened: date, disinfected: date) -> str:
+    if opened == disinfected:
+        return f"opened and disinfected on {day_words(opened)}"
+    return f"opened on {day_words(opened)} and disinfected on {day_words(disinfected)}"
 
 
 def _wanted(numbers: Numbers) -> str:
@@ -286,10 +301,17 @@ def _retest(hole: Hole, what: str, limit: float, source: str) -> Iterator[Findin
         numbers={f"{what}_mg_l": number, f"{what}_limit_mg_l": limit},
         to_customer=(
             f"The sample taken from this well {in_words(taken)} had {number:g} mg/L of {what}, compared"
-            f" with {limit:g} mg/L ({source.partition(':')[0]}): a second sample is due;"
-            f" {DEPARTMENT}."
+            f" with {_figure(f'{what}_mg_l', limit)}: a second sample is due; {DEPARTMENT}."
         ),
     )
+
+
+def _figure(word: str, limit: float) -> str:
+    """The published figure; a limit that the shop has set is its own, and no section's."""
+    published = FIGURES[word][0]
+    if limit == published.most:
+        return published.for_the_owner
+    return f"{ANALYTES[word].shown(limit)}, from which we take a second one"
 
 
 def _finding(

@@ -114,7 +114,8 @@ def _told(half: _Half, last: Visit | None, month: int) -> str:
         if when
         else f"We have no {half.name} of this well for the season on record"
     )
-    return f"{was}; in {month_name(month)} {half.offer}."
+    # "In October we would": it may well be November already.
+    return f"{was}; its {half.name} is due in {month_name(month)}, and {half.offer}."
 
 
 def _last(hole: Hole, reason: Reason) -> Visit | None:

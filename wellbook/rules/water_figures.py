@@ -189,7 +189,7 @@ def _to_customer(found: _Outside) -> str:
     again = "" if figure.analyte in _LOOKED_AT_AGAIN else f"; {RETEST}"
     return (
         f"The sample taken from this well {in_words(found.newest.taken_on)} had"
-        f" {analyte.said(found.result)} of {analyte.label}, compared with {figure.named}:"
+        f" {analyte.said(found.result)} of {analyte.label}, compared with {figure.for_the_owner}:"
         f" {DEPARTMENT}{again}."
     )
 

@@ -7,6 +7,7 @@ year meant to do it and forgot: a line that names this well and the last date is
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date
 
 from wellbook.engineering.analytes import BOTH, NITRATE
@@ -28,15 +29,47 @@ NITRATE_SOURCE = (
 
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     """Each test by itself, from the last sample that has its result."""
-    bacteria = [s for s in hole.samples if s.bacteria is not None]
-    nitrate = [s for s in hole.samples if {NITRATE, BOTH} & set(s.results)]
-    yield _due(hole, "bacteria", bacteria, numbers["bacteria_months"], BACTERIA_SOURCE)
-    yield _due(hole, "nitrate", nitrate, numbers["nitrate_months"], NITRATE_SOURCE)
+    tests = [
+        _Test(
+            "bacteria",
+            [s for s in hole.samples if s.bacteria is not None],
+            numbers["bacteria_months"],
+            BACTERIA_SOURCE,
+        ),
+        _Test(
+            "nitrate",
+            [s for s in hole.samples if {NITRATE, BOTH} & set(s.results)],
+            numbers["nitrate_months"],
+            NITRATE_SOURCE,
+        ),
+    ]
+    for test in tests:
+        # What one sample was the last of, and what comes round together, is told in one sentence,
+        # which both say: a letter writes it once.
+        together = [t.what for t in tests if (t.last, t.months) == (test.last, test.months)]
+        yield _due(hole, test, " and ".join(together))
 
 
-def _due(hole: Hole, what: str, samples: list[Sample], months: float, source: str) -> Finding:
+@dataclass(frozen=True, slots=True)
+class _Test:
+    """What is tested for, the samples that have its result, and how often one is due."""
+
+    what: str
+    samples: list[Sample]
+    months: float
+    source: str
+
+    @property
+    def last(self) -> Sample | None:
+        return max(
+            self.samples, key=lambda s: (s.taken_on.earliest or date.min, s.uid), default=None
+        )
+
+
+def _due(hole: Hole, test: _Test, together: str) -> Finding:
+    what, months, source, last = test.what, test.months, test.source, test.last
     every = f"one is due every {months:g} months"
-    if not samples:
+    if last is None:
         return Finding(
             rule=NAME,
             subject=f"{what} test",
@@ -51,10 +84,9 @@ def _due(hole: Hole, what: str, samples: list[Sample], months: float, source: st
             counts_from=hole.uid,
             numbers={f"{what}_months": months},
         )
-    last = max(samples, key=lambda s: (s.taken_on.earliest or date.min, s.uid))
     # The last of several uncertain days is as early as the latest of their first days, and as late
     # as the latest of their last ones.
-    ends = [s.taken_on.latest for s in samples]
+    ends = [s.taken_on.latest for s in test.samples]
     latest = max((end for end in ends if end is not None), default=None)
     return Finding(
         rule=NAME,
@@ -69,7 +101,7 @@ def _due(hole: Hole, what: str, samples: list[Sample], months: float, source: st
         source=source,
         counts_from=last.uid,
         numbers={f"{what}_months": months},
-        to_customer=_told(what, last, months),
+        to_customer=_told(together, last, months),
     )
 
 

@@ -6,7 +6,7 @@ It is worked out when a record changes (`store.judging`); reading it loads no ru
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -83,15 +83,16 @@ def due(connection: Connection, asked: Asked, *, today: date) -> list[DueItem]:
         if (r["well_id"], r["rule"]) not in silent
         and standing(said.get((r["well_id"], r["occurrence"])), day) not in QUIET
     ]
-    people = _who(connection, {r["site_id"] for r in rows if r["site_id"]}, today)
-    items = [_item(r, people, said.get((r["well_id"], r["occurrence"]))) for r in rows]
+    people = who_was(connection, {(r["site_id"], today) for r in rows if r["site_id"]})
+    items = [
+        _item(r, people.get((r["site_id"], today)), said.get((r["well_id"], r["occurrence"])))
+        for r in rows
+    ]
     return sorted(items, key=lambda i: (*i.finding.rank, i.tag, i.finding.occurrence))
 
 
-def _item(
-    row: Mapping[str, Any], people: Mapping[int, tuple[str, str]], life: Life | None
-) -> DueItem:
-    name, phone = people.get(row["site_id"], ("", ""))
+def _item(row: Mapping[str, Any], who: tuple[str, str] | None, life: Life | None) -> DueItem:
+    name, phone = who or ("", "")
     where = row["road"] or "", row["town"] or ""
     return DueItem(row["tag"], row["site_id"], name, phone, *where, finding_of(row), life)
 
@@ -108,23 +109,37 @@ def finding_of(row: Mapping[str, Any]) -> Finding:
     )
 
 
-def _who(connection: Connection, site_ids: set[int], today: date) -> dict[int, tuple[str, str]]:
-    """Property -> who is there now and a telephone number."""
-    stays, person = t.occupancy, t.customer
+def who_was(
+    connection: Connection, stays: Collection[tuple[int, date]]
+) -> dict[tuple[int, date], tuple[str, str]]:
+    """Property and day -> who was there on it, and a telephone number; none where nobody is known."""
+    there, person = t.occupancy, t.customer
     way = t.contact_point
-    numbers = sorted(site_ids)
+    numbers = sorted({site_id for site_id, _ in stays})
     query = (
-        select(stays.c.site_id, person.c.name, way.c.value)
-        .join(person, person.c.id == stays.c.customer_id)
+        select(
+            there.c.site_id,
+            there.c.until_text,
+            there.c.until_latest,
+            person.c.name,
+            way.c.value,
+        )
+        .join(person, person.c.id == there.c.customer_id)
         .outerjoin(way, (way.c.customer_id == person.c.id) & (way.c.way == ContactWay.PHONE.value))
-        .where(or_(stays.c.until_text.is_(None), stays.c.until_latest > today))
-        .order_by(stays.c.id, way.c.id)
+        .order_by(there.c.id, way.c.id)
     )
-    found: dict[int, tuple[str, str]] = {}
+    at: dict[int, list[tuple[date, tuple[str, str]]]] = {}
     for start in range(0, len(numbers), AT_ONCE):
         some = numbers[start : start + AT_ONCE]
-        for site_id, name, phone in connection.execute(query.where(stays.c.site_id.in_(some))):
-            found.setdefault(site_id, (name, phone or ""))
+        for row in connection.execute(query.where(there.c.site_id.in_(some))):
+            # Who left, nobody knows when, is not there on any day.
+            until = date.max if row.until_text is None else row.until_latest or date.min
+            at.setdefault(row.site_id, []).append((until, (row.name, row.value or "")))
+    found: dict[tuple[int, date], tuple[str, str]] = {}
+    for site_id, day in stays:
+        who = next((who for until, who in at.get(site_id, ()) if until > day), None)
+        if who is not None:
+            found[site_id, day] = who
     return found
 
 

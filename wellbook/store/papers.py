@@ -6,7 +6,7 @@ What is owed stands in the ledger, by the rule `papers-owed`; what was sent, in 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from sqlalchemy import Connection, delete, select
@@ -19,7 +19,7 @@ from wellbook.rules.paper_facts import JobPaper, job_papers, papers_of
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole
 from wellbook.store.judging import renew
-from wellbook.store.ledger import Asked, DueItem, due, ledger_of
+from wellbook.store.ledger import Asked, DueItem, due, ledger_of, who_was
 from wellbook.store.rows import AT_ONCE, add, change, log, records
 from wellbook.store.sheets import the_sheet
 from wellbook.terms import PaperKind, SheetStatus
@@ -27,7 +27,10 @@ from wellbook.terms import PaperKind, SheetStatus
 
 @dataclass(frozen=True, slots=True)
 class OwedPaper:
-    """A paper that is owed: whose, of which visit by its number, by when."""
+    """A paper that is owed: whose, of which visit by its number, by when.
+
+    Whose it is goes by the day of the job: who has moved in since gets nobody else's report.
+    """
 
     item: DueItem
     kind: PaperKind
@@ -44,29 +47,35 @@ def owed_papers(connection: Connection, *, today: date, town: str | None = None)
     """All papers that are owed today, worst first: those past their deadline, oldest first."""
     asked = Asked(by=today, rule=names.PAPERS_OWED, town=town)
     items = due(connection, asked, today=today)
-    numbers = _numbers(connection, [i.finding.counts_from for i in items])
-    papers = [
-        OwedPaper(
-            item,
-            PaperKind(str(item.finding.numbers["kind"])),
-            numbers[item.finding.counts_from],
-            date.fromisoformat(str(item.finding.numbers["deadline"])),
+    jobs = _jobs(connection, [i.finding.counts_from for i in items])
+    days = {(i.site_id, jobs[i.finding.counts_from][1]) for i in items if i.site_id}
+    people = who_was(connection, days)
+    papers = []
+    for item in items:
+        number, day = jobs[item.finding.counts_from]
+        name, phone = people.get((item.site_id or 0, day), ("", ""))
+        papers.append(
+            OwedPaper(
+                replace(item, customer=name, phone=phone),
+                PaperKind(str(item.finding.numbers["kind"])),
+                number,
+                date.fromisoformat(str(item.finding.numbers["deadline"])),
+            )
         )
-        for item in items
-    ]
     return sorted(papers, key=lambda p: (p.finding.rank[:1], p.deadline, p.item.tag, p.kind.value))
 
 
-def _numbers(connection: Connection, roots: Sequence[str]) -> dict[str, int]:
-    """The numbers of the valid sheets of some roots."""
+def _jobs(connection: Connection, roots: Sequence[str]) -> dict[str, tuple[int, date]]:
+    """The numbers of the valid sheets of some roots, and the days on which they end."""
     table = t.sheet
-    found: dict[str, int] = {}
+    found: dict[str, tuple[int, date]] = {}
     for start in range(0, len(roots), AT_ONCE):
-        query = select(table.c.root_uid, table.c.id).where(
+        query = select(table.c.root_uid, table.c.id, table.c.start_on, table.c.end_on).where(
             table.c.root_uid.in_(roots[start : start + AT_ONCE]),
             table.c.status == SheetStatus.VALID.value,
         )
-        found.update({row[0]: row[1] for row in connection.execute(query)})
+        for row in connection.execute(query):
+            found[row.root_uid] = row.id, row.end_on or row.start_on
     return found
 
 

@@ -239,7 +239,7 @@ def sample_entries(hole: Hole, sample: Sample) -> Iterator[Entry]:
     if sample.bacteria is not None:
         against = ECOLI if sample.bacteria is Bacteria.ECOLI_PRESENT else COLIFORM
         yield Entry("bacteria", sample.bacteria.label, *rest, against)
-    for word, result in sample.results.items():
+    for word, result in sample.compared.items():
         analyte = ANALYTES[word]
         figures = "; ".join(f.named for f in FIGURES.get(word, ()))
         yield Entry(analyte.label, analyte.said(result), *rest, figures)

@@ -15,6 +15,7 @@ from wellbook.present.job_papers.content import (
     crew_of,
     fact_entry,
     level_entry,
+    noted_by,
     part_entries,
     pipe_entry,
     place_entries,
@@ -24,7 +25,7 @@ from wellbook.present.job_papers.content import (
 )
 from wellbook.present.job_papers.records import PUMP_FIELDS
 from wellbook.quantities import show
-from wellbook.terms import LevelState, Quantity, Reason
+from wellbook.terms import Kind, LevelState, Quantity, Reason
 
 SOURCE = (
     "recorded facts only. Wisconsin Administrative Code NR 812.44: for pay at a property's sale only a"
@@ -54,7 +55,7 @@ def statement_of_facts(hole: Hole, day: date) -> PaperContent:
     day
         The day of the statement.
     """
-    pump, motor = hole.the(Pump), hole.the(Motor)
+    motor = hole.the(Motor)
     return PaperContent(
         title=f"Statement of recorded facts, {day}",
         well=hole.tag,
@@ -62,7 +63,7 @@ def statement_of_facts(hole: Hole, day: date) -> PaperContent:
             section("The well", place_entries(hole)),
             section("The bore", _bore(hole)),
             section("The water's level and yield", _water(hole)),
-            section("The pump", part_entries(hole, pump[0] if pump else None, PUMP_FIELDS)),
+            section("The pump", _pump(hole)),
             section("Its setting", _setting(hole)),
             section(
                 "The motor",
@@ -92,6 +93,18 @@ def _water(hole: Hole) -> Iterator[Entry]:
     yield level_entry(hole, "pumping level", LevelState.PUMPING)
     yield fact_entry(hole, "yield", hole.fact(Quantity.YIELD_GPM), compared_with=YIELD)
     yield fact_entry(hole, "flow at the last reading", hole.fact(Quantity.FLOW_GPM))
+
+
+def _pump(hole: Hole) -> Iterator[Entry]:
+    """The pump; of a well whose pump came out, that none went in since is on record too."""
+    pump = hole.the(Pump)
+    out = [(c.pulled_on, c) for c in hole.components if c.kind is Kind.PUMP and c.pulled_on]
+    if pump is None and out:
+        day, last = max(out, key=lambda one: one[0].latest or date.min)
+        by = noted_by(hole, last.pulled_by)
+        yield Entry("pump", "pulled; none set since is on record", "", str(day), by)
+        return
+    yield from part_entries(hole, pump[0] if pump else None, PUMP_FIELDS)
 
 
 def _setting(hole: Hole) -> Iterator[Entry]:
