@@ -56,7 +56,8 @@ def wells_together(connection: Connection, well_id: int) -> list[int]:
 def owed_at(
     connection: Connection, well_ids: Iterable[int], *, by: date, today: date
 ) -> list[Owed]:
-    """What is due at some wells by a day and is done at a visit, worst first; nothing silenced.
+    """What is due at some wells by a day and is done at a visit, worst first; nothing that is silent
+    today: until a silence ends nobody is told, as of what is put off.
 
     What is over before that day is due until then. Each occurrence is named once: as it stands now, or
     as it first comes; but where a customer is told of it only later, as it stands then.
@@ -74,7 +75,7 @@ def owed_at(
         )
         .order_by(ledger.c.from_day, ledger.c.position)
     )
-    silent = silences(connection, numbers, max(by, today))
+    silent = silences(connection, numbers, today)
     said = lives(connection, numbers)
     first: dict[Key, Record] = {}
     for row in records(connection, query):
