@@ -152,7 +152,7 @@ def test_a_spreadsheet_has_one_row_a_property(run: Any, tmp_path: Path) -> None:
     assert [row["stop"] for row in rows[:5]] == ["1", "2", "3", "4", "5"]
     assert all(row["day"] == row["stop"] == row["miles"] == "" for row in rows[10:])
     assert len(rows) == len(shape(run, *MARCH)["days"][0]["stops"])
-    assert all(len(row["due since"]) == 10 for row in rows if row["due since"])
+    assert all(len(row["due from"]) == 10 for row in rows if row["due from"])
     assert float(next(row["longitude"] for row in rows if row["longitude"])) < -101
     file = tmp_path / "list.csv"
     status, said, _ = run(*MARCH, "--csv", str(file))

@@ -121,7 +121,7 @@ def test_several_wells_of_a_property_are_one_stop_with_all_that_is_due(book: Boo
     assert {i.tag for i in stop.calling} == {"A-2", "A-3"}
     assert {i.finding.rule for i in stop.calling} == {"check-up", "water-test"}
     assert "pump-age" in {i.finding.rule for i in stop.extras}
-    assert stop.due_since == date(2027, 2, 1)
+    assert stop.due_from == date(2027, 2, 1)
 
 
 def test_wells_without_a_property_are_stops_of_their_own(book: Book) -> None:

@@ -386,3 +386,12 @@ def test_a_limit_of_the_shops_own_is_not_told_as_the_laws():
     (own,) = told(well, nitrate_mg_l=5)
     assert "compared with 5 mg/L, from which we take a second one" in own
     assert "CFR" not in own
+    (under,) = told(hole(samples=[sample(march(10), nitrate=7.0)]), nitrate_mg_l=5)
+    assert "infants" not in under
+
+
+@pytest.mark.parametrize(("results", "first"), [({"nitrate": 12.0}, 1), ({"arsenic": 0.02}, 0)])
+def test_of_nitrate_a_letter_names_those_whom_it_harms_first(results, first):
+    """Infants: 40 CFR 141 subpart Q, health effects of nitrate (from memory)."""
+    (sentence,) = told(hole(samples=[sample(march(10), **results)]))
+    assert sentence.count("where infants or expectant mothers drink it; boiling") == first

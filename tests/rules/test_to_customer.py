@@ -95,6 +95,13 @@ def test_most_sentences_name_a_day_of_this_well(findings: list[Finding]) -> None
     assert undated <= {"short-cycling", "control-box", "falling-level"}
 
 
+def test_what_has_no_day_says_that_it_is_the_record(findings: list[Finding]) -> None:
+    """The tank may have been pumped up since: nobody was told on which day it was read."""
+    undated = [f.to_customer for f in findings if f.rule in ("short-cycling", "control-box")]
+    assert any(undated)
+    assert all("our record" in told.lower() for told in undated if told)
+
+
 def test_no_sentence_has_a_word_twice_or_a_short_word_of_the_trade(
     findings: list[Finding],
 ) -> None:

@@ -157,6 +157,11 @@ def compare(result: Result, figure: Figure) -> Comparison:
     Comparison
         With why, where it cannot be said.
 
+    Raises
+    ------
+    ValueError
+        Where the figure is of no analyte that is known.
+
     Source: 40 CFR 141.2 (a maximum contaminant level is the maximum permissible level).
 
     >>> nitrate = FIGURES["nitrate_mg_l"][0]
@@ -185,6 +190,8 @@ def _of_none_found(result: Result, figure: Figure) -> Comparison:
     edge = figure.most if figure.begins is None else figure.begins
     if figure.least is None and limit <= edge:
         return Comparison(figure, Against.NOT_ABOVE)
+    if figure.analyte not in ANALYTES:
+        raise ValueError(f"analyte: '{figure.analyte}' is not looked for in a water")
     shown = ANALYTES[figure.analyte].shown(limit)
     return Comparison(
         figure,
@@ -330,7 +337,7 @@ def hardness_class(mg_l: float, scale: str = "USGS") -> str:
     Raises
     ------
     ValueError
-        Where the hardness is below zero or no number.
+        Where the hardness is below zero or no number, or there is no such scale.
 
     Source: U.S. Geological Survey; Vermont Department of Health.
 
@@ -338,6 +345,8 @@ def hardness_class(mg_l: float, scale: str = "USGS") -> str:
     ('hard', 'moderately hard')
     """
     value = non_negative(mg_l, "mg_l")
+    if scale not in HARDNESS_SCALES:
+        raise ValueError(f"scale: '{scale}' is none of {', '.join(HARDNESS_SCALES)}")
     edges = HARDNESS_SCALES[scale]
     return next((n for n, edge in zip(_NAMES, edges, strict=False) if value <= edge), _NAMES[-1])
 

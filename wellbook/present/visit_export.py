@@ -20,7 +20,7 @@ _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 COLUMNS = (
     *("day", "stop", "miles", "customer", "phone", "road", "town", "access", "well head", "wells"),
-    *("due since", "due", "look at", "at a pull", "ask", "said", "latitude", "longitude"),
+    *("due from", "due", "look at", "at a pull", "ask", "said", "latitude", "longitude"),
 )
 
 
@@ -51,7 +51,7 @@ def _cells(stop: Stop, found: VisitList, today: date) -> tuple[str | float | Non
     return (
         *(stop.customer, stop.phone, stop.road, stop.town, stop.access, stop.well_head),
         ", ".join(stop.wells),
-        day_json(stop.due_since),
+        day_json(stop.due_from),
         # A spreadsheet may take the file for another alphabet's: our own signs are in ASCII.
         to_ascii(" · ".join(texts.due)),
         to_ascii(" · ".join(texts.look_at)),
@@ -122,7 +122,7 @@ def _stop(stop: Stop, found: VisitList, today: date) -> dict[str, Any]:
         "site": stop.site_id,
         **{name: getattr(stop, name) for name in same},
         "wells": list(stop.wells),
-        "due_since": day_json(stop.due_since),
+        "due_from": day_json(stop.due_from),
         "due": list(texts.due),
         "look_at": list(texts.look_at),
         "at_a_pull": list(texts.next_pull),

@@ -126,7 +126,7 @@ _NEXT_DOOR_MI = 0.05
 
 def since_words(stop: Stop, today: date) -> str:
     """Since when the visit has been due, or when it will be; empty where nobody can say."""
-    day = stop.due_since
+    day = stop.due_from
     return "" if day is None else f"due since {day}" if day <= today else f"due {day}"
 
 

@@ -82,8 +82,8 @@ class Stop:
         return tuple(item for item in self.items if not calls_for_a_visit(item.finding))
 
     @property
-    def due_since(self) -> date | None:
-        """The day since which the visit has been due; None where nobody can say."""
+    def due_from(self) -> date | None:
+        """The day from which the visit is due, which may lie ahead; None where nobody can say."""
         days = [item.finding.surely_from or item.finding.may_from for item in self.calling]
         return min((day for day in days if day is not None), default=None)
 

@@ -16,6 +16,12 @@ from wellbook.days import MONTHS
 DEPARTMENT = "your health department can advise you on the water"
 """Who says what a result means for a household."""
 
+INFANTS_FIRST = (
+    f"{DEPARTMENT}: ask it at once where infants or expectant mothers drink it; boiling does not take"
+    " it out"
+)
+"""The same of nitrate and nitrite, which harm infants first."""
+
 
 def day_words(day: date) -> str:
     """A day as a letter has it.

@@ -119,10 +119,23 @@ def _owed(hole: Hole, paper: JobPaper, numbers: Numbers) -> Iterator[Finding]:
         numbers={**said, "days": days},
         to_customer=_told(paper),
     )
+    if not _presses(hole, paper):
+        yield replace(plan, until=ends)
+        return
     if begun < late:
         yield plan
     if late < ends:
         yield replace(plan, may_from=late, surely_from=late, until=ends, severity=Severity.ACT)
+
+
+def _presses(hole: Hole, paper: JobPaper) -> bool:
+    """Whether a late paper is urgent: an authority or a maker waits, or who drinks bacteria.
+
+    That a customer's report is late is a pity, and would bury what is worse than that.
+    """
+    if paper.kind is PaperKind.LABORATORY_SHEET:
+        return has_bacteria(hole, paper.visit)
+    return paper.kind is not PaperKind.REPORT
 
 
 def _deadline(hole: Hole, paper: JobPaper, numbers: Numbers) -> tuple[int, date | None]:

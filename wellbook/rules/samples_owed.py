@@ -19,7 +19,7 @@ from wellbook.engineering.water_figures import FIGURES
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample, Visit
 from wellbook.rules import names
-from wellbook.rules.customer_words import DEPARTMENT, day_words, in_words
+from wellbook.rules.customer_words import DEPARTMENT, INFANTS_FIRST, day_words, in_words
 from wellbook.rules.finding import Finding, Number, Numbers, Rule, Threshold, later, occurrence
 from wellbook.rules.sample_order import after, first_day, last_day, place
 from wellbook.rules.spans import Span
@@ -291,6 +291,8 @@ def _retest(hole: Hole, what: str, limit: float, source: str) -> Iterator[Findin
         return
     sure = not unsure and (not previous or max(previous) <= limit)
     taken = sample.taken_on
+    acute = what == "nitrate" and number > FIGURES[f"{what}_mg_l"][0].most
+    asked = INFANTS_FIRST if acute else DEPARTMENT
     yield _finding(
         f"{what} sample",
         sample.uid,
@@ -301,7 +303,7 @@ def _retest(hole: Hole, what: str, limit: float, source: str) -> Iterator[Findin
         numbers={f"{what}_mg_l": number, f"{what}_limit_mg_l": limit},
         to_customer=(
             f"The sample taken from this well {in_words(taken)} had {number:g} mg/L of {what}, compared"
-            f" with {_figure(f'{what}_mg_l', limit)}: a second sample is due; {DEPARTMENT}."
+            f" with {_figure(f'{what}_mg_l', limit)}: a second sample is due; {asked}."
         ),
     )
 

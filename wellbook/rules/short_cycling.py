@@ -245,7 +245,7 @@ def _run_time(case: _Case) -> Check:
         counts_from=newest.uid,
         numbers=_numbers(case, gives, minutes, least, right),
         to_customer=(
-            f"With its tank as it is, the pump runs {shown(minutes, least, decimals=1)} minutes each"
+            f"By our record of its tank the pump runs {shown(minutes, least, decimals=1)} minutes each"
             f" time it starts, compared with {least:g} minutes that a pump of {hp_text(case.hp)} wants:"
             " the right air or a larger tank spares it."
         ),

@@ -85,8 +85,8 @@ def air_check(rule: str, component: Component, psi: float, cut_in_psi: float, sp
         counts_from=component.uid,
         numbers={"precharge_psi": psi, "cut_in_psi": cut_in_psi, "right_precharge_psi": right},
         to_customer=(
-            f"The pressure tank holds {psi:g} psi of air, compared with {cut_in_psi:g} psi at which the"
-            " pump starts, so the pressure drops out each time: we would set its air."
+            f"By our record the pressure tank holds {psi:g} psi of air, compared with {cut_in_psi:g} psi"
+            " at which the pump starts, so the pressure drops out each time: we would set its air."
         ),
     )
     return replace(made, finding=finding)

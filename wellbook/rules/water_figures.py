@@ -25,7 +25,7 @@ from wellbook.engineering.water_figures import (
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Sample
 from wellbook.rules import names
-from wellbook.rules.customer_words import DEPARTMENT, in_words
+from wellbook.rules.customer_words import DEPARTMENT, INFANTS_FIRST, in_words
 from wellbook.rules.finding import Finding, Numbers, Rule, Threshold, occurrence
 from wellbook.rules.sample_order import after, place
 from wellbook.terms import Occasion, Severity
@@ -187,10 +187,11 @@ def _to_customer(found: _Outside) -> str:
         return ""
     analyte = ANALYTES[figure.analyte]
     again = "" if figure.analyte in _LOOKED_AT_AGAIN else f"; {RETEST}"
+    asked = INFANTS_FIRST if figure.analyte in _ACUTE else DEPARTMENT
     return (
         f"The sample taken from this well {in_words(found.newest.taken_on)} had"
         f" {analyte.said(found.result)} of {analyte.label}, compared with {figure.for_the_owner}:"
-        f" {DEPARTMENT}{again}."
+        f" {asked}{again}."
     )
 
 
