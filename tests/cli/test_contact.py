@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -70,7 +71,7 @@ def test_a_visit_that_was_asked_for_is_moved_and_called_off(run: Commands) -> No
     assert "nothing is due there by" in run.refused("contact", well, "--told", status=1)
     run.fine("contact", well, "--booked", "2026-12-03", "--note", "wants a hose bib")
     said = run.json("contact", well, "--booked", "2026-12-04")["said"]
-    assert "a visit that was asked for: booked for 2026-12-04" in run.fine("contact", well)
+    assert "a visit besides: booked for 2026-12-04" in run.fine("contact", well)
     assert "move it by --booked" in run.refused("contact", well, "--put-off", "2027-01-10")
     run.fine("contact", well, "--declined")
     assert [line["said"] for line in said] == ["booked", "booked"]
@@ -109,3 +110,19 @@ def test_a_slip_is_one_clear_line_and_nothing_is_written(
     assert says in run.refused("contact", *words, status=status)
     shape: Any = run.json("contact", "TF-0014")
     assert shape["said"] == []
+
+
+def test_a_visit_to_a_well_that_was_sealed_since_is_called_off(
+    run: Commands, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Nothing is due there any more, and yet somebody would drive there."""
+    monkeypatch.chdir(tmp_path)
+    run.fine("contact", "TF-0058", "--booked", "2026-12-01")
+    run.fine("well", "edit", "TF-0058", "--status", "sealed")
+    said = run.fine("contact", "TF-0058")
+    assert said.count("booked for 2026-12-01") == 2  # where it stands, and what was said
+    run.fine("contact", "TF-0058", "--declined", "--note", "the well is sealed")
+    run.fine("calendar", "out.ics")
+    text = Path("out.ics").read_text("utf-8")
+    (event,) = [e for e in text.split("BEGIN:VEVENT")[1:] if "TF-0058" in e]
+    assert "STATUS:CANCELLED" in event

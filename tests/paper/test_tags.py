@@ -50,3 +50,10 @@ def test_odd_tags_are_read_back_too(tag: str) -> None:
     pages = Pages(TagRoll([Tag(tag, "Shop & Sons " * 9, "")]))
     assert [code.text for code in zxingcpp.read_barcodes(pages.image(0, 8))] == [tag]
     assert misplaced(pages, 1.0) == []
+
+
+@pytest.mark.parametrize("kind", [TagPage, TagRoll])
+def test_a_number_to_ring_is_the_larger_beside_the_name(kind: type[TagPage | TagRoll]) -> None:
+    (page,) = Pages(kind([Tag("TF-0031", "NETTLEWICK", "207-555-0147")])).seen()
+    high = {text.strip(): top - foot for (_, foot, _, top), text in page.rows}
+    assert high["207-555-0147"] > high["NETTLEWICK"]

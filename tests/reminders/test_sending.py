@@ -24,6 +24,7 @@ from sqlalchemy import Connection, select
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.reminders.sending import list_calls, print_letters, ready, send_emails
 from wellbook.reminders.smtp import Outcome, SendingStopped, Sent
+from wellbook.rules.catalogue import by_name
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.consents import say
@@ -32,6 +33,7 @@ from wellbook.store.lives import Standing, lives
 from wellbook.store.outbox import in_doubt, settle
 from wellbook.store.sheets import record
 from wellbook.store.shop import ShopSays
+from wellbook.store.silences import silence
 from wellbook.terms import Answer, ContactWay, RemindBy, Said
 
 
@@ -585,3 +587,16 @@ def test_an_address_that_is_none_costs_only_itself(file_book: Book, tmp_path: Pa
     assert (len(done.made), len(done.refused), len(mailer.delivered)) == (3, 1, 3)
     (left,) = notices(file_book)
     assert "was refused before" in left.choice.why_not
+
+
+def test_what_is_silent_is_told_when_the_silence_ends_and_not_before(file_book: Book) -> None:
+    begin(file_book)
+    well = customer(file_book, "Ada", "A-1")
+    ends = date(2026, 12, 20)
+    with file_book.writing() as connection:
+        silence(
+            connection, "me", well, by_name()["check-up"], reason="abroad", until=ends, today=TODAY
+        )
+    assert not [n for n in notices(file_book) if _about(n, "check-up")]
+    assert not [n for n in notices(file_book, date(2026, 12, 19)) if _about(n, "check-up")]
+    assert [n.goes for n in notices(file_book, ends) if _about(n, "check-up")] == [True]

@@ -87,3 +87,13 @@ def test_a_no_needs_no_reason(book: Book) -> None:
     number = _customer(book)
     _say(book, number, Answer.NO, how="")
     assert _permission(book, number) is Permission.NO
+
+
+def test_a_yes_of_a_wrong_clock_does_not_outlast_a_stop(book: Book) -> None:
+    number = _customer(book)
+    later = date(2027, 6, 1)
+    _say(book, number, Answer.YES, on_day=later, today=later)
+    _say(book, number, Answer.NO)
+    assert _permission(book, number) is Permission.NO
+    with book.reading() as connection:
+        assert [r["on_day"] for r in history(connection, number)] == [TODAY, TODAY]

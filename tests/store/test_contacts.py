@@ -18,7 +18,7 @@ from wellbook.store.contacts import (
     ASKED_FOR,
     Owed,
     Spoken,
-    asked_for,
+    booked_besides,
     owed_at,
     property_record,
     wells_together,
@@ -169,7 +169,7 @@ def test_a_visit_that_was_asked_for_can_be_moved_and_called_off(book: Book, well
 
     def booked() -> list[tuple[int, str]]:
         with book.reading() as connection:
-            return asked_for(connection, [well], TODAY)
+            return list(booked_besides(connection, [well], [], TODAY))
 
     say(Said.BOOKED, [], SOON)
     (key,) = booked()

@@ -177,11 +177,11 @@ def _meant(
     """What it was about: what is named, else all that is due at the property by then.
 
     Of what the customer was never told of himself, such as a gap in the record, nobody speaks. A
-    visit that was booked though nothing was due is moved or called off along with the rest.
+    visit that is booked for what is not due is moved or called off along with the rest.
     """
     from datetime import timedelta
 
-    from wellbook.store.contacts import asked_for, owed_at, wells_together
+    from wellbook.store.contacts import booked_besides, owed_at, wells_together
     from wellbook.store.shop import shop_says
 
     ahead = today + timedelta(days=shop_says(connection).number("together_days"))
@@ -198,11 +198,12 @@ def _meant(
                 )
         return list(dict.fromkeys(o.key for found in named for o in found))
     meant = [o.key for o in owed if o.finding.to_customer]
-    booked = asked_for(connection, wells, today) if spoken.said is not Said.TOLD else []
+    told = spoken.said is Said.TOLD
+    booked = [] if told else list(booked_besides(connection, wells, owed, today))
     if booked and not meant and spoken.said is Said.PUT_OFF:
         # Nothing in the ledger would bring it back.
         raise WellbookError(
-            "nothing is due there, and the visit was asked for: move it by --booked, or call it off by"
+            "nothing is due there, and a visit is booked: move it by --booked, or call it off by"
             " --declined",
             where="--put-off",
         )

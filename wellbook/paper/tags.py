@@ -20,8 +20,9 @@ _QUIET = 4
 _ROLL = (2.0 * INCH, 1.0 * INCH)
 _ON_A_PAGE = (2.5 * INCH, 1.25 * INCH)
 _PAD = 4.0
-_LEAST = 6.5
-"""Of a number to ring, before it is refused."""
+_LEAST, _MOST = 6.5, 12.0
+"""Of a number to ring: what is still read, before it is refused; and as large as it has room, since it
+is read at arm's length, without the glasses."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +74,7 @@ def _tag(setter: Setter, tag: Tag, width: float, height: float) -> Iterator[Ink]
     rows += [(row, REGULAR, small) for row in _cut(setter, tag.shop, REGULAR, small, room)]
     if tag.phone:
         said = setter.plain(tag.phone, MONO)
-        size = _size(said, MONO, room, _LEAST, small)
+        size = _size(said, MONO, room, _LEAST, _MOST)
         if wide(said, MONO, size) > room:
             raise TooLongError(f"'{tag.phone[:30]}' is too long for a number on a tag")
         rows.append((said, MONO, size))

@@ -20,7 +20,7 @@ def contact_lines(record: PropertyRecord, today: date) -> Iterator[str]:
     told = [o for o in record.owed if o.finding.severity is not Severity.ASK]
     if not told:
         yield "  nothing is due there in the days ahead"
-    yield from (f"  a visit that was asked for: {words_of(x, today)}" for x in record.visits)
+    yield from (f"  a visit besides: {words_of(x, today)}" for x in record.visits)
     for owed in told:
         yield from _owed(owed, today, several=len(record.tags) > 1)
     if record.lines:

@@ -13,7 +13,7 @@ from sqlalchemy import ColumnElement, Connection, select
 
 from wellbook.errors import WellbookError
 from wellbook.store import tables as t
-from wellbook.store.rows import AT_ONCE, Record, add, records
+from wellbook.store.rows import AT_ONCE, Record, add, change, records
 from wellbook.terms import Answer, ContactWay, Permission
 
 
@@ -108,6 +108,9 @@ def say(
 ) -> None:
     """Write down what a customer said of a way. A stop counts at once.
 
+    An answer that is on record with a day ahead was written down by a clock that was wrong: it is
+    brought to today, as it would else outlast what is said now.
+
     Raises
     ------
     WellbookError
@@ -120,10 +123,14 @@ def say(
             'a yes needs to say how it was given, such as --how "ticked it on the sheet"',
             where="--how",
         )
+    table = t.consent
+    ahead = select(table.c.id).where(table.c.customer_id == customer_id, table.c.on_day > today)
+    for number in connection.execute(ahead).scalars().all():
+        change(connection, who, table, number, {"on_day": today})
     add(
         connection,
         who,
-        t.consent,
+        table,
         {
             "customer_id": customer_id,
             "way": way.value,

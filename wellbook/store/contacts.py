@@ -6,7 +6,7 @@ several at one property, and the last line about an occurrence is where it stand
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -56,7 +56,8 @@ def wells_together(connection: Connection, well_id: int) -> list[int]:
 def owed_at(
     connection: Connection, well_ids: Iterable[int], *, by: date, today: date
 ) -> list[Owed]:
-    """What is due at some wells by a day and is done at a visit, worst first; nothing silenced.
+    """What is due at some wells by a day and is done at a visit, worst first; nothing that is silent
+    today: until a silence ends nobody is told, as of what is put off.
 
     What is over before that day is due until then. Each occurrence is named once: as it stands now, or
     as it first comes; but where a customer is told of it only later, as it stands then.
@@ -74,7 +75,7 @@ def owed_at(
         )
         .order_by(ledger.c.from_day, ledger.c.position)
     )
-    silent = silences(connection, numbers, max(by, today))
+    silent = silences(connection, numbers, today)
     said = lives(connection, numbers)
     first: dict[Key, Record] = {}
     for row in records(connection, query):
@@ -89,16 +90,19 @@ def owed_at(
     return sorted(owed, key=lambda o: (*o.finding.rank, o.tag, o.finding.occurrence))
 
 
-def asked_for(connection: Connection, well_ids: Iterable[int], today: date) -> list[Key]:
-    """Visits ahead that were booked though nothing was due, so that they can be moved or called off."""
-    return list(_asked_for(connection, well_ids, today))
+def booked_besides(
+    connection: Connection, well_ids: Iterable[int], owed: Iterable[Owed], today: date
+) -> dict[Key, Life]:
+    """Visits ahead that are booked for what is not due: so that they can be moved or called off too.
 
-
-def _asked_for(connection: Connection, well_ids: Iterable[int], today: date) -> dict[Key, Life]:
+    It never was due, where the customer asked for a visit; or no longer is, since it was done
+    before that day, the rule was silenced or the well sealed.
+    """
+    due = {o.key for o in owed}
     return {
         key: life
         for key, life in lives(connection, well_ids).items()
-        if key[1].startswith(ASKED_FOR) and life.standing(today) is Standing.BOOKED
+        if key not in due and life.standing(today) is Standing.BOOKED
     }
 
 
@@ -211,8 +215,8 @@ def _booking(connection: Connection, about: Sequence[Key]) -> tuple[str, str]:
 class PropertyRecord:
     """A property as it is spoken of: whose, what is due there and where it stands, what was said.
 
-    `owed` is what comes due within the shop's `together_days`; `visits` are booked though nothing was
-    due; `lines` are newest first.
+    `owed` is what comes due within the shop's `together_days`; `visits` are booked for what is
+    not due; `lines` are newest first.
     """
 
     tags: tuple[str, ...]
@@ -229,13 +233,19 @@ def property_record(connection: Connection, well_id: int, today: date) -> Proper
     sites = {row["site_id"] for row in rows} - {None}
     where, _ = places(connection, sites, today)
     by = today + timedelta(days=shop_says(connection).number("together_days"))
+    owed = owed_at(connection, wells, by=by, today=today)
     return PropertyRecord(
         tags=tuple(sorted(row["tag"] for row in rows)),
         place=next(iter(where.values()), None),
-        owed=tuple(owed_at(connection, wells, by=by, today=today)),
-        visits=tuple(_asked_for(connection, wells, today).values()),
+        owed=tuple(owed),
+        visits=tuple(_visits(booked_besides(connection, wells, owed, today))),
         lines=tuple(spoken_of(connection, wells)),
     )
+
+
+def _visits(booked: Mapping[Key, Life]) -> Iterable[Life]:
+    """Each visit once, however much it was booked for."""
+    return {life.booking_uid: life for life in booked.values()}.values()
 
 
 def spoken_of(connection: Connection, well_ids: Iterable[int]) -> list[Record]:
