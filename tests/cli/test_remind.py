@@ -88,6 +88,19 @@ def test_a_shop_without_an_address_sends_nothing(run: Commands, tmp_path: Path) 
     assert 'name, address, phone; say it: wellbook shop set name "..."' in said
 
 
+def test_letters_wait_for_no_mail_server(run: Commands, tmp_path: Path) -> None:
+    made = run.settle_in(tmp_path)
+    run.fine("shop", "set", "mail_server", "default")
+    status, out, err = run("remind", "--send", "--to", str(made), "--town", "Ambelow")
+    assert status == 2
+    assert "Print and post" in out
+    assert [f.suffix for f in made.iterdir()] == [".pdf"]
+    assert "1 left for another run: messages need the shop's mail server" in err
+    assert err.count("\n") == 1
+    # The letters are told; the e-mail is still to go.
+    assert "1 email" in run.fine("remind", "--town", "Ambelow")
+
+
 WRONG: list[tuple[list[str], int, str]] = [
     (["--send", "--to", "nowhere"], 2, "nowhere: is no folder"),
     (["--to", "x"], 2, "--to: goes with --send"),

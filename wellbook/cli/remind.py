@@ -147,8 +147,10 @@ def _send(here: Session, book: Book, shop: ShopSays, notices: list[Notice], fold
         show(["nothing is to be told to anybody now"])
         _show_doubts(book)
         return
-    ways = {n.choice.by for n in notices if n.choice.by}
-    ready(shop, ways)
+    unready = _unready(shop, {n.choice.by for n in notices if n.choice.by})
+    going = [n for n in notices if n.choice.by not in unready]
+    if not going:
+        ready(shop, unready)
     if not folder.is_dir():
         raise WellbookError("is no folder", where=str(folder))
     if not os.access(folder, os.W_OK):
@@ -158,10 +160,26 @@ def _send(here: Session, book: Book, shop: ShopSays, notices: list[Notice], fold
         book, here.who, shop, _words(book), moment, here.today, unfit=_unfit(shop, here.today)
     )
     try:
-        _make(run, notices, folder)
+        _make(run, going, folder)
     except KeyboardInterrupt:
-        raise BrokenOff(_so_far(run, len(notices))) from None
+        raise BrokenOff(_so_far(run, len(going))) from None
     _show_doubts(book)
+    if unready:
+        left = len(notices) - len(going)
+        raise WellbookError(f"{left} left for another run: {next(iter(unready.values()))}")
+
+
+def _unready(shop: ShopSays, ways: set[RemindBy]) -> dict[RemindBy, str]:
+    """The ways for which the shop has not said enough, and what it lacks: no other waits for them."""
+    from wellbook.reminders.sending import ready
+
+    found: dict[RemindBy, str] = {}
+    for way in sorted(ways):
+        try:
+            ready(shop, [way])
+        except WellbookError as error:
+            found[way] = error.message
+    return found
 
 
 def _show_doubts(book: Book) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
@@ -38,7 +38,7 @@ def doubt_lines(doubtful: Sequence[Mapping[str, Any]]) -> Iterator[str]:
     """Messages of which nobody knows whether they went, and how to say so."""
     if not doubtful:
         return
-    yield "IN DOUBT: written down, and never marked as sent or not"
+    yield "IN DOUBT: written down, and not marked as sent or not; another run may be at it"
     for row in doubtful:
         yield f"{row['id']:<{_WAY}}{_doubt(row)}"
     numbers = spans([row["id"] for row in doubtful])
@@ -66,7 +66,9 @@ def spans(numbers: Sequence[int]) -> str:
 def _doubt(row: Mapping[str, Any]) -> str:
     by = RemindBy(row["by"])
     where = ", ".join(clean(x) for x in (row["road"], row["town"]) if x)
-    said = f"{by.label} of {row['on_day']} to {clean(row['name'])}, {where}"
+    begun = datetime.fromisoformat(row["started_at"]).astimezone()
+    hand = f"begun {begun:%Y-%m-%d %H:%M} by {clean(row['who'])}"
+    said = f"{by.label} to {clean(row['name'])}, {where}, {hand}"
     if not row["file_name"]:
         return f"{said} ({clean(row['address'])})"
     there = "is there" if Path(row["file_name"]).exists() else "is not there"
