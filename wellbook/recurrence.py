@@ -10,7 +10,7 @@ from datetime import date
 
 from wellbook.days import add_months
 
-EARLY_MONTHS = 3
+EARLY_MONTHS = 5
 """How long before a contract's month a check-up is that year's (common practice, no published source)."""
 
 
@@ -40,9 +40,10 @@ def months_after(done: date, months: int) -> date:
 def in_contract_month(done: date, months: int, month: int) -> date:
     """The next first of a contract's month, of which the last time was not already the visit.
 
-    A check-up of the three months before a contract's month is that year's, done early; any other was
-    late, or none of the contract's, and the next April stays the next April. So over the years there
-    is one a year, and nobody waits for much longer. A contract is a yearly one: where the shop's own
+    A check-up of the five months before a contract's month is that year's, done early; any other was
+    late, and the next April stays the next April. So over the years there is one a year, whoever is
+    visited late is not visited later still, and a new contract owes nothing for what was just done. A
+    contract is a yearly one: where the shop's own
     interval is shorter than a year, a year counts.
 
     Parameters
