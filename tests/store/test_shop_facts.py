@@ -45,6 +45,13 @@ GOOD = {
 }  # fmt: skip
 
 
+def test_a_place_keeps_every_digit(book: Book) -> None:
+    """The sixth decimal of a degree is 4 in; six digits in all would be off by 150 ft."""
+    with book.writing() as connection:
+        say_of_shop(connection, "me", "place", "42.071123, -101.323612")
+        assert shop_says(connection).place == (42.071123, -101.323612)
+
+
 @pytest.mark.parametrize("name", FACTS)
 def test_each_is_kept_and_taken_back(book: Book, name: str) -> None:
     typed, kept = GOOD.get(name, ("Marlow Bend, Nettlewick",) * 2)

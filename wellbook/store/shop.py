@@ -64,7 +64,7 @@ def _server(text: str) -> str:
 
 def _place(text: str) -> str:
     latitude, longitude = read_place(text)
-    return f"{latitude:g},{longitude:g}"
+    return f"{latitude},{longitude}"
 
 
 def read_place(text: str) -> tuple[float, float]:
