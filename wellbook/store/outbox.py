@@ -18,7 +18,7 @@ from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
 from wellbook.store.contacts import Spoken, write_down
 from wellbook.store.identity import new_uid, now
-from wellbook.store.lives import Key, Life, residents_now
+from wellbook.store.lives import Key, Life, Standing, residents_now, standing
 from wellbook.store.rows import AT_ONCE, Record, by_id, records
 from wellbook.terms import MessageStatus, RemindBy, Said
 
@@ -42,33 +42,51 @@ class Outgoing:
 
 
 def told_already(connection: Connection, well_ids: Iterable[int]) -> dict[tuple[Key, int], str]:
-    """What a message that went, or may have gone, tells of: occurrence and round -> its status.
+    """What a message that went, or may have gone, tells of: occurrence and round -> its status."""
+    return {
+        turn: row["status"]
+        for turn, row in _told_of(connection, well_ids, t.message.c.status.in_(LIVE))
+    }
+
+
+def open_calls(connection: Connection, well_ids: Iterable[int]) -> dict[tuple[Key, int], int]:
+    """What stands on a call list: occurrence and round -> the list's message."""
+    listed = (
+        t.message.c.by == RemindBy.CALL.value,
+        t.message.c.status == MessageStatus.MADE.value,
+    )
+    return {turn: row["id"] for turn, row in _told_of(connection, well_ids, *listed)}
+
+
+def _told_of(
+    connection: Connection, well_ids: Iterable[int], *which: ColumnElement[bool]
+) -> Iterator[tuple[tuple[Key, int], Record]]:
+    """Occurrence and round, with the message that tells of it, oldest first.
 
     One to a customer who has left told the one who is there now of nothing.
     """
     numbers = sorted(set(well_ids))
     about, sent = t.message_about, t.message
     there = residents_now(connection, numbers)
-    found: dict[tuple[Key, int], str] = {}
-    query = select(
-        about.c.well_id, about.c.occurrence, about.c.round, sent.c.status, sent.c.customer_id
-    ).join(sent, sent.c.id == about.c.message_id)
+    query = (
+        select(about, sent.c.id, sent.c.status, sent.c.customer_id)
+        .join(sent, sent.c.id == about.c.message_id)
+        .where(*which)
+        .order_by(sent.c.id)
+    )
     for start in range(0, len(numbers), AT_ONCE):
         some = about.c.well_id.in_(numbers[start : start + AT_ONCE])
-        for well, occurrence, turn, status, customer in connection.execute(
-            query.where(some, sent.c.status.in_(LIVE)).order_by(sent.c.id)
-        ):
-            if there.get(well, customer) == customer:
-                found[(well, occurrence), turn] = status
-    return found
+        for row in records(connection, query.where(some)):
+            if there.get(row["well_id"], row["customer_id"]) == row["customer_id"]:
+                yield ((row["well_id"], row["occurrence"]), row["round"]), row
 
 
 def may_tell(life: Life | None, key: Key, told: dict[tuple[Key, int], str], day: date) -> bool:
     """Whether an occurrence may be told of on a day: once in each round, while it stands as due."""
     turn = life.round if life else 0
     told_by_hand = life is not None and life.told_round == turn
-    standing = "due" if life is None else life.standing(day).value
-    return standing == "due" and not told_by_hand and (key, turn) not in told
+    due = standing(life, day) is Standing.DUE
+    return due and not told_by_hand and (key, turn) not in told
 
 
 def begin(
@@ -238,22 +256,3 @@ def refused_addresses(
             if status == MessageStatus.REFUSED.value:
                 last[key] = answer
     return last
-
-
-def open_calls(connection: Connection, well_ids: Iterable[int]) -> dict[tuple[Key, int], int]:
-    """What stands on a call list: occurrence and round -> the list's message."""
-    numbers = sorted(set(well_ids))
-    about, sent = t.message_about, t.message
-    there = residents_now(connection, numbers)
-    found: dict[tuple[Key, int], int] = {}
-    query = (
-        select(about.c.well_id, about.c.occurrence, about.c.round, sent.c.id, sent.c.customer_id)
-        .join(sent, sent.c.id == about.c.message_id)
-        .where(sent.c.by == RemindBy.CALL.value, sent.c.status == MessageStatus.MADE.value)
-    )
-    for start in range(0, len(numbers), AT_ONCE):
-        some = about.c.well_id.in_(numbers[start : start + AT_ONCE])
-        for well, occurrence, turn, number, customer in connection.execute(query.where(some)):
-            if there.get(well, customer) == customer:
-                found[(well, occurrence), turn] = number
-    return found
