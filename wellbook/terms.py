@@ -303,6 +303,14 @@ class RemindBy(Word):
         return ways.get(self)
 
 
+class Security(Word):
+    """How the line to a mail server is kept private."""
+
+    NONE = "none"
+    STARTTLS = "starttls"
+    TLS = "tls"
+
+
 class Said(Word):
     """What came of telling a customer that something is due. Done is none of these: a visit or a
     sample does that."""

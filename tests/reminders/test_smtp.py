@@ -16,7 +16,8 @@ from mail_server import CLOSE, PASSWORD, SILENT, Box, serving
 from wellbook.errors import WellbookError
 from wellbook.reminders.email_message import MailAddress, email_message
 from wellbook.reminders.letters import Message
-from wellbook.reminders.smtp import Mailing, MailServer, Outcome, Security, SendingStopped
+from wellbook.reminders.smtp import Mailing, MailServer, Outcome, SendingStopped
+from wellbook.terms import Security
 
 SHOP = MailAddress("desk@thornfield.example", "Thornfield Pump & Well")
 ODD = "odd@venterick.example"

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from wellbook.cli.session import JSON, one_day, past_day, read_option, session, show, show_json
+from wellbook.cli.ways import a_way
 from wellbook.errors import NotFoundError, WellbookError
-from wellbook.terms import RemindBy, Said
+from wellbook.terms import Said
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -125,20 +126,12 @@ def _spoken(
     return Spoken(
         said=chosen[0],
         on_day=past_day(on, today),
-        by=read_option(lambda: _way(by), "--by") if by else None,
+        by=a_way(by, "--by") if by else None,
         for_day=one_day(booked or put_off, option, today) if booked or put_off else None,
         for_time=read_option(lambda: _hour(at), "--at") if at else "",
         crew=crew,
         note=note,
     )
-
-
-def _way(text: str) -> RemindBy:
-    words = [way.value for way in RemindBy if way is not RemindBy.NONE]
-    word = text.strip().lower().replace("e-mail", "email").replace("phone", "call")
-    if word not in words:
-        raise ValueError(f"'{text}' is not one of: {', '.join(words)}")
-    return RemindBy(word)
 
 
 def _hour(text: str) -> str:

@@ -94,9 +94,10 @@ def edit(
 
 def _reminded(word: str) -> dict[str, str | None]:
     """How the customer wants to be reminded; "default" leaves it to the shop."""
+    from wellbook.cli.ways import plain_way
     from wellbook.terms import RemindBy
 
-    asked = word.strip().lower().replace("e-mail", "email")
+    asked = plain_way(word)
     if not asked:
         return {}
     known = [way.value for way in RemindBy]

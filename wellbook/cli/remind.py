@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from wellbook.cli.session import JSON, Session, note, session, show, show_json
+from wellbook.cli.ways import a_way
 from wellbook.errors import BrokenOff, WellbookError
 from wellbook.terms import RemindBy
 
@@ -63,20 +64,12 @@ def remind(
     if settling:
         _settle(here, book, went, did_not_go)
         return
-    wanted = _way(by) if by else None
+    wanted = a_way(by, "--by") if by else None
     notices, shop = _gathered(here, book, wanted, town)
     if send:
         _send(here, book, shop, [n for n in notices if n.goes], Path(to or "."))
         return
     _show(book, notices, as_json=as_json)
-
-
-def _way(text: str) -> RemindBy:
-    words = [way.value for way in RemindBy if way is not RemindBy.NONE]
-    word = text.strip().lower().replace("e-mail", "email")
-    if word not in words:
-        raise WellbookError(f"'{text}' is not one of: {', '.join(words)}", where="--by")
-    return RemindBy(word)
 
 
 def _gathered(
@@ -281,7 +274,8 @@ def _calls(run: Run, notices: list[Notice], path: Path) -> None:
 
 def _emails(run: Run, notices: list[Notice]) -> None:
     from wellbook.reminders.sending import send_emails
-    from wellbook.reminders.smtp import Mailing, MailServer, Security
+    from wellbook.reminders.smtp import Mailing, MailServer
+    from wellbook.terms import Security
 
     shop = run.shop
     server = MailServer(

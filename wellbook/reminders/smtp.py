@@ -23,19 +23,11 @@ from typing import Self
 from wellbook.errors import WellbookError
 from wellbook.plain_text import on_one_line
 from wellbook.quantities import quoted
-from wellbook.terms import Word
+from wellbook.terms import Security, Word
 
 PASSWORD = "WELLBOOK_SMTP_PASSWORD"
 _LEADING_DOT = re.compile(rb"(?m)^\.")
 _CLOSING = 421
-
-
-class Security(Word):
-    """How the line to the server is kept private."""
-
-    NONE = "none"
-    STARTTLS = "starttls"
-    TLS = "tls"
 
 
 class Outcome(Word):

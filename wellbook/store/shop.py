@@ -17,7 +17,7 @@ from sqlalchemy import Connection, delete, insert, select
 from wellbook.errors import WellbookError
 from wellbook.store import tables as t
 from wellbook.store.rows import log
-from wellbook.terms import ContactWay, RemindBy
+from wellbook.terms import ContactWay, RemindBy, Security, Word
 
 AHEAD_DAYS, TOGETHER_DAYS = 30, 90
 
@@ -118,11 +118,14 @@ def is_email(text: str) -> bool:
     )
 
 
-def _way(text: str) -> str:
-    words = [way.value for way in RemindBy]
-    if text not in words:
-        raise ValueError(f"'{text}' is not one of: {', '.join(words)}")
-    return text
+def _one_of(words: type[Word]) -> Callable[[str], str]:
+    def read(text: str) -> str:
+        known = [word.value for word in words]
+        if text not in known:
+            raise ValueError(f"'{text}' is not one of: {', '.join(known)}")
+        return text
+
+    return read
 
 
 def _ways(text: str) -> str:
@@ -145,12 +148,6 @@ def _whole(least: int, most: int) -> Callable[[str], str]:
     return read
 
 
-def _security(text: str) -> str:
-    if text not in ("none", "starttls", "tls"):
-        raise ValueError(f"'{text}' is not one of: none, starttls, tls")
-    return text
-
-
 FACTS: Mapping[str, ShopFact] = {
     "name": ShopFact("the shop's name", "", _line),
     "address": ShopFact("its postal address, lines parted by commas", "", _address),
@@ -159,7 +156,9 @@ FACTS: Mapping[str, ShopFact] = {
     "licence": ShopFact("licence or registration number, for papers", "", _line),
     "place": ShopFact("latitude,longitude of the yard: where a day's driving begins", "", _place),
     "time_zone": ShopFact("its time zone; else that of this machine", "", _zone),
-    "remind_by": ShopFact("how a customer is reminded who has not chosen", "letter", _way),
+    "remind_by": ShopFact(
+        "how a customer is reminded who has not chosen", "letter", _one_of(RemindBy)
+    ),
     "agreement": ShopFact(
         "ways that need a customer's yes before they are used (phone, email, post, or none)",
         "email",
@@ -183,7 +182,7 @@ FACTS: Mapping[str, ShopFact] = {
     "mail_server": ShopFact("the mail server that takes the shop's e-mail (SMTP)", "", _server),
     "mail_port": ShopFact("its port", "587", _whole(1, 65535)),
     "mail_security": ShopFact(
-        "how the line to it is kept private: starttls, tls or none", "starttls", _security
+        "how the line to it is kept private: starttls, tls or none", "starttls", _one_of(Security)
     ),
     "mail_user": ShopFact(
         "who signs in there; the password is taken from WELLBOOK_SMTP_PASSWORD", "", _line
