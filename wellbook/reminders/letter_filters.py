@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any, NamedTuple
 
-from wellbook.days import MONTHS
 from wellbook.errors import WellbookError
+from wellbook.rules.customer_words import day_words, month_name
+
+
+def _known(day: date | None) -> date:
+    if day is None:
+        raise WellbookError("this day is not always known: put {% if ... %} around it")
+    return day
 
 
 def _day(day: date | None) -> str:
-    if day is None:
-        raise WellbookError("this day is not always known: put {% if ... %} around it")
-    return f"{MONTHS[day.month - 1].capitalize()} {day.day}, {day.year}"
+    return day_words(_known(day))
 
 
 def _month(day: date | None) -> str:
-    return re.sub(r" \d+,", "", _day(day))
+    known = _known(day)
+    return f"{month_name(known.month)} {known.year}"
 
 
 def _listed(words: tuple[str, ...]) -> str:
