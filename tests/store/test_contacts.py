@@ -24,7 +24,9 @@ from wellbook.store.contacts import (
     wells_together,
     write_down,
 )
+from wellbook.store.holes import load_hole
 from wellbook.store.judging import renew_all
+from wellbook.store.ledger import Asked, due
 from wellbook.store.lives import Life, Standing, lives
 from wellbook.store.sheets import record
 from wellbook.terms import RemindBy, Said
@@ -228,3 +230,21 @@ def test_what_is_over_before_the_far_end_of_the_list_is_on_it(book: Book, well: 
     assert owed(TODAY) == [("plan", TODAY)]  # as it stands now, and once
     assert [severity for severity, _ in owed(date(2026, 12, 20))] == ["act"]
     assert not owed(date(2027, 1, 12))
+
+
+def test_a_place_sold_on_a_day_that_nobody_knows_is_the_buyers(book: Book) -> None:
+    """The list of what is due, the record of contacts and the well's page name the same person."""
+    with book.writing() as connection:
+        renew_all(connection)
+        site = wells.add_site(connection, "me", {"road": "1 Hill Rd", "town": "Nettlewick"})
+        well = wells.add_well(connection, "me", "S-1", {"site_id": site}, today=date(2020, 1, 1))
+        for name, since in (("Ada", "2019"), ("Ben", "2026")):
+            number = wells.add_customer(connection, "me", name, phones=(f"555-01{name}9",))
+            when = When.parse(since, said_on=TODAY)
+            wells.move_in(connection, "me", site, number, when, today=TODAY)
+        listed = due(connection, Asked(by=TODAY), today=TODAY)
+        spoken = property_record(connection, well, TODAY)
+        page = [o.name for o in load_hole(connection, well).occupants if o.until is None]
+    assert {i.customer for i in listed} == {"Ben"} == set(page)
+    assert spoken.place is not None and spoken.place.resident is not None
+    assert spoken.place.resident.name == "Ben"

@@ -18,11 +18,12 @@ from wellbook.rules.finding import Finding
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid, now
 from wellbook.store.ledger import finding_of
-from wellbook.store.lives import Key, Life, Standing, lives, residents_now
+from wellbook.store.lives import Key, Life, Standing, lives
 from wellbook.store.reachable import Place, places
 from wellbook.store.rows import Record, add, records
 from wellbook.store.shop import shop_says
 from wellbook.store.silences import silences
+from wellbook.store.stays import residents_now
 from wellbook.terms import Occasion, RemindBy, Said
 
 ASKED_FOR = "visit:asked-for:"

@@ -6,7 +6,7 @@ It is worked out when a record changes (`store.judging`); reading it loads no ru
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -16,9 +16,10 @@ from sqlalchemy import Connection, func, or_, select
 from wellbook.rules.finding import Finding
 from wellbook.store import tables as t
 from wellbook.store.lives import QUIET, Life, comes_back, lives, standing
-from wellbook.store.rows import AT_ONCE, records
+from wellbook.store.rows import records
 from wellbook.store.silences import silences, woken
-from wellbook.terms import ContactWay, Occasion, Severity
+from wellbook.store.stays import who_is_there
+from wellbook.terms import Occasion, Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,10 +84,9 @@ def due(connection: Connection, asked: Asked, *, today: date) -> list[DueItem]:
         if (r["well_id"], r["rule"]) not in silent
         and standing(said.get((r["well_id"], r["occurrence"])), day) not in QUIET
     ]
-    people = who_was(connection, {(r["site_id"], today) for r in rows if r["site_id"]})
+    people = who_is_there(connection, {r["site_id"] for r in rows if r["site_id"]}, today)
     items = [
-        _item(r, people.get((r["site_id"], today)), said.get((r["well_id"], r["occurrence"])))
-        for r in rows
+        _item(r, people.get(r["site_id"]), said.get((r["well_id"], r["occurrence"]))) for r in rows
     ]
     return sorted(items, key=lambda i: (*i.finding.rank, i.tag, i.finding.occurrence))
 
@@ -107,40 +107,6 @@ def finding_of(row: Mapping[str, Any]) -> Finding:
         occasion=Occasion(row["occasion"]),
         numbers=json.loads(row["numbers"]),
     )
-
-
-def who_was(
-    connection: Connection, stays: Collection[tuple[int, date]]
-) -> dict[tuple[int, date], tuple[str, str]]:
-    """Property and day -> who was there on it, and a telephone number; none where nobody is known."""
-    there, person = t.occupancy, t.customer
-    way = t.contact_point
-    numbers = sorted({site_id for site_id, _ in stays})
-    query = (
-        select(
-            there.c.site_id,
-            there.c.until_text,
-            there.c.until_latest,
-            person.c.name,
-            way.c.value,
-        )
-        .join(person, person.c.id == there.c.customer_id)
-        .outerjoin(way, (way.c.customer_id == person.c.id) & (way.c.way == ContactWay.PHONE.value))
-        .order_by(there.c.id, way.c.id)
-    )
-    at: dict[int, list[tuple[date, tuple[str, str]]]] = {}
-    for start in range(0, len(numbers), AT_ONCE):
-        some = numbers[start : start + AT_ONCE]
-        for row in connection.execute(query.where(there.c.site_id.in_(some))):
-            # Who left, nobody knows when, is not there on any day.
-            until = date.max if row.until_text is None else row.until_latest or date.min
-            at.setdefault(row.site_id, []).append((until, (row.name, row.value or "")))
-    found: dict[tuple[int, date], tuple[str, str]] = {}
-    for site_id, day in stays:
-        who = next((who for until, who in at.get(site_id, ()) if until > day), None)
-        if who is not None:
-            found[site_id, day] = who
-    return found
 
 
 def ledger_of(connection: Connection, well_id: int) -> list[Finding]:

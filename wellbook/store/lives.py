@@ -8,7 +8,7 @@ one who is there now.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -16,6 +16,7 @@ from sqlalchemy import ColumnElement, Connection, select
 
 from wellbook.store import tables as t
 from wellbook.store.rows import AT_ONCE, Record, records
+from wellbook.store.stays import residents_now
 from wellbook.terms import Said, Word
 
 Key = tuple[int, str]
@@ -131,23 +132,6 @@ def lives(
             key = (row["well_id"], row["occurrence"])
             if row["customer_id"] in (None, there.get(row["well_id"], row["customer_id"])):
                 found[key] = _next(found.get(key), row)
-    return found
-
-
-def residents_now(connection: Connection, well_ids: Sequence[int]) -> dict[int, int]:
-    """The customer who is at the property of each well and stays there; none where nobody does."""
-    well, stays = t.well, t.occupancy
-    query = (
-        select(well.c.id, stays.c.customer_id)
-        .join(stays, stays.c.site_id == well.c.site_id)
-        .where(stays.c.until_text.is_(None))
-        .order_by(stays.c.id)
-    )
-    found: dict[int, int] = {}
-    for start in range(0, len(well_ids), AT_ONCE):
-        some = query.where(well.c.id.in_(well_ids[start : start + AT_ONCE]))
-        for number, customer in connection.execute(some):
-            found.setdefault(number, customer)
     return found
 
 

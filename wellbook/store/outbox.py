@@ -18,8 +18,9 @@ from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
 from wellbook.store.contacts import Spoken, write_down
 from wellbook.store.identity import new_uid, now
-from wellbook.store.lives import Key, Life, Standing, residents_now, standing
+from wellbook.store.lives import Key, Life, Standing, standing
 from wellbook.store.rows import AT_ONCE, Record, by_id, records
+from wellbook.store.stays import residents_now
 from wellbook.terms import MessageStatus, RemindBy, Said
 
 LIVE = (MessageStatus.GOING.value, MessageStatus.MADE.value)

@@ -19,9 +19,10 @@ from wellbook.rules.paper_facts import JobPaper, job_papers, papers_of
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole
 from wellbook.store.judging import renew
-from wellbook.store.ledger import Asked, DueItem, due, ledger_of, who_was
+from wellbook.store.ledger import Asked, DueItem, due, ledger_of
 from wellbook.store.rows import AT_ONCE, add, change, log, records
 from wellbook.store.sheets import the_sheet
+from wellbook.store.stays import who_was
 from wellbook.terms import PaperKind, SheetStatus
 
 

@@ -6,11 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from sqlalchemy import Connection, or_, select
+from sqlalchemy import Connection, select
 
 from wellbook.store import tables as t
 from wellbook.store.consents import Answers, answers_by_address
 from wellbook.store.rows import AT_ONCE, Record, records
+from wellbook.store.stays import residents
 from wellbook.terms import ContactWay, RemindBy
 
 
@@ -66,32 +67,23 @@ def _place(row: Record, resident: Resident | None) -> Place:
 
 
 def _residents(connection: Connection, site_ids: list[int], today: date) -> dict[int, Resident]:
-    stays, person, point = t.occupancy, t.customer, t.contact_point
-    query = (
-        select(stays.c.site_id, person.c.id, person.c.name, person.c.remind_by)
-        .join(person, person.c.id == stays.c.customer_id)
-        .where(stays.c.site_id.in_(site_ids))
-        .where(or_(stays.c.until_text.is_(None), stays.c.until_latest > today))
-        # Of two who are there today, the one who stays: a buyer outlasts the seller.
-        .order_by(stays.c.until_text.is_not(None), stays.c.id)
-    )
-    first: dict[int, Record] = {}
-    for row in records(connection, query):
-        first.setdefault(row["site_id"], row)
+    there = residents(connection, site_ids, today)
+    ids = sorted(set(there.values()))
+    person, point = t.customer, t.contact_point
     ways: dict[int, dict[ContactWay, list[str]]] = {}
-    ids = sorted({row["id"] for row in first.values()})
     for customer, way, value in connection.execute(
         select(point.c.customer_id, point.c.way, point.c.value)
         .where(point.c.customer_id.in_(ids))
         .order_by(point.c.id)
     ):
         ways.setdefault(customer, {}).setdefault(ContactWay(way), []).append(value)
-    return {
-        site: Resident(
+    people = {
+        row["id"]: Resident(
             row["id"],
             row["name"],
             RemindBy(row["remind_by"]) if row["remind_by"] else None,
             {way: tuple(values) for way, values in ways.get(row["id"], {}).items()},
         )
-        for site, row in first.items()
+        for row in records(connection, select(person).where(person.c.id.in_(ids)))
     }
+    return {site_id: people[customer] for site_id, customer in there.items()}

@@ -1,0 +1,104 @@
+"""Who is at a property, and who was: which of the customers that a property ever had is meant.
+
+Of two who may be there today the one who stays is meant: a buyer outlasts the seller, though nobody
+knows to the day when he left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+from datetime import date
+
+from sqlalchemy import Connection, or_, select
+
+from wellbook.store import tables as t
+from wellbook.store.rows import AT_ONCE
+from wellbook.terms import ContactWay
+
+
+def residents(connection: Connection, site_ids: Iterable[int], today: date) -> dict[int, int]:
+    """Property -> the customer who is there today; none where nobody is."""
+    stays = t.occupancy
+    query = (
+        select(stays.c.site_id, stays.c.customer_id)
+        .where(or_(stays.c.until_text.is_(None), stays.c.until_latest > today))
+        .order_by(stays.c.until_text.is_not(None), stays.c.id)
+    )
+    numbers = sorted(set(site_ids))
+    found: dict[int, int] = {}
+    for start in range(0, len(numbers), AT_ONCE):
+        some = query.where(stays.c.site_id.in_(numbers[start : start + AT_ONCE]))
+        for site_id, customer in connection.execute(some):
+            found.setdefault(site_id, customer)
+    return found
+
+
+def who_is_there(
+    connection: Connection, site_ids: Iterable[int], today: date
+) -> dict[int, tuple[str, str]]:
+    """Property -> the name of the customer who is there today, and a telephone number."""
+    there = residents(connection, site_ids, today)
+    person, way = t.customer, t.contact_point
+    query = (
+        select(person.c.id, person.c.name, way.c.value)
+        .outerjoin(way, (way.c.customer_id == person.c.id) & (way.c.way == ContactWay.PHONE.value))
+        .order_by(way.c.id)
+    )
+    numbers = sorted(set(there.values()))
+    people: dict[int, tuple[str, str]] = {}
+    for start in range(0, len(numbers), AT_ONCE):
+        some = query.where(person.c.id.in_(numbers[start : start + AT_ONCE]))
+        for number, name, phone in connection.execute(some):
+            people.setdefault(number, (name, phone or ""))
+    return {site_id: people[customer] for site_id, customer in there.items()}
+
+
+def residents_now(connection: Connection, well_ids: Sequence[int]) -> dict[int, int]:
+    """The customer who is at the property of each well and stays there; none where nobody does."""
+    well, stays = t.well, t.occupancy
+    query = (
+        select(well.c.id, stays.c.customer_id)
+        .join(stays, stays.c.site_id == well.c.site_id)
+        .where(stays.c.until_text.is_(None))
+        .order_by(stays.c.id)
+    )
+    found: dict[int, int] = {}
+    for start in range(0, len(well_ids), AT_ONCE):
+        some = query.where(well.c.id.in_(well_ids[start : start + AT_ONCE]))
+        for number, customer in connection.execute(some):
+            found.setdefault(number, customer)
+    return found
+
+
+def who_was(
+    connection: Connection, stays: Collection[tuple[int, date]]
+) -> dict[tuple[int, date], tuple[str, str]]:
+    """Property and day -> who was there on it, and a telephone number; none where nobody is known."""
+    there, person = t.occupancy, t.customer
+    way = t.contact_point
+    numbers = sorted({site_id for site_id, _ in stays})
+    query = (
+        select(
+            there.c.site_id,
+            there.c.until_text,
+            there.c.until_latest,
+            person.c.name,
+            way.c.value,
+        )
+        .join(person, person.c.id == there.c.customer_id)
+        .outerjoin(way, (way.c.customer_id == person.c.id) & (way.c.way == ContactWay.PHONE.value))
+        .order_by(there.c.id, way.c.id)
+    )
+    at: dict[int, list[tuple[date, tuple[str, str]]]] = {}
+    for start in range(0, len(numbers), AT_ONCE):
+        some = numbers[start : start + AT_ONCE]
+        for row in connection.execute(query.where(there.c.site_id.in_(some))):
+            # Who left, nobody knows when, is not there on any day.
+            until = date.max if row.until_text is None else row.until_latest or date.min
+            at.setdefault(row.site_id, []).append((until, (row.name, row.value or "")))
+    found: dict[tuple[int, date], tuple[str, str]] = {}
+    for site_id, day in stays:
+        who = next((who for until, who in at.get(site_id, ()) if until > day), None)
+        if who is not None:
+            found[site_id, day] = who
+    return found
