@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
-from typing import Any
 
-import pytest
-
-from wellbook import cli
+from commands import Commands
 
 SHOP = {
     "name": "Tarn Fork Pumps",
@@ -21,32 +17,8 @@ SHOP = {
 }
 
 
-class Commands:
-    """Runs a command and keeps what it said."""
-
-    def __init__(self, capsys: pytest.CaptureFixture[str]) -> None:
-        self._capsys = capsys
-
-    def __call__(self, *words: str) -> tuple[int, str, str]:
-        status = cli.run(list(words))
-        said = self._capsys.readouterr()
-        return status, said.out, said.err
-
-    def fine(self, *words: str) -> str:
-        """What it answered; it has to do what it is asked."""
-        status, out, err = self(*words)
-        assert (status, err) == (0, ""), err
-        return out
-
-    def refused(self, *words: str, status: int = 2) -> str:
-        """The one line with which it says no; nothing else is said."""
-        got, out, err = self(*words)
-        assert (got, out) == (status, "")
-        assert err.count("\n") == 1, err
-        return err
-
-    def json(self, *words: str) -> Any:
-        return json.loads(self.fine(*words, "--json"))
+class Reminding(Commands):
+    """Commands of a shop that reminds."""
 
     def settle_in(self, folder: Path, **more: str) -> Path:
         """Say what the shop's messages need; a folder for what is made."""

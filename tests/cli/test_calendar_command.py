@@ -9,14 +9,14 @@ from typing import Any
 import pytest
 import vobject
 from icalendar import Calendar
-from reminding import Commands
+from reminding import Reminding
 
 pytestmark = pytest.mark.usefixtures("at_the_demo")
 
 
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Commands:
-    return Commands(capsys)
+def run(capsys: pytest.CaptureFixture[str]) -> Reminding:
+    return Reminding(capsys)
 
 
 def _read(path: Path) -> tuple[dict[str, Any], dict[str, Any]]:
@@ -29,7 +29,7 @@ def _read(path: Path) -> tuple[dict[str, Any], dict[str, Any]]:
     return found  # type: ignore[return-value]
 
 
-def test_a_second_file_updates_the_first(run: Commands, tmp_path: Path) -> None:
+def test_a_second_file_updates_the_first(run: Reminding, tmp_path: Path) -> None:
     run.settle_in(tmp_path)
     path = tmp_path / "out.ics"
     run.fine("contact", "TF-0014", "--booked", "2026-12-03", "--at", "9:30", "--crew", "Lu")
@@ -47,7 +47,7 @@ def test_a_second_file_updates_the_first(run: Commands, tmp_path: Path) -> None:
     assert {x["SEQUENCE"] for x in second[1].values()} == {0}
 
 
-def test_one_persons_calendar(run: Commands, tmp_path: Path) -> None:
+def test_one_persons_calendar(run: Reminding, tmp_path: Path) -> None:
     run.settle_in(tmp_path)
     run.fine("contact", "TF-0014", "--booked", "2026-12-03", "--crew", "Lu")
     run.fine("contact", "TF-0003", "--booked", "2026-12-03", "--crew", "Marit")
@@ -57,7 +57,7 @@ def test_one_persons_calendar(run: Commands, tmp_path: Path) -> None:
     assert "--crew: no visit is booked for 'Zed'; visits are booked for: Lu, Marit" in said
 
 
-def test_what_cannot_be_written_leaves_the_old_file(run: Commands, tmp_path: Path) -> None:
+def test_what_cannot_be_written_leaves_the_old_file(run: Reminding, tmp_path: Path) -> None:
     for no_file in (str(tmp_path), "-", ""):
         assert "is no file to write" in run.refused("calendar", no_file)
     assert "no such file or directory" in run.refused("calendar", str(tmp_path / "no" / "x.ics"))

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from commands import Commands
 from rich.cells import cell_len
 
 from wellbook import cli
@@ -19,23 +20,18 @@ MARCH = ("--month", "2027-03")
 
 
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Any:
-    def running(*words: str) -> tuple[int, str, str]:
-        status = cli.run(["checkups", *words])
-        said = capsys.readouterr()
-        return status, said.out, said.err
-
-    return running
+def run(capsys: pytest.CaptureFixture[str]) -> Commands:
+    return Commands(capsys, "checkups")
 
 
-def shape(run: Any, *words: str) -> dict[str, Any]:
+def shape(run: Commands, *words: str) -> dict[str, Any]:
     status, out, err = run(*words, "--json")
     assert status == 0, err
     found: dict[str, Any] = json.loads(out)
     return found
 
 
-def test_a_property_is_one_entry_with_all_its_wells(run: Any) -> None:
+def test_a_property_is_one_entry_with_all_its_wells(run: Commands) -> None:
     stops = shape(run, *MARCH)["days"][0]["stops"]
     assert len({stop["site"] for stop in stops if stop["site"]}) == len(
         [stop for stop in stops if stop["site"]]
@@ -48,18 +44,18 @@ def test_a_property_is_one_entry_with_all_its_wells(run: Any) -> None:
     assert {item["rule"] for item in showcase["items"]} >= {"check-up", "samples-owed"}
 
 
-def test_an_insulation_that_fell_says_what_to_bring(run: Any) -> None:
+def test_an_insulation_that_fell_says_what_to_bring(run: Commands) -> None:
     status, out, _ = run(*MARCH, "--town", "Thistleford")
     assert status == 0
     assert "insulation fell from 200 to 90 megohm: bring the tester" in out
 
 
-def test_the_month_is_this_one_unless_another_is_asked_for(run: Any) -> None:
+def test_the_month_is_this_one_unless_another_is_asked_for(run: Commands) -> None:
     assert shape(run)["by"] == "2026-11-30"
     assert shape(run, *MARCH)["by"] == "2027-03-31"
 
 
-def test_days_keep_their_room_and_what_is_left_over_is_named(run: Any) -> None:
+def test_days_keep_their_room_and_what_is_left_over_is_named(run: Commands) -> None:
     found = shape(run, *MARCH, *FROM, "--days", "3", "--per-day", "6")
     assert [len(day["stops"]) for day in found["days"]] == [6, 6, 6]
     everything = shape(run, *MARCH)["days"][0]["stops"]
@@ -71,7 +67,7 @@ def test_days_keep_their_room_and_what_is_left_over_is_named(run: Any) -> None:
     assert f"{len(everything) - 18} more are due and find no room" in out
 
 
-def test_what_it_does_not_know_is_said(run: Any, capsys: pytest.CaptureFixture[str]) -> None:
+def test_what_it_does_not_know_is_said(run: Commands, capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.run(["shop", "set", "place", "default"]) == 0
     capsys.readouterr()
     _, by_road, _ = run(*MARCH)
@@ -85,7 +81,7 @@ def test_what_it_does_not_know_is_said(run: Any, capsys: pytest.CaptureFixture[s
 
 
 def test_the_days_begin_at_the_shop_unless_another_place_is_given(
-    run: Any, capsys: pytest.CaptureFixture[str]
+    run: Commands, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert cli.run(["shop", "set", "place", "42.05,-101.45"]) == 0
     capsys.readouterr()
@@ -94,7 +90,7 @@ def test_the_days_begin_at_the_shop_unless_another_place_is_given(
     assert other["start"] == {"latitude": 42.2, "longitude": -101.2}
 
 
-def test_a_late_paper_alone_is_no_reason_to_drive(run: Any) -> None:
+def test_a_late_paper_alone_is_no_reason_to_drive(run: Commands) -> None:
     """TF-0092 owes a pump report, and has no visit due before the next summer."""
     stops = shape(run, *MARCH)["days"][0]["stops"]
     assert not [stop for stop in stops if "TF-0092" in stop["wells"]]
@@ -103,7 +99,7 @@ def test_a_late_paper_alone_is_no_reason_to_drive(run: Any) -> None:
 
 
 def test_what_was_said_to_the_customer_stands_beside_what_is_due(
-    run: Any, capsys: pytest.CaptureFixture[str]
+    run: Commands, capsys: pytest.CaptureFixture[str]
 ) -> None:
     booked = ["contact", "TF-0031", "--booked", "2026-12-03", "--at", "09:00", "--crew", "Marit"]
     assert cli.run([*booked, "--about", "check-up"]) == 0
@@ -114,11 +110,13 @@ def test_what_was_said_to_the_customer_stands_beside_what_is_due(
     assert row["said"] == "booked for 2026-12-03 09:00 Marit: check-up"
 
 
-def test_cautions_stand_on_the_list(run: Any) -> None:
+def test_cautions_stand_on_the_list(run: Commands) -> None:
     assert "power off, locked out and tried dead" in run(*MARCH)[1]
 
 
-def test_a_quiet_month_says_so(run: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_quiet_month_says_so(
+    run: Commands, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setenv("WELLBOOK_BOOK", str(tmp_path / "new.book"))
     assert cli.run(["init"]) == 0
     status, out, _ = run()
@@ -128,7 +126,7 @@ def test_a_quiet_month_says_so(run: Any, tmp_path: Path, monkeypatch: pytest.Mon
 
 @pytest.mark.parametrize("width", [40, 80, 100])
 def test_no_line_is_wider_than_the_terminal(
-    run: Any, width: int, monkeypatch: pytest.MonkeyPatch
+    run: Commands, width: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("wellbook.cli.checkups.screen_width", lambda: width)
     monkeypatch.setattr("wellbook.cli.session.screen_width", lambda: width)
@@ -144,7 +142,7 @@ def rows_of(text: str) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO(text)))
 
 
-def test_a_spreadsheet_has_one_row_a_property(run: Any, tmp_path: Path) -> None:
+def test_a_spreadsheet_has_one_row_a_property(run: Commands, tmp_path: Path) -> None:
     status, out, _ = run(*MARCH, *FROM, "--days", "2", "--per-day", "5", "--csv", "-")
     rows = rows_of(out)
     assert status == 0
@@ -162,7 +160,7 @@ def test_a_spreadsheet_has_one_row_a_property(run: Any, tmp_path: Path) -> None:
 
 
 def test_a_cell_that_looks_like_a_formula_is_text(
-    run: Any, capsys: pytest.CaptureFixture[str]
+    run: Commands, capsys: pytest.CaptureFixture[str]
 ) -> None:
     edits = ('=HYPERLINK("x")', "@now", "-2+3", "+1", "\t=1")
     for edit in edits:
@@ -174,7 +172,7 @@ def test_a_cell_that_looks_like_a_formula_is_text(
         assert row["access"].endswith(edit.strip())
 
 
-def test_a_list_that_cannot_be_written_leaves_nothing(run: Any, tmp_path: Path) -> None:
+def test_a_list_that_cannot_be_written_leaves_nothing(run: Commands, tmp_path: Path) -> None:
     status, out, err = run(*MARCH, "--csv", str(tmp_path / "none" / "list.csv"))
     assert (status, out) == (2, "")
     assert err.count("\n") == 1
@@ -204,7 +202,7 @@ def test_a_list_that_cannot_be_written_leaves_nothing(run: Any, tmp_path: Path) 
     ],
 )
 def test_what_cannot_be_meant_is_refused_in_one_line(
-    run: Any, words: list[str], message: str
+    run: Commands, words: list[str], message: str
 ) -> None:
     status, out, err = run(*words)
     assert status == 2
@@ -212,7 +210,7 @@ def test_what_cannot_be_meant_is_refused_in_one_line(
     assert (out + err).count("\n") == 1
 
 
-def test_an_unknown_town_names_those_there_are(run: Any) -> None:
+def test_an_unknown_town_names_those_there_are(run: Commands) -> None:
     status, _, err = run("--town", "Nowhere")
     assert status == 1
     assert "no well is in 'Nowhere'; there are: Ambelow, " in err

@@ -9,8 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
-
-from wellbook import cli
+from commands import Commands
 
 SHEET = """
 date = 2026-11-25
@@ -28,27 +27,9 @@ set_depth_ft = "122 m"
 pytestmark = pytest.mark.usefixtures("at_the_demo")
 
 
-class Run:
-    """Runs a command and keeps what it said."""
-
-    def __init__(self, capsys: pytest.CaptureFixture[str]) -> None:
-        self._capsys = capsys
-
-    def __call__(self, *words: str) -> tuple[int, str, str]:
-        status = cli.run(list(words))
-        said = self._capsys.readouterr()
-        return status, said.out, said.err
-
-    def json(self, *words: str) -> dict[str, object]:
-        status, out, err = self(*words, "--json")
-        assert status == 0, err
-        shape: dict[str, object] = json.loads(out)
-        return shape
-
-
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Run:
-    return Run(capsys)
+def run(capsys: pytest.CaptureFixture[str]) -> Commands:
+    return Commands(capsys)
 
 
 @pytest.mark.parametrize(
@@ -58,26 +39,26 @@ def run(capsys: pytest.CaptureFixture[str]) -> Run:
         "vnterick", "ventreick", "venterrick", "larkspur nettlewick", "TF-0031", "tf-0031",
     ],
 )  # fmt: skip
-def test_find_by_whatever_is_remembered(run: Run, words: str) -> None:
+def test_find_by_whatever_is_remembered(run: Commands, words: str) -> None:
     found = run.json("find", *words.split())["wells"]
     assert isinstance(found, list)
     assert found[0]["tag"] == "TF-0031"
 
 
-def test_find_nothing_is_a_no(run: Run) -> None:
+def test_find_nothing_is_a_no(run: Commands) -> None:
     status, out, err = run("find", "zzzzqqq")
     assert (status, out) == (1, "")
     assert "no well fits" in err
 
 
-def test_several_wells_are_listed_and_never_guessed_between(run: Run) -> None:
+def test_several_wells_are_listed_and_never_guessed_between(run: Commands) -> None:
     status, _, err = run("hole", "nettlewick")
     assert status == 2
     assert "fits several wells" in err
     assert "TF-0031" in err
 
 
-def test_the_hole_fits_a_hundred_columns(run: Run) -> None:
+def test_the_hole_fits_a_hundred_columns(run: Commands) -> None:
     status, out, _ = run("hole", "TF-0031")
     assert status == 0
     assert max(map(len, out.splitlines())) <= 100
@@ -85,7 +66,7 @@ def test_the_hole_fits_a_hundred_columns(run: Run) -> None:
         assert part in out
 
 
-def test_every_demo_well_has_a_page_a_history_and_json(run: Run) -> None:
+def test_every_demo_well_has_a_page_a_history_and_json(run: Commands) -> None:
     for well in run.json("well", "list")["wells"]:  # type: ignore[attr-defined]
         for command in ("hole", "history"):
             status, out, err = run(command, well["tag"])
@@ -94,7 +75,7 @@ def test_every_demo_well_has_a_page_a_history_and_json(run: Run) -> None:
         assert run.json("hole", well["tag"])["schema"] == {"name": "wellbook.hole", "version": 1}
 
 
-def test_the_hole_on_a_past_day_is_as_it_was(run: Run) -> None:
+def test_the_hole_on_a_past_day_is_as_it_was(run: Commands) -> None:
     now = run("hole", "TF-0031")[1]
     then = run("hole", "TF-0031", "--on", "2005-01-01")[1]
     assert "2018" in now
@@ -102,7 +83,7 @@ def test_the_hole_on_a_past_day_is_as_it_was(run: Run) -> None:
     assert run("hole", "TF-0031", "--on", "2027-01-01")[0] == 2
 
 
-def test_due_json_has_the_promised_keys(run: Run) -> None:
+def test_due_json_has_the_promised_keys(run: Commands) -> None:
     items = run.json("due", "--occasion", "next_pull")["items"]
     assert isinstance(items, list)
     assert set(items[0]) == {
@@ -114,13 +95,13 @@ def test_due_json_has_the_promised_keys(run: Run) -> None:
     assert ranks == sorted(ranks)
 
 
-def test_what_waits_for_the_next_pull_is_left_out_unless_asked(run: Run) -> None:
+def test_what_waits_for_the_next_pull_is_left_out_unless_asked(run: Commands) -> None:
     listed = run.json("due")["items"]
     assert isinstance(listed, list)
     assert {i["occasion"] for i in listed} == {"now", "next_visit"}
 
 
-def test_due_in_a_month_is_what_begins_in_it(run: Run) -> None:
+def test_due_in_a_month_is_what_begins_in_it(run: Commands) -> None:
     items = run.json("due", "--month", "2027-03")["items"]
     assert isinstance(items, list)
     assert items
@@ -164,7 +145,7 @@ def test_due_in_a_month_is_what_begins_in_it(run: Run) -> None:
     ],
 )
 def test_bad_input_is_one_clear_line_and_no_traceback(
-    run: Run, words: list[str], where: str
+    run: Commands, words: list[str], where: str
 ) -> None:
     status, out, err = run(*words)
     assert status in (1, 2)
@@ -174,13 +155,13 @@ def test_bad_input_is_one_clear_line_and_no_traceback(
     assert "Traceback" not in err
 
 
-def test_an_error_in_json_is_an_object(run: Run) -> None:
+def test_an_error_in_json_is_an_object(run: Commands) -> None:
     status, out, _ = run("hole", "zzzzqqq", "--json")
     assert status == 1
     assert set(json.loads(out)["error"]) == {"code", "message", "where"}
 
 
-def test_a_visit_from_a_file_dry_then_written(run: Run, tmp_path: Path) -> None:
+def test_a_visit_from_a_file_dry_then_written(run: Commands, tmp_path: Path) -> None:
     sheet = tmp_path / "visit.toml"
     sheet.write_text(SHEET)
     before = run.json("hole", "TF-0031")
@@ -196,7 +177,7 @@ def test_a_visit_from_a_file_dry_then_written(run: Run, tmp_path: Path) -> None:
     assert "lightning" in run("history", "TF-0031")[1]
 
 
-def test_mistakes_in_a_sheet_are_named_by_file_and_line(run: Run, tmp_path: Path) -> None:
+def test_mistakes_in_a_sheet_are_named_by_file_and_line(run: Commands, tmp_path: Path) -> None:
     sheet = tmp_path / "visit.toml"
     sheet.write_text(SHEET.replace("lightning", "magic").replace("1/2", "7 gpm"))
     status, _, err = run("visit", "TF-0031", "--from", str(sheet))
@@ -205,7 +186,7 @@ def test_mistakes_in_a_sheet_are_named_by_file_and_line(run: Run, tmp_path: Path
     assert f"{sheet}:8: set.pump.hp" in err
 
 
-def test_a_dry_run_says_each_reading_and_finding(run: Run, tmp_path: Path) -> None:
+def test_a_dry_run_says_each_reading_and_finding(run: Commands, tmp_path: Path) -> None:
     sheet = tmp_path / "visit.toml"
     sheet.write_text(
         'date = 2026-11-25\nreason = "check up"\n[measured]\nflow_gpm = 7\n'
@@ -220,7 +201,7 @@ def test_a_dry_run_says_each_reading_and_finding(run: Run, tmp_path: Path) -> No
     assert "bacteria absent" in out
 
 
-def test_history_shows_the_numbers_by_which_sheets_are_corrected(run: Run) -> None:
+def test_history_shows_the_numbers_by_which_sheets_are_corrected(run: Commands) -> None:
     status, out, _ = run("history", "TF-0031")
     numbers = re.findall(r"^\S+ +no\. (\d+), ", out, re.MULTILINE)
     assert status == 0
@@ -228,7 +209,9 @@ def test_history_shows_the_numbers_by_which_sheets_are_corrected(run: Run) -> No
     assert run("withdraw", numbers[0], "--dry-run")[0] == 0
 
 
-def test_correct_and_withdraw_by_the_number_that_history_shows(run: Run, tmp_path: Path) -> None:
+def test_correct_and_withdraw_by_the_number_that_history_shows(
+    run: Commands, tmp_path: Path
+) -> None:
     sheet = tmp_path / "visit.toml"
     sheet.write_text(SHEET)
     number = str(run.json("visit", "TF-0031", "--from", str(sheet))["visit"])
@@ -240,7 +223,7 @@ def test_correct_and_withdraw_by_the_number_that_history_shows(run: Run, tmp_pat
     assert "sand" not in run("history", "TF-0031")[1].splitlines()[1]
 
 
-def test_a_call_about_a_well_that_is_not_in_the_book_starts_one(run: Run) -> None:
+def test_a_call_about_a_well_that_is_not_in_the_book_starts_one(run: Commands) -> None:
     status, out, _ = run(
         "call", "halloway", "--new", "--name", "B. Halloway", "--road", "9 Quarry Lane",
         "--told", "depth_ft=300", "--told", "pump.set_on=10-12 years ago", "--symptom", "no water",
@@ -251,7 +234,7 @@ def test_a_call_about_a_well_that_is_not_in_the_book_starts_one(run: Run) -> Non
     assert "○" in page
 
 
-def test_a_setting_shows_what_it_adds_and_drops_and_is_kept(run: Run) -> None:
+def test_a_setting_shows_what_it_adds_and_drops_and_is_kept(run: Commands) -> None:
     shape = run.json("rules", "set", "check-up.months", "36")
     assert shape["written"] is True
     assert shape["dropped"]
@@ -260,7 +243,7 @@ def test_a_setting_shows_what_it_adds_and_drops_and_is_kept(run: Run) -> None:
     assert "36" not in run("rules")[1]
 
 
-def test_a_silenced_rule_is_quiet_for_that_well_until_it_speaks_again(run: Run) -> None:
+def test_a_silenced_rule_is_quiet_for_that_well_until_it_speaks_again(run: Commands) -> None:
     def wells() -> set[str]:
         items = run.json("due", "--rule", "check-up")["items"]
         assert isinstance(items, list)
@@ -274,7 +257,7 @@ def test_a_silenced_rule_is_quiet_for_that_well_until_it_speaks_again(run: Run) 
 
 
 def test_customers_properties_and_wells_from_nothing(
-    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    run: Commands, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("WELLBOOK_BOOK", str(tmp_path / "own.book"))
     assert run("hole", "A-1")[0] == 2
@@ -303,7 +286,7 @@ def test_customers_properties_and_wells_from_nothing(
 
 
 def test_the_demo_twice_is_harmless(
-    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    run: Commands, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("WELLBOOK_BOOK", str(tmp_path / "demo.book"))
     assert run("demo")[0] == 0
@@ -326,7 +309,7 @@ def test_the_demo_twice_is_harmless(
     ],
 )
 def test_what_paper_says_is_as_old_as_the_paper(
-    run: Run, tmp_path: Path, said: list[str], yield_gpm: float
+    run: Commands, tmp_path: Path, said: list[str], yield_gpm: float
 ) -> None:
     assert run("well", "add", "P-1", "--known", "yield_gpm=8", *said)[0] == 0
     sheet = tmp_path / "sheet.toml"
@@ -336,7 +319,7 @@ def test_what_paper_says_is_as_old_as_the_paper(
     assert facts["yield_gpm"]["value"] == yield_gpm  # type: ignore[index,call-overload]
 
 
-def test_a_day_of_moving_in_is_put_right_and_spans_stay_in_order(run: Run) -> None:
+def test_a_day_of_moving_in_is_put_right_and_spans_stay_in_order(run: Commands) -> None:
     assert run("site", "add", "--road", "8 Quince Ct", "--town", "Ambelow")[0] == 0
     for name in ("Ivo Thrupp", "Nell Sandry"):
         assert run("customer", "add", name)[0] == 0
@@ -361,7 +344,7 @@ def test_a_day_of_moving_in_is_put_right_and_spans_stay_in_order(run: Run) -> No
 
 
 @pytest.mark.parametrize("words", ["31", "TF-31", "tf31"])
-def test_find_reads_a_tag_as_other_commands_do(run: Run, words: str) -> None:
+def test_find_reads_a_tag_as_other_commands_do(run: Commands, words: str) -> None:
     found = run.json("find", words)["wells"]
     assert found[0]["tag"] == "TF-0031"  # type: ignore[index]
 
@@ -374,13 +357,13 @@ def test_find_reads_a_tag_as_other_commands_do(run: Run, words: str) -> None:
         ["--shares-tank-with", "TF-0030", "--own-tank"],
     ],
 )
-def test_options_that_say_nothing_together_are_refused(run: Run, options: list[str]) -> None:
+def test_options_that_say_nothing_together_are_refused(run: Commands, options: list[str]) -> None:
     status, out, err = run("well", "edit", "TF-0031", *options)
     assert (status, out) == (2, "")
     assert options[-1 if "--own-tank" in options else 0] in err
 
 
-def test_undated_paper_is_no_older_than_what_it_tells(run: Run, tmp_path: Path) -> None:
+def test_undated_paper_is_no_older_than_what_it_tells(run: Commands, tmp_path: Path) -> None:
     assert run("well", "add", "P-2", "--known", "pump.hp=1", "--known", "pump.set_on=2012")[0] == 0
     sheet = tmp_path / "sheet.toml"
     sheet.write_text("date = 2005-06-03\nreason = 'replacement'\n[set.pump]\nhp = 2\n")
@@ -389,7 +372,7 @@ def test_undated_paper_is_no_older_than_what_it_tells(run: Run, tmp_path: Path) 
     assert "2 hp" in run("hole", "P-2", "--on", "2008-01-01")[1]
 
 
-def test_the_rise_to_the_tank_goes_along_into_a_shared_system_and_out_of_it(run: Run) -> None:
+def test_the_rise_to_the_tank_goes_along_into_a_shared_system_and_out_of_it(run: Commands) -> None:
     assert run("well", "add", "S-1")[0] == 0
     assert run("well", "add", "S-2", "--rise-to-tank", "40")[0] == 0
     assert run("well", "edit", "S-2", "--shares-tank-with", "S-1")[0] == 0
@@ -397,14 +380,14 @@ def test_the_rise_to_the_tank_goes_along_into_a_shared_system_and_out_of_it(run:
     assert run.json("well", "show", "S-2")["well"]["rise_to_tank_ft"] == 40  # type: ignore[index,call-overload]
 
 
-def test_a_town_without_wells_is_no_empty_list(run: Run) -> None:
+def test_a_town_without_wells_is_no_empty_list(run: Commands) -> None:
     status, out, err = run("due", "--town", "nowhere")
     assert (status, out) == (1, "")
     assert "there are: Ambelow, " in err
     assert run("due", "--town", "dravel")[0] == 0
 
 
-def test_a_new_pump_is_not_taken_for_the_one_that_paper_knew(run: Run, tmp_path: Path) -> None:
+def test_a_new_pump_is_not_taken_for_the_one_that_paper_knew(run: Commands, tmp_path: Path) -> None:
     known = ["pump.hp=1", "pump.set_depth_ft=200", "pump.serial=OLD1", "cable.made=2001"]
     told = [word for one in known for word in ("--known", one)]
     assert run("well", "add", "P-1", *told, "--as-of", "2001-06-01")[0] == 0
@@ -423,7 +406,7 @@ def test_a_new_pump_is_not_taken_for_the_one_that_paper_knew(run: Run, tmp_path:
     assert "now:  pump: Ostrel, 2 hp" in dated
 
 
-def test_a_shared_tank_is_shown_and_can_be_taken_back(run: Run, tmp_path: Path) -> None:
+def test_a_shared_tank_is_shown_and_can_be_taken_back(run: Commands, tmp_path: Path) -> None:
     for tag, gallons in (("P-1", 44), ("P-2", 86)):
         assert run("well", "add", tag, "--known", f"tank.volume_gal={gallons}")[0] == 0
     status, shown, _ = run("well", "edit", "P-2", "--shares-tank-with", "P-1")
@@ -440,7 +423,7 @@ def test_a_shared_tank_is_shown_and_can_be_taken_back(run: Run, tmp_path: Path) 
     assert run.json("well", "show", "P-2")["well"]["shares_tank_with"] == []  # type: ignore[index]
 
 
-def test_whoever_draws_on_a_well_is_found_with_it(run: Run) -> None:
+def test_whoever_draws_on_a_well_is_found_with_it(run: Commands) -> None:
     for road in ("1 Quince Ct", "3 Quince Ct", "5 Quince Ct"):
         assert run("site", "add", "--road", road, "--town", "Ambelow")[0] == 0
     assert run("customer", "add", "Ivo Thrupp", "--phone", "555-7781")[0] == 0
@@ -453,7 +436,7 @@ def test_whoever_draws_on_a_well_is_found_with_it(run: Run) -> None:
 
 
 def test_the_demo_leaves_the_shops_own_book_alone(
-    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    run: Commands, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     own, copy, demo = (tmp_path / n for n in ("own.book", "own.book.copy", "demo.book"))
     monkeypatch.setenv("WELLBOOK_BOOK", str(own))
@@ -472,7 +455,7 @@ def test_the_demo_leaves_the_shops_own_book_alone(
 
 
 @pytest.mark.parametrize("words", ["TF-31", "tf31", "TF 31", "tf-0031", "99-0284", "0131"])
-def test_a_well_is_named_by_its_tag_or_number(run: Run, words: str) -> None:
+def test_a_well_is_named_by_its_tag_or_number(run: Commands, words: str) -> None:
     assert run.json("hole", words)["well"]["tag"] == "TF-0031"  # type: ignore[index]
 
 
@@ -487,7 +470,7 @@ def test_a_well_is_named_by_its_tag_or_number(run: Run, words: str) -> None:
     ],
 )
 def test_a_well_that_does_not_quite_fit_is_named_and_not_taken(
-    run: Run, words: str, said: str
+    run: Commands, words: str, said: str
 ) -> None:
     for command in (["hole"], ["call", "--symptom", "dry"]):
         status, out, err = run(*command, words)
@@ -495,7 +478,7 @@ def test_a_well_that_does_not_quite_fit_is_named_and_not_taken(
         assert said in err
 
 
-def test_a_bare_number_may_be_that_of_a_tag_or_of_a_house(run: Run) -> None:
+def test_a_bare_number_may_be_that_of_a_tag_or_of_a_house(run: Commands) -> None:
     status, out, err = run("call", "--symptom", "dry", "31")
     assert (status, out) == (2, "")
     assert "TF-0031" in err
@@ -503,7 +486,7 @@ def test_a_bare_number_may_be_that_of_a_tag_or_of_a_house(run: Run) -> None:
     assert run.json("hole", "30")["well"]["tag"] == "TF-0030"  # type: ignore[index]
 
 
-def test_a_call_says_something_and_starts_no_well_twice(run: Run) -> None:
+def test_a_call_says_something_and_starts_no_well_twice(run: Commands) -> None:
     assert "--symptom" in run("call", "TF-0031")[2]
     assert run("call", "quibell", "--new", "--told", "depth_ft=300")[0] == 0
     status, _, err = run("call", "quibell", "--new")
@@ -512,17 +495,17 @@ def test_a_call_says_something_and_starts_no_well_twice(run: Run) -> None:
     assert run("call", "quibell", "--new", "--road", "9 Weir Ln")[0] == 0
 
 
-def test_a_list_as_far_ahead_as_there_are_days(run: Run) -> None:
+def test_a_list_as_far_ahead_as_there_are_days(run: Commands) -> None:
     assert run("due", "--within", "9999y")[0] == 0
 
 
-def test_book_may_stand_anywhere_on_the_line(run: Run, shop: Path) -> None:
+def test_book_may_stand_anywhere_on_the_line(run: Commands, shop: Path) -> None:
     assert run("--book", str(shop), "find", "orla")[0] == 0
     assert run("find", "orla", "--book", str(shop))[0] == 0
     assert run("find", f"--book={shop}", "orla")[0] == 0
 
 
-def test_brackets_and_escapes_in_what_people_wrote_stay_harmless(run: Run) -> None:
+def test_brackets_and_escapes_in_what_people_wrote_stay_harmless(run: Commands) -> None:
     assert run("call", "TF-0031", "--symptom", "[red]dry[/red] \x1b[2J \u202eabc")[0] == 0
     out = run("hole", "TF-0031")[1] + run("history", "TF-0031")[1]
     assert "[red]dry[/red]" in out
@@ -540,7 +523,7 @@ def test_an_answer_that_cannot_be_written_is_one_line() -> None:
 
 
 def test_a_demo_that_was_broken_off_is_begun_again(
-    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    run: Commands, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("WELLBOOK_BOOK", str(tmp_path / "demo.book"))
     (tmp_path / "demo.making").write_text("half a book")

@@ -6,28 +6,28 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from reminding import Commands
+from reminding import Reminding
 
 pytestmark = pytest.mark.usefixtures("at_the_demo")
 
 
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Commands:
-    return Commands(capsys)
+def run(capsys: pytest.CaptureFixture[str]) -> Reminding:
+    return Reminding(capsys)
 
 
-def _due(run: Commands, well: str = "TF-0014") -> dict[str, str]:
+def _due(run: Reminding, well: str = "TF-0014") -> dict[str, str]:
     return {d["subject"]: d["standing"] for d in run.json("contact", well)["due"]}
 
 
-def test_it_shows_what_is_due_and_what_was_said(run: Commands) -> None:
+def test_it_shows_what_is_due_and_what_was_said(run: Reminding) -> None:
     said = run.fine("contact", "ravenhale")
     assert said.startswith("TF-0014 · Jory Ravenhale · 555-0112 · 15 Chapel Steps, Dravel")
     assert "check-up: due from 2026-12-02" in said
     assert said.endswith("Nothing was said so far.\n")
 
 
-def test_told_booked_moved_declined(run: Commands) -> None:
+def test_told_booked_moved_declined(run: Reminding) -> None:
     assert "told 2026-11-24 by call" in run.fine(
         "contact", "TF-0014", "--told", "--by", "phone", "--on", "2026-11-24"
     )
@@ -42,21 +42,21 @@ def test_told_booked_moved_declined(run: Commands) -> None:
     assert set(_due(run).values()) == {"declined"}
 
 
-def test_what_was_told_once_more_is_still_booked(run: Commands) -> None:
+def test_what_was_told_once_more_is_still_booked(run: Reminding) -> None:
     run.fine("contact", "TF-0014", "--booked", "2026-12-03")
     run.fine("contact", "TF-0014", "--told", "--note", "rang him the day before")
     assert set(_due(run).values()) == {"booked"}
 
 
 @pytest.mark.parametrize("what", ["check-up", "check up", "Check_Up"])
-def test_one_thing_of_several(run: Commands, what: str) -> None:
+def test_one_thing_of_several(run: Reminding, what: str) -> None:
     run.fine("contact", "TF-0014", "--put-off", "2027-03-01", "--about", what)
     assert _due(run) == {
         "check-up": "put_off", "bacteria test": "due", "nitrate test": "due",
     }  # fmt: skip
 
 
-def test_put_off_comes_back_by_itself(run: Commands, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_put_off_comes_back_by_itself(run: Reminding, monkeypatch: pytest.MonkeyPatch) -> None:
     run.fine("contact", "TF-0014", "--put-off", "2027-03-01", "--note", "after the thaw")
     assert "Ravenhale" not in run.fine("remind")
     assert "TF-0014" not in run.fine("due", "--within", "30d")
@@ -65,7 +65,7 @@ def test_put_off_comes_back_by_itself(run: Commands, monkeypatch: pytest.MonkeyP
     assert set(_due(run).values()) == {"due"}
 
 
-def test_a_visit_that_was_asked_for_is_moved_and_called_off(run: Commands) -> None:
+def test_a_visit_that_was_asked_for_is_moved_and_called_off(run: Reminding) -> None:
     """Nothing is due there, and the customer wants somebody to come."""
     well = "TF-0068"
     assert "nothing is due there by" in run.refused("contact", well, "--told", status=1)
@@ -78,7 +78,7 @@ def test_a_visit_that_was_asked_for_is_moved_and_called_off(run: Commands) -> No
     assert "nothing is due there by" in run.refused("contact", well, "--declined", status=1)
 
 
-def test_a_safety_matter_still_shows_on_the_hole(run: Commands) -> None:
+def test_a_safety_matter_still_shows_on_the_hole(run: Reminding) -> None:
     run.fine("contact", "TF-0031", "--declined")
     assert "coliform bacteria present" in run.fine("hole", "TF-0031")
     assert "Orla Venterick" not in run.fine("remind")
@@ -105,7 +105,7 @@ WRONG: list[tuple[list[str], int, str]] = [
 
 @pytest.mark.parametrize(("words", "status", "says"), WRONG, ids=str)
 def test_a_slip_is_one_clear_line_and_nothing_is_written(
-    run: Commands, words: list[str], status: int, says: str
+    run: Reminding, words: list[str], status: int, says: str
 ) -> None:
     assert says in run.refused("contact", *words, status=status)
     shape: Any = run.json("contact", "TF-0014")
@@ -113,7 +113,7 @@ def test_a_slip_is_one_clear_line_and_nothing_is_written(
 
 
 def test_a_visit_to_a_well_that_was_sealed_since_is_called_off(
-    run: Commands, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    run: Reminding, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Nothing is due there any more, and yet somebody would drive there."""
     monkeypatch.chdir(tmp_path)

@@ -2,40 +2,18 @@
 
 from __future__ import annotations
 
-import json
-from typing import Any
-
 import pytest
-
-from wellbook import cli
+from commands import Commands
 
 pytestmark = pytest.mark.usefixtures("at_the_demo")
 
 
-class Run:
-    """Runs a command and keeps what it said."""
-
-    def __init__(self, capsys: pytest.CaptureFixture[str]) -> None:
-        self._capsys = capsys
-
-    def __call__(self, *words: str) -> tuple[int, str, str]:
-        status = cli.run(list(words))
-        said = self._capsys.readouterr()
-        return status, said.out, said.err
-
-    def json(self, *words: str) -> dict[str, Any]:
-        status, out, err = self(*words, "--json")
-        assert status == 0, err
-        shape: dict[str, Any] = json.loads(out)
-        return shape
-
-
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Run:
-    return Run(capsys)
+def run(capsys: pytest.CaptureFixture[str]) -> Commands:
+    return Commands(capsys)
 
 
-def test_papers_in_json_have_the_promised_keys_worst_first(run: Run) -> None:
+def test_papers_in_json_have_the_promised_keys_worst_first(run: Commands) -> None:
     shape = run.json("papers")
     assert shape["schema"] == {"name": "wellbook.papers", "version": 1}
     assert [(p["well"], p["kind"]) for p in shape["papers"]] == [
@@ -51,7 +29,7 @@ def test_papers_in_json_have_the_promised_keys_worst_first(run: Run) -> None:
     assert (first["deadline"], first["days_left"]) == ("2026-10-24", -32)
 
 
-def test_a_paper_leaves_the_list_when_sent_and_comes_back(run: Run) -> None:
+def test_a_paper_leaves_the_list_when_sent_and_comes_back(run: Commands) -> None:
     assert run("papers", "sent", "TF-0092", "Pump report", "--to", "county")[0] == 0
     assert "TF-0092" not in [p["well"] for p in run.json("papers")["papers"][:1]]
     assert "pump report" not in run("hole", "TF-0092")[1]
@@ -59,7 +37,7 @@ def test_a_paper_leaves_the_list_when_sent_and_comes_back(run: Run) -> None:
     assert run.json("papers")["papers"][0]["kind"] == "pump_report"
 
 
-def test_an_empty_list_says_so(run: Run) -> None:
+def test_an_empty_list_says_so(run: Commands) -> None:
     assert run("papers", "--town", "Marrowby")[:2] == (0, "No paper is owed.\n")
 
 
@@ -87,7 +65,7 @@ def test_an_empty_list_says_so(run: Run) -> None:
         (["rules", "set", "season.closing_month", "1.5"], "whole number"),
     ],
 )
-def test_what_is_wrong_is_one_line(run: Run, words: list[str], says: str) -> None:
+def test_what_is_wrong_is_one_line(run: Commands, words: list[str], says: str) -> None:
     status, out, err = run(*words)
     assert status in (1, 2)
     assert out == ""
@@ -95,12 +73,12 @@ def test_what_is_wrong_is_one_line(run: Run, words: list[str], says: str) -> Non
     assert len(err.splitlines()) == 1
 
 
-def _due(run: Run, well: str) -> str:
+def _due(run: Commands, well: str) -> str:
     items = run.json("due", "--by", "2028-12-31", "--rule", "check-up")["items"]
     return str(next(i["may_from"] for i in items if i["well"] == well))
 
 
-def test_a_contract_moves_the_check_up_and_none_takes_it_away(run: Run) -> None:
+def test_a_contract_moves_the_check_up_and_none_takes_it_away(run: Commands) -> None:
     before = _due(run, "TF-0092")
     assert before == "2027-04-14"
     assert run("customer", "edit", "Cordelia Ashgrove", "--contract-month", "9")[0] == 0
@@ -112,7 +90,7 @@ def test_a_contract_moves_the_check_up_and_none_takes_it_away(run: Run) -> None:
         assert _due(run, "TF-0092") == before
 
 
-def test_a_quiet_season_moves_and_loses_nothing(run: Run) -> None:
+def test_a_quiet_season_moves_and_loses_nothing(run: Commands) -> None:
     listed = run.json("due", "--by", "2028-12-31", "--rule", "check-up")["items"]
     in_winter = [
         i["well"] for i in listed if i["may_from"][:7] in ("2026-12", "2027-01", "2027-02")

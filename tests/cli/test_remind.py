@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from reminding import Commands
+from reminding import Reminding
 
 from wellbook.reminders import sending
 from wellbook.store.book import open_book
@@ -17,17 +17,17 @@ pytestmark = pytest.mark.usefixtures("at_the_demo")
 
 
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Commands:
-    return Commands(capsys)
+def run(capsys: pytest.CaptureFixture[str]) -> Reminding:
+    return Reminding(capsys)
 
 
-def _going(run: Commands, *words: str) -> int:
+def _going(run: Reminding, *words: str) -> int:
     """How many would go out now."""
     found = run.json("remind", *words)["notices"]
     return sum(not n["why_not"] and not n["still_to_call"] for n in found)
 
 
-def test_looking_writes_nothing(run: Commands, shop: Path) -> None:
+def test_looking_writes_nothing(run: Reminding, shop: Path) -> None:
     before = run.fine("remind")
     assert before.endswith("Nothing was sent. To make them: wellbook remind --send\n")
     assert run.fine("remind") == before
@@ -35,7 +35,7 @@ def test_looking_writes_nothing(run: Commands, shop: Path) -> None:
         assert not in_doubt(connection)
 
 
-def test_each_is_told_once_by_his_own_way(run: Commands, tmp_path: Path) -> None:
+def test_each_is_told_once_by_his_own_way(run: Reminding, tmp_path: Path) -> None:
     made = run.settle_in(tmp_path)
     run.fine("customer", "edit", "venterick", "--remind-by", "postcard")
     run.fine("customer", "edit", "ravenhale", "--remind-by", "call")
@@ -61,7 +61,7 @@ def test_each_is_told_once_by_his_own_way(run: Commands, tmp_path: Path) -> None
     assert "Ravenhale" not in run.fine("remind")
 
 
-def test_a_file_that_is_there_is_never_written_over(run: Commands, tmp_path: Path) -> None:
+def test_a_file_that_is_there_is_never_written_over(run: Reminding, tmp_path: Path) -> None:
     made = run.settle_in(tmp_path)
     for town in ("Ambelow", "dravel"):
         run.fine("remind", "--send", "--to", str(made), "--town", town, "--by", "letter")
@@ -70,7 +70,7 @@ def test_a_file_that_is_there_is_never_written_over(run: Commands, tmp_path: Pat
     ]  # fmt: skip
 
 
-def test_who_is_not_told_is_shown_with_the_reason(run: Commands) -> None:
+def test_who_is_not_told_is_shown_with_the_reason(run: Reminding) -> None:
     run.fine("customer", "consent", "venterick", "post", "no", "--how", "on the phone")
     run.fine("customer", "edit", "mossiter", "--remind-by", "email")
     out = run.fine("remind")
@@ -81,14 +81,14 @@ def test_who_is_not_told_is_shown_with_the_reason(run: Commands) -> None:
     assert why["Corvin Mossiter"] == "has not agreed to e-mail yet"
 
 
-def test_a_shop_without_an_address_sends_nothing(run: Commands, tmp_path: Path) -> None:
+def test_a_shop_without_an_address_sends_nothing(run: Reminding, tmp_path: Path) -> None:
     for name in ("name", "address", "phone"):
         run.fine("shop", "set", name, "default")
     said = run.refused("remind", "--send", "--to", str(tmp_path), "--by", "letter")
     assert 'name, address, phone; say it: wellbook shop set name "..."' in said
 
 
-def test_letters_wait_for_no_mail_server(run: Commands, tmp_path: Path) -> None:
+def test_letters_wait_for_no_mail_server(run: Reminding, tmp_path: Path) -> None:
     made = run.settle_in(tmp_path)
     run.fine("shop", "set", "mail_server", "default")
     status, out, err = run("remind", "--send", "--to", str(made), "--town", "Ambelow")
@@ -118,7 +118,7 @@ WRONG: list[tuple[list[str], int, str]] = [
 
 @pytest.mark.parametrize(("words", "status", "says"), WRONG, ids=str)
 def test_a_slip_is_one_clear_line(
-    run: Commands, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: list[str], status: int,
+    run: Reminding, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, words: list[str], status: int,
     says: str,
 ) -> None:  # fmt: skip
     run.settle_in(tmp_path)
@@ -127,7 +127,7 @@ def test_a_slip_is_one_clear_line(
 
 
 def test_a_folder_in_which_nothing_may_be_written(
-    run: Commands, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    run: Reminding, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     made = run.settle_in(tmp_path)
     monkeypatch.setattr("os.access", lambda *_: False)
@@ -136,7 +136,7 @@ def test_a_folder_in_which_nothing_may_be_written(
     assert _going(run)
 
 
-def test_what_was_sent_is_not_told_in_json(run: Commands) -> None:
+def test_what_was_sent_is_not_told_in_json(run: Reminding) -> None:
     status, out, _ = run("remind", "--send", "--json")
     assert status == 2
     assert "goes without --send" in out
@@ -154,7 +154,7 @@ def interrupted(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.mark.usefixtures("interrupted")
-def test_stopped_before_the_file_is_there_nothing_was_sent(run: Commands, tmp_path: Path) -> None:
+def test_stopped_before_the_file_is_there_nothing_was_sent(run: Reminding, tmp_path: Path) -> None:
     made, going = run.settle_in(tmp_path), _going(run)
     status, out, err = run("remind", "--send", "--to", str(made))
     assert (status, out) == (130, "")
@@ -167,7 +167,7 @@ def test_stopped_before_the_file_is_there_nothing_was_sent(run: Commands, tmp_pa
 
 
 def test_stopped_when_the_file_is_there_it_is_in_doubt_and_is_settled(
-    run: Commands, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    run: Reminding, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     made = run.settle_in(tmp_path)
     mark = sending._mark
@@ -197,7 +197,7 @@ def test_stopped_when_the_file_is_there_it_is_in_doubt_and_is_settled(
     )
 
 
-def test_one_wrong_number_settles_none(run: Commands, tmp_path: Path) -> None:
+def test_one_wrong_number_settles_none(run: Reminding, tmp_path: Path) -> None:
     made = run.settle_in(tmp_path)
     run.fine("remind", "--send", "--to", str(made), "--by", "letter")
     assert "not in doubt" in run.refused("remind", "--did-not-go", "1")

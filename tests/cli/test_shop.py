@@ -6,17 +6,17 @@ import io
 from pathlib import Path
 
 import pytest
-from reminding import Commands
+from reminding import Reminding
 
 pytestmark = pytest.mark.usefixtures("at_the_demo")
 
 
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str]) -> Commands:
-    return Commands(capsys)
+def run(capsys: pytest.CaptureFixture[str]) -> Reminding:
+    return Reminding(capsys)
 
 
-def test_what_it_says_of_itself(run: Commands) -> None:
+def test_what_it_says_of_itself(run: Reminding) -> None:
     run.fine("shop", "set", "address", "default")
     assert "address        not said" in run.fine("shop", "show")
     said = run.fine("shop", "set", "Time-Zone", "America/Chicago")
@@ -39,13 +39,13 @@ WRONG = [
 
 @pytest.mark.parametrize(("words", "says"), WRONG, ids=str)
 def test_a_slip_is_one_clear_line(
-    run: Commands, words: list[str], says: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    run: Reminding, words: list[str], says: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
     assert says in run.refused("shop", *words)
 
 
-def test_the_shops_own_words_are_taken_shown_and_dropped(run: Commands, tmp_path: Path) -> None:
+def test_the_shops_own_words_are_taken_shown_and_dropped(run: Reminding, tmp_path: Path) -> None:
     own = run.fine("shop", "letter", "letter")
     words = tmp_path / "letter.txt"
     words.write_text(own.replace("Subject: ", "Subject: Hello, "), "utf-8")
@@ -66,7 +66,7 @@ def test_the_shops_own_words_are_taken_shown_and_dropped(run: Commands, tmp_path
     ],
 )
 def test_words_that_would_not_work_are_refused_and_the_old_stay(
-    run: Commands, monkeypatch: pytest.MonkeyPatch, text: str, says: str
+    run: Reminding, monkeypatch: pytest.MonkeyPatch, text: str, says: str
 ) -> None:
     before = run.fine("shop", "letter", "letter")
     monkeypatch.setattr("sys.stdin", io.StringIO(text))
@@ -74,14 +74,14 @@ def test_words_that_would_not_work_are_refused_and_the_old_stay(
     assert run.fine("shop", "letter", "letter") == before
 
 
-def test_a_file_that_is_no_text(run: Commands, tmp_path: Path) -> None:
+def test_a_file_that_is_no_text(run: Reminding, tmp_path: Path) -> None:
     (tmp_path / "x.pdf").write_bytes(b"%PDF\xff\xfe")
     assert "is no text in UTF-8" in run.refused(
         "shop", "letter", "letter", "--from", str(tmp_path / "x.pdf")
     )
 
 
-def test_a_yes_and_a_no_stand_on_the_customers_card(run: Commands) -> None:
+def test_a_yes_and_a_no_stand_on_the_customers_card(run: Reminding) -> None:
     run.fine("customer", "consent", "venterick", "e-mail", "Yes", "--how", "ticked it on the sheet")
     assert run.fine("customer", "consent", "venterick", "letter", "no") == (
         "customer 33 said no to post on 2026-11-25\n"
@@ -102,6 +102,6 @@ def test_a_yes_and_a_no_stand_on_the_customers_card(run: Commands) -> None:
     ],
 )
 def test_a_consent_that_cannot_be_is_refused(
-    run: Commands, words: list[str], status: int, says: str
+    run: Reminding, words: list[str], status: int, says: str
 ) -> None:
     assert says in run.refused("customer", "consent", *words, status=status)
