@@ -23,7 +23,7 @@ from wellbook.store.contacts import ASKED_FOR, Owed, owed_at
 from wellbook.store.lives import Key, Standing, lives, standing
 from wellbook.store.properties import Property, properties
 from wellbook.store.reachable import Place, places
-from wellbook.store.rows import AT_ONCE, Record, records
+from wellbook.store.rows import Record, batches, records
 from wellbook.store.shop import ShopSays
 from wellbook.terms import ContactWay, Role, Said, Severity
 
@@ -151,8 +151,7 @@ def _bookings(
 def _about(connection: Connection, contact_ids: Sequence[int]) -> dict[int, list[Key]]:
     table = t.contact_about
     found: dict[int, list[Key]] = defaultdict(list)
-    for start in range(0, len(contact_ids), AT_ONCE):
-        some = contact_ids[start : start + AT_ONCE]
+    for some in batches(contact_ids):
         query = select(table).where(table.c.contact_id.in_(some))
         for row in records(connection, query.order_by(table.c.well_id, table.c.occurrence)):
             found[row["contact_id"]].append((row["well_id"], row["occurrence"]))
@@ -197,10 +196,10 @@ def _todos(connection: Connection, shop: ShopSays, today: date) -> Iterator[tupl
     by = today + timedelta(days=shop.number("ahead_days"))
     query = select(t.well.c.id).where(t.well.c.role == Role.OURS.value).order_by(t.well.c.id)
     wells = list(connection.execute(query).scalars())
-    for start in range(0, len(wells), AT_ONCE):
+    for batch in batches(wells):
         owed = [
             o
-            for o in owed_at(connection, wells[start : start + AT_ONCE], by=by, today=today)
+            for o in owed_at(connection, batch, by=by, today=today)
             if o.finding.to_customer and standing(o.life, today) in OPEN
         ]
         where = _where(connection, {o.well_id for o in owed}, today)
@@ -269,8 +268,8 @@ def _common(where: _Where, well_id: int) -> _Common:
 def _where(connection: Connection, well_ids: set[int], today: date) -> _Where:
     numbers = sorted(well_ids)
     rows: list[Record] = []
-    for start in range(0, len(numbers), AT_ONCE):
-        some = t.well.c.id.in_(numbers[start : start + AT_ONCE])
+    for batch in batches(numbers):
+        some = t.well.c.id.in_(batch)
         rows += records(connection, select(t.well).where(some))
     sites = {row["site_id"] for row in rows if row["site_id"] is not None}
     return _Where(

@@ -14,6 +14,7 @@ from wellbook.store.contacts import Owed, owed_at
 from wellbook.store.lives import Key, Life, Standing, lives, standing
 from wellbook.store.outbox import may_tell, open_calls, refused_addresses, told_already
 from wellbook.store.reachable import Place, places
+from wellbook.store.rows import batches
 from wellbook.store.shop import ShopSays
 from wellbook.terms import Occasion, RemindBy, Role, Severity
 
@@ -77,8 +78,8 @@ def gather(
     by = max(soon, today + timedelta(days=shop.number("together_days")))
     days = _Days(today, soon, by)
     sites = _sites(connection, days, town, only)
-    for start in range(0, len(sites), AT_ONCE):
-        yield from _notices(connection, shop, sites[start : start + AT_ONCE], days)
+    for batch in batches(sites, AT_ONCE):
+        yield from _notices(connection, shop, batch, days)
 
 
 def _sites(

@@ -24,6 +24,7 @@ from wellbook.reminders.wording import facts_of
 from wellbook.store.holes import load_holes
 from wellbook.store.identity import new_uid
 from wellbook.store.outbox import Outgoing, begin, end, messages_of, of_run
+from wellbook.store.rows import batches
 from wellbook.store.shop import FACTS, ShopSays
 from wellbook.terms import MessageStatus, RemindBy
 
@@ -188,9 +189,9 @@ def write_down(
     Whether each is still to go is asked in that transaction too: a no that came in before counts.
     """
     numbers: list[int] = []
-    for start in range(0, len(notices), AT_ONCE):
+    for batch in batches(notices, AT_ONCE):
         with run.book.writing() as connection:
-            going = list(run.still_to_go(connection, notices[start : start + AT_ONCE], done))
+            going = list(run.still_to_go(connection, batch, done))
             messages = list(run.compose(connection, going, done))
             some = begin(
                 connection,

@@ -10,7 +10,7 @@ from sqlalchemy import Connection, insert, select, update
 
 from wellbook.store import tables as t
 from wellbook.store.identity import now
-from wellbook.store.rows import AT_ONCE, Record, records
+from wellbook.store.rows import Record, batches, records
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +59,8 @@ def give(connection: Connection, entries: Iterable[Entry]) -> dict[str, Given]:
 def _by_uid(connection: Connection, uids: list[str]) -> dict[str, Record]:
     table = t.calendar_entry
     found: dict[str, Record] = {}
-    for start in range(0, len(uids), AT_ONCE):
-        query = select(table).where(table.c.uid.in_(uids[start : start + AT_ONCE]))
+    for batch in batches(uids):
+        query = select(table).where(table.c.uid.in_(batch))
         found |= {row["uid"]: row for row in records(connection, query)}
     return found
 

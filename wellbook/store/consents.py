@@ -13,7 +13,7 @@ from sqlalchemy import ColumnElement, Connection, select
 
 from wellbook.errors import WellbookError
 from wellbook.store import tables as t
-from wellbook.store.rows import AT_ONCE, Record, add, change, records
+from wellbook.store.rows import Record, add, batches, change, records
 from wellbook.terms import Answer, ContactWay, Permission
 
 
@@ -35,8 +35,8 @@ def answers(connection: Connection, customer_ids: Iterable[int]) -> Answers:
     numbers = sorted(customer_ids)
     table = t.consent
     found: dict[tuple[int, ContactWay], Consent] = {}
-    for start in range(0, len(numbers), AT_ONCE):
-        query = select(table).where(table.c.customer_id.in_(numbers[start : start + AT_ONCE]))
+    for batch in batches(numbers):
+        query = select(table).where(table.c.customer_id.in_(batch))
         for row in records(connection, query.order_by(table.c.on_day, table.c.id)):
             key = (row["customer_id"], ContactWay(row["way"]))
             found[key] = Consent(Answer(row["answer"]), row["on_day"], row["how"])
@@ -56,8 +56,8 @@ def answers_by_address(connection: Connection, customer_ids: Iterable[int]) -> A
     theirs = _addresses(connection, t.contact_point.c.customer_id.in_(refusing))
     said = answers(connection, {number for numbers in theirs.values() for number in numbers})
     numbers = sorted(people) if theirs else []
-    for start in range(0, len(numbers), AT_ONCE):
-        some = t.contact_point.c.customer_id.in_(numbers[start : start + AT_ONCE])
+    for batch in batches(numbers):
+        some = t.contact_point.c.customer_id.in_(batch)
         for (way, address), mine in _addresses(connection, some).items():
             stops = [said[who, way] for who in theirs.get((way, address), ()) if (who, way) in said]
             for stop in (one for one in stops if one.answer is Answer.NO):

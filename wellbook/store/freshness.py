@@ -16,6 +16,7 @@ from wellbook.errors import ReplayError
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.mark import mark, mark_of_book
+from wellbook.store.rows import batches
 
 _AT_ONCE = 100
 
@@ -59,8 +60,7 @@ def _replay_all(connection: Connection) -> Iterator[str]:
     systems = list(
         connection.execute(select(t.water_system.c.id).order_by(t.water_system.c.id)).scalars()
     )
-    for start in range(0, len(systems), _AT_ONCE):
-        some = systems[start : start + _AT_ONCE]
+    for some in batches(systems, _AT_ONCE):
         try:
             rebuild(connection, *some)
         except ReplayError:

@@ -40,7 +40,7 @@ from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
 from wellbook.store.consents import answers, permission
 from wellbook.store.pumps import models_of
-from wellbook.store.rows import AT_ONCE, get_when, records, said_when
+from wellbook.store.rows import batches, get_when, records, said_when
 from wellbook.store.status import opened_again, status_by_hand
 from wellbook.terms import (
     IN_THE_HOLE,
@@ -79,8 +79,8 @@ def load_hole(connection: Connection, well_id: int) -> Hole:
 def load_holes(connection: Connection, well_ids: Iterable[int]) -> Iterator[Hole]:
     """The whole records of wells, in the order given, some hundreds at a time."""
     numbers = list(well_ids)
-    for start in range(0, len(numbers), AT_ONCE):
-        yield from _load(connection, numbers[start : start + AT_ONCE])
+    for batch in batches(numbers):
+        yield from _load(connection, batch)
 
 
 def _rows(connection: Connection, table: Table, column: str, keys: Sequence[int]) -> Rows:

@@ -20,7 +20,7 @@ from wellbook.rules.finding import Finding, Settings
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole, load_holes
 from wellbook.store.mark import set_mark
-from wellbook.store.rows import AT_ONCE, log, plain
+from wellbook.store.rows import AT_ONCE, batches, log, plain
 from wellbook.store.settings import settings
 from wellbook.terms import Role
 
@@ -29,8 +29,7 @@ def renew(connection: Connection, well_ids: Iterable[int]) -> None:
     """Work out anew what these wells owe, in the caller's transaction."""
     numbers = list(well_ids)
     shop = settings(connection)
-    for start in range(0, len(numbers), AT_ONCE):
-        some = numbers[start : start + AT_ONCE]
+    for some in batches(numbers):
         connection.execute(delete(t.due).where(t.due.c.well_id.in_(some)))
         rows = [
             row

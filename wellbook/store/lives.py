@@ -15,7 +15,7 @@ from datetime import date
 from sqlalchemy import ColumnElement, Connection, select
 
 from wellbook.store import tables as t
-from wellbook.store.rows import AT_ONCE, Record, records
+from wellbook.store.rows import Record, batches, records
 from wellbook.store.stays import residents_now
 from wellbook.terms import Said, Word
 
@@ -126,8 +126,8 @@ def lives(
     if by is not None:
         query = query.where(said.c.on_day <= by)
     there = residents_now(connection, numbers)
-    for start in range(0, len(numbers), AT_ONCE):
-        some = about.c.well_id.in_(numbers[start : start + AT_ONCE])
+    for batch in batches(numbers):
+        some = about.c.well_id.in_(batch)
         for row in records(connection, query.where(some).order_by(said.c.on_day, said.c.id)):
             key = (row["well_id"], row["occurrence"])
             if row["customer_id"] in (None, there.get(row["well_id"], row["customer_id"])):

@@ -19,7 +19,7 @@ from wellbook.store import tables as t
 from wellbook.store.contacts import Spoken, write_down
 from wellbook.store.identity import new_uid, now
 from wellbook.store.lives import Key, Life, Standing, standing
-from wellbook.store.rows import AT_ONCE, Record, by_id, records
+from wellbook.store.rows import Record, batches, by_id, records
 from wellbook.store.stays import residents_now
 from wellbook.terms import MessageStatus, RemindBy, Said
 
@@ -75,8 +75,8 @@ def _told_of(
         .where(*which)
         .order_by(sent.c.id)
     )
-    for start in range(0, len(numbers), AT_ONCE):
-        some = about.c.well_id.in_(numbers[start : start + AT_ONCE])
+    for batch in batches(numbers):
+        some = about.c.well_id.in_(batch)
         for row in records(connection, query.where(some)):
             if there.get(row["well_id"], row["customer_id"]) == row["customer_id"]:
                 yield ((row["well_id"], row["occurrence"]), row["round"]), row
@@ -185,8 +185,8 @@ def messages_of(connection: Connection, numbers: Sequence[int]) -> Iterator[Reco
 
     They are fetched as they are asked for, so that a thousand letters take no more memory than one.
     """
-    for start in range(0, len(numbers), AT_ONCE):
-        yield from records(connection, _whole(t.message.c.id.in_(numbers[start : start + AT_ONCE])))
+    for batch in batches(numbers):
+        yield from records(connection, _whole(t.message.c.id.in_(batch)))
 
 
 def _whole(condition: ColumnElement[bool]) -> Select[Any]:
@@ -249,8 +249,8 @@ def refused_addresses(
     )
     last: dict[tuple[int, str], str] = {}
     numbers = sorted(set(customer_ids))
-    for start in range(0, len(numbers), AT_ONCE):
-        some = sent.c.customer_id.in_(numbers[start : start + AT_ONCE])
+    for batch in batches(numbers):
+        some = sent.c.customer_id.in_(batch)
         for customer, address, status, answer in connection.execute(query.where(some)):
             key = (customer, address.lower())
             last.pop(key, None)

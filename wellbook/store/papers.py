@@ -20,7 +20,7 @@ from wellbook.store import tables as t
 from wellbook.store.holes import load_hole
 from wellbook.store.judging import renew
 from wellbook.store.ledger import Asked, DueItem, due, ledger_of
-from wellbook.store.rows import AT_ONCE, add, change, log, records
+from wellbook.store.rows import add, batches, change, log, records
 from wellbook.store.sheets import the_sheet
 from wellbook.store.stays import who_was
 from wellbook.terms import PaperKind, SheetStatus
@@ -70,9 +70,9 @@ def _jobs(connection: Connection, roots: Sequence[str]) -> dict[str, tuple[int, 
     """The numbers of the valid sheets of some roots, and the days on which they end."""
     table = t.sheet
     found: dict[str, tuple[int, date]] = {}
-    for start in range(0, len(roots), AT_ONCE):
+    for batch in batches(roots):
         query = select(table.c.root_uid, table.c.id, table.c.start_on, table.c.end_on).where(
-            table.c.root_uid.in_(roots[start : start + AT_ONCE]),
+            table.c.root_uid.in_(batch),
             table.c.status == SheetStatus.VALID.value,
         )
         for row in connection.execute(query):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, select
 
 from wellbook.store import tables as t
-from wellbook.store.rows import AT_ONCE
+from wellbook.store.rows import batches
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ def properties(connection: Connection, site_ids: Iterable[int]) -> dict[int, Pro
     query = select(site.c.id, site.c.latitude, site.c.longitude, site.c.access, site.c.well_head)
     numbers = sorted(site_ids)
     found: dict[int, Property] = {}
-    for start in range(0, len(numbers), AT_ONCE):
-        some = query.where(site.c.id.in_(numbers[start : start + AT_ONCE]))
+    for batch in batches(numbers):
+        some = query.where(site.c.id.in_(batch))
         found.update({number: Property(*rest) for number, *rest in connection.execute(some)})
     return found

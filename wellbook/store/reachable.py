@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -10,7 +10,7 @@ from sqlalchemy import Connection, select
 
 from wellbook.store import tables as t
 from wellbook.store.consents import Answers, answers_by_address
-from wellbook.store.rows import AT_ONCE, Record, records
+from wellbook.store.rows import Record, batches, records
 from wellbook.store.stays import residents
 from wellbook.terms import ContactWay, RemindBy
 
@@ -53,8 +53,7 @@ def places(
     numbers = sorted(set(site_ids))
     found: dict[int, Place] = {}
     people: set[int] = set()
-    for start in range(0, len(numbers), AT_ONCE):
-        some = numbers[start : start + AT_ONCE]
+    for some in batches(numbers):
         residents = _residents(connection, some, today)
         people |= {r.customer_id for r in residents.values()}
         for row in records(connection, select(t.site).where(t.site.c.id.in_(some))):
@@ -66,7 +65,7 @@ def _place(row: Record, resident: Resident | None) -> Place:
     return Place(row["id"], row["road"], row["town"], row["region"], row["postcode"], resident)
 
 
-def _residents(connection: Connection, site_ids: list[int], today: date) -> dict[int, Resident]:
+def _residents(connection: Connection, site_ids: Sequence[int], today: date) -> dict[int, Resident]:
     there = residents(connection, site_ids, today)
     ids = sorted(set(there.values()))
     person, point = t.customer, t.contact_point

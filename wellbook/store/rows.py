@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from enum import Enum
-from typing import Any, cast
+from typing import Any, TypeVar, cast
 
 from sqlalchemy import Connection, Executable, Table, insert, select, update
 
@@ -18,6 +18,19 @@ Record = Mapping[str, Any]
 """A row by its columns' names."""
 AT_ONCE = 500
 """How many numbers one query asks for at most: engines take only so many values."""
+
+
+Item = TypeVar("Item")
+
+
+def batches(items: Sequence[Item], size: int = AT_ONCE) -> Iterator[Sequence[Item]]:
+    """The items in their order, some at a time.
+
+    >>> [list(some) for some in batches([1, 2, 3], 2)]
+    [[1, 2], [3]]
+    """
+    for start in range(0, len(items), size):
+        yield items[start : start + size]
 
 
 def records(connection: Connection, query: Executable) -> list[Record]:

@@ -10,7 +10,7 @@ from sqlalchemy import ColumnElement, Connection, or_, select
 from wellbook.errors import WellbookError
 from wellbook.rules.finding import Rule
 from wellbook.store import tables as t
-from wellbook.store.rows import AT_ONCE, add, change
+from wellbook.store.rows import add, batches, change
 
 
 def silences(
@@ -23,9 +23,9 @@ def silences(
     table = t.silence
     numbers = sorted(well_ids)
     found: dict[tuple[int, str], str] = {}
-    for start in range(0, len(numbers), AT_ONCE):
+    for batch in batches(numbers):
         query = select(table.c.well_id, table.c.rule, table.c.reason).where(
-            table.c.well_id.in_(numbers[start : start + AT_ONCE]),
+            table.c.well_id.in_(batch),
             table.c.since <= day,
             or_(table.c.until.is_(None), table.c.until > day),
         )

@@ -12,7 +12,7 @@ from datetime import date
 from sqlalchemy import Connection, or_, select
 
 from wellbook.store import tables as t
-from wellbook.store.rows import AT_ONCE
+from wellbook.store.rows import batches
 from wellbook.terms import ContactWay
 
 
@@ -26,8 +26,8 @@ def residents(connection: Connection, site_ids: Iterable[int], today: date) -> d
     )
     numbers = sorted(set(site_ids))
     found: dict[int, int] = {}
-    for start in range(0, len(numbers), AT_ONCE):
-        some = query.where(stays.c.site_id.in_(numbers[start : start + AT_ONCE]))
+    for batch in batches(numbers):
+        some = query.where(stays.c.site_id.in_(batch))
         for site_id, customer in connection.execute(some):
             found.setdefault(site_id, customer)
     return found
@@ -46,8 +46,8 @@ def who_is_there(
     )
     numbers = sorted(set(there.values()))
     people: dict[int, tuple[str, str]] = {}
-    for start in range(0, len(numbers), AT_ONCE):
-        some = query.where(person.c.id.in_(numbers[start : start + AT_ONCE]))
+    for batch in batches(numbers):
+        some = query.where(person.c.id.in_(batch))
         for number, name, phone in connection.execute(some):
             people.setdefault(number, (name, phone or ""))
     return {site_id: people[customer] for site_id, customer in there.items()}
@@ -63,8 +63,8 @@ def residents_now(connection: Connection, well_ids: Sequence[int]) -> dict[int, 
         .order_by(stays.c.id)
     )
     found: dict[int, int] = {}
-    for start in range(0, len(well_ids), AT_ONCE):
-        some = query.where(well.c.id.in_(well_ids[start : start + AT_ONCE]))
+    for batch in batches(well_ids):
+        some = query.where(well.c.id.in_(batch))
         for number, customer in connection.execute(some):
             found.setdefault(number, customer)
     return found
@@ -90,8 +90,7 @@ def who_was(
         .order_by(there.c.id, way.c.id)
     )
     at: dict[int, list[tuple[date, tuple[str, str]]]] = {}
-    for start in range(0, len(numbers), AT_ONCE):
-        some = numbers[start : start + AT_ONCE]
+    for some in batches(numbers):
         for row in connection.execute(query.where(there.c.site_id.in_(some))):
             # Who left, nobody knows when, is not there on any day.
             until = date.max if row.until_text is None else row.until_latest or date.min
