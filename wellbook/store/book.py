@@ -24,7 +24,7 @@ from wellbook.errors import BookError
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid
 
-SCHEMA_REVISION = "0005"
+SCHEMA_REVISION = "0009"
 """The newest revision in `migrations`; a test holds it against Alembic's own answer."""
 
 WAIT_SECONDS = 30
