@@ -109,7 +109,19 @@ def test_what_is_no_equipment_stays_as_it_is(line: str) -> None:
     assert found.unread == line
 
 
-PIECES = ("1/2 hp", "7 gpm", "2011", "@ 240", "230v", "#12", "poly", "Earl", "40/60", "x", "TD 300'")
+PIECES = (
+    "1/2 hp",
+    "7 gpm",
+    "2011",
+    "@ 240",
+    "230v",
+    "#12",
+    "poly",
+    "Earl",
+    "40/60",
+    "x",
+    "TD 300'",
+)
 
 
 @given(st.lists(st.sampled_from(PIECES), max_size=8).map(" ".join) | st.text(max_size=40))
