@@ -26,6 +26,8 @@ from wellbook.store.identity import new_uid
 MOST_BYTES: Final = 200 * 1000 * 1000
 """A photograph has some millions; what is larger than this is most likely a slip."""
 _CHUNK = 1 << 20
+# Not waiting for a pipe's other end, and no line ends made up.
+_READ_ONLY = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 _UNDERWAY = ".part"
 _UNDERWAY_SECONDS = 3600
 """A part that is older than this belongs to a run that was killed."""
@@ -222,7 +224,7 @@ def _opened(source: Path) -> Iterator[BufferedReader]:
     try:
         # Asked before it is opened, since opening alone can do something to a device.
         _plain(source, source.stat().st_mode)
-        file = open(source, "rb", opener=_without_waiting)
+        file = os.fdopen(os.open(source, _READ_ONLY), "rb")
     except OSError as error:
         raise WellbookError(error.strerror or "cannot be read", where=str(source)) from None
     except ValueError:
@@ -233,10 +235,6 @@ def _opened(source: Path) -> Iterator[BufferedReader]:
         if about.st_size > MOST_BYTES:
             raise _too_large(source)
         yield file
-
-
-def _without_waiting(path: str, flags: int) -> int:
-    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
 
 
 def _plain(source: Path, mode: int) -> None:
