@@ -26,6 +26,7 @@ COMMANDS: dict[str, Command] = {
     "find": Command("find", ANSWER, "Find a well by any part of name, number, road, town or tag."),
     "hole": Command("hole", ANSWER, "What's down that hole, what is wrong, what to load."),
     "history": Command("hole", ANSWER, "Every visit, call and part ever set or pulled."),
+    "near": Command("near", ANSWER, "What the wells around say of a hole nobody knows."),
     "call": Command("call", ANSWER, "Write down who rang, the symptom and what was promised."),
     "plan": Command("plan", DOWN, "Judge a string before it goes down, and list what to load."),
     "check": Command("plan", DOWN, "Judge what hangs there now: each number and its limit."),

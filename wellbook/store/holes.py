@@ -85,6 +85,28 @@ def load_holes(connection: Connection, well_ids: Iterable[int]) -> Iterator[Hole
         yield from _load(connection, batch)
 
 
+def load_bores(connection: Connection, well_ids: Iterable[int]) -> Iterator[Hole]:
+    """What is known of holes and of what hangs in them, in the order given.
+
+    Nothing of people and places, of the system, of findings and samples: what the wells around a
+    place say needs none of it.
+    """
+    for batch in batches(list(well_ids)):
+        wells = {w: rows[0] for w, rows in _rows(connection, t.well, "id", batch).items()}
+        parts = _Parts(connection, batch)
+        visits, _, zones = _visits(connection, wells)
+        observations = _rows(connection, t.observation, "well_id", batch)
+        intervals = _rows(connection, t.bore_interval, "well_id", batch)
+        for number in batch:
+            yield Hole(
+                **_well(wells[number]),
+                components=parts.of(number, ()),
+                intervals=tuple(_interval(r, zones) for r in intervals.get(number, ())),
+                observations=tuple(_observation(r) for r in observations.get(number, ())),
+                visits=tuple(visits.get(number, ())),
+            )
+
+
 def _rows(connection: Connection, table: Table, column: str, keys: Sequence[int]) -> Rows:
     """A table's rows by one of its columns, in the order of their numbers."""
     query = select(table).where(table.c[column].in_(keys))

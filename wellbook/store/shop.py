@@ -64,22 +64,11 @@ def _server(text: str) -> str:
 
 
 def _place(text: str) -> str:
+    # Here, since every command reads the shop's time zone, and few its place.
+    from wellbook.engineering.great_circle import read_place
+
     latitude, longitude = read_place(text)
     return f"{latitude},{longitude}"
-
-
-def read_place(text: str) -> tuple[float, float]:
-    """Latitude and longitude in degrees, from "44.51, -72.4".
-
-    >>> read_place("44.51, -72.4")
-    (44.51, -72.4)
-    """
-    found = re.fullmatch(r"\s*(-?\d{1,2}(?:\.\d+)?)\s*[, ]\s*(-?\d{1,3}(?:\.\d+)?)\s*", text)
-    if found:
-        latitude, longitude = map(float, found.groups())
-        if abs(latitude) <= 90 and abs(longitude) <= 180:
-            return latitude, longitude
-    raise ValueError(f"'{text}' is no place; write latitude,longitude such as 44.51,-72.40")
 
 
 def _zone(text: str) -> str:
@@ -219,6 +208,8 @@ class ShopSays:
     @property
     def place(self) -> tuple[float, float] | None:
         """Where a day's driving begins, as latitude and longitude."""
+        from wellbook.engineering.great_circle import read_place
+
         return read_place(self["place"]) if self["place"] else None
 
     @property
