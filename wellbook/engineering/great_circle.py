@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from wellbook.engineering._checks import finite, short
+from wellbook.quantities import quoted
 
 Place = tuple[float, float]
 """Latitude (north above zero) and longitude (east above zero), in degrees."""
@@ -29,7 +30,7 @@ _POINTS = (
     "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE",
     "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
 )  # fmt: skip
-_DEGREES = re.compile(r"\s*([+-]?\d{1,9}(?:\.\d*)?)\s*[, ]\s*([+-]?\d{1,9}(?:\.\d*)?)\s*", re.ASCII)
+_DEGREES = re.compile(r"\s*([+-]?\d+(?:\.\d*)?)\s*[, ]\s*([+-]?\d+(?:\.\d*)?)\s*", re.ASCII)
 
 
 def read_place(text: str) -> Place:
@@ -56,7 +57,7 @@ def read_place(text: str) -> Place:
     found = _DEGREES.fullmatch(text)
     if found is None:
         raise ValueError(
-            f"'{text}' is no place; write latitude and longitude in degrees, as 44.51,-72.40"
+            f"{quoted(text)} is no place; write latitude and longitude in degrees, as 44.51,-72.40"
         )
     return checked_place((float(found[1]), float(found[2])))
 

@@ -13,7 +13,7 @@ from wellbook.hole.neighbours import Figure, Neighbour, Spread, spread_of, years
 from wellbook.present.screen import hanging
 from wellbook.present.tables import table
 from wellbook.present.text import and_list, clean
-from wellbook.quantities import show
+from wellbook.quantities import digits, show
 from wellbook.store.nearby import Nearby
 from wellbook.terms import Role
 
@@ -29,9 +29,7 @@ _LINES: Final = {
     "pump_set_ft": ("pumps", "set at "),
 }
 _CHANGING = ("level_ft", "yield_gpm", "pump_set_ft")
-_HEADERS = (
-    "away", "", "well", "depth ft", "level ft", "gpm", "casing ft", "pump ft", "drilled", "",
-)  # fmt: skip
+_HEADERS = ("miles", "well", "depth", "level", "gpm", "casing", "pump", "drilled", "")
 _YARDS_MI = 0.1
 _NAMED = 6
 
@@ -169,24 +167,27 @@ def _row(found: Nearby, well: Neighbour) -> list[str]:
         level = f"dry {at_rest.basis.mark} {_year(at_rest.as_of)}".rstrip()
     point = "" if well.bearing_degrees is None else compass_point(well.bearing_degrees, 16)
     return [
-        distance_text(well.away_mi),
-        point,
+        f"{well.away_mi:.2f} {point}".rstrip(),
         well.hole.tag,
         _cell(told.get("depth_ft")),
         level,
-        _cell(told.get("yield_gpm"), dated=True),
+        _cell(told.get("yield_gpm"), 1, dated=True),
         _cell(told.get("casing_ft")),
-        _cell(told.get("pump_set_ft"), dated=True),
+        _cell(told.get("pump_set_ft")),
         _year(well.hole.drilled_on),
         ", ".join(_said(found, well)),
     ]
 
 
-def _cell(figure: Figure | None, *, dated: bool = False) -> str:
+def _cell(figure: Figure | None, places: int = 0, *, dated: bool = False) -> str:
+    """A figure with the mark of its basis, and its year where it changes with the years.
+
+    In whole feet: to the inch they are in JSON and on the well's own page.
+    """
     if figure is None:
         return ""
     year = _year(figure.as_of) if dated else ""
-    return f"{round(figure.value, 1):,g} {figure.basis.mark} {year}".rstrip()
+    return f"{digits(round(figure.value, places))} {figure.basis.mark} {year}".rstrip()
 
 
 def _year(when: When) -> str:

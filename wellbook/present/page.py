@@ -28,7 +28,7 @@ from wellbook.rules import names
 from wellbook.rules.finding import Finding
 from wellbook.rules.reach import Reach
 from wellbook.store.lives import Life, Standing, standing
-from wellbook.terms import Kind, Severity
+from wellbook.terms import Kind, Quantity, Severity, WellStatus
 
 if TYPE_CHECKING:
     # It has the rules with it, and a page is made without them.
@@ -58,6 +58,7 @@ class HolePage:
     findings: tuple[FindingLine, ...]
     to_find_out: tuple[FindingLine, ...]
     questions: tuple[Question, ...]
+    neighbours: str
     silenced: tuple[Silenced, ...]
     said: tuple[str, ...]
     last: tuple[Line, ...]
@@ -112,6 +113,7 @@ def build_page(
         findings=tuple(finding_lines([f for f in loud if f.severity is not Severity.ASK], day)),
         to_find_out=tuple(finding_lines([f for f in loud if _asks_more(f, asked)], day)),
         questions=tuple(q for q in asked if not _asked_by(q, loud)),
+        neighbours=_neighbours(hole),
         silenced=tuple(Silenced(what, why) for what, why in quiet.items()),
         said=tuple(standing_texts([(f, said.get(f.occurrence)) for f in seen], day)),
         last=tuple(last_lines(hole)),
@@ -172,6 +174,14 @@ def _asked_by(question: Question, loud: Sequence[Finding]) -> bool:
     if question.key == "water_test":
         return names.WATER_TEST in rules
     return question.key == "last_service" and names.CHECK_UP in rules
+
+
+def _neighbours(hole: Hole) -> str:
+    """Where nobody knows how deep it is or where its water stands, who may tell; "" elsewhere."""
+    site, known = hole.site, hole.fact(Quantity.DEPTH_FT) and hole.at_rest()
+    if known or site is None or site.latitude is None or hole.status is WellStatus.SEALED:
+        return ""
+    return f"what the neighbours' wells say: wellbook near {hole.tag}"
 
 
 def _down_since(hole: Hole) -> str:

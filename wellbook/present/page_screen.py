@@ -153,6 +153,7 @@ def _asked(page: HolePage, width: int) -> list[Text]:
         topics.setdefault(question.topic, []).append(question.text)
     texts = [f"{topic}: {' '.join(asked)}" for topic, asked in topics.items()]
     texts += [line.text for line in page.to_find_out]
+    texts += [page.neighbours] if page.neighbours else []
     return _under("ASK", texts or ["nothing"], width)
 
 
