@@ -131,6 +131,6 @@ def test_public_records_shared_and_rounded_places_are_told(run: Commands, shop: 
     said = run.fine("near", "50.5104,-100.4903")
     assert "from     public records; when drilled is not said by any\n" in said
     assert "depth    not said by any\n" in said
-    assert "place    5 bear coordinates that others bear too (5 of them 50.51,-100.49)" in said
+    assert "place    5 bear the same coordinates, 50.51,-100.49: perhaps the middle" in said
     assert "rounded  the coordinates of 5; they may be off by up to 0.41 mi\n" in said
     assert said.count("place of 5") == 5

@@ -72,12 +72,13 @@ def _words(place: list[str]) -> str:
 
 def _spot(connection: Connection, words: str) -> Spot:
     from wellbook.engineering.great_circle import read_place
+    from wellbook.present.near_lines import place_text
     from wellbook.store.nearby import Spot, spot_of
 
     if not _DEGREES.fullmatch(words):
         return spot_of(connection, words)
-    latitude, longitude = read_option(lambda: read_place(words), "LAT,LON")
-    return Spot(f"{latitude:g},{longitude:g}", (latitude, longitude))
+    place = read_option(lambda: read_place(words), "LAT,LON")
+    return Spot(place_text(place), place)
 
 
 def _distance_mi(text: str) -> float:

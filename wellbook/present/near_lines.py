@@ -8,7 +8,7 @@ from typing import Final
 from rich.text import Text
 
 from wellbook.dates import When
-from wellbook.engineering.great_circle import compass_point
+from wellbook.engineering.great_circle import Place, compass_point
 from wellbook.hole.neighbours import Figure, Neighbour, Spread, spread_of, years_of
 from wellbook.present.screen import hanging
 from wellbook.present.tables import table
@@ -31,6 +31,8 @@ _LINES: Final = {
 _CHANGING = ("level_ft", "yield_gpm", "pump_set_ft")
 _HEADERS = ("miles", "well", "depth", "level", "gpm", "casing", "pump", "drilled", "")
 _YARDS_MI = 0.1
+_NEXT_DOOR_MI = 0.005
+"""No direction is said of what is nearer, or nearer than its coordinates are sure."""
 _NAMED = 6
 
 
@@ -49,9 +51,15 @@ def near_lines(found: Nearby, shown: int, width: int | None) -> list[Text]:
     wells = found.wells
     head = Text(f"{_count(found)} within {distance_text(found.within_mi)} of ", style="bold")
     lines = [head.append(clean(found.spot.name)), *_labelled(summary(found), width), Text("")]
-    lines += table(_HEADERS, [_row(found, well) for well in wells[:shown]], width)
+    lines += _listed([_row(found, well) for well in wells[:shown]], width)
     more = f"; {found.count - shown:,} more are farther: --limit" if found.count > shown else ""
     return [*lines, Text(_LEGEND + more, style="dim")]
+
+
+def _listed(rows: Sequence[Sequence[str]], width: int | None) -> list[Text]:
+    """The wells one by one; a column that none of them fills is left out."""
+    filled = [n for n in range(len(_HEADERS)) if any(row[n] for row in rows)]
+    return table([_HEADERS[n] for n in filled], [[row[n] for n in filled] for row in rows], width)
 
 
 def _labelled(pairs: Iterator[tuple[str, str]], width: int | None) -> Iterator[Text]:
@@ -137,11 +145,15 @@ def _named(wells: Sequence[Neighbour]) -> str:
 def _doubts(found: Nearby) -> Iterator[tuple[str, str]]:
     """Where distances are guesses, and who may be near and is not seen."""
     if found.sharing:
-        (latitude, longitude), most = max(found.sharing.items(), key=lambda one: one[1])
+        place, most = max(found.sharing.items(), key=lambda one: one[1])
+        where = place_text(place)
+        all_told = sum(found.sharing.values())
+        which = f"the same coordinates, {where}"
+        if len(found.sharing) > 1:
+            which = f"coordinates that others bear too, {most:,} of them {where}"
         yield (
             "place",
-            f"{sum(found.sharing.values()):,} bear coordinates that others bear too ({most:,} of them"
-            f" {latitude:g},{longitude:g}): the middle of a town or a section rather than the well",
+            f"{all_told:,} bear {which}: perhaps the middle of a town or a section, and not the well",
         )
     rounded = [w.rounding_mi for w in found.wells if w.rounded]
     if rounded:
@@ -165,7 +177,9 @@ def _row(found: Nearby, well: Neighbour) -> list[str]:
     at_rest = well.hole.at_rest()
     if well.dry and at_rest is not None:
         level = f"dry {at_rest.basis.mark} {_year(at_rest.as_of)}".rstrip()
-    point = "" if well.bearing_degrees is None else compass_point(well.bearing_degrees, 16)
+    point = ""
+    if well.bearing_degrees is not None and well.away_mi > max(well.rounding_mi, _NEXT_DOOR_MI):
+        point = compass_point(well.bearing_degrees, 16)
     return [
         f"{well.away_mi:.2f} {point}".rstrip(),
         well.hole.tag,
@@ -213,6 +227,15 @@ def _said(found: Nearby, well: Neighbour) -> Iterator[str]:
         yield f"place of {found.sharing[well.place]:,}"
     elif well.rounded:
         yield f"±{distance_text(well.rounding_mi)}"
+
+
+def place_text(place: Place) -> str:
+    """Coordinates in all their digits.
+
+    >>> place_text((44.51, -101.323612))
+    '44.51,-101.323612'
+    """
+    return ",".join(map(digits, place))
 
 
 def distance_text(miles: float) -> str:

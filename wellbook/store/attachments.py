@@ -247,6 +247,8 @@ def sweep(book: Book) -> int:
 def adopt(book: Book, connection: Connection, source: Path, sha256: str) -> Path:
     """Keep the content of a row that comes from a package or from another book, before its row.
 
+    Within the writing transaction of the row, so that no sweep takes it away between.
+
     Raises
     ------
     WellbookError
