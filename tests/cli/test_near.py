@@ -9,7 +9,7 @@ import pytest
 from commands import Commands
 
 from wellbook.engineering.great_circle import bearing_degrees, distance_mi
-from wellbook.present.near_lines import NO_PROMISE
+from wellbook.present.near_texts import NO_PROMISE
 from wellbook.store.book import open_book
 from wellbook.store.wells import add_site, add_well
 

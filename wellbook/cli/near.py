@@ -72,7 +72,7 @@ def _words(place: list[str]) -> str:
 
 def _spot(connection: Connection, words: str) -> Spot:
     from wellbook.engineering.great_circle import read_place
-    from wellbook.present.near_lines import place_text
+    from wellbook.present.near_texts import place_text
     from wellbook.store.nearby import Spot, spot_of
 
     if not _DEGREES.fullmatch(words):
@@ -92,7 +92,7 @@ def _distance_mi(text: str) -> float:
 
 
 def _none(found: Nearby) -> str:
-    from wellbook.present.near_lines import distance_text
+    from wellbook.present.near_texts import distance_text
 
     said = f"no well is recorded within {distance_text(found.within_mi)} of {found.spot.name}"
     if found.without_place:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from wellbook.hole.neighbours import FIGURES, Figure, Neighbour, Spread, spread_of
 from wellbook.present.envelope import Shape, envelope, when_json
-from wellbook.present.near_lines import NO_PROMISE
+from wellbook.present.near_texts import NO_PROMISE
 from wellbook.store.nearby import Nearby
 
 

@@ -24,7 +24,6 @@ from wellbook.store.file_kinds import fit_name
 from wellbook.store.holes import attached_file
 from wellbook.store.kept_files import Incoming, KeptFiles
 from wellbook.store.rows import add, change, log, records
-from wellbook.store.sheets import the_sheet
 from wellbook.store.shop import shop_says
 
 
@@ -162,6 +161,9 @@ def attach(
 
 
 def _root(connection: Connection, well_id: int, visit: int) -> str:
+    # Here, since whoever writes sheets has the rules with him.
+    from wellbook.store.sheets import the_sheet
+
     sheet = the_sheet(connection, visit)
     if sheet["well_id"] != well_id:
         tag = connection.execute(select(t.well.c.tag).where(t.well.c.id == well_id)).scalar()

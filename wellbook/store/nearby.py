@@ -28,7 +28,6 @@ from wellbook.store import tables as t
 from wellbook.store.holes import load_bores
 from wellbook.store.rows import by_id
 from wellbook.store.search import the_well
-from wellbook.store.wells import the_site
 
 MOST_WELLS: Final = 1000
 """Of so many wells, the nearest, it is read what is known: more say no more of one hole."""
@@ -87,6 +86,9 @@ def spot_of(connection: Connection, words: str) -> Spot:
     try:
         well_id = the_well(connection, words)
     except NotFoundError as error:
+        # Here, since whoever writes wells has the rules with him.
+        from wellbook.store.wells import the_site
+
         try:
             site_id: int | None = the_site(connection, words)
         except NotFoundError:
