@@ -53,6 +53,8 @@ _TABLE = (
     _Unit("a length", 1.0, "m|meter|meters|metre|metres"),
     _Unit("a length", 0.01, "cm|centimeter|centimeters|centimetre|centimetres"),
     _Unit("a length", 0.001, "mm|millimeter|millimeters|millimetre|millimetres"),
+    _Unit("a length", 1609.344, "mi|mile|miles"),
+    _Unit("a length", 1000.0, "km|kilometer|kilometers|kilometre|kilometres"),
     _Unit("a volume", 3.785411784, "gal|gals|gallon|gallons|us gal|us gallon|us gallons"),
     _Unit("a volume", 1.0, "l|liter|liters|litre|litres"),
     _Unit("a volume", 0.001, "ml"),
@@ -111,6 +113,7 @@ _SPELLED = {name: unit for unit in _TABLE for name in unit.spellings.split("|")}
 # The endings of field names, in the order in which they are documented.
 UNITS = {
     "ft": _Field("ft", " ft", 1, "feet"),
+    "mi": _Field("mi", " mi", 2, "miles"),
     "in": _Field("in", " in", 3, "inches", fractions=(1, 2, 4, 8)),
     "gpm": _Field("gpm", " gpm", 2, "gallons a minute (gpm)"),
     "psi": _Field("psi", " psi", 1, "psi"),

@@ -28,7 +28,7 @@ def test_what_it_says_of_itself(run: Reminding) -> None:
 WRONG = [
     (["set", "adress", "x"], "a shop has no 'adress'; it has: name, address"),
     (["set", "email", "me"], "email: 'me' is no e-mail address"),
-    (["set", "place", "here"], "write latitude,longitude"),
+    (["set", "place", "here"], "write latitude and longitude"),
     (["set", "mail_security", "ssl"], "none, starttls, tls"),
     (["letter"], "say which: letter, postcard, email, call"),
     (["letter", "fax"], "'fax' is no letter"),

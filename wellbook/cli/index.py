@@ -26,6 +26,7 @@ COMMANDS: dict[str, Command] = {
     "find": Command("find", ANSWER, "Find a well by any part of name, number, road, town or tag."),
     "hole": Command("hole", ANSWER, "What's down that hole, what is wrong, what to load."),
     "history": Command("hole", ANSWER, "Every visit, call and part ever set or pulled."),
+    "near": Command("near", ANSWER, "What the wells around say of a hole nobody knows."),
     "call": Command("call", ANSWER, "Write down who rang, the symptom and what was promised."),
     "plan": Command("plan", DOWN, "Judge a string before it goes down, and list what to load."),
     "check": Command("plan", DOWN, "Judge what hangs there now: each number and its limit."),
@@ -39,6 +40,10 @@ COMMANDS: dict[str, Command] = {
         "sample", RECORD, "Water samples: results, figures, what they owe, the years."
     ),
     "papers": Command("papers", RECORD, "The papers that jobs owe, and which were sent."),
+    "attach": Command(
+        "attach", RECORD, "Keep photographs, laboratory reports, the driller's log with a well."
+    ),
+    "files": Command("files", RECORD, "The files of wells: list, copy out, take off, check."),
     "due": Command("due", AHEAD, "What is due, worst first, with customer and phone."),
     "remind": Command("remind", AHEAD, "What should go out now, to whom and how; --send makes it."),
     "contact": Command("contact", AHEAD, "What a customer was told: booked, declined, put off."),

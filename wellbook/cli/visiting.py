@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from datetime import date
 from typing import TYPE_CHECKING, Any
@@ -18,8 +17,6 @@ if TYPE_CHECKING:
 
     from wellbook.engineering.great_circle import Place
     from wellbook.reminders.visit_list import Room, VisitList
-
-_DEGREES = re.compile(r"\s*([+-]?\d+(?:\.\d+)?)\s*[, ]\s*([+-]?\d+(?:\.\d+)?)\s*")
 
 OPTIONS: Mapping[str, tuple[Any, Any]] = {
     "month": (
@@ -58,7 +55,11 @@ class Wanted:
         self.by = _last_day(given["month"], here.today)
         self._town: str = given["town"]
         self._room = _room(given["days"], given["per_day"])
-        self._start = _place(given["start"]) if given["start"] else None
+        self._start: Place | None = None
+        if given["start"]:
+            from wellbook.engineering.great_circle import read_place
+
+            self._start = read_option(lambda: read_place(given["start"]), "--from")
 
     def read(self, connection: Connection) -> VisitList:
         """The list; its days begin at the shop's own place where no other is given."""
@@ -110,17 +111,3 @@ def _room(days: int | None, per_day: int | None) -> Room | None:
             where="--days",
         )
     return Room(days, per_day)
-
-
-def _place(text: str) -> Place:
-    from wellbook.engineering.great_circle import checked_place
-
-    found = _DEGREES.fullmatch(text)
-    if not found:
-        raise WellbookError(
-            f"'{text}' is no place; write latitude and longitude in degrees, as 40.35,-94.62",
-            where="--from",
-        )
-    place = float(found.group(1)), float(found.group(2))
-    checked: Place = read_option(lambda: checked_place(place), "--from")
-    return checked

@@ -7,9 +7,12 @@ by much more, and by how much nobody can say without a map of the roads.
 from __future__ import annotations
 
 import math
+import re
+from dataclasses import dataclass
 from typing import Final
 
 from wellbook.engineering._checks import finite, short
+from wellbook.quantities import quoted
 
 Place = tuple[float, float]
 """Latitude (north above zero) and longitude (east above zero), in degrees."""
@@ -23,7 +26,40 @@ EARTH_RADIUS_MI: Final = EARTH_RADIUS_KM / KM_PER_MILE
 MAX_LATITUDE = 90.0
 MAX_LONGITUDE = 180.0
 
-_POINTS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
+_POINTS = (
+    "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE",
+    "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
+)  # fmt: skip
+_DEGREES = re.compile(r"\s*([+-]?\d+(?:\.\d*)?)\s*[, ]\s*([+-]?\d+(?:\.\d*)?)\s*", re.ASCII)
+
+
+def read_place(text: str) -> Place:
+    """Latitude and longitude as people write them.
+
+    Parameters
+    ----------
+    text
+        Two numbers in degrees, parted by a comma or a blank.
+
+    Returns
+    -------
+    tuple of float
+        Latitude and longitude, degrees.
+
+    Raises
+    ------
+    ValueError
+        Where it is no such pair, or there is no such place on the globe.
+
+    >>> read_place("44.51, -72.4")
+    (44.51, -72.4)
+    """
+    found = _DEGREES.fullmatch(text)
+    if found is None:
+        raise ValueError(
+            f"{quoted(text)} is no place; write latitude and longitude in degrees, as 44.51,-72.40"
+        )
+    return checked_place((float(found[1]), float(found[2])))
 
 
 def checked_place(place: Place) -> Place:
@@ -131,25 +167,114 @@ def bearing_degrees(here: Place, there: Place) -> float:
     return math.degrees(math.atan2(east, north)) % 360 % 360
 
 
-def compass_point(degrees: float) -> str:
-    """A direction as one of the eight points of the compass.
+def compass_point(degrees: float, points: int = 8) -> str:
+    """A direction as a point of the compass.
 
     Parameters
     ----------
     degrees
         Clockwise from north.
+    points
+        Of how many points: 4, 8 or 16.
 
     Raises
     ------
     ValueError
         Where it is not finite or absurd.
 
-    Source: the definition, a point every 45 degrees.
+    Source: the definition, a point every 45 degrees of eight, every 22.5 of sixteen.
 
-    >>> compass_point(50), compass_point(350)
-    ('NE', 'N')
+    >>> compass_point(50), compass_point(350), compass_point(20, 16)
+    ('NE', 'N', 'NNE')
     """
-    return _POINTS[round(finite(degrees, "degrees") / 45) % len(_POINTS)]
+    point = round(finite(degrees, "degrees") / 360 * points) % points
+    return _POINTS[point * (len(_POINTS) // points)]
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """All places between two latitudes and two longitudes, degrees; it never crosses 180."""
+
+    south: float
+    north: float
+    west: float
+    east: float
+
+    def holds(self, place: Place) -> bool:
+        """Whether a place is in it, or on its edge."""
+        latitude, longitude = place
+        return self.south <= latitude <= self.north and self.west <= longitude <= self.east
+
+
+def boxes_around(place: Place, miles: float) -> tuple[Box, ...]:
+    """The boxes that hold every place within a distance: one, or two where 180 degrees is between.
+
+    Parameters
+    ----------
+    place
+        The middle, degrees.
+    miles
+        How far, statute miles.
+
+    Raises
+    ------
+    ValueError
+        Where there is no such place, or the distance is no number above zero.
+
+    Source: the right-angled spherical triangle of the pole, the middle, and the point where a
+    meridian touches the circle (Napier: sin r = sin dl * cos of the latitude); worked out here. The
+    farthest longitude is not that of the circle's east point: it lies nearer to the pole.
+
+    >>> boxes_around((0, 0), 69.0933)[0].north
+    1.0
+    """
+    latitude, longitude = checked_place(place)
+    if finite(miles, "miles") <= 0:
+        raise ValueError(f"{short(miles)} miles are no distance; give more than 0")
+    # A hair more, so that no rounding leaves out what is just within.
+    reach = miles / EARTH_RADIUS_MI * (1 + 1e-9) + 1e-11
+    degrees = math.degrees(reach)
+    south, north = latitude - degrees, latitude + degrees
+    if south <= -MAX_LATITUDE or north >= MAX_LATITUDE:
+        # A pole is within, and with it every longitude.
+        return (Box(max(south, -90.0), min(north, 90.0), -180.0, 180.0),)
+    aside = math.degrees(math.asin(min(math.sin(reach) / math.cos(math.radians(latitude)), 1.0)))
+    west, east = longitude - aside, longitude + aside
+    if west <= -MAX_LONGITUDE:
+        return Box(south, north, -180.0, east), Box(south, north, west + 360, 180.0)
+    if east >= MAX_LONGITUDE:
+        return Box(south, north, west, 180.0), Box(south, north, -180.0, east - 360)
+    return (Box(south, north, west, east),)
+
+
+def rounding_mi(place: Place) -> float:
+    """How far a place may be off by the digits that it is written with.
+
+    Parameters
+    ----------
+    place
+        Latitude and longitude, degrees.
+
+    Returns
+    -------
+    float
+        Half of the last place of both, across, statute miles; of the two, the one with more places
+        counts, since the last digit of the other may be a nought.
+
+    Source: the definition of rounding.
+
+    >>> rounding_mi((44.5, -72.51))
+    0.4
+    """
+    latitude, _ = checked_place(place)
+    half = 0.5 * 10.0 ** -max(_decimals(degrees) for degrees in place)
+    mile = math.radians(half) * EARTH_RADIUS_MI
+    return mile * math.hypot(1.0, math.cos(math.radians(latitude)))
+
+
+def _decimals(degrees: float) -> int:
+    _, _, after = f"{degrees:.9f}".rstrip("0").partition(".")
+    return len(after)
 
 
 def _radians(place: Place) -> Place:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from wellbook.hole.hole import Hole
 from wellbook.present.bore_lines import bore_lines
 from wellbook.present.cautions import cautions
+from wellbook.present.file_lines import files_in_short
 from wellbook.present.finding_lines import FindingLine, finding_lines
 from wellbook.present.lines import Line, set_text
 from wellbook.present.load_lines import load_lines, things_to_bring
@@ -27,7 +28,7 @@ from wellbook.rules import names
 from wellbook.rules.finding import Finding
 from wellbook.rules.reach import Reach
 from wellbook.store.lives import Life, Standing, standing
-from wellbook.terms import Kind, Severity
+from wellbook.terms import Kind, Quantity, Severity, WellStatus
 
 if TYPE_CHECKING:
     # It has the rules with it, and a page is made without them.
@@ -57,9 +58,11 @@ class HolePage:
     findings: tuple[FindingLine, ...]
     to_find_out: tuple[FindingLine, ...]
     questions: tuple[Question, ...]
+    neighbours: str
     silenced: tuple[Silenced, ...]
     said: tuple[str, ...]
     last: tuple[Line, ...]
+    files: str
     load: tuple[Line, ...]
     bring: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -110,9 +113,11 @@ def build_page(
         findings=tuple(finding_lines([f for f in loud if f.severity is not Severity.ASK], day)),
         to_find_out=tuple(finding_lines([f for f in loud if _asks_more(f, asked)], day)),
         questions=tuple(q for q in asked if not _asked_by(q, loud)),
+        neighbours=_neighbours(hole),
         silenced=tuple(Silenced(what, why) for what, why in quiet.items()),
         said=tuple(standing_texts([(f, said.get(f.occurrence)) for f in seen], day)),
         last=tuple(last_lines(hole)),
+        files=files_in_short(hole.files) if hole.files else "",
         load=tuple(load_lines(hole, loud)),
         bring=tuple(things_to_bring(hole, loud)),
         cautions=tuple(cautions(hole, day)),
@@ -169,6 +174,14 @@ def _asked_by(question: Question, loud: Sequence[Finding]) -> bool:
     if question.key == "water_test":
         return names.WATER_TEST in rules
     return question.key == "last_service" and names.CHECK_UP in rules
+
+
+def _neighbours(hole: Hole) -> str:
+    """Where nobody knows how deep it is or where its water stands, who may tell; "" elsewhere."""
+    site, known = hole.site, hole.fact(Quantity.DEPTH_FT) and hole.at_rest()
+    if known or site is None or site.latitude is None or hole.status is WellStatus.SEALED:
+        return ""
+    return f"what the neighbours' wells say: wellbook near {hole.tag}"
 
 
 def _down_since(hole: Hole) -> str:

@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import tzinfo
+from pathlib import PurePosixPath, PureWindowsPath
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection, delete, insert, select
@@ -63,22 +64,11 @@ def _server(text: str) -> str:
 
 
 def _place(text: str) -> str:
+    # Here, since every command reads the shop's time zone, and few its place.
+    from wellbook.engineering.great_circle import read_place
+
     latitude, longitude = read_place(text)
     return f"{latitude},{longitude}"
-
-
-def read_place(text: str) -> tuple[float, float]:
-    """Latitude and longitude in degrees, from "44.51, -72.4".
-
-    >>> read_place("44.51, -72.4")
-    (44.51, -72.4)
-    """
-    found = re.fullmatch(r"\s*(-?\d{1,2}(?:\.\d+)?)\s*[, ]\s*(-?\d{1,3}(?:\.\d+)?)\s*", text)
-    if found:
-        latitude, longitude = map(float, found.groups())
-        if abs(latitude) <= 90 and abs(longitude) <= 180:
-            return latitude, longitude
-    raise ValueError(f"'{text}' is no place; write latitude,longitude such as 44.51,-72.40")
 
 
 def _zone(text: str) -> str:
@@ -87,6 +77,12 @@ def _zone(text: str) -> str:
     except (ValueError, OSError, KeyError):
         raise ValueError(f"'{text}' is no time zone; write one such as America/Chicago") from None
     return text
+
+
+def _folder(text: str) -> str:
+    if not (PurePosixPath(text).is_absolute() or PureWindowsPath(text).is_absolute()):
+        raise ValueError(f"'{text}' is no whole path; write one such as /srv/wellbook/files")
+    return _line(text)
 
 
 def _email(text: str) -> str:
@@ -187,6 +183,11 @@ FACTS: Mapping[str, ShopFact] = {
     "mail_user": ShopFact(
         "who signs in there; the password is taken from WELLBOOK_SMTP_PASSWORD", "", _line
     ),
+    "files": ShopFact(
+        "the folder for attached files, where the book is a server's; all who use it must reach it",
+        "",
+        _folder,
+    ),
 }
 """All facts, by name, in the order in which they are shown."""
 
@@ -207,6 +208,8 @@ class ShopSays:
     @property
     def place(self) -> tuple[float, float] | None:
         """Where a day's driving begins, as latitude and longitude."""
+        from wellbook.engineering.great_circle import read_place
+
         return read_place(self["place"]) if self["place"] else None
 
     @property
