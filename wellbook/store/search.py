@@ -151,12 +151,15 @@ def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, st
     for number, name, until, customer in connection.execute(people):
         yield number, name, NAME_WEIGHT if until is None else OLD_WEIGHT
         owners[customer].append(number)
-    ways = select(
-        t.contact_point.c.customer_id, t.contact_point.c.digits, t.contact_point.c.value
-    ).where(t.contact_point.c.customer_id.in_(sorted(owners)))
-    for customer, number_digits, value in connection.execute(ways):
+    point = t.contact_point
+    ways = select(point.c.customer_id, point.c.digits, point.c.value, point.c.e164).where(
+        point.c.customer_id.in_(sorted(owners))
+    )
+    for customer, number_digits, value, e164 in connection.execute(ways):
         for number in owners[customer]:
             yield number, number_digits or value, 0 if number_digits else OLD_WEIGHT
+            # With its country and area, which may not have been written.
+            yield number, e164 or "", 0
 
 
 def places_served() -> Subquery:
@@ -166,6 +169,17 @@ def places_served() -> Subquery:
     stands = select(well.c.id.label("well_id"), well.c.site_id).where(well.c.site_id.is_not(None))
     gives = select(well.c.id, drawn.c.site_id).join(drawn, drawn.c.system_id == well.c.system_id)
     return union(stands, gives).subquery()
+
+
+def wells_of(connection: Connection, customers: Sequence[int]) -> list[int]:
+    """The wells that serve the properties where some customers are or were."""
+    served = places_served()
+    query = (
+        select(served.c.well_id)
+        .join(t.occupancy, t.occupancy.c.site_id == served.c.site_id)
+        .where(t.occupancy.c.customer_id.in_(customers))
+    )
+    return list(connection.execute(query.distinct()).scalars())
 
 
 def _word_ids(connection: Connection, words: set[str]) -> dict[str, int]:
