@@ -92,7 +92,9 @@ def _address(one: PlaceSaid, other: PlaceSaid, chances: PlaceChances) -> list[Re
         case RoadFit.NEAR:
             reasons.append(Reason(f"nearly one address: {said} / {others}", chances.near.worth))
         case RoadFit.ROAD:
-            reasons.append(Reason(f"one road: {said} / {others}", chances.road.worth))
+            reasons.append(
+                Reason(f"one road, other numbers: {said} / {others}", chances.road.worth)
+            )
         case RoadFit.OTHER:
             reasons.append(Reason(f"other addresses: {said} / {others}", chances.other.worth))
     same_town = _one_town(one, other)

@@ -23,7 +23,7 @@ from wellbook.likeness.wells import WellSaid, compare_wells, plain_permit
 from wellbook.store import tables as t
 from wellbook.store.decided import told_apart
 from wellbook.store.phones import Numbering, read_phones
-from wellbook.store.rows import batches
+from wellbook.store.rows import Record, batches, records
 from wellbook.store.said_records import customers_said, wells_said
 from wellbook.terms import PairOf, Role
 
@@ -45,7 +45,7 @@ class Likely:
 
 @dataclass(frozen=True, slots=True)
 class LikelyPair:
-    """Two records of the book that are likely one; the older one first."""
+    """Two records of the book that are likely one."""
 
     one: int
     other: int
@@ -182,7 +182,7 @@ def likely_customer_pairs(connection: Connection) -> Iterator[LikelyPair]:
     for some in batches(ids):
         said = customers_said(connection, some)
         likely = _likely_customers(connection, [said[n] for n in some], LISTED)
-        yield from _pairs(connection, t.customer, PairOf.CUSTOMER, some, likely)
+        yield from _pairs(connection, PairOf.CUSTOMER, ids, some, likely)
 
 
 def likely_well_pairs(connection: Connection) -> Iterator[LikelyPair]:
@@ -196,42 +196,41 @@ def likely_well_pairs(connection: Connection) -> Iterator[LikelyPair]:
     for some in batches(ids):
         said = wells_said(connection, some)
         likely = likely_wells(connection, [said[n] for n in some])
-        yield from _pairs(connection, well, PairOf.WELL, some, likely)
+        yield from _pairs(connection, PairOf.WELL, ids, some, likely)
 
 
 def _pairs(
     connection: Connection,
-    table: Any,
     what: PairOf,
     ids: Sequence[int],
+    some: Sequence[int],
     likely: Sequence[list[Likely]],
 ) -> Iterator[LikelyPair]:
-    found = {
-        (min(n, one.number), max(n, one.number)): one.likeness
-        for n, some in zip(ids, likely, strict=True)
-        for one in some
-        if n != one.number
-    }
-    numbers = sorted({n for pair in found for n in pair})
-    uids: dict[int, str] = {}
-    sites: dict[int, Any] = {}
-    place = table.c.site_id if "site_id" in table.c else None
-    for some in batches(numbers):
-        columns = [table.c.id, table.c.uid, *([place] if place is not None else [])]
-        for number, uid, *rest in connection.execute(select(*columns).where(table.c.id.in_(some))):
-            uids[number] = uid
-            sites[number] = rest[0] if rest else None
+    """The pairs of some of the records that were asked for (`ids`, in their order), each once."""
+    asked = set(ids)
+    found = [
+        LikelyPair(n, one.number, one.likeness)
+        for n, of in zip(some, likely, strict=True)
+        for one in of
+        # Of two that are both asked for, each finds the other.
+        if one.number != n and not (one.number in asked and one.number < n)
+    ]
+    rows = _known(connection, what, {n for pair in found for n in (pair.one, pair.other)})
     apart = told_apart(connection, what)
-    first = set(ids)
-    for (one, other), likeness in found.items():
-        # Of a pair with both ends among those asked for, each end finds it.
-        if one not in first and other not in first:
-            continue
-        if frozenset((uids[one], uids[other])) in apart:
-            continue
-        if sites[one] is not None and sites[one] == sites[other]:
-            continue
-        yield LikelyPair(one, other, likeness)
+    for pair in found:
+        one, other = rows[pair.one], rows[pair.other]
+        together = what is PairOf.WELL and one["site_id"] and one["site_id"] == other["site_id"]
+        if not together and frozenset((one["uid"], other["uid"])) not in apart:
+            yield pair
+
+
+def _known(connection: Connection, what: PairOf, numbers: Iterable[int]) -> dict[int, Record]:
+    table = t.well if what is PairOf.WELL else t.customer
+    return {
+        row["id"]: row
+        for some in batches(sorted(numbers))
+        for row in records(connection, select(table).where(table.c.id.in_(some)))
+    }
 
 
 # -- sharing a key -----------------------------------------------------------------------------

@@ -80,7 +80,7 @@ def one_slip(one: str, other: str) -> bool:
 
 
 def names_in(notes: str) -> list[str]:
-    """The names of a well that its notes say, one a line.
+    """The names of a well, or of a customer, that notes say, one a line.
 
     >>> names_in("gate by the creek\\nknown as Mill Lane 2")
     ['Mill Lane 2']
@@ -142,14 +142,21 @@ def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, st
     for number, road, town in connection.execute(places):
         yield number, f"{road} {town}", PLACE_WEIGHT
     people = (
-        select(served.c.well_id, t.customer.c.name, t.occupancy.c.until_text, t.customer.c.id)
+        select(
+            served.c.well_id,
+            t.customer.c.name,
+            t.customer.c.notes,
+            t.occupancy.c.until_text,
+            t.customer.c.id,
+        )
         .join(t.occupancy, t.occupancy.c.site_id == served.c.site_id)
         .join(t.customer, t.customer.c.id == t.occupancy.c.customer_id)
         .where(served.c.well_id.in_(numbers))
     )
     owners: dict[int, list[int]] = defaultdict(list)
-    for number, name, until, customer in connection.execute(people):
-        yield number, name, NAME_WEIGHT if until is None else OLD_WEIGHT
+    for number, name, notes, until, customer in connection.execute(people):
+        for said in (name, *names_in(notes)):
+            yield number, said, NAME_WEIGHT if until is None else OLD_WEIGHT
         owners[customer].append(number)
     point = t.contact_point
     ways = select(point.c.customer_id, point.c.digits, point.c.value, point.c.e164).where(
@@ -471,7 +478,24 @@ def _tagged(connection: Connection, words: str) -> list[int]:
     if found:
         return found
     permit = select(well.c.id).where(func.upper(well.c.permit_no) == words.upper())
-    return list(connection.execute(permit).scalars())
+    return list(connection.execute(permit).scalars()) or _once_tagged(connection, words)
+
+
+def _once_tagged(connection: Connection, words: str) -> list[int]:
+    """Wells that were joined with one of this tag, and are known as it since."""
+    use, word = t.search_use, t.search_word
+    query = (
+        select(t.well.c.id, t.well.c.notes)
+        .join(use, use.c.well_id == t.well.c.id)
+        .join(word, word.c.id == use.c.word_id)
+        .where(word.c.word == words_of(words)[-1])
+    )
+    asked = words.upper()
+    return [
+        number
+        for number, notes in connection.execute(query)
+        if asked in [name.upper() for name in names_in(notes)]
+    ]
 
 
 def _numbered(connection: Connection, digits: str) -> list[int]:
