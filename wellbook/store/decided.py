@@ -49,4 +49,4 @@ def told_apart(connection: Connection, what: PairOf) -> set[frozenset[str]]:
         table.c.decision == PairDecision.APART.value,
         table.c.taken_back_at.is_(None),
     )
-    return {frozenset(pair) for pair in connection.execute(query).tuples()}
+    return {frozenset((one, other)) for one, other in connection.execute(query)}

@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlalchemy import Connection, delete, select
 
+from wellbook.likeness.wells import plain_permit
 from wellbook.store import tables as t
 from wellbook.store.joining_customers import unite_stays, with_lines
 from wellbook.store.replaying import clear_derived, rebuild
@@ -163,7 +164,7 @@ def _united(one: Record, other: Record) -> tuple[dict[str, Any], list[str]]:
     names, told = [other["tag"], *names_in(other["notes"])], []
     if not one["permit_no"]:
         values["permit_no"] = other["permit_no"]
-    elif other["permit_no"] and other["permit_no"] != one["permit_no"]:
+    elif plain_permit(other["permit_no"]) not in ("", plain_permit(one["permit_no"])):
         names.append(other["permit_no"])
     for name in (*_PLAIN, "construction"):
         if one[name] in _UNSAID:

@@ -207,6 +207,18 @@ def shown(e164: str) -> str:
     return str(library.format_number(number, library.PhoneNumberFormat.INTERNATIONAL))
 
 
+def written_out(value: str, e164: str) -> bool:
+    """Whether what was written says the whole number, with or without the country's code.
+
+    >>> written_out("207-555-0147 x12", "+12075550147"), written_out("555-0147", "+12075550147")
+    (True, False)
+    """
+    import phonenumbers as library
+
+    national = str(library.parse(e164).national_number)
+    return national in "".join(c for c in value if c.isdigit())
+
+
 def is_country(code: str) -> bool:
     """Whether a code of two letters names a country whose numbers are known."""
     import phonenumbers as library
