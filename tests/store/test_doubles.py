@@ -161,20 +161,9 @@ def test_sheets_that_do_not_fit_each_other_are_refused_with_the_visit(book: Book
     with book.writing() as connection:
         _, _, well = _place(connection, "A-1", "John Smith")
         _, _, gone = _place(connection, "B-1", "John Smith")
-        _told(
-            connection,
-            well,
-            "2019-06-03",
-            reason="replacement",
-            set={"pump": {"hp": 1, "set_depth_ft": 260}},
-        )
-        _told(
-            connection,
-            gone,
-            "2020-06-03",
-            reason="replacement",
-            set={"pump": {"hp": 2, "set_depth_ft": 280}},
-        )
+        hung = {"pump": {"hp": 1, "set_depth_ft": 260}}
+        _told(connection, well, "2020-06-03", reason="replacement", set=hung)
+        _told(connection, gone, "2019-06-03", reason="decommissioning")
     before = _picture_of(book)
     with (
         pytest.raises(WellbookError, match=r"A-1 and B-1 do not fit.*20(19|20)-06-03"),
