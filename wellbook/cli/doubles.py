@@ -83,7 +83,9 @@ def _show(shapes: dict[str, list[dict[str, Any]]]) -> None:
     for what, some in shapes.items():
         for pair in some:
             if "more" in pair:
-                show([f"and {pair['more']} more likely pairs of {what}; see --limit", ""])
+                show(
+                    [f"likely pairs of {what} that are not shown: {pair['more']}; see --limit", ""]
+                )
                 continue
             show([f"score {pair['score']:g}"])
             show(side_by_side(pair["one"], pair["other"], screen_width()))
