@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from wellbook.likeness.plain_words import plain_words
 from wellbook.likeness.roads import RoadFit, compare_roads
@@ -109,10 +110,15 @@ def _address(one: PlaceSaid, other: PlaceSaid, chances: PlaceChances) -> list[Re
     return reasons
 
 
+@lru_cache(maxsize=4096)
+def _plain(town: str) -> str:
+    return " ".join(plain_words(town))
+
+
 def _one_town(one: PlaceSaid, other: PlaceSaid) -> bool | None:
     """Whether the town or the postal code is the same; None where neither is said of both."""
     codes = [x.postcode.strip()[:5].lower() for x in (one, other)]
-    towns = [" ".join(plain_words(x.town)) for x in (one, other)]
+    towns = [_plain(x.town) for x in (one, other)]
     known = []
     if all(codes):
         known.append(codes[0] == codes[1])

@@ -60,7 +60,7 @@ class Address:
     unit: str
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=16384)
 def read_road(text: str) -> Address:
     """Number and road as they were written.
 

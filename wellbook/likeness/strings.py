@@ -8,6 +8,8 @@ in the Fellegi-Sunter model of record linkage", Proc. Section on Survey Research
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 _PREFIX = 4
 _STEP = 0.1
 
@@ -37,6 +39,7 @@ def jaro(one: str, other: str) -> float:
     return (count / len(one) + count / len(other) + (count - swapped) / count) / 3
 
 
+@lru_cache(maxsize=65536)
 def alike(one: str, other: str) -> float:
     """Winkler's measure: Jaro's, raised where the words begin alike.
 

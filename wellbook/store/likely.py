@@ -27,7 +27,7 @@ from wellbook.store.rows import Record, batches, records
 from wellbook.store.said_records import customers_said, wells_said
 from wellbook.terms import PairOf, Role
 
-MOST = 60
+MOST = 40
 """So many may share a key: more have one office's number, or the commonest of names."""
 _AROUND_DEGREES = 0.0045
 """Of latitude, some 1,600 ft: as far apart as two records of one well are looked for."""
@@ -76,8 +76,12 @@ def likely_customers(
 
 
 def _likely_customers(
-    connection: Connection, said: Sequence[CustomerSaid], least: float
+    connection: Connection,
+    said: Sequence[CustomerSaid],
+    least: float,
+    above: Sequence[int] | None = None,
 ) -> list[list[Likely]]:
+    """As `likely_customers`, of numbers that are read; `above`: only customers beyond each number."""
     wanted: dict[str, list[set[str]]] = {
         "phone": [{p for p in one.phones if p.startswith("+")} for one in said],
         "value": [{*one.phones, *one.emails, *map(str.lower, one.emails)} for one in said],
@@ -95,6 +99,8 @@ def _likely_customers(
     near = _candidates(
         [(keys, _sharing(connection, *found[by], keys)) for by, keys in wanted.items()], len(said)
     )
+    if above is not None:
+        near = [{n for n in some if n > own} for some, own in zip(near, above, strict=True)]
     book = customers_said(connection, {n for some in near for n in some})
     return [
         _best(((n, compare_customers(one, book[n])) for n in some), least)
@@ -181,7 +187,7 @@ def likely_customer_pairs(connection: Connection) -> Iterator[LikelyPair]:
     ids = list(connection.execute(select(t.customer.c.id).order_by(t.customer.c.id)).scalars())
     for some in batches(ids):
         said = customers_said(connection, some)
-        likely = _likely_customers(connection, [said[n] for n in some], LISTED)
+        likely = _likely_customers(connection, [said[n] for n in some], LISTED, some)
         yield from _pairs(connection, PairOf.CUSTOMER, ids, some, likely)
 
 
