@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from itertools import pairwise
@@ -52,8 +52,9 @@ class SheetsOfTable:
         for day, said in parts.items():
             self._enter(well.id, self._root(well.uid, day), self._document(day, said, self.today))
 
-    def known(self, well_uids: Mapping[int, str]) -> dict[int, list[Versions]]:
-        """The sheets that this table has written before, by well, each with all its versions."""
+    def known(self, well_uids: Mapping[int, Collection[str]]) -> dict[str, list[Versions]]:
+        """The sheets that this table has written before, each with all its versions, by the uid of the
+        well that they were written for: several, where wells were joined since."""
         table = t.sheet
         query = (
             select(table)
@@ -63,11 +64,12 @@ class SheetsOfTable:
         versions: dict[tuple[int, str], Versions] = defaultdict(list)
         for row in records(self.connection, query):
             versions[row["well_id"], row["root_uid"]].append(row)
-        found: dict[int, list[Versions]] = defaultdict(list)
+        found: dict[str, list[Versions]] = defaultdict(list)
         for (well_id, root), rows in versions.items():
             days = (None, rows[0]["start_on"])
-            if root in [self._root(well_uids[well_id], day) for day in days]:
-                found[well_id].append(rows)
+            for uid in well_uids[well_id]:
+                if root in [self._root(uid, day) for day in days]:
+                    found[uid].append(rows)
         return found
 
     def renew(

@@ -169,7 +169,7 @@ class _Desk:
             return {}, {}
         row, well = t.imported_row, t.well
         query = (
-            select(row.c.row_key, row.c.source, row.c.digest, well)
+            select(row.c.row_key, row.c.source, row.c.digest, row.c.facts_uid, well)
             .join(well, well.c.id == row.c.well_id)
             .where(row.c.source.in_(self.tables), row.c.row_key.in_(keys))
         )
@@ -199,8 +199,11 @@ class _Desk:
 
     def _change(self, pairs: Pairs) -> Pairs:
         """Change what can be changed; a record that its well's sheets speak against is refused."""
-        known = self.sheets.known({well.id: well.uid for well, _ in pairs})
-        with_sheets = [p for p in pairs if p[1].parts or p[0].id in known]
+        uids: dict[int, list[str]] = {}
+        for well, _ in pairs:
+            uids.setdefault(well.id, []).append(well.uid)
+        known = self.sheets.known(uids)
+        with_sheets = [p for p in pairs if p[1].parts or p[0].uid in known]
         refused = {well.id for well, _ in self._refused(with_sheets, known)}
         done = [(well, record) for well, record in pairs if well.id not in refused]
         for well, record in done:
@@ -211,7 +214,7 @@ class _Desk:
         self.facts.forget([well for well, _ in done])
         return done
 
-    def _refused(self, pairs: Pairs, known: Mapping[int, list[Versions]]) -> Pairs:
+    def _refused(self, pairs: Pairs, known: Mapping[str, list[Versions]]) -> Pairs:
         """Bring the sheets of wells to what their records say now; those that the replay refuses.
 
         All are replayed at once; where that is refused, each half by itself, down to the one.
@@ -221,7 +224,7 @@ class _Desk:
         try:
             with self.connection.begin_nested():
                 for well, record in pairs:
-                    news = self.sheets.renew(well, record.parts, known.get(well.id, []))
+                    news = self.sheets.renew(well, record.parts, known.get(well.uid, []))
                     systems |= {well.system_id} if news.written else set()
                     stays += (x for why in news.stays for x in self._remarks(record, why))
                 self.touched.update(rebuild(self.connection, *systems) if systems else ())
@@ -256,6 +259,8 @@ class _Desk:
                 "digest": record.digest(),
                 "well_id": well.id,
                 "run_id": self.run_id,
+                # What a joined well's facts are known by; the same as the well's in most.
+                "facts_uid": well.uid,
             }
             for well, record in pairs
         ]

@@ -37,9 +37,11 @@ class WellInBook:
 
     @classmethod
     def of(cls, row: Mapping[str, Any]) -> WellInBook:
-        """From a row of the table of wells."""
-        same = {name: row[name] for name in ("id", "uid", "system_id", "site_id", "notes")}
-        return cls(**same, role=Role(row["role"]))
+        """From a row of the table of wells; of a well that was joined with the one that its row
+        made, with the uid that this row's facts follow from."""
+        same = {name: row[name] for name in ("id", "system_id", "site_id", "notes")}
+        uid = row.get("facts_uid") or row["uid"]
+        return cls(**same, uid=uid, role=Role(row["role"]))
 
 
 def _added(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> list[int]:
@@ -143,7 +145,8 @@ def change_well(connection: Connection, well: WellInBook, record: WellRecord, ro
     if more := [note for note in record.notes if note not in lines]:
         values["notes"] = "\n".join([*lines, *more])
     if record.site and well.site_id is not None:
-        connection.execute(update(sites).where(sites.c.id == well.site_id).values(**record.site))
+        new = {**record.site, "road_key": None}
+        connection.execute(update(sites).where(sites.c.id == well.site_id).values(**new))
     elif record.site:
         site = {"uid": new_uid(), **SITE_BLANK, **record.site}
         values["site_id"] = _added(connection, sites, [site])[0]
@@ -167,7 +170,9 @@ class Facts:
 
     def forget(self, wells: Sequence[WellInBook]) -> None:
         """Take away what this table wrote of these wells; what others and sheets say stays."""
-        uids = {well.id: well.uid for well in wells}
+        uids: dict[int, list[str]] = defaultdict(list)
+        for well in wells:
+            uids[well.id].append(well.uid)
         for table in (t.observation, t.bore_interval):
             query = select(table.c.id, table.c.uid, table.c.well_id).where(
                 table.c.well_id.in_(uids), table.c.sheet_root_uid.is_(None)
@@ -178,8 +183,9 @@ class Facts:
             gone = [
                 numbers[uid]
                 for well_id, numbers in there.items()
+                for of in uids[well_id]
                 for n in range(len(numbers))
-                if (uid := self._uid(uids[well_id], table.name, n)) in numbers
+                if (uid := self._uid(of, table.name, n)) in numbers
             ]
             if gone:
                 self.connection.execute(delete(table).where(table.c.id.in_(gone)))

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from wellbook.store.tables.attachments import attachment
 from wellbook.store.tables.base import METADATA
+from wellbook.store.tables.doubles import decided_pair
 from wellbook.store.tables.finding import search_digits, search_use, search_variant, search_word
 from wellbook.store.tables.imports import import_run, imported_row
 from wellbook.store.tables.papers import paper
@@ -91,6 +92,7 @@ __all__ = [
     "control",
     "crew",
     "customer",
+    "decided_pair",
     "due",
     "found",
     "import_run",

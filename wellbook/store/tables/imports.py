@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import Integer, Text
 
-from wellbook.store.tables.base import column, numbered, reference, table
+from wellbook.store.tables.base import column, maybe, numbered, reference, table
 
 import_run = numbered(
     "import_run",
@@ -27,5 +27,10 @@ imported_row = table(
     column("digest", Text),
     reference("well_id", "well", index=True),
     reference("run_id", "import_run", index=True),
+    maybe("facts_uid", Text),
 )
-"""Which well a row of a source became, and the sum of what it said, to know it again."""
+"""Which well a row of a source became, and the sum of what it said, to know it again.
+
+`facts_uid` is the well from whose identity those of its facts follow, where that is not this well's
+own: it was joined with this one since.
+"""
