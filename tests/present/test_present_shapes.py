@@ -66,7 +66,7 @@ def test_keys_of_the_page() -> None:
     assert shape["schema"] == {"name": "wellbook.hole", "version": 1}
     assert set(shape) == {
         "schema", "day", "well", "customers", "bore", "string", "levels", "readings", "samples",
-        "findings", "silenced", "questions", "visits", "load", "in_store", "sealed_in",
+        "findings", "silenced", "questions", "visits", "files", "load", "in_store", "sealed_in",
     }  # fmt: skip
     pump = next(c for c in shape["string"] if c["kind"] == "pump")
     assert set(pump) == {

@@ -36,6 +36,7 @@ def test_what_is_not_said_has_its_default(book: Book) -> None:
 
 
 GOOD = {
+    "files": ("/srv/wellbook files", "/srv/wellbook files"),
     "email": ("desk@marlow.example", "desk@marlow.example"), "place": ("44.51, -72.4", "44.51,-72.4"),
     "time_zone": ("America/Chicago", "America/Chicago"), "remind_by": ("postcard", "postcard"),
     "agreement": ("phone, Email phone", "phone,email"), "ahead_days": ("014", "14"),
@@ -67,6 +68,7 @@ def test_a_demo_that_was_given_another_name_is_still_the_demo(file_book: Book) -
 
 
 BAD = [
+    ("files", "files", "no whole path"),
     ("address", "2 Hill Rd, East\nTown", "one line"), ("address", "2 Hill Rd", "road and town"),
     ("mail_server", "my server", "no name of a server"),
     ("mail_server", "mail.example:587", "its port by mail_port"), ("email", "me@home", "no e-mail address"),

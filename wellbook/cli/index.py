@@ -39,6 +39,10 @@ COMMANDS: dict[str, Command] = {
         "sample", RECORD, "Water samples: results, figures, what they owe, the years."
     ),
     "papers": Command("papers", RECORD, "The papers that jobs owe, and which were sent."),
+    "attach": Command(
+        "attach", RECORD, "Keep photographs, laboratory reports, the driller's log with a well."
+    ),
+    "files": Command("files", RECORD, "The files of wells: list, copy out, take off, check."),
     "due": Command("due", AHEAD, "What is due, worst first, with customer and phone."),
     "remind": Command("remind", AHEAD, "What should go out now, to whom and how; --send makes it."),
     "contact": Command("contact", AHEAD, "What a customer was told: booked, declined, put off."),

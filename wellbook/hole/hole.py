@@ -15,6 +15,7 @@ from wellbook.hole.component import Component
 from wellbook.hole.facts import Fact
 from wellbook.hole.parts import Part, Pump
 from wellbook.hole.records import (
+    AttachedFile,
     Found,
     Inspection,
     Interval,
@@ -77,6 +78,7 @@ class Hole:
     samples: tuple[Sample, ...] = ()
     visits: tuple[Visit, ...] = ()
     papers: tuple[Paper, ...] = ()
+    files: tuple[AttachedFile, ...] = ()
     status_unsealed: WellStatus = WellStatus.IN_USE
     """What it was before a decommissioning sealed it; of a well that is not sealed, nothing."""
     day: date | None = field(default=None)

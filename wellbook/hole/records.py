@@ -192,6 +192,25 @@ class Paper:
 
 
 @dataclass(frozen=True, slots=True)
+class AttachedFile:
+    """A file that belongs to the well: a photograph, a laboratory's report, the driller's log.
+
+    `sheet_uid` is the visit that it belongs to, if it does; `sha256` names its content.
+    """
+
+    uid: str
+    number: int
+    sheet_uid: str | None
+    sha256: str
+    name: str
+    media_type: str
+    size_bytes: int
+    note: str
+    added_on: date
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
 class Site:
     """The property where the well head stands."""
 

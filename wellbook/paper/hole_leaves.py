@@ -61,6 +61,8 @@ def _blocks(well: HoleOnPaper) -> Iterator[Block]:
     yield from _asked(well)
     yield Heading("LAST")
     yield from entries(page.last or (Line("", "no visit and no call on record"),))
+    if page.files:
+        yield Entry("files", page.files)
 
 
 def _asked(well: HoleOnPaper) -> Iterator[Block]:

@@ -15,6 +15,7 @@ from wellbook.hole.hole import Hole
 from wellbook.hole.records import Visit
 from wellbook.hole.sheet_text import sheet_text as as_toml
 from wellbook.present.envelope import Shape, day_json, envelope
+from wellbook.present.file_lines import file_text
 from wellbook.present.json_page import component_json, visit_json
 from wellbook.present.lines import LONGEST_DATE
 from wellbook.present.part_story import (
@@ -38,9 +39,9 @@ if TYPE_CHECKING:
     from wellbook.store.past_sheets import SheetVersion
 
 SHEET, SET, PULLED, BACK, LEFT = "sheet", "set", "pulled", "put back", "left"
-WITHDRAWN, NOTED = "withdrawn", "noted"
+WITHDRAWN, NOTED, FILE = "withdrawn", "noted", "file"
 _INDENT = LONGEST_DATE + 2
-_ORDER = (SHEET, WITHDRAWN, PULLED, BACK, LEFT, SET, NOTED)
+_ORDER = (SHEET, WITHDRAWN, FILE, PULLED, BACK, LEFT, SET, NOTED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,7 @@ def build_history(hole: Hole, versions: Sequence[SheetVersion] = ()) -> tuple[En
         All its sheets, those that no longer count too, as they were entered.
     """
     entries = [*_sheets(hole, versions), *_withdrawn(versions), *_parts(hole), *_sheetless(hole)]
+    entries += _files(hole)
     entries.sort(key=_place)
     return tuple(entries)
 
@@ -93,7 +95,11 @@ def _sheets(hole: Hole, versions: Sequence[SheetVersion]) -> Iterator[Entry]:
             when,
             "on record" if visit.kind is SheetKind.OPENING else visit.kind.label,
             sheet_text(hole, visit, number=True),
-            (*sheet_details(hole, visit), *(("corrects", _ended_text(v)) for v in old)),
+            (
+                *sheet_details(hole, visit),
+                *(("file", file_text(f)) for f in hole.files if f.sheet_uid == visit.uid),
+                *(("corrects", _ended_text(v)) for v in old),
+            ),
             visit=visit,
             number=visit.number,
         )
@@ -133,6 +139,14 @@ def _sheetless(hole: Hole) -> Iterator[Entry]:
     for sample in hole.samples:
         if sample.sheet_uid is None:
             yield _noted(sample.taken_on, f"sample: {sample_of(sample, None)}")
+
+
+def _files(hole: Hole) -> Iterator[Entry]:
+    """Files that belong to no sheet that counts; the others are named with their sheet."""
+    sheets = {visit.uid for visit in hole.visits}
+    for file in hole.files:
+        if file.sheet_uid not in sheets:
+            yield Entry(FILE, file.added_on, When.on(file.added_on), "file", file_text(file))
 
 
 def _noted(when: When, text: str) -> Entry:

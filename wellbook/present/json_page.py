@@ -13,6 +13,7 @@ from wellbook.hole.parts import Cable, Pipe
 from wellbook.hole.records import Interval, Observation, Occupant, Sample, Visit
 from wellbook.present.cautions import cautions
 from wellbook.present.envelope import Shape, day_json, envelope, when_json
+from wellbook.present.file_lines import file_json
 from wellbook.present.json_shapes import due_json, fact_json, standing_json, value_json
 from wellbook.present.lines import unit_of
 from wellbook.present.load_lines import load_lines
@@ -60,6 +61,7 @@ def page_json(
         silenced=[{"what": what, "why": why} for what, why in quiet.items()],
         questions=[{"key": q.key, "topic": q.topic, "text": q.text} for q in questions(hole)],
         visits=[visit_json(v) for v in newest_first(hole, *SheetKind)],
+        files=[file_json(f, hole.tag) for f in hole.files],
         load=_load(hole, loud, day),
     )
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from wellbook.hole.hole import Hole
 from wellbook.present.bore_lines import bore_lines
 from wellbook.present.cautions import cautions
+from wellbook.present.file_lines import files_in_short
 from wellbook.present.finding_lines import FindingLine, finding_lines
 from wellbook.present.lines import Line, set_text
 from wellbook.present.load_lines import load_lines, things_to_bring
@@ -60,6 +61,7 @@ class HolePage:
     silenced: tuple[Silenced, ...]
     said: tuple[str, ...]
     last: tuple[Line, ...]
+    files: str
     load: tuple[Line, ...]
     bring: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -113,6 +115,7 @@ def build_page(
         silenced=tuple(Silenced(what, why) for what, why in quiet.items()),
         said=tuple(standing_texts([(f, said.get(f.occurrence)) for f in seen], day)),
         last=tuple(last_lines(hole)),
+        files=files_in_short(hole.files) if hole.files else "",
         load=tuple(load_lines(hole, loud)),
         bring=tuple(things_to_bring(hole, loud)),
         cautions=tuple(cautions(hole, day)),

@@ -166,7 +166,8 @@ def _under(heading: str, texts: Sequence[str], width: int) -> list[Text]:
 def _last(page: HolePage, width: int) -> list[Text]:
     room = width - LABEL
     texts = [one_line(f"{line.label}  {line.text}", room) for line in page.last]
-    return _under("LAST", texts or ["no visit and no call on record"], width)
+    lines = _under("LAST", texts or ["no visit and no call on record"], width)
+    return [*lines, *_under("FILES", [one_line(page.files, room)], width)] if page.files else lines
 
 
 def _load(page: HolePage, width: int) -> list[Text]:

@@ -21,6 +21,7 @@ from wellbook.hole.hole import Hole
 from wellbook.hole.materials import in_the_books_word, read_material
 from wellbook.hole.parts import PARTS, Part, Pump
 from wellbook.hole.records import (
+    AttachedFile,
     Contact,
     Found,
     Inspection,
@@ -39,6 +40,7 @@ from wellbook.hole.said import IntervalSaid
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
 from wellbook.store.consents import answers, permission
+from wellbook.store.file_kinds import fit_name
 from wellbook.store.pumps import models_of
 from wellbook.store.rows import batches, get_when, records, said_when
 from wellbook.store.status import opened_again, status_by_hand
@@ -109,7 +111,7 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
 
     observations, intervals = of(t.observation), of(t.bore_interval)
     inspections, found, samples = of(t.cable_inspection), of(t.found), of(t.water_sample)
-    papers = of(t.paper)
+    papers, files = of(t.paper), of(t.attachment)
     results = _results(connection, well_ids) if samples else {}
     for number in well_ids:
         well = wells[number]
@@ -129,6 +131,7 @@ def _load(connection: Connection, well_ids: Sequence[int]) -> Iterator[Hole]:
             ),
             visits=tuple(_as_opened(visits.get(number, ()), hung)),
             papers=tuple(_paper(r) for r in papers.get(number, ())),
+            files=tuple(attached_file(r) for r in files.get(number, ())),
             status_unsealed=unsealed.get(well["uid"], WellStatus.IN_USE),
             pump_models=parts.models_of(hung),
         )
@@ -422,6 +425,22 @@ def _sample(
         sheet_uid=row["sheet_root_uid"],
         basis=bases.get(row["sheet_root_uid"], Basis.PAPER_RECORD),
         results={a: results[a] for a in ANALYTES if a in results},
+    )
+
+
+def attached_file(row: Mapping[str, Any]) -> AttachedFile:
+    """A row as the well's record has it; a name from another book is made fit here too."""
+    return AttachedFile(
+        uid=row["uid"],
+        number=row["id"],
+        sheet_uid=row["sheet_root_uid"],
+        sha256=row["sha256"],
+        name=fit_name(row["file_name"]),
+        media_type=row["media_type"],
+        size_bytes=row["size_bytes"],
+        note=row["note"],
+        added_on=row["added_on"],
+        who=row["who"],
     )
 
 

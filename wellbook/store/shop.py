@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import tzinfo
+from pathlib import PurePosixPath, PureWindowsPath
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection, delete, insert, select
@@ -87,6 +88,12 @@ def _zone(text: str) -> str:
     except (ValueError, OSError, KeyError):
         raise ValueError(f"'{text}' is no time zone; write one such as America/Chicago") from None
     return text
+
+
+def _folder(text: str) -> str:
+    if not (PurePosixPath(text).is_absolute() or PureWindowsPath(text).is_absolute()):
+        raise ValueError(f"'{text}' is no whole path; write one such as /srv/wellbook/files")
+    return _line(text)
 
 
 def _email(text: str) -> str:
@@ -186,6 +193,11 @@ FACTS: Mapping[str, ShopFact] = {
     ),
     "mail_user": ShopFact(
         "who signs in there; the password is taken from WELLBOOK_SMTP_PASSWORD", "", _line
+    ),
+    "files": ShopFact(
+        "the folder for attached files, where the book is a server's; all who use it must reach it",
+        "",
+        _folder,
     ),
 }
 """All facts, by name, in the order in which they are shown."""

@@ -8,6 +8,7 @@ rebuilt, never edited.
 
 from __future__ import annotations
 
+from wellbook.store.tables.attachments import attachment
 from wellbook.store.tables.base import METADATA
 from wellbook.store.tables.finding import search_digits, search_use, search_variant, search_word
 from wellbook.store.tables.imports import import_run, imported_row
@@ -70,6 +71,7 @@ from wellbook.store.tables.shop import (
 __all__ = [
     "METADATA",
     "PART_TABLES",
+    "attachment",
     "book",
     "booster",
     "bore_interval",

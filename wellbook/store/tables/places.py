@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Boolean, CheckConstraint, Date, Double, Integer, Text
+from sqlalchemy import Boolean, CheckConstraint, Date, Double, Index, Integer, Text
 
 from wellbook.store.tables.base import (
     column,
@@ -64,6 +64,7 @@ site = numbered(
     column("access", Text),
     column("well_head", Text),
     column("notes", Text),
+    Index("ix_site_latitude_longitude", "latitude", "longitude"),
 )
 """A property."""
 
