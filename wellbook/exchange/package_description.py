@@ -39,6 +39,8 @@ def read_description(folder: Path) -> dict[str, Described]:
         If it is no package of a book, or one that this program does not read.
     """
     file = folder / DESCRIPTION
+    if not file.is_file():
+        raise _wrong(f"this folder has no {DESCRIPTION}, so it is no package of a book", folder)
     said = _read(file)
     own = said.get("wellbook")
     if not isinstance(own, Mapping):

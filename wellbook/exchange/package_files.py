@@ -6,6 +6,8 @@ from pathlib import Path
 
 from sqlalchemy import Connection
 
+from wellbook.errors import WellbookError
+from wellbook.store.attachments import adopt, contents, files_of
 from wellbook.store.book import Book
 
 FOLDER = "files"
@@ -17,16 +19,39 @@ def copy_out(book: Book, connection: Connection, package: Path) -> int:
 
     Returns
     -------
-    How many they are.
+    How many contents they are: what several wells name is there once.
+
+    Raises
+    ------
+    WellbookError
+        If one is gone or is not what it was.
     """
-    return 0
+    sums = contents(book, connection)
+    if sums:
+        (package / FOLDER).mkdir()
+        files = files_of(book, connection)
+        for sha256 in sums:
+            files.copy_out(sha256, package / FOLDER / sha256)
+    return len(sums)
 
 
 def take_in(book: Book, connection: Connection, package: Path) -> int:
     """Take the files of a package into a book whose rows name them.
 
-    Returns
-    -------
-    How many they are.
+    Where the book's own rows are undone afterwards, a file is left that no well names, which
+    `wellbook files` finds.
+
+    Raises
+    ------
+    WellbookError
+        If one is not in the package or is not what its row says.
     """
-    return 0
+    sums = contents(book, connection)
+    for sha256 in sums:
+        source = package / FOLDER / sha256
+        if not source.is_file():
+            raise WellbookError(
+                "a row of attachment names it, and it is not there", where=str(source)
+            )
+        adopt(book, connection, source, sha256)
+    return len(sums)

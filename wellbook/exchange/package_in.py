@@ -20,7 +20,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from sqlalchemy import Connection, delete, func, insert, select, text
+from sqlalchemy import Connection, delete, false, func, insert, select, text, true
 from sqlalchemy.exc import DBAPIError
 
 from wellbook.errors import WellbookError
@@ -45,13 +45,6 @@ class Taken:
     files: int
 
 
-def is_package(path: Path) -> bool:
-    """Whether a path is the folder of a package."""
-    from wellbook.exchange.package_tables import DESCRIPTION
-
-    return (path / DESCRIPTION).is_file()
-
-
 def read_package(
     book: Book, folder: Path, tell: Callable[[str], None] = lambda _line: None
 ) -> Taken:
@@ -70,28 +63,56 @@ def read_package(
     """
     described = read_description(folder)
     with book.writing() as connection:
-        _check_empty(connection, book)
-        rows = {}
-        for table in package_tables():
-            rows[table.name] = _take(connection, folder, table, described[table.name])
+        own = _make_room(connection, book)
+        rows = {
+            table.name: _take(connection, folder, table, described[table.name])
+            for table in package_tables()
+        }
+        _keep_own_folder(connection, own)
         files = take_in(book, connection, folder)
         for line in derive_anew(connection):
             tell(line)
     return Taken(rows, files)
 
 
-def _check_empty(connection: Connection, book: Book) -> None:
+def _make_room(connection: Connection, book: Book) -> str | None:
+    """Look whether the book is empty; it then becomes the one of the package, with its identity.
+
+    Returns
+    -------
+    Where the book's own files of wells are to be, where it says so: which is no matter of a package.
+    """
+    fact, line = t.shop_fact, t.change
+    may_be = {
+        t.book.name: false(),
+        fact.name: fact.c.name != _FILES,
+        line.name: (line.c.what != "shop") | (line.c.row_uid != _FILES),
+    }
     for table in package_tables():
-        if table.kept.table is t.book:
-            continue
-        if connection.execute(select(table.kept.table).limit(1)).first() is not None:
+        full = select(table.kept.table).where(may_be.get(table.name, true())).limit(1)
+        if connection.execute(full).first() is not None:
             raise WellbookError(
                 "this book is not empty; a package is read into a new one (wellbook init), and two books"
                 " are put together with: wellbook merge",
                 where=book.name,
             )
-    # The book becomes the one of the package, with its identity.
-    connection.execute(delete(t.book))
+    own = connection.execute(select(fact.c.value).where(fact.c.name == _FILES)).scalar()
+    for emptied in (t.book, fact, line):
+        connection.execute(delete(emptied))
+    return own
+
+
+_FILES = "files"
+"""The fact of the shop that says where a server's book has its files."""
+
+
+def _keep_own_folder(connection: Connection, own: str | None) -> None:
+    """Of a server's book the folder is its own, never that of the book which the package is from."""
+    if connection.dialect.name == "sqlite":
+        return
+    connection.execute(delete(t.shop_fact).where(t.shop_fact.c.name == _FILES))
+    if own is not None:
+        connection.execute(insert(t.shop_fact).values(name=_FILES, value=own))
 
 
 def _take(connection: Connection, folder: Path, table: PackageTable, said: Described) -> int:
