@@ -12,7 +12,7 @@ from wellbook.dates import When
 from wellbook.errors import WellbookError
 from wellbook.exchange.package_cells import CellKind, read
 from wellbook.exchange.package_tables import Field, PackageTable, most
-from wellbook.hole.sheet import read_recorded
+from wellbook.hole.sheet import SheetError, read_recorded
 from wellbook.rules import catalogue
 from wellbook.terms import SheetKind
 
@@ -103,7 +103,7 @@ class RowReader:
         for field, check in _CHECKS.get(row.table.name, {}).items():
             try:
                 check(row.values)
-            except (ValueError, TypeError, KeyError, AttributeError, WellbookError) as error:
+            except (ValueError, TypeError, KeyError, AttributeError, SheetError) as error:
                 raise row.refused(field, _why(error)) from None
             except RecursionError:
                 raise row.refused(field, "it is nested far too deep") from None
@@ -120,7 +120,7 @@ def _check_signs(value: str) -> None:
 def _why(error: Exception) -> str:
     if isinstance(error, json.JSONDecodeError):
         return f"it is not JSON: {error.msg}"
-    if isinstance(error, ValueError | WellbookError):
+    if isinstance(error, ValueError | SheetError):
         return " ".join(str(error).split())
     return "it has not the shape that is wanted"
 

@@ -103,12 +103,8 @@ def readable_wells(connection: Connection, today: date) -> Iterator[tuple[Any, .
 def well_lines(connection: Connection, today: date, role: Role | None) -> Iterator[WellLine]:
     """Wells of one role, or all, in the order of their numbers."""
     for numbers in well_numbers(connection, role):
-        sites = dict(
-            row._tuple()
-            for row in connection.execute(
-                select(t.well.c.id, t.well.c.site_id).where(t.well.c.id.in_(numbers))
-            )
-        )
+        places = select(t.well.c.id, t.well.c.site_id).where(t.well.c.id.in_(numbers))
+        sites = {row.id: row.site_id for row in connection.execute(places)}
         people = who_is_there(connection, {s for s in sites.values() if s is not None}, today)
         owed = due_at(connection, numbers, today)
         for number, hole in zip(numbers, load_holes(connection, numbers), strict=True):
