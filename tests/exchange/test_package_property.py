@@ -20,7 +20,16 @@ import pytest
 from frictionless import Resource, Schema
 from hypothesis import HealthCheck, Phase, example, given, settings
 from hypothesis import strategies as st
-from sqlalchemy import BigInteger, Boolean, Connection, Date, Double, Integer, insert
+from sqlalchemy import (
+    BigInteger,
+    Boolean,
+    Connection,
+    Date,
+    Double,
+    Integer,
+    UniqueConstraint,
+    insert,
+)
 
 from tests.exchange.equal_books import all_rows
 from wellbook.exchange.package_cells import CellKind, read, written
@@ -150,7 +159,7 @@ class Filler:
         if isinstance(kind, Integer | BigInteger):
             return n if column.primary_key else self._chance.randint(1, 12)
         text = self._chance.choice(self._texts)
-        alone = column.unique or column.primary_key or column.name.endswith("_key")
+        alone = column.unique or column.primary_key or column.name in _unique(table)
         return f"{text[:200]}{n}" if alone else text
 
     def _maybe(self, value: Any) -> Any:
@@ -168,6 +177,12 @@ class Filler:
             "change": {"old": None, "new": json.dumps({"notes": said}, ensure_ascii=False)},
             "setting": {"value": json.dumps(said)},
         }.get(table, {})
+
+
+def _unique(table: PackageTable) -> set[str]:
+    """The columns that are unique only together."""
+    some = [c for c in table.kept.table.constraints if isinstance(c, UniqueConstraint)]
+    return {column.name for constraint in some for column in constraint.columns}
 
 
 def _filled(book: Book, texts: list[str], rows: int, chance: Any) -> None:

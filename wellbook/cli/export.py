@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -103,4 +104,82 @@ def _package(here: Session, book: Book, path: Path, _well: str, _role: Role | No
     )
 
 
-_WRITERS: dict[str, Callable[[Session, Book, Path, str, Role | None], Left]] = {"": _package}
+def _workbook(here: Session, book: Book, path: Path, _well: str, role: Role | None) -> Left:
+    from wellbook.exchange.office_workbook import write_workbook
+
+    made = write_workbook(book, path, here.today, role)
+    sheets = ", ".join(f"{count:,} {title}" for title, count in made.rows.items())
+    lines = [f"{path}: {sheets}", _private("names, addresses, telephone numbers and notes")]
+    if made.cut:
+        cut = "a text was" if made.cut == 1 else f"{made.cut:,} texts were"
+        lines.append(f"{cut} too long for a cell and cut; the package has them whole")
+    return Left(made.rows, lines)
+
+
+def _map(here: Session, book: Book, path: Path, _well: str, role: Role | None) -> Left:
+    from wellbook.exchange.map_file import write_map
+
+    made = write_map(book, path, here.today, role)
+    counts = {"wells": made.wells, "unlocated": made.unlocated}
+    without = (
+        f", {made.unlocated:,} of them without a place (no geometry)" if made.unlocated else ""
+    )
+    return Left(
+        counts,
+        [
+            f"{path}: {made.wells:,} wells{without}",
+            _private("names, addresses and telephone numbers beside the places of wells"),
+        ],
+    )
+
+
+def _cards(here: Session, book: Book, path: Path, _well: str, _role: Role | None) -> Left:
+    from wellbook.exchange.contact_cards import write_cards
+
+    count = write_cards(book, path, here.today)
+    return Left(
+        {"customers": count},
+        [
+            f"{path}: {count:,} customers as contacts (vCard 4.0)",
+            _private("names, addresses, telephone numbers and notes"),
+        ],
+    )
+
+
+def _one_well(here: Session, book: Book, path: Path, well: str, _role: Role | None) -> Left:
+    from wellbook.present.well_file import well_file_json
+    from wellbook.store.holes import load_hole
+    from wellbook.store.judged_wells import judged_wells
+    from wellbook.store.past_sheets import all_versions
+    from wellbook.store.search import the_well
+    from wellbook.whole_files import new_file
+
+    with book.reading() as connection:
+        number = the_well(connection, well)
+        (judged,) = judged_wells(connection, [number], here.today)
+        record = load_hole(connection, number)
+        shape = well_file_json(judged, record, all_versions(connection, number))
+    with new_file(path) as part:
+        text = json.dumps(shape, ensure_ascii=False, indent=1)
+        part.write_text(text + "\n", encoding="utf-8")
+    names = ("sheets", "parts_ever", "seen", "samples", "files")
+    counts = {name: len(shape[name]) for name in names}
+    return Left(
+        counts,
+        [
+            f"{path}: all of {record.tag}: {counts['sheets']} sheets in all their versions,"
+            f" {counts['parts_ever']} parts, {counts['seen']} readings, {counts['samples']} samples;"
+            f" of {counts['files']} files their names",
+            _private("the names, addresses, telephone numbers and notes of whoever lives there"),
+        ],
+    )
+
+
+_WRITERS: dict[str, Callable[[Session, Book, Path, str, Role | None], Left]] = {
+    "": _package,
+    ".xlsx": _workbook,
+    ".geojson": _map,
+    ".vcf": _cards,
+    ".json": _one_well,
+}
+"""What writes a target, by the ending of its name."""
