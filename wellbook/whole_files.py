@@ -100,6 +100,8 @@ def _beside(path: Path) -> Iterator[Path]:
     _check_free(path)
     try:
         folder = Path(tempfile.mkdtemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent))
+    except FileNotFoundError:
+        raise WellbookError(f"there is no folder {path.parent}", where=str(path)) from None
     except OSError as error:
         raise WellbookError(error.strerror or "cannot be written", where=str(path)) from None
     try:
