@@ -40,6 +40,9 @@ TABLES = {
     "attachment": "Files of wells: photographs, laboratory reports, logs; their content is in files/",
     "import_change": "What bringing a file in did to rows that were there, so that it can be taken back",
     "import_answer": "What was decided on a question about a record, so that it is not asked again",
+    "decided_pair": "Records that looked like doubles: which were joined, and which are two for good",
+    "forgotten": "Rows that were erased on a person's wish: that it was done, and nothing of the person",
+    "forgotten_mark": "Sums by which a list that still has a forgotten person is known",
 }
 """A line for each table."""
 
@@ -212,6 +215,20 @@ FIELDS = {
     "import_change.old": "What the row was before, as JSON; empty: the run made it",
     "import_answer.number": "Which question",
     "import_answer.answer": "What was decided",
+    "imported_row.facts_uid": "The well from whose identity its facts follow, where it was joined since",
+    "customer.name_key": "The name as it is compared; empty: not yet worked out",
+    "site.road_key": "The address as it is compared; empty: not yet worked out",
+    "contact_point.e164": "Of a valid telephone number the number itself by ITU-T E.164",
+    "decided_pair.what": "What they are",
+    "decided_pair.decision": "Whether they are one, or two",
+    "decided_pair.one_uid": "The one that is there; of two for good the first",
+    "decided_pair.other_uid": "The one that is gone into it; of two for good the second",
+    "decided_pair.names": "Both, as people know them",
+    "decided_pair.steps": "What joining them did, as JSON, so that it can be taken back",
+    "decided_pair.taken_back_at": "When it was taken back, universal time",
+    "forgotten.what": "A row of which table",
+    "forgotten.row_uid": "Which row",
+    "forgotten_mark.mark": "A sum over a name and one way to reach the person",
 }
 """What a field of one table holds."""
 
