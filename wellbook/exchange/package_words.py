@@ -204,6 +204,7 @@ FIELDS = {
     "attachment.size_bytes": "Length of its content, bytes",
     "attachment.added_on": "The day on which it was attached",
     "import_run.skipped": "Rows that were passed over as somebody decided",
+    "import_run.first_change": "Number of the last line of the change log before the run",
     "import_run.last_change": "Number of the run's own line in the change log",
     "import_run.columns": "A sum over the file's headers",
     "import_run.made": "How many rows of each table it made, as JSON",
