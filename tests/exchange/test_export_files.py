@@ -101,7 +101,7 @@ def test_numbers_are_numbers_and_days_are_days(workbook: Path) -> None:
     well = dict(zip(names, rows["TF-0031"], strict=True))
     assert well["depth, ft below ground"] == 428
     assert well["last visit"] == datetime(2026, 6, 2)
-    assert well["pump set on"] == "2018-08-30"
+    assert well["pump set on"] == datetime(2018, 8, 30)
     frame = pandas.read_excel(workbook, sheet_name=None)
     assert frame["readings"]["value"].dtype == "float64"
     assert str(frame["wells"]["last visit"].dtype).startswith("datetime64")

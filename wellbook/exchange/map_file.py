@@ -81,13 +81,12 @@ def feature(line: WellLine) -> dict[str, Any]:
     """
     known = asdict(line)
     uid, latitude, longitude = (known.pop(n) for n in ("uid", "latitude", "longitude"))
-    day = known["last_visit"]
     point = {"type": "Point", "coordinates": [longitude, latitude]}
     return {
         "type": "Feature",
         "id": uid,
         "geometry": point if _located(line) else None,
-        "properties": {**known, "last_visit": day.isoformat() if day else None},
+        "properties": {n: x.isoformat() if isinstance(x, date) else x for n, x in known.items()},
     }
 
 

@@ -9,9 +9,8 @@ from typing import Any
 
 from sqlalchemy import Connection, select
 
-from wellbook.dates import When
 from wellbook.exchange.customer_lines import customer_lines
-from wellbook.exchange.readable_wells import well_lines, well_numbers
+from wellbook.exchange.readable_wells import day_or_words, well_lines, well_numbers
 from wellbook.hole.component import Component
 from wellbook.hole.describe import analyte_texts, describe
 from wellbook.hole.hole import Hole
@@ -71,13 +70,6 @@ def _holes(connection: Connection, today: date, role: Role | None) -> Iterator[H
             yield hole.on(today)
 
 
-def _day(when: When | None) -> date | str | None:
-    """A date where it is known to the day; else its own words."""
-    if when is None or not when.known:
-        return None
-    return when.earliest if when.exact else str(when)
-
-
 def _strings(connection: Connection, today: date, role: Role | None) -> Rows:
     for hole in _holes(connection, today, role):
         for c in hole.components:
@@ -100,8 +92,8 @@ def _part(hole: Hole, c: Component) -> tuple[Any, ...]:
         said.get("maker"),
         said.get("model"),
         said.get("serial"),
-        _day(c.set_on),
-        _day(c.pulled_on),
+        day_or_words(c.set_on),
+        day_or_words(c.pulled_on),
         c.why_pulled,
         c.basis.label,
     )
@@ -131,7 +123,7 @@ def _readings(connection: Connection, today: date, role: Role | None) -> Rows:
                 o.quantity.label,
                 o.value,
                 o.quantity.unit,
-                _day(o.when),
+                day_or_words(o.when),
                 o.state.label if o.state else "",
                 o.point.label if o.point else "",
                 o.at_gpm,
@@ -146,7 +138,7 @@ def _samples(connection: Connection, today: date, role: Role | None) -> Rows:
         for s in hole.samples:
             yield (
                 hole.tag,
-                _day(s.taken_on),
+                day_or_words(s.taken_on),
                 s.bacteria.label if s.bacteria else "",
                 "; ".join(analyte_texts(s)),
                 s.laboratory,

@@ -13,6 +13,7 @@ from typing import Any
 
 from sqlalchemy import Connection, select
 
+from wellbook.dates import When
 from wellbook.exchange.package_cells import CellKind
 from wellbook.hole.describe import describe
 from wellbook.hole.hole import Hole
@@ -43,17 +44,28 @@ class WellLine:
     latitude: float | None
     longitude: float | None
     permit_no: str
-    drilled: str
+    drilled: date | str
     depth_ft: float | None
     water_level_ft: float | None
     yield_gpm: float | None
     pump: str
     pump_set_ft: float | None
-    pump_set: str
+    pump_set: date | str
     pipe: str
     cable: str
     last_visit: date | None
     due: str
+
+
+def day_or_words(when: When | None) -> date | str:
+    """A date where it is known to the day, else in words; "" where nothing is known of it.
+
+    >>> day_or_words(When.on(date(2011, 5, 14))), day_or_words(When.unknown())
+    (datetime.date(2011, 5, 14), '')
+    """
+    if when is None or not when.known:
+        return ""
+    return when.earliest if when.exact and when.earliest else str(when)
 
 
 READABLE = (
@@ -144,13 +156,13 @@ def _line(hole: Hole, who: tuple[str, str], owed: list[Finding]) -> WellLine:
         latitude=site.latitude if site else None,
         longitude=site.longitude if site else None,
         permit_no=hole.permit_no,
-        drilled=str(hole.drilled_on) if hole.drilled_on.known else "",
+        drilled=day_or_words(hole.drilled_on),
         depth_ft=hole.depth_ft(),
         water_level_ft=hole.at_rest_ft(),
         yield_gpm=given.number if given and given.value is not None else None,
         pump=_parts(hole, Kind.PUMP),
         pump_set_ft=pump[1].set_depth_ft if pump else None,
-        pump_set=str(pump[0].set_on) if pump and pump[0].set_on.known else "",
+        pump_set=day_or_words(pump[0].set_on if pump else None),
         pipe=_parts(hole, Kind.PIPE),
         cable=_parts(hole, Kind.CABLE),
         last_visit=max((v.end or v.start for v in visits), default=None),
