@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import os
+import shutil
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+
+from wellbook.errors import WellbookError
 
 
 def part_of(path: Path) -> Path:
@@ -44,3 +49,77 @@ def _claim(path: Path) -> bool:
         part.unlink()
         return False
     return True
+
+
+@contextmanager
+def new_file(path: Path) -> Iterator[Path]:
+    """Where to write a file that takes this name when it is whole. What is there already stays.
+
+    Raises
+    ------
+    WellbookError
+        If there is something of that name, now or by the time the file is whole.
+    """
+    with _beside(path) as folder:
+        part = folder / path.name
+        yield part
+        try:
+            # A link is refused where the name is taken; renaming would put the file in its place.
+            os.link(part, path)
+        except FileExistsError:
+            raise _taken(path) from None
+        except OSError:
+            # Here a file cannot have two names.
+            _check_free(path)
+            part.rename(path)
+
+
+@contextmanager
+def new_folder(path: Path) -> Iterator[Path]:
+    """Where to fill a folder that takes this name when it is whole. What is there already stays.
+
+    Raises
+    ------
+    WellbookError
+        If there is something of that name, now or by the time the folder is whole.
+    """
+    with _beside(path) as folder:
+        part = folder / path.name
+        part.mkdir()
+        yield part
+        _check_free(path)
+        part.rename(path)
+
+
+@contextmanager
+def _beside(path: Path) -> Iterator[Path]:
+    """A folder of this run alone, beside the name that is wanted and so on the same disk.
+
+    A run that is killed leaves it, hidden; nothing else is in the way of the next run.
+    """
+    _check_free(path)
+    try:
+        folder = Path(tempfile.mkdtemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent))
+    except FileNotFoundError:
+        raise WellbookError(f"there is no folder {path.parent}", where=str(path)) from None
+    except OSError as error:
+        raise WellbookError(error.strerror or "cannot be written", where=str(path)) from None
+    try:
+        yield folder
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise WellbookError(f"nothing was written: {reason}", where=str(path)) from None
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def _check_free(path: Path) -> None:
+    if path.exists() or path.is_symlink():
+        raise _taken(path)
+
+
+def _taken(path: Path) -> WellbookError:
+    what = "folder" if path.is_dir() else "file"
+    return WellbookError(
+        f"there is such a {what} already, and it stays; name another", where=str(path)
+    )

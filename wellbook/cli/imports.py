@@ -7,9 +7,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 from itertools import islice
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import typer
+from typer.core import TyperGroup
 
 from wellbook.cli.session import JSON, note, screen_width, session, show, show_json
 from wellbook.errors import WellbookError
@@ -21,7 +22,18 @@ if TYPE_CHECKING:
     from wellbook.exchange.well_import import Counts
     from wellbook.exchange.well_record import Remark
 
-app = typer.Typer(rich_markup_mode=None, help="Bring well records in from a CSV file.")
+
+class ByWhatItIs(TyperGroup):
+    """Takes the folder of a package for what it is, in the place of a subcommand."""
+
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
+        """The subcommand, and what is left of the line."""
+        return super().resolve_command(ctx, ["package", *args] if Path(args[0]).is_dir() else args)
+
+
+app = typer.Typer(
+    cls=ByWhatItIs, rich_markup_mode=None, help="Bring records in: a CSV file of wells, a package."
+)
 _SHOWN = 20
 
 _FILE = typer.Argument(..., metavar="FILE.csv", help="Parted by commas, tabs or ;.")
@@ -118,6 +130,20 @@ def wells(
         _show_remarks("doubtful, but kept", aside.doubts)
     if counts.refused and rejects is None:
         note("--rejects FILE keeps the refused rows, each with its reason")
+
+
+@app.command("package")
+def package(
+    ctx: typer.Context,
+    folder: Path = typer.Argument(
+        ..., metavar="FOLDER", help="As wellbook export FOLDER wrote it."
+    ),
+    as_json: bool = JSON,
+) -> None:
+    """Read a whole book back from its export, into an empty book. The word package may be left out."""
+    from wellbook.cli.packages import take_package
+
+    take_package(session(ctx), folder, as_json=as_json)
 
 
 def _load_mapping(path: Path) -> WellMapping:

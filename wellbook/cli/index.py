@@ -61,6 +61,9 @@ COMMANDS: dict[str, Command] = {
     "doubles": Command("doubles", KEEP, "Likely doubles: listed, joined or told apart for good."),
     "shop": Command("shop", BOOK, "What the shop says of itself, and its letters."),
     "import": Command("imports", BOOK, "Bring well records in from a CSV file."),
+    "export": Command(
+        "export", BOOK, "The book for others: tables, XLSX, map, contacts, one well."
+    ),
     "init": Command("begin", BOOK, "Make a new, empty book."),
     "demo": Command("begin", BOOK, "Open the book of an invented shop, to look round in."),
     "upgrade": Command("begin", BOOK, "Bring an older book up to this program."),

@@ -47,7 +47,7 @@ def page_json(
         1,
         day=day.isoformat(),
         well=well_json(hole),
-        customers=[_occupant(o) for o in occupants_now(hole)],
+        customers=[occupant_json(o) for o in occupants_now(hole)],
         bore=_bore(hole),
         string=[component_json(hole, c) for kind in Kind for c in sorted_down(hole, kind)],
         in_store=[component_json(hole, c) for kind in Kind for c in hole.stored(kind)],
@@ -92,7 +92,7 @@ def well_json(hole: Hole) -> Shape:
             "other_wells": list(system.other_wells),
             "other_sites": [site.address for site in system.other_sites],
             "other_customers": [
-                {"site": site.address, **_occupant(o)}
+                {"site": site.address, **occupant_json(o)}
                 for site in system.other_sites
                 for o in others_now(site, hole.day)
             ],
@@ -100,7 +100,8 @@ def well_json(hole: Hole) -> Shape:
     }
 
 
-def _occupant(occupant: Occupant) -> Shape:
+def occupant_json(occupant: Occupant) -> Shape:
+    """A customer at the property, and how to reach him."""
     return {
         "name": occupant.name,
         "since": when_json(occupant.since),

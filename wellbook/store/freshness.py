@@ -61,6 +61,19 @@ def freshen(
     return True
 
 
+def derive_anew(connection: Connection) -> Iterator[str]:
+    """Make all that is derived, in a book whose rows came in by themselves.
+
+    Gives a line for each water system whose sheets the replay refuses.
+    """
+    from wellbook.store.judging import renew_all
+    from wellbook.store.search import index_wells
+
+    yield from _replay_all(connection)
+    index_wells(connection, connection.execute(select(t.well.c.id).order_by(t.well.c.id)).scalars())
+    renew_all(connection)
+
+
 def _replay_all(connection: Connection) -> Iterator[str]:
     """Replay each water system; gives a line for each whose sheets no longer fit each other."""
     from wellbook.store.replaying import rebuild

@@ -6,7 +6,7 @@ It is worked out when a record changes (`store.judging`); reading it loads no ru
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -16,7 +16,7 @@ from sqlalchemy import Connection, func, or_, select
 from wellbook.rules.finding import Finding
 from wellbook.store import tables as t
 from wellbook.store.lives import QUIET, Life, comes_back, lives, standing
-from wellbook.store.rows import records
+from wellbook.store.rows import batches, records
 from wellbook.store.silences import silences, woken
 from wellbook.store.stays import who_is_there
 from wellbook.terms import Occasion, Severity
@@ -95,6 +95,26 @@ def _item(row: Mapping[str, Any], who: tuple[str, str] | None, life: Life | None
     name, phone = who or ("", "")
     where = row["road"] or "", row["town"] or ""
     return DueItem(row["tag"], row["site_id"], name, phone, *where, finding_of(row), life)
+
+
+def due_at(connection: Connection, well_ids: Sequence[int], day: date) -> dict[int, list[Finding]]:
+    """What is due at some wells on a day, worst first, as `due` has it: by the wells' numbers."""
+    ledger = t.due
+    found: dict[int, list[Finding]] = {}
+    silent, said = silences(connection, well_ids, day), lives(connection, well_ids)
+    for some in batches(well_ids):
+        query = select(ledger).where(
+            ledger.c.well_id.in_(some),
+            ledger.c.from_day <= day,
+            or_(ledger.c.until.is_(None), ledger.c.until > day),
+            ledger.c.occasion.in_([Occasion.NOW.value, Occasion.NEXT_VISIT.value]),
+        )
+        for row in records(connection, query.order_by(ledger.c.well_id, ledger.c.position)):
+            well = row["well_id"]
+            quiet = standing(said.get((well, row["occurrence"])), day) in QUIET
+            if (well, row["rule"]) not in silent and not quiet:
+                found.setdefault(well, []).append(finding_of(row))
+    return {w: sorted(fs, key=lambda f: (*f.rank, f.occurrence)) for w, fs in found.items()}
 
 
 def finding_of(row: Mapping[str, Any]) -> Finding:

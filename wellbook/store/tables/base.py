@@ -66,4 +66,15 @@ def _days(name: str) -> tuple[Column[Any], Column[Any]]:
 def one_of(name: str, words: type[StrEnum]) -> CheckConstraint:
     """A CHECK that a column holds one of the book's words (or nothing, where it may be empty)."""
     listed = ", ".join(f"'{w.value}'" for w in words)
-    return CheckConstraint(f"{name} IN ({listed})", name=name)
+    said = {WORDS: (name, tuple(w.value for w in words))}
+    return CheckConstraint(f"{name} IN ({listed})", name=name, info=said)
+
+
+WORDS = "words"
+"""Under which name such a CHECK says what it allows: the column, and the words."""
+
+
+def words_of(of: Table) -> dict[str, tuple[str, ...]]:
+    """The columns of a table that hold only words of the book, each with those words."""
+    said = [c.info[WORDS] for c in of.constraints if WORDS in c.info]
+    return dict(said)
