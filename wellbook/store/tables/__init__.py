@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from wellbook.store.tables.base import METADATA
 from wellbook.store.tables.finding import search_digits, search_use, search_variant, search_word
+from wellbook.store.tables.forgotten import forgotten, forgotten_mark
 from wellbook.store.tables.imports import import_run, imported_row
 from wellbook.store.tables.papers import paper
 from wellbook.store.tables.parts import (
@@ -90,6 +91,8 @@ __all__ = [
     "crew",
     "customer",
     "due",
+    "forgotten",
+    "forgotten_mark",
     "found",
     "import_run",
     "imported_row",
