@@ -55,6 +55,7 @@ COMMANDS: dict[str, Command] = {
     "well": Command("well", KEEP, "Wells: add, show, edit, list; which share a tank."),
     "shop": Command("shop", BOOK, "What the shop says of itself, and its letters."),
     "import": Command("imports", BOOK, "Bring well records in from a CSV file."),
+    "merge": Command("merge", BOOK, "Bring home what another copy of this book has."),
     "init": Command("begin", BOOK, "Make a new, empty book."),
     "demo": Command("begin", BOOK, "Open the book of an invented shop, to look round in."),
     "upgrade": Command("begin", BOOK, "Bring an older book up to this program."),

@@ -282,12 +282,23 @@ def _sheet(_here: Row, _there: Row, _sides: tuple[Side, Side]) -> Ruled:
     return ("status",), {}
 
 
+def _reached(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
+    """One number in two spellings is one."""
+    same = (
+        here["digits"] == there["digits"]
+        if here["digits"]
+        else (here["value"].strip().casefold() == there["value"].strip().casefold())
+    )
+    return (("value",), {"value": min(here["value"], there["value"])}) if same else ((), {})
+
+
 def _forgotten(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
     """Who was forgotten on both sides was forgotten when it was first done."""
     return {"at", "who"}, min(here, there, key=lambda row: (row["at"], row["who"]))
 
 
 _RULED: Mapping[str, Callable[[Row, Row, tuple[Side, Side]], Ruled]] = {
+    "contact_point": _reached,
     "forgotten": _forgotten,
     "sheet": _sheet,
     "observation": _fact,
