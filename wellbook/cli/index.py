@@ -50,7 +50,7 @@ COMMANDS: dict[str, Command] = {
     "print": Command(
         "print_", PAPER, "Well pages, visit sheets, the check-up list, papers of a job, tags."
     ),
-    "customer": Command("customer", KEEP, "Customers: add, show, edit, list."),
+    "customer": Command("customer", KEEP, "Customers: add, show, edit, list, forget."),
     "site": Command("site", KEEP, "Properties: add, show, edit, list; who moved in."),
     "well": Command("well", KEEP, "Wells: add, show, edit, list; which share a tank."),
     "shop": Command("shop", BOOK, "What the shop says of itself, and its letters."),

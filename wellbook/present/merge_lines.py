@@ -15,6 +15,8 @@ from wellbook.present.text import clean, wrap
 
 WIDTH = 80
 _INDENT = 4
+_SOME = 12
+"""So many of the visits that come in are named."""
 _HALF = (WIDTH - _INDENT - 2) // 2
 
 
@@ -28,6 +30,10 @@ def merge_lines(merged: Merged) -> Iterator[Text | str]:
         yield from table(["what comes in", "new", "changed", "taken out"], rows, WIDTH)
     else:
         yield "no rows come in"
+    some, more = merged.visits[:_SOME], len(merged.visits) - _SOME
+    yield from (Text(f"  {clean(line)}") for line in some)
+    if more > 0:
+        yield f"  and {more} more"
     if merged.forgotten:
         yield f"forgotten on their wish in the other book, and then here too: {merged.forgotten}"
     if merged.conflicts:
@@ -83,6 +89,7 @@ def merge_json(merged: Merged, *, written: bool, copy: str | None) -> Shape:
             {"table": c.table, "new": c.new, "changed": c.changed, "taken_out": c.taken_out}
             for c in merged.counts
         ],
+        visits=merged.visits,
         conflicts=list(_conflicts(merged.conflicts)),
     )
 

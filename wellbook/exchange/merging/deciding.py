@@ -99,9 +99,10 @@ def _drop(plan: Plan, start: Place, points: Points) -> None:
                     if (name, other) not in away:
                         away.add((name, other))
                         new.append((name, other))
-                for values in part.update.values():
+                for changed, values in part.update.items():
                     if values.get(column) == key[0]:
                         del values[column]
+                        plan.dropped.append((name, changed, column))
 
 
 def heal(plan: Plan, points: Points) -> None:

@@ -21,7 +21,7 @@ from wellbook.exchange.merging.strings import as_on_one_side, changed_wells, ref
 from wellbook.exchange.merging.tags import find_clashes, settle_tag
 from wellbook.exchange.merging.three_way import merge_table, merge_values
 from wellbook.exchange.merging.touched import refresh, touched_wells
-from wellbook.exchange.merging.words import Shown, Words
+from wellbook.exchange.merging.words import Shown, Words, label_of
 from wellbook.exchange.merging.writing import (
     APART,
     VALUES,
@@ -58,12 +58,15 @@ class Merged:
         How many lines of the other's change log this book lacked.
     forgotten
         How many people were forgotten in the other book.
+    visits
+        The visits, calls and opening records that come in, in words.
     """
 
     counts: list[Count] = field(default_factory=list)
     conflicts: list[Shown] = field(default_factory=list)
     lines: int = 0
     forgotten: int = 0
+    visits: list[str] = field(default_factory=list)
 
     @property
     def undecided(self) -> list[Shown]:
@@ -144,6 +147,8 @@ class _Merge:
         heal(plan, self.points)
         self.merged.lines = len(news)
         self.merged.counts = list(_counts(plan))
+        coming = plan.of("sheet").insert.values()
+        self.merged.visits = [label_of(self.truths[1], t.sheet, row["uid"]) for row in coming]
         if not self.merged.nothing_new:
             self._write(plan, news, decided)
         return self.merged
@@ -214,6 +219,9 @@ class _Merge:
         unite_logs(self.mine, self.its, news)
         for conflict, decision in decided:
             self._log(conflict, decision)
+        for name, key, column in plan.dropped:
+            said = {column: None, "decided": "here"}
+            log(self.mine, self.who, "merge", name, str(key[0]), new=said)
         systems |= systems_of(self.mine, changed)
         self._replay(plan, systems)
         wells |= touched_wells(self.mine, plan)

@@ -60,13 +60,18 @@ def _same(one: Book, other: Book) -> bool:
 
 
 def _copy(book: Book, target: Path) -> None:
-    with translated(book.name):
-        uri = f"{book.path.resolve().as_uri()}?mode=ro"
-        with (
-            closing(sqlite3.connect(uri, uri=True)) as source,
-            closing(sqlite3.connect(target)) as copy,
-        ):
-            source.backup(copy)
+    # Where nothing waits in the log of writes the file alone is read, so that no other file appears
+    # beside it: it may be on a stick that cannot be written.
+    log = book.path.with_name(f"{book.path.name}-wal")
+    waits = log.exists() and log.stat().st_size > 0
+    how = "mode=ro" if waits else "mode=ro&immutable=1"
+    uri = f"{book.path.resolve().as_uri()}?{how}"
+    with (
+        translated(book.name),
+        closing(sqlite3.connect(uri, uri=True)) as source,
+        closing(sqlite3.connect(target)) as copy,
+    ):
+        source.backup(copy)
 
 
 def _at_this_revision(book: Book, name: str = "") -> Book:

@@ -97,6 +97,8 @@ class Plan:
     sides: tuple[Side, Side]
     tables: dict[str, TablePlan] = field(default_factory=dict)
     conflicts: list[Conflict] = field(default_factory=list)
+    dropped: list[tuple[str, Key, str]] = field(default_factory=list)
+    """Columns of rows that do not follow the other book, by a decision on what they point to."""
 
     def of(self, table: str) -> TablePlan:
         """The part of one table."""
