@@ -29,7 +29,7 @@ def merge_lines(merged: Merged) -> Iterator[Text | str]:
         rows = [[_word(c), *map(_number, (c.new, c.changed, c.taken_out))] for c in merged.counts]
         yield from table(["what comes in", "new", "changed", "taken out"], rows, WIDTH)
     else:
-        yield "no rows come in"
+        yield f"no rows come in; lines of the change log that are new here: {merged.lines}"
     some, more = merged.visits[:_SOME], len(merged.visits) - _SOME
     yield from (Text(f"  {clean(line)}") for line in some)
     if more > 0:

@@ -22,7 +22,7 @@ from wellbook.store.identity import now
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import batches, log, records
-from wellbook.store.search import index_wells
+from wellbook.store.search import index_wells, words_of
 from wellbook.store.wells import digits_of, wells_of_customer
 from wellbook.terms import ContactWay
 
@@ -121,6 +121,7 @@ class _Eraser:
         person = records(connection, select(t.customer).where(t.customer.c.id == customer_id))[0]
         self.uid: str = person["uid"]
         self.name: str = person["name"]
+        self.notes: str = person["notes"]
         self.gone = self.emptied = 0
         self.wells = wells_of_customer(connection, customer_id)
         points = select(t.contact_point).where(t.contact_point.c.customer_id == customer_id)
@@ -141,6 +142,9 @@ class _Eraser:
         return re.compile("|".join(found), re.IGNORECASE) if found else None
 
     def erase(self) -> None:
+        if self.connection.dialect.name == "sqlite":
+            # Else what is deleted stays readable in the file until its room is used again.
+            self.connection.exec_driver_sql("PRAGMA secure_delete = ON")
         marks = [
             mark_of(self.name, p["value"]) for p in self.points if p["way"] != ContactWay.POST.value
         ]
@@ -158,6 +162,16 @@ class _Eraser:
         numbers = sorted({*numbers, *self.wells})
         renew(self.connection, numbers)
         index_wells(self.connection, numbers)
+        self._found_no_more()
+
+    def _found_no_more(self) -> None:
+        """Take the words of his name out of the index where no well has them any more."""
+        word, used = t.search_word, t.search_use
+        mine = word.c.word.in_({*words_of(self.name), *words_of(self.notes)})
+        query = select(word.c.id).where(mine, ~word.c.id.in_(select(used.c.word_id)))
+        numbers = list(self.connection.execute(query).scalars())
+        for table, column in ((t.search_variant, t.search_variant.c.word_id), (word, word.c.id)):
+            self.connection.execute(delete(table).where(column.in_(numbers)))
 
     def _delete(self, table: Table) -> None:
         which = table.c.customer_id == self.id
@@ -192,7 +206,8 @@ class _Eraser:
             self._scrub(t.silence, t.silence.c.well_id.in_(some), ("reason",))
             texts = ("document", "notes", "left_for_next_time", "status_why")
             changed = self._scrub(t.sheet, t.sheet.c.well_id.in_(some), texts)
-            systems |= self._calls(some)
+            self._calls(some)
+            self._calendar(some)
             if changed:
                 of_sheets = (
                     select(t.well.c.system_id)
@@ -202,7 +217,16 @@ class _Eraser:
                 systems |= set(self.connection.execute(of_sheets).scalars())
         return systems
 
-    def _calls(self, wells: Sequence[int]) -> set[int]:
+    def _calendar(self, wells: Sequence[int]) -> None:
+        """What was given to a calendar has no number of its own."""
+        entry = t.calendar_entry
+        for row in records(self.connection, select(entry).where(entry.c.well_id.in_(wells))):
+            if (new := self._without(row["summary"])) != row["summary"]:
+                which = entry.c.uid == row["uid"]
+                self.connection.execute(update(entry).where(which).values(summary=new))
+                self._note(entry, [row["uid"]])
+
+    def _calls(self, wells: Sequence[int]) -> None:
         """Calls about his wells in which he, or somebody from his number, rang."""
         call, sheet = t.call, t.sheet
         query = select(call, sheet.c.uid).join(sheet, sheet.c.id == call.c.sheet_id)
@@ -217,7 +241,6 @@ class _Eraser:
                 self.connection.execute(update(call).where(which).values(**new))
                 self.emptied += 1
                 self._note(call, [row["uid"]])
-        return set()
 
     def _scrub(self, table: Table, which: Any, names: Sequence[str]) -> list[int]:
         """Take his words out of texts; the rows that had any."""
@@ -249,8 +272,10 @@ class _Eraser:
                 new: dict[str, Any] = {}
                 for name in ("old", "new"):
                     text = row[name]
-                    if text is not None:
-                        new[name] = _emptied(text) if row["row_uid"] in own else self._without(text)
+                    if text is not None and row["row_uid"] in own:
+                        new[name] = _emptied(text)
+                    elif text is not None:
+                        new[name] = self._without(text)
                 new = {n: text for n, text in new.items() if text != row[n]}
                 if new:
                     which = line.c.id == row["id"]
@@ -285,12 +310,17 @@ class _Eraser:
             self.connection.execute(insert(mark), new)
 
 
-_HIS = frozenset({"customer", "contact_point", "consent"})
-"""Tables of whose rows the log keeps no value."""
-_KEPT = frozenset({"uid", "customer_id", "site_id", "way", "answer", "on_day"})
+_HIS = frozenset({"customer", "contact_point", "consent", "contact", "call"})
+"""Tables of whose rows the log keeps no words."""
+_WORDS = frozenset(
+    {
+        *("name", "notes", "value", "digits", "how", "note", "remind_by", "contract_month"),
+        *("caller", "caller_phone", "symptom", "promised", "outcome"),
+    }
+)
 
 
 def _emptied(text: str) -> str:
     """Old or new values of a row, without what says who he is."""
     values: dict[str, Any] = json.loads(text)
-    return json.dumps({k: v if k in _KEPT else None for k, v in values.items()})
+    return json.dumps({k: None if k in _WORDS else v for k, v in values.items()})

@@ -145,7 +145,8 @@ class _Merge:
             else:
                 decide(plan, conflict, decision, self.points, self.sheets)
         heal(plan, self.points)
-        self.merged.lines = len(news)
+        # That two books were merged is told of when something else is.
+        self.merged.lines = sum(line.what != "book" for line in news)
         self.merged.counts = list(_counts(plan))
         coming = plan.of("sheet").insert.values()
         self.merged.visits = [label_of(self.truths[1], t.sheet, row["uid"]) for row in coming]
