@@ -478,3 +478,16 @@ def test_a_message_to_who_was_forgotten_still_counts(pair: Pair) -> None:
         told = outbox.told_already(connection, [uid(pair.here, "A-1")])
     assert (row["address"], row["body"], row["status"]) == ("", "", "made")
     assert list(told.values()) == ["made"]
+
+
+def test_who_was_entered_anew_away_stays_out_unless_he_came_back(pair: Pair) -> None:
+    def again(c: Connection) -> None:
+        wells.add_customer(c, "Bo", "1 Person", phones=("+1 555 010 0001",))
+
+    pair.away(again)
+    pair.at_home(forget("Person 1"))
+    pair.merge()
+    assert not [n for n in pair.all(select(t.customer.c.name)) if "1" in n]
+    pair.away(again)
+    pair.merge()
+    assert [n for n in pair.all(select(t.customer.c.name)) if "1" in n] == ["1 Person"]

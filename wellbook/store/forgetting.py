@@ -68,16 +68,36 @@ def forgotten_rows(connection: Connection, what: str) -> dict[str, Mapping[str, 
     return {row["row_uid"]: row for row in records(connection, query)}
 
 
-def people_with_marks(connection: Connection, marks: set[str]) -> list[int]:
-    """Customers of this book of whose name and number another book says that they are forgotten."""
-    point, person = t.contact_point, t.customer
-    query = select(person.c.id, person.c.name, point.c.value).join(
-        point, point.c.customer_id == person.c.id
+def marks_kept(connection: Connection) -> dict[str, str]:
+    """The sums over names and addresses of who was forgotten, each with the moment of it."""
+    query = select(t.forgotten_mark.c.mark, t.forgotten.c.at).join(
+        t.forgotten, t.forgotten.c.id == t.forgotten_mark.c.forgotten_id
     )
+    return {row.mark: row.at for row in connection.execute(query)}
+
+
+def people_with_marks(connection: Connection, marks: Mapping[str, str]) -> list[int]:
+    """Customers of this book of whose name and number another book says that they are forgotten.
+
+    Whom somebody entered by hand after that has come back of his own will.
+    """
+    point, person, line = t.contact_point, t.customer, t.change
+    added = select(line.c.at).where(
+        line.c.row_uid == person.c.uid, line.c.what == "customer", line.c.action == "add"
+    )
+    query = select(
+        person.c.id, person.c.name, point.c.value, added.limit(1).scalar_subquery().label("added")
+    ).join(point, point.c.customer_id == person.c.id)
     if not marks:
         return []
     rows = connection.execute(query.where(point.c.way != ContactWay.POST.value))
-    return sorted({n for n, name, value in rows if mark_of(name, value) in marks})
+    return sorted(
+        {
+            row.id
+            for row in rows
+            if (at := marks.get(mark_of(row.name, row.value))) and (row.added or "") <= at
+        }
+    )
 
 
 # -- forgetting --------------------------------------------------------------------------------

@@ -31,7 +31,12 @@ from wellbook.exchange.merging.writing import (
     unite_logs,
 )
 from wellbook.store import tables as t
-from wellbook.store.forgetting import forget, forgotten_rows, people_with_marks
+from wellbook.store.forgetting import (
+    forget,
+    forgotten_rows,
+    marks_kept,
+    people_with_marks,
+)
 from wellbook.store.rows import log
 
 Decide = Mapping[int, str]
@@ -165,10 +170,7 @@ class _Merge:
         """Forget in both books whom one of them has forgotten."""
         books = (self.mine, self.its)
         rows = [forgotten_rows(connection, "customer") for connection in books]
-        marks = [
-            set(connection.execute(select(t.forgotten_mark.c.mark)).scalars())
-            for connection in books
-        ]
+        marks = [marks_kept(connection) for connection in books]
         news = len(set(rows[1]) - set(rows[0]))
         for n, connection in enumerate(books):
             known = rows[1 - n]
