@@ -16,7 +16,7 @@ from wellbook.errors import BookError, WellbookError
 from wellbook.exchange.merging.merge import Merged
 from wellbook.exchange.merging.merge import merge as merge_open
 from wellbook.exchange.merging.other_book import other_book
-from wellbook.store import contacts, forgetting, outbox, sheets, wells
+from wellbook.store import consents, contacts, forgetting, outbox, sheets, wells
 from wellbook.store import tables as t
 from wellbook.store.book import Book, make_book, migrate, open_book
 from wellbook.store.holes import load_hole
@@ -24,7 +24,7 @@ from wellbook.store.pump_writing import add_pumps
 from wellbook.store.pumps import PumpModel
 from wellbook.store.shop import say_of_shop
 from wellbook.store.stays import who_is_there
-from wellbook.terms import MessageStatus, RemindBy, Said
+from wellbook.terms import Answer, ContactWay, MessageStatus, RemindBy, Said
 
 Do = Callable[[Connection], Any]
 
@@ -361,6 +361,57 @@ def test_a_property_sold_away_is_sold(pair: Pair) -> None:
             select(t.site.c.id).where(t.site.c.road == "1 Mill Lane")
         ).scalar_one()
         assert who_is_there(connection, [site], TODAY)[site][0] == "Buyer"
+
+
+@pytest.mark.parametrize(
+    ("decision", "names"),
+    [("here", {"Home"}), ("there", {"Away"}), ("both", {"Home", "Away"})],
+)
+def test_two_who_moved_into_one_property_are_decided(
+    pair: Pair, decision: str, names: set[str]
+) -> None:
+    def sell(to: str) -> Do:
+        def do(c: Connection) -> None:
+            site = c.execute(select(t.site.c.id).where(t.site.c.road == "1 Mill Lane")).scalar_one()
+            buyer = wells.add_customer(c, "Bo", to)
+            since = When.parse("2026-10", said_on=TODAY)
+            wells.move_in(c, "Bo", site, buyer, since, today=TODAY)
+
+        return do
+
+    pair.at_home(sell("Home"))
+    pair.away(sell("Away"))
+    (one,) = pair.merge(decisions={1: decision}).conflicts
+    assert (one.what, one.field, one.here, one.there) == (
+        *("property 1 Mill Lane", "customer", "Home", "Away"),
+    )
+    query = select(t.customer.c.name).join(
+        t.occupancy, t.occupancy.c.customer_id == t.customer.c.id
+    )
+    there = query.join(t.site, t.site.c.id == t.occupancy.c.site_id).where(
+        t.site.c.road == "1 Mill Lane", t.occupancy.c.until_text.is_(None)
+    )
+    assert set(pair.all(there)) == names
+    assert pair.merge().nothing_new
+
+
+@pytest.mark.parametrize("first", [Answer.YES, Answer.NO])
+def test_of_a_yes_and_a_no_of_one_day_the_no_counts(pair: Pair, first: Answer) -> None:
+    def said(answer: Answer) -> Do:
+        def do(c: Connection) -> None:
+            number = wells.the_customer(c, "Person 1")
+            way = ContactWay.PHONE
+            consents.say(c, "Bo", number, way, answer, on_day=TODAY, how="rang", today=TODAY)
+
+        return do
+
+    pair.at_home(said(first))
+    pair.away(said(Answer.NO if first is Answer.YES else Answer.YES))
+    assert not pair.merge().conflicts
+    with pair.here.reading() as connection:
+        number = wells.the_customer(connection, "Person 1")
+        found = consents.answers(connection, [number])
+    assert found[number, ContactWay.PHONE].answer is Answer.NO
 
 
 # -- which books -------------------------------------------------------------------------------

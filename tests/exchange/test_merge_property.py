@@ -15,7 +15,7 @@ from wellbook.errors import ReplayError
 from wellbook.store.book import Book
 
 WEEK = st.lists(st.tuples(st.integers(0, len(OPERATIONS) - 1), st.integers(0, 10_000)), max_size=5)
-CASES = settings(max_examples=25, suppress_health_check=list(HealthCheck))
+CASES = settings(max_examples=15, suppress_health_check=list(HealthCheck))
 
 
 class Shelf:

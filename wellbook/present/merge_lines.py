@@ -30,7 +30,8 @@ def merge_lines(merged: Merged) -> Iterator[Text | str]:
         yield from table(["what comes in", "new", "changed", "taken out"], rows, WIDTH)
     else:
         yield f"no rows come in; lines of the change log that are new here: {merged.lines}"
-    some, more = merged.visits[:_SOME], len(merged.visits) - _SOME
+    some = merged.visits[:_SOME]
+    more = sum(c.new for c in merged.counts if c.table == "sheet") - len(some)
     yield from (Text(f"  {clean(line)}") for line in some)
     if more > 0:
         yield f"  and {more} more"

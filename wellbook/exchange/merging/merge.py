@@ -7,12 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import islice
 
 from sqlalchemy import Connection, select
 
 from wellbook.errors import ReplayError, WellbookError
 from wellbook.exchange.merging.deciding import Points, decide, heal
 from wellbook.exchange.merging.lines import Line
+from wellbook.exchange.merging.new_people import find_two_who_moved_in, settle_stay
 from wellbook.exchange.merging.reading import Truth, line_uids, lines_of, read_side
 from wellbook.exchange.merging.same import unite, unite_imported
 from wellbook.exchange.merging.sheet_versions import merge_versions
@@ -39,6 +41,9 @@ from wellbook.store.forgetting import (
 )
 from wellbook.store.rows import log
 
+_NAMED = 100
+"""So many of the sheets that come in are named."""
+
 Decide = Mapping[int, str]
 """What was decided, by the numbers of the conflicts."""
 
@@ -64,7 +69,7 @@ class Merged:
     forgotten
         How many people were forgotten in the other book.
     visits
-        The visits, calls and opening records that come in, in words.
+        The first of the visits, calls and opening records that come in, in words.
     """
 
     counts: list[Count] = field(default_factory=list)
@@ -134,6 +139,7 @@ class _Merge:
         self.words = Words(*self.truths)
         self.renamed: dict[str, dict[str, str]] = {}
         self.sheets: tuple[dict[Key, Row], dict[Key, Row]] = ({}, {})
+        self.stays: Mapping[Key, Row] = {}
         self.points: Points = {
             **{k.name: {c: x.name for c, x in k.points.items()} for k in merged_tables()},
             **{name: {} for name in APART},
@@ -147,13 +153,15 @@ class _Merge:
         for conflict, decision in decided:
             if conflict.kind == "tag":
                 settle_tag(plan, conflict, decision)
+            elif conflict.kind == "stay":
+                settle_stay(plan, conflict, decision, self.stays)
             else:
                 decide(plan, conflict, decision, self.points, self.sheets)
         heal(plan, self.points)
         # That two books were merged is told of when something else is.
         self.merged.lines = sum(line.what != "book" for line in news)
         self.merged.counts = list(_counts(plan))
-        coming = plan.of("sheet").insert.values()
+        coming = islice(plan.of("sheet").insert.values(), _NAMED)
         self.merged.visits = [label_of(self.truths[1], t.sheet, row["uid"]) for row in coming]
         if not self.merged.nothing_new:
             self._write(plan, news, decided)
@@ -207,6 +215,9 @@ class _Merge:
                 self.sheets = here, there
             if kept.name == "well":
                 find_clashes(plan, here, there)
+            if kept.name == "occupancy":
+                find_two_who_moved_in(plan, here)
+                self.stays = here
         for name, table in VALUES.items():
             merge_values(plan, name, self.truths[0].values(table), self.truths[1].values(table))
         return plan
@@ -258,7 +269,7 @@ class _Merge:
             _log_value(self.mine, self.who, table, key, (old["value"], new["value"]))
         elif conflict.kind == "field":
             log(self.mine, self.who, "merge", table, key, old=old, new={**new, "decided": decision})
-        elif conflict.kind == "gone":
+        elif conflict.kind in ("gone", "stay"):
             log(self.mine, self.who, "merge", table, key, new={"decided": decision})
         elif conflict.kind == "tag":
             uid = conflict.there["uid"] if decision == "here" else conflict.here["uid"]

@@ -109,7 +109,9 @@ class Words:
                 f"{named[1]}; the one here becomes {free}",
             )
         points = {
-            k.parent.name: k.column.table for c in _columns(conflict.table) for k in c.foreign_keys
+            k.parent.name: k.column.table
+            for c in _columns("occupancy" if conflict.kind == "stay" else conflict.table)
+            for k in c.foreign_keys
         }
         said = []
         for values in (conflict.here, conflict.there):

@@ -14,7 +14,8 @@ from wellbook.exchange.merging.sides import Key, Plan, Row
 from wellbook.store import tables as t
 from wellbook.store.kept import Kept, kept_tables
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import batches
+from wellbook.store.rows import batches, records
+from wellbook.terms import Answer
 
 VALUES = {"setting": t.setting, "shop_fact": t.shop_fact, "template": t.template}
 """Tables of names and values."""
@@ -92,9 +93,28 @@ class Writer:
                 known.update((row["uid"], n) for row, n in zip(local, made, strict=True))
             else:
                 self.connection.execute(insert(table), local)
+        if table is t.consent:
+            self._no_counts(listed)
         for row in listed:
             if row.get("points"):
                 self._points(row["uid"], row["points"])
+
+    def _no_counts(self, came: Iterable[Row]) -> None:
+        """Of a yes and a no of one day the one that came in last counts: of two books, the no."""
+        table = t.consent
+        for row in came:
+            if row["answer"] != Answer.YES.value:
+                continue
+            same = (
+                table.c.customer_id == self.numbers(t.customer)[row["customer_id"]],
+                table.c.way == row["way"],
+                table.c.on_day == row["on_day"],
+                table.c.answer == Answer.NO.value,
+            )
+            for no in records(self.connection, select(table).where(*same).order_by(table.c.id)):
+                self.connection.execute(delete(table).where(table.c.id == no["id"]))
+                again = {name: value for name, value in no.items() if name != "id"}
+                self.connection.execute(insert(table).values(**again))
 
     def _update(self, kept: Kept, key: Key, values: Mapping[str, Any]) -> None:
         local = self._local(kept, values)
