@@ -440,3 +440,23 @@ def test_what_was_said_of_a_way_goes_up_and_down_with_the_book(book: Book) -> No
                 uid="e", customer_id=1, way="pigeon", value="", digits=""
             )
         )
+
+
+def test_who_was_forgotten_goes_up_with_the_book_and_is_lost_below(book: Book) -> None:
+    """0009: two tables more; going down loses who was forgotten, and nothing else."""
+    add = (
+        "INSERT INTO forgotten (uid, what, row_uid, at, who)"
+        " VALUES ('f', 'customer', 'u', '2026-11-25', 'Ida')"
+    )
+    with book.writing() as connection:
+        connection.execute(text("INSERT INTO customer (uid, name, notes) VALUES ('u', 'Ada', '')"))
+        connection.execute(text(add))
+        number = connection.execute(select(t.forgotten.c.id)).scalar_one()
+        connection.execute(insert(t.forgotten_mark).values(forgotten_id=number, mark="m"))
+    with pytest.raises(BookError), book.writing() as connection:
+        connection.execute(text(add.replace("'f'", "'g'")))
+    migrate(book, "0008")
+    migrate(book)
+    with book.reading() as connection:
+        assert connection.execute(select(t.customer.c.name)).scalars().all() == ["Ada"]
+        assert connection.execute(select(t.forgotten)).all() == []

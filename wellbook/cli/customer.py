@@ -12,7 +12,7 @@ from wellbook.errors import WellbookError
 if TYPE_CHECKING:
     from wellbook.store.book import Book
 
-app = typer.Typer(rich_markup_mode=None, help="Customers: add, show, edit, list.")
+app = typer.Typer(rich_markup_mode=None, help="Customers: add, show, edit, list, forget.")
 PHONES = typer.Option([], "--phone", help="A telephone number; may be given again.")
 EMAILS = typer.Option([], "--email", help="An e-mail address; may be given again.")
 POST = typer.Option(
@@ -158,6 +158,44 @@ def consent(
             today=here.today,
         )
     show([f"customer {number} said {said} to {asked} on {day}"])
+
+
+@app.command("forget")
+def forget(
+    ctx: typer.Context,
+    customer: str = WHO,
+    yes: bool = typer.Option(False, "--yes", help="Do not ask before it is done."),
+) -> None:
+    """Forget a person on his or her wish: name, numbers, letters go; the wells' history stays.
+
+    It cannot be taken back. That it was done stays, so that no other book brings the person back.
+    """
+    from wellbook.cli.session import can_ask, choose
+    from wellbook.errors import NothingWritten
+    from wellbook.store import forgetting, wells
+
+    here = session(ctx)
+    with here.open().reading() as connection:
+        number = wells.the_customer(connection, customer)
+        name = wells.customer_name(connection, number)
+    if not yes:
+        if not can_ask():
+            raise WellbookError(
+                f"customer {number}, {name}, would be forgotten for good; say so: --yes",
+                where="--yes",
+            )
+        if choose(f"forget {name} (customer {number}) for good?") == "no":
+            raise NothingWritten("nothing is forgotten")
+    with here.open().writing() as connection:
+        done = forgetting.forget(connection, here.who, number)
+    show(
+        [
+            f"customer {number} is forgotten: rows erased {done.gone}, emptied {done.emptied};"
+            " wells and visits stay",
+            "Copies, backups, exports and printed letters that were made before still hold the name:"
+            " delete them too.",
+        ]
+    )
 
 
 def _month(text: str) -> int | None:

@@ -55,7 +55,7 @@ COMMANDS: dict[str, Command] = {
     "print": Command(
         "print_", PAPER, "Well pages, visit sheets, the check-up list, papers of a job, tags."
     ),
-    "customer": Command("customer", KEEP, "Customers: add, show, edit, list."),
+    "customer": Command("customer", KEEP, "Customers: add, show, edit, list, forget."),
     "site": Command("site", KEEP, "Properties: add, show, edit, list; who moved in."),
     "well": Command("well", KEEP, "Wells: add, show, edit, list; which share a tank."),
     "doubles": Command("doubles", KEEP, "Likely doubles: listed, joined or told apart for good."),
@@ -64,6 +64,7 @@ COMMANDS: dict[str, Command] = {
     "export": Command(
         "export", BOOK, "The book for others: tables, XLSX, map, contacts, one well."
     ),
+    "merge": Command("merge", BOOK, "Bring home what another copy of this book has."),
     "init": Command("begin", BOOK, "Make a new, empty book."),
     "demo": Command("begin", BOOK, "Open the book of an invented shop, to look round in."),
     "upgrade": Command("begin", BOOK, "Bring an older book up to this program."),

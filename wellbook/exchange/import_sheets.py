@@ -26,7 +26,7 @@ from wellbook.store.rows import Record, records
 from wellbook.terms import SheetKind, SheetStatus
 
 _WHY = "the source says otherwise now"
-_UNDATED = "undated"
+UNDATED = "undated"
 
 
 Versions = list[Record]
@@ -118,7 +118,7 @@ class SheetsOfTable:
         return own[-1] if own else rows[0]
 
     def _root(self, well_uid: str, day: date | None) -> str:
-        return derived_uid(well_uid, self.name, "opening", day or _UNDATED)
+        return derived_uid(well_uid, self.name, "opening", day or UNDATED)
 
     def _document(self, day: date | None, parts: Parts, entered: date) -> dict[str, Any]:
         dated = {"date": (day or entered).isoformat()}

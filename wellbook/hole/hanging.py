@@ -39,7 +39,7 @@ class Hanging:
 
     def __init__(self, joined: Mapping[str, int]) -> None:
         self.joined = joined
-        """By well, the first sheet since it came to this system (see `Recorded.joined`)."""
+        """By well, since when it is at this system (see `Recorded.joined`)."""
         self.story = Story()
         self.down: list[Component] = []
         self.out: dict[tuple[str, Kind], list[Component]] = {}

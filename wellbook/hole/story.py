@@ -28,9 +28,10 @@ class Recorded:
     well_uid: str
     sheet: Sheet
     entered: int = 0
-    """When its first version came into the book: the first to tell of a part gives it its name."""
+    """The line of the change log in which its first version came in: the first to tell of a part
+    gives it its name."""
     joined: int = field(default=0, kw_only=True)
-    """The first sheet since its well came to this water system; 0 where it never had another."""
+    """The line in which its well came to this water system; 0 where it never had another."""
     reopened: bool = field(default=False, kw_only=True)
     """Of a decommissioning: whether somebody wrote since that the well is open again."""
 

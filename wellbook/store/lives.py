@@ -128,7 +128,9 @@ def lives(
     there = residents_now(connection, numbers)
     for batch in batches(numbers):
         some = about.c.well_id.in_(batch)
-        for row in records(connection, query.where(some).order_by(said.c.on_day, said.c.id)):
+        for row in records(
+            connection, query.where(some).order_by(said.c.on_day, said.c.at, said.c.id)
+        ):
             key = (row["well_id"], row["occurrence"])
             if row["customer_id"] in (None, there.get(row["well_id"], row["customer_id"])):
                 found[key] = _next(found.get(key), row)

@@ -26,9 +26,15 @@ from wellbook.terms import Kind, Reason, SheetKind, SheetStatus, WellStatus
 
 def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[int, list[Recorded]]:
     """The valid sheets of all wells of water systems, by system."""
-    sheet, well = t.sheet, t.well
+    sheet, well, line = t.sheet, t.well, t.change
     version = sheet.alias()
-    first = select(func.min(version.c.id)).where(version.c.root_uid == sheet.c.root_uid)
+    # By the change log and not by the sheets' own numbers, so that two books that are united in
+    # either direction play the sheets of one day in one order.
+    first = (
+        select(func.min(line.c.id))
+        .join(version, version.c.uid == line.c.row_uid)
+        .where(version.c.root_uid == sheet.c.root_uid, line.c.action == "add")
+    )
     query = (
         select(
             sheet.c.id,
@@ -60,7 +66,7 @@ def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[i
             row["root_uid"],
             row["well_uid"],
             sheet_read,
-            row["entered"],
+            row["entered"] or 0,
             joined=joined.get(row["well_uid"], 0),
             reopened=row["root_uid"] in reopened,
         )

@@ -9,13 +9,13 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, select
 
 from wellbook.store import tables as t
 
 
 def joined_at(connection: Connection, wells: Iterable[tuple[int, str]]) -> Mapping[str, int]:
-    """The first sheet since a well came to the water system that it feeds.
+    """In which line of the change log each well came to the water system that it feeds.
 
     Wells that never had another are left out.
 
@@ -26,7 +26,7 @@ def joined_at(connection: Connection, wells: Iterable[tuple[int, str]]) -> Mappi
 
     Returns
     -------
-    The number that the next sheet had when it came, by the wells' uids.
+    The number of the line, by the wells' uids: sheets that came in later have a higher one.
     """
     together: dict[int, list[str]] = {}
     for system_id, uid in wells:
@@ -38,20 +38,8 @@ def joined_at(connection: Connection, wells: Iterable[tuple[int, str]]) -> Mappi
     moves = select(log.c.id, log.c.row_uid, log.c.new).where(
         log.c.what == "well", log.c.action == "change", log.c.row_uid.in_(shared)
     )
-    came = {
+    return {
         uid: line
         for line, uid, new in connection.execute(moves.order_by(log.c.id))
         if "system_id" in json.loads(new)
     }
-    return {uid: _next_sheet(connection, line) for uid, line in came.items()}
-
-
-def _next_sheet(connection: Connection, line: int) -> int:
-    """The number of the sheet that came in next after a line of the change log was written."""
-    sheet, log = t.sheet, t.change
-    before = (
-        select(func.max(sheet.c.id))
-        .join(log, log.c.row_uid == sheet.c.uid)
-        .where(log.c.what == "sheet", log.c.action == "add", log.c.id < line)
-    )
-    return (connection.execute(before).scalar() or 0) + 1

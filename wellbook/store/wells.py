@@ -462,6 +462,11 @@ def the_customer(connection: Connection, words: str) -> int:
     return _only(found, words, "customer", lambda c: f"{c['id']} {c['name']}")
 
 
+def customer_name(connection: Connection, number: int) -> str:
+    """A customer's name."""
+    return str(by_id(connection, t.customer, number)["name"])
+
+
 def sites(connection: Connection, words: str = "") -> list[Mapping[str, Any]]:
     """Properties whose road or town has these words, by town and road."""
     table = t.site

@@ -12,6 +12,7 @@ from wellbook.store.tables.attachments import attachment
 from wellbook.store.tables.base import METADATA
 from wellbook.store.tables.doubles import decided_pair
 from wellbook.store.tables.finding import search_digits, search_use, search_variant, search_word
+from wellbook.store.tables.forgotten import forgotten, forgotten_mark
 from wellbook.store.tables.imports import import_run, imported_row
 from wellbook.store.tables.papers import paper
 from wellbook.store.tables.parts import (
@@ -94,6 +95,8 @@ __all__ = [
     "customer",
     "decided_pair",
     "due",
+    "forgotten",
+    "forgotten_mark",
     "found",
     "import_run",
     "imported_row",

@@ -1,0 +1,346 @@
+"""A person is forgotten on his wish: his rows go, his words are taken out, the well's history stays.
+
+What stays of him is that it was done: the identities of the rows (`forgotten`), and a sum over his name
+and each way to reach him, by which a list or another book that still has him is known. A sum cannot be
+read back, though whoever has both name and number can tell that they are the ones.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Connection, Table, delete, insert, select, update
+
+from wellbook.hole.story import derived_uid
+from wellbook.store import tables as t
+from wellbook.store.identity import now
+from wellbook.store.judging import renew
+from wellbook.store.replaying import rebuild
+from wellbook.store.rows import batches, log, records
+from wellbook.store.search import index_wells, words_of
+from wellbook.store.wells import digits_of, wells_of_customer
+from wellbook.terms import ContactWay
+
+NOBODY = "forgotten customer"
+"""What a customer who was forgotten is called, where a row of him must stay."""
+_LEAST = 4
+"""A shorter name or number is not looked for in texts: it would be found in other words."""
+
+
+# -- who was forgotten -------------------------------------------------------------------------
+
+
+def mark_of(name: str, way: str) -> str:
+    """The sum over a name and a telephone number or e-mail address, however they are written.
+
+    >>> mark_of("Orla  Finch", "+1 (555) 014-7788") == mark_of("finch, orla", "5550147788")
+    True
+    """
+    words = " ".join(sorted(re.findall(r"\w+", name.casefold())))
+    digits = digits_of(way)
+    # With and without the country's code a number is one.
+    plain = way.strip().casefold() if "@" in way else digits[-10:]
+    return hashlib.sha256(f"wellbook:{words}\n{plain}".encode()).hexdigest()
+
+
+def is_forgotten(
+    connection: Connection, name: str, phones: Iterable[str], emails: Iterable[str]
+) -> bool:
+    """Whether a person of this name who is reached so was forgotten on his wish.
+
+    A name alone does not say so: others have it too.
+    """
+    marks = [mark_of(name, way) for way in (*phones, *emails) if way.strip()]
+    if not marks:
+        return False
+    query = select(t.forgotten_mark.c.mark).where(t.forgotten_mark.c.mark.in_(marks))
+    return connection.execute(query.limit(1)).first() is not None
+
+
+def forgotten_rows(connection: Connection, what: str) -> dict[str, Mapping[str, Any]]:
+    """The rows of a table that were erased or emptied, by their identity."""
+    query = select(t.forgotten).where(t.forgotten.c.what == what)
+    return {row["row_uid"]: row for row in records(connection, query)}
+
+
+def marks_kept(connection: Connection) -> dict[str, str]:
+    """The sums over names and addresses of who was forgotten, each with the moment of it."""
+    query = select(t.forgotten_mark.c.mark, t.forgotten.c.at).join(
+        t.forgotten, t.forgotten.c.id == t.forgotten_mark.c.forgotten_id
+    )
+    return {row.mark: row.at for row in connection.execute(query)}
+
+
+def people_with_marks(connection: Connection, marks: Mapping[str, str]) -> list[int]:
+    """Customers of this book of whose name and number another book says that they are forgotten.
+
+    Whom somebody entered by hand after that has come back of his own will.
+    """
+    point, person, line = t.contact_point, t.customer, t.change
+    added = select(line.c.at).where(
+        line.c.row_uid == person.c.uid, line.c.what == "customer", line.c.action == "add"
+    )
+    query = select(
+        person.c.id, person.c.name, point.c.value, added.limit(1).scalar_subquery().label("added")
+    ).join(point, point.c.customer_id == person.c.id)
+    if not marks:
+        return []
+    rows = connection.execute(query.where(point.c.way != ContactWay.POST.value))
+    return sorted(
+        {
+            row.id
+            for row in rows
+            if (at := marks.get(mark_of(row.name, row.value))) and (row.added or "") <= at
+        }
+    )
+
+
+# -- forgetting --------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Forgot:
+    """What was erased: rows that are gone, rows in which words were taken out."""
+
+    gone: int
+    emptied: int
+
+
+def forget(
+    connection: Connection,
+    who: str,
+    customer_id: int,
+    *,
+    at: str = "",
+    quietly: bool = False,
+) -> Forgot:
+    """Take a person out of the book, its change log and its sheets; wells and visits stay.
+
+    Parameters
+    ----------
+    at
+        When it was done, where another book says so; else now.
+    quietly
+        Whether no line of the change log is written, since the other book's comes in.
+    """
+    eraser = _Eraser(connection, who, customer_id, at or now())
+    eraser.erase()
+    if not quietly:
+        log(connection, who, "forget", "customer", eraser.uid)
+    return Forgot(eraser.gone, eraser.emptied)
+
+
+class _Eraser:
+    def __init__(self, connection: Connection, who: str, customer_id: int, at: str) -> None:
+        self.connection, self.who, self.at, self.id = connection, who, at, customer_id
+        person = records(connection, select(t.customer).where(t.customer.c.id == customer_id))[0]
+        self.uid: str = person["uid"]
+        self.name: str = person["name"]
+        self.notes: str = person["notes"]
+        self.gone = self.emptied = 0
+        self.wells = wells_of_customer(connection, customer_id)
+        points = select(t.contact_point).where(t.contact_point.c.customer_id == customer_id)
+        self.points = records(connection, points)
+        self.words = self._words()
+        self.uids: set[str] = {self.uid}
+        self.tombs: list[tuple[str, str]] = []
+
+    def _words(self) -> re.Pattern[str] | None:
+        """What is looked for in texts: the name, and numbers and addresses however parted."""
+        found = [] if self.name == NOBODY else [r"\W+".join(map(re.escape, self.name.split()))]
+        for point in self.points:
+            digits = digits_of(point["value"]) if point["way"] == ContactWay.PHONE else ""
+            if len(digits) > _LEAST:
+                found.append(r"(?<!\d)\+?" + r"[ ().-]*".join(digits))
+            found.append(re.escape(point["value"]))
+        found = [x for x in found if len(x) >= _LEAST]
+        return re.compile("|".join(found), re.IGNORECASE) if found else None
+
+    def erase(self) -> None:
+        if self.connection.dialect.name == "sqlite":
+            # Else what is deleted stays readable in the file until its room is used again.
+            self.connection.exec_driver_sql("PRAGMA secure_delete = ON")
+        marks = [
+            mark_of(self.name, p["value"]) for p in self.points if p["way"] != ContactWay.POST.value
+        ]
+        for table in (t.contact_point, t.consent):
+            self._delete(table)
+        blank = {"name": NOBODY, "notes": "", "remind_by": None, "contract_month": None}
+        self._blank(t.customer, t.customer.c.id == self.id, blank)
+        letter = {"address": "", "subject": "", "body": "", "answer": ""}
+        self._blank(t.message, t.message.c.customer_id == self.id, letter)
+        self._blank(t.contact, t.contact.c.customer_id == self.id, {"note": ""})
+        systems = self._places()
+        self._log_lines()
+        self._keep(marks)
+        numbers = rebuild(self.connection, *systems) if systems else []
+        numbers = sorted({*numbers, *self.wells})
+        renew(self.connection, numbers)
+        index_wells(self.connection, numbers)
+        self._found_no_more()
+
+    def _found_no_more(self) -> None:
+        """Take the words of his name out of the index where no well has them any more."""
+        word, used = t.search_word, t.search_use
+        mine = word.c.word.in_({*words_of(self.name), *words_of(self.notes)})
+        query = select(word.c.id).where(mine, ~word.c.id.in_(select(used.c.word_id)))
+        numbers = list(self.connection.execute(query).scalars())
+        for table, column in ((t.search_variant, t.search_variant.c.word_id), (word, word.c.id)):
+            self.connection.execute(delete(table).where(column.in_(numbers)))
+
+    def _delete(self, table: Table) -> None:
+        which = table.c.customer_id == self.id
+        uids = list(self.connection.execute(select(table.c.uid).where(which)).scalars())
+        self.connection.execute(delete(table).where(which))
+        self.gone += len(uids)
+        self._note(table, uids)
+
+    def _blank(self, table: Table, which: Any, values: Mapping[str, Any]) -> None:
+        """Empty some columns of all rows that something holds of."""
+        uids = list(self.connection.execute(select(table.c.uid).where(which)).scalars())
+        if uids:
+            self.connection.execute(update(table).where(which).values(**values))
+        self.emptied += len(uids)
+        self._note(table, uids)
+
+    def _note(self, table: Table, uids: Sequence[str]) -> None:
+        self.uids.update(uids)
+        self.tombs += [(table.name, uid) for uid in uids]
+
+    def _places(self) -> set[int]:
+        """Take his name and numbers out of what is written of his wells; the systems of changed
+        sheets."""
+        sites = select(t.occupancy.c.site_id).where(t.occupancy.c.customer_id == self.id)
+        here = list(self.connection.execute(sites).scalars())
+        self._scrub(t.site, t.site.c.id.in_(here), ("access", "well_head", "notes"))
+        systems: set[int] = set()
+        for some in batches(self.wells):
+            self._scrub(t.well, t.well.c.id.in_(some), ("notes",))
+            self._scrub(t.paper, t.paper.c.well_id.in_(some), ("sent_to",))
+            self._scrub(t.contact, t.contact.c.well_id.in_(some), ("note",))
+            self._scrub(t.silence, t.silence.c.well_id.in_(some), ("reason",))
+            texts = ("document", "notes", "left_for_next_time", "status_why")
+            changed = self._scrub(t.sheet, t.sheet.c.well_id.in_(some), texts)
+            self._calls(some)
+            self._calendar(some)
+            if changed:
+                of_sheets = (
+                    select(t.well.c.system_id)
+                    .join(t.sheet, t.sheet.c.well_id == t.well.c.id)
+                    .where(t.sheet.c.id.in_(changed))
+                )
+                systems |= set(self.connection.execute(of_sheets).scalars())
+        return systems
+
+    def _calendar(self, wells: Sequence[int]) -> None:
+        """What was given to a calendar has no number of its own."""
+        entry = t.calendar_entry
+        for row in records(self.connection, select(entry).where(entry.c.well_id.in_(wells))):
+            if (new := self._without(row["summary"])) != row["summary"]:
+                which = entry.c.uid == row["uid"]
+                self.connection.execute(update(entry).where(which).values(summary=new))
+                self._note(entry, [row["uid"]])
+
+    def _calls(self, wells: Sequence[int]) -> None:
+        """Calls about his wells in which he, or somebody from his number, rang."""
+        call, sheet = t.call, t.sheet
+        query = select(call, sheet.c.uid).join(sheet, sheet.c.id == call.c.sheet_id)
+        texts = ("caller", "caller_phone", "symptom", "promised", "outcome")
+        for row in records(self.connection, query.where(sheet.c.well_id.in_(wells))):
+            new = {name: self._without(row[name]) for name in texts}
+            if any(new[name] != row[name] for name in ("caller", "caller_phone")):
+                # Whoever rang for him is told of in the same breath.
+                new |= {"caller": "", "caller_phone": ""}
+            if any(new[name] != row[name] for name in texts):
+                which = call.c.sheet_id == row["sheet_id"]
+                self.connection.execute(update(call).where(which).values(**new))
+                self.emptied += 1
+                self._note(call, [row["uid"]])
+
+    def _scrub(self, table: Table, which: Any, names: Sequence[str]) -> list[int]:
+        """Take his words out of texts; the rows that had any."""
+        if self.words is None:
+            return []
+        columns = [table.c[name] for name in names]
+        changed: list[int] = []
+        query = select(table.c.id, table.c.uid, *columns).where(which)
+        for row in records(self.connection, query):
+            new = {n: self._without(row[n]) for n in names if row[n]}
+            new = {n: text for n, text in new.items() if text != row[n]}
+            if new:
+                self.connection.execute(update(table).where(table.c.id == row["id"]).values(**new))
+                changed.append(row["id"])
+                self._note(table, [row["uid"]])
+        self.emptied += len(changed)
+        return changed
+
+    def _without(self, text: str) -> str:
+        return self.words.sub(NOBODY, text) if self.words is not None and text else text
+
+    def _log_lines(self) -> None:
+        """Empty the lines of the change log about his own rows, and scrub those about his wells."""
+        line = t.change
+        own = {uid for what, uid in self.tombs if what in _HIS}
+        for some in batches(sorted(self.uids | self._about())):
+            query = select(line).where(line.c.row_uid.in_(some))
+            for row in records(self.connection, query):
+                new: dict[str, Any] = {}
+                for name in ("old", "new"):
+                    text = row[name]
+                    if text is not None and row["row_uid"] in own:
+                        new[name] = _emptied(text)
+                    elif text is not None:
+                        new[name] = self._without(text)
+                new = {n: text for n, text in new.items() if text != row[n]}
+                if new:
+                    which = line.c.id == row["id"]
+                    self.connection.execute(update(line).where(which).values(**new))
+
+    def _about(self) -> set[str]:
+        """The identities of his wells, places and their sheets: the log tells of them too."""
+        found: set[str] = set()
+        for some in batches(self.wells):
+            wells = select(t.well.c.uid).where(t.well.c.id.in_(some))
+            sheets = select(t.sheet.c.uid).where(t.sheet.c.well_id.in_(some))
+            sites = select(t.site.c.uid).join(t.occupancy, t.occupancy.c.site_id == t.site.c.id)
+            for query in (wells, sheets, sites.where(t.occupancy.c.customer_id == self.id)):
+                found |= set(self.connection.execute(query).scalars())
+        return found
+
+    def _keep(self, marks: Sequence[str]) -> None:
+        """Keep that it was done: an identity that follows from the row's, so that two books that
+        forget the same row say it in one row."""
+        table = t.forgotten
+        for what, uid in dict.fromkeys(self.tombs):
+            known = select(table.c.id).where(table.c.row_uid == uid, table.c.what == what)
+            if self.connection.execute(known).first() is None:
+                row = {"uid": derived_uid(uid, what, "forgotten"), "what": what, "row_uid": uid}
+                self.connection.execute(insert(table).values(**row, at=self.at, who=self.who))
+        own = select(table.c.id).where(table.c.row_uid == self.uid, table.c.what == "customer")
+        number = self.connection.execute(own).scalar_one()
+        mark = t.forgotten_mark
+        old = select(mark.c.mark).where(mark.c.forgotten_id == number)
+        there = set(self.connection.execute(old).scalars())
+        if new := [{"forgotten_id": number, "mark": m} for m in sorted(set(marks) - there)]:
+            self.connection.execute(insert(mark), new)
+
+
+_HIS = frozenset({"customer", "contact_point", "consent", "contact", "call"})
+"""Tables of whose rows the log keeps no words."""
+_WORDS = frozenset(
+    {
+        *("name", "notes", "value", "digits", "how", "note", "remind_by", "contract_month"),
+        *("caller", "caller_phone", "symptom", "promised", "outcome"),
+    }
+)
+
+
+def _emptied(text: str) -> str:
+    """Old or new values of a row, without what says who he is."""
+    values: dict[str, Any] = json.loads(text)
+    return json.dumps({k: None if k in _WORDS else v for k, v in values.items()})
