@@ -10,7 +10,12 @@ from __future__ import annotations
 
 from wellbook.store.tables.base import METADATA
 from wellbook.store.tables.finding import search_digits, search_use, search_variant, search_word
-from wellbook.store.tables.imports import import_run, imported_row
+from wellbook.store.tables.imports import (
+    import_answer,
+    import_change,
+    import_run,
+    imported_row,
+)
 from wellbook.store.tables.papers import paper
 from wellbook.store.tables.parts import (
     PART_TABLES,
@@ -91,6 +96,8 @@ __all__ = [
     "customer",
     "due",
     "found",
+    "import_answer",
+    "import_change",
     "import_run",
     "imported_row",
     "message",
