@@ -11,10 +11,10 @@ from import_files import count, read, well, written
 
 from wellbook.cli import run
 from wellbook.dates import When
-from wellbook.exchange.csv_file import look
 from wellbook.exchange.csv_rows import file_rows
 from wellbook.exchange.mapping_file import from_toml, to_toml
 from wellbook.exchange.proposing import propose
+from wellbook.exchange.reading import look
 from wellbook.exchange.surveying import survey, with_point
 from wellbook.hole.parts import Pump
 from wellbook.store import tables as t

@@ -13,10 +13,10 @@ from sqlalchemy import func, select
 from wellbook.cli import run
 from wellbook.dates import When
 from wellbook.exchange import well_import as store_imports
-from wellbook.exchange.csv_file import look
 from wellbook.exchange.mapping import WellMapping
 from wellbook.exchange.mapping_file import from_toml, to_toml
 from wellbook.exchange.proposing import propose
+from wellbook.exchange.reading import look
 from wellbook.exchange.well_record import Row, WellRecord
 from wellbook.store import tables as t
 from wellbook.store.book import Book

@@ -21,8 +21,8 @@ from hypothesis.stateful import (
 
 from wellbook.dates import When
 from wellbook.errors import ReplayError, WellbookError
-from wellbook.exchange.csv_file import data_rows, header_of, look
 from wellbook.exchange.proposing import propose
+from wellbook.exchange.reading import data_rows, header_of, look
 from wellbook.exchange.rows_aside import RowsAside
 from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_import import import_wells

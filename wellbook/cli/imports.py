@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import asdict
 from itertools import islice
 from pathlib import Path
@@ -16,7 +15,7 @@ from wellbook.errors import WellbookError
 from wellbook.terms import Role
 
 if TYPE_CHECKING:
-    from wellbook.exchange.csv_file import Layout
+    from wellbook.exchange.layout import Layout
     from wellbook.exchange.mapping import WellMapping
     from wellbook.exchange.well_import import Counts
     from wellbook.exchange.well_record import Remark
@@ -67,7 +66,7 @@ def wells(
     files bear the same source.
     """
     from wellbook.cli.recording import rehearsed
-    from wellbook.exchange import csv_file
+    from wellbook.exchange import reading
     from wellbook.exchange.mapping_file import to_toml
     from wellbook.exchange.proposing import propose
     from wellbook.exchange.rows_aside import RowsAside
@@ -79,10 +78,10 @@ def wells(
     now = session(ctx)
     if unit not in ("", "ft", "m"):
         raise WellbookError("'ft' or 'm' is wanted", where="--unit")
-    layout = csv_file.look(file)
+    layout = reading.look(file)
     mapping = _load_mapping(mapping_file) if mapping_file else propose(layout, file.stem)
     mapping = mapping.with_unit(unit) if unit else mapping
-    header = csv_file.header_of(file, mapping)
+    header = reading.header_of(file, mapping)
     mapping = survey(file, mapping, header)
     if not as_json:
         _show_mapping(mapping, layout)
@@ -93,7 +92,7 @@ def wells(
     mapping.check()
     clerk = Clerk(mapping, header, now.today)
     with RowsAside() as aside:
-        aside.put((clerk.key(row.cells), row) for row in csv_file.data_rows(file, mapping))
+        aside.put((clerk.key(row.cells), row) for row in reading.data_rows(file, mapping))
         with rehearsed(now.open(), dry_run) as connection:
             counts = import_wells(
                 connection,
@@ -105,7 +104,7 @@ def wells(
                 today=now.today,
             )
             if rejects is not None:
-                _write_rejects(rejects, file, header, aside.refused(), mapping)
+                reading.write_refused(rejects, file, mapping, header, aside.refused())
         if as_json:
             refusals = [asdict(x) for x in aside.refusals]
             doubts = [asdict(x) for x in aside.doubts]
@@ -199,26 +198,3 @@ def _keep(path: Path, text: str) -> None:
     except OSError as error:
         raise WellbookError(error.strerror or "cannot be written", where=str(path)) from None
     note(f"the mapping is kept in {path}")
-
-
-def _write_rejects(
-    path: Path,
-    source: Path,
-    header: tuple[str, ...],
-    rows: Iterable[tuple[list[str], list[Remark]]],
-    mapping: WellMapping,
-) -> None:
-    """The refused rows as they stood, with a column for the reason."""
-    if path.exists() and path.samefile(source):
-        raise WellbookError("that is the file that is read", where="--rejects")
-    try:
-        with path.open("w", encoding="utf-8", newline="") as file:
-            writer = csv.writer(file, delimiter=mapping.delimiter)
-            if header:
-                writer.writerow([*header, "reason"])
-            for cells, remarks in rows:
-                blanks = [""] * (len(header) - len(cells))
-                reason = "; ".join(f"{x.column}: {x.reason}".removeprefix(": ") for x in remarks)
-                writer.writerow([*cells, *blanks, reason])
-    except OSError as error:
-        raise WellbookError(error.strerror or "cannot be written", where=str(path)) from None

@@ -5,9 +5,8 @@ from __future__ import annotations
 import codecs
 import csv
 import re
-from collections import Counter
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from itertools import islice
 from pathlib import Path
 from typing import BinaryIO
@@ -15,20 +14,10 @@ from typing import BinaryIO
 from wellbook.errors import WellbookError
 from wellbook.exchange.csv_rows import FileRow, file_rows
 from wellbook.exchange.headers import matched
+from wellbook.exchange.layout import REASON, Layout, told_apart
 from wellbook.exchange.mapping import WellMapping
 
 _SAMPLE = 400
-
-
-@dataclass(frozen=True, slots=True)
-class Layout:
-    """How a file is written, as found by looking into it."""
-
-    encoding: str
-    delimiter: str
-    header_row: int
-    headers: tuple[str, ...]
-    sample: tuple[tuple[str, ...], ...]
 
 
 def look(path: Path) -> Layout:
@@ -57,20 +46,6 @@ def look(path: Path) -> Layout:
         header = first
     sample = tuple(tuple(r[1]) for r in rows if r[0] > header[0])
     return Layout(encoding, delimiter, header[0], told_apart(header[1]), sample)
-
-
-def told_apart(headers: Sequence[str]) -> tuple[str, ...]:
-    """Headers without blanks around them; the second of a name is numbered, so that it has one.
-
-    >>> told_apart(["id", " depth", "depth", ""])
-    ('id', 'depth', 'depth (2)', '')
-    """
-    seen: Counter[str] = Counter()
-    named = []
-    for header in (h.strip() for h in headers):
-        seen[header] += 1
-        named.append(f"{header} ({seen[header]})" if header and seen[header] > 1 else header)
-    return tuple(named)
 
 
 def _encoding(path: Path) -> str:
@@ -146,3 +121,33 @@ def data_rows(path: Path, mapping: WellMapping) -> Iterator[FileRow]:
             begun = row.number >= mapping.header_row
         elif not all(re.fullmatch(r"\d+[sdn]", c) for c in row.cells):
             yield row if mapping.header_row else replace(row, cells=list(_no_names(row.cells)))
+
+
+def write_refused(
+    path: Path,
+    mapping: WellMapping,
+    header: tuple[str, ...],
+    rows: Iterable[tuple[list[str], str]],
+) -> None:
+    """Write rows with a last column, as the file that a mapping reads; blank lines above it.
+
+    Raises
+    ------
+    OSError
+        If it cannot be written.
+    """
+    # What reads a byte-order mark also reads a file without one.
+    encoding = "utf-8" if mapping.encoding == "utf-8-sig" else mapping.encoding
+    with path.open("w", encoding=encoding, errors="replace", newline="") as file:
+        writer = csv.writer(
+            file,
+            delimiter=mapping.delimiter,
+            escapechar=mapping.escape or None,
+            doublequote=not mapping.escape,
+        )
+        file.write("\r\n" * (mapping.header_row - 1))
+        if header:
+            writer.writerow([*header, REASON])
+        for cells, reason in rows:
+            blanks = [""] * (len(header) - len(cells))
+            writer.writerow([*cells, *blanks, reason if header else f"{REASON}: {reason}"])

@@ -39,11 +39,17 @@ OF_A_PART = {
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """Where a target stands: a header, or a number from 1 where there is no header."""
+    """Where a target stands: a header, or a number from 1 where there is no header.
+
+    `confidence` (0 to 1) and `why` ("by its header", "by its values", "header and values") say what
+    a proposal rests on. They are no part of what is read, and two columns are equal without them.
+    """
 
     name: str
     unit: str = ""
     point: MeasuringPoint | None = None
+    confidence: float = field(default=1.0, compare=False)
+    why: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True)
@@ -52,6 +58,8 @@ class WellMapping:
 
     `source` says whose numbers the wells have: in all files of one source a number is one well.
     `table` tells these files apart, so that each may change what it said itself, and no more.
+    `form` is that of the file, "csv", "xlsx" or "vcard"; `sheet` is the one of a workbook, `escape`
+    the sign before a quote within quotes where it is not written twice.
     `date_order` ("dmy", "mdy") and `decimal` ("," or ".") are "" where nobody has said and the file
     does not tell; `grounds` says what each rests on.
     """
@@ -59,8 +67,11 @@ class WellMapping:
     source: str
     table: str
     columns: Mapping[str, Column]
+    form: str = "csv"
+    sheet: str = ""
     encoding: str = "utf-8-sig"
     delimiter: str = ","
+    escape: str = ""
     header_row: int = 1
     date_order: str = ""
     decimal: str = ""

@@ -9,6 +9,7 @@ from typing import Any
 
 from wellbook import quantities
 from wellbook.errors import WellbookError
+from wellbook.exchange.layout import FORMS
 from wellbook.exchange.mapping import (
     OF_A_PART,
     OF_THE_WELL,
@@ -30,7 +31,11 @@ _HEAD = """\
 {targets}
 #   or as any field of a part, as a visit sheet has it: pump.hp, pump.set_on, pipe.material ...
 """
-_HEAD_KEYS = ("source", "table", "encoding", "delimiter", "header_row", "date_order", "decimal")
+_CHOICES = {"escape": ("\\",), "date_order": ("mdy", "dmy"), "decimal": (".", ",")}
+_HEAD_KEYS = (
+    *("source", "table", "form", "sheet", "encoding", "delimiter", "escape", "header_row"),
+    *("date_order", "decimal"),
+)
 
 
 def to_toml(mapping: WellMapping, unused: Iterable[str] = ()) -> str:
@@ -119,10 +124,12 @@ def _check_head(values: Mapping[str, Any], where: str) -> None:
         raise WellbookError("write it without '/'", where=f"{where}: table")
     if len(values.get("delimiter", ",")) != 1 or values.get("delimiter", ",") in '\r\n"':
         raise WellbookError('one sign is wanted, such as ","', where=f"{where}: delimiter")
-    for name, words in (("date_order", ("mdy", "dmy")), ("decimal", (".", ","))):
+    if values.get("form", "csv") not in FORMS:
+        raise WellbookError(f"one of {', '.join(FORMS)} is wanted", where=f"{where}: form")
+    for name, words in _CHOICES.items():
         if values.get(name, "") not in ("", *words):
-            one, two = words
-            raise WellbookError(f"'{one}' or '{two}' is wanted, or ''", where=f"{where}: {name}")
+            told = " or ".join(f"'{word}'" for word in (*words, ""))
+            raise WellbookError(f"{told} is wanted", where=f"{where}: {name}")
     try:
         "".encode(values.get("encoding", "utf-8"))
     except LookupError:

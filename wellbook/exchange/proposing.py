@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from wellbook import quantities
-from wellbook.exchange.csv_file import Layout
 from wellbook.exchange.headers import KNOWN, names_of, split_unit
+from wellbook.exchange.layout import Layout
 from wellbook.exchange.mapping import (
     Column,
     WellMapping,
@@ -26,10 +26,14 @@ def propose(layout: Layout, source: str) -> WellMapping:
         source=source,
         table=source,
         columns=columns,
+        form=layout.form,
+        sheet=layout.sheet,
         encoding=layout.encoding,
         delimiter=layout.delimiter,
+        escape=layout.escape,
         header_row=layout.header_row,
         left_out=tuple(left_out),
+        grounds=dict(layout.said),
     )
 
 

@@ -12,9 +12,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from wellbook.exchange.csv_file import data_rows
 from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.mapping import WellMapping, index_of, is_date, unit_of
+from wellbook.exchange.reading import data_rows
 
 SLASHED = re.compile(r"(\d{1,2})[/.-](\d{1,2})[/.-](\d{4})\b")
 _GROUPED = re.compile(r"-?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
@@ -58,7 +58,7 @@ def survey(path: Path, mapping: WellMapping, headers: tuple[str, ...]) -> WellMa
         mapping,
         date_order=mapping.date_order or order,
         decimal=mapping.decimal or decimal,
-        grounds=grounds,
+        grounds={**mapping.grounds, **grounds},
     )
 
 
