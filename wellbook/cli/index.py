@@ -54,7 +54,9 @@ COMMANDS: dict[str, Command] = {
     "site": Command("site", KEEP, "Properties: add, show, edit, list; who moved in."),
     "well": Command("well", KEEP, "Wells: add, show, edit, list; which share a tank."),
     "shop": Command("shop", BOOK, "What the shop says of itself, and its letters."),
-    "import": Command("imports", BOOK, "Bring well records in from a CSV file."),
+    "import": Command(
+        "imports", BOOK, "Bring records in from files: look, decide, write, take back."
+    ),
     "init": Command("begin", BOOK, "Make a new, empty book."),
     "demo": Command("begin", BOOK, "Open the book of an invented shop, to look round in."),
     "upgrade": Command("begin", BOOK, "Bring an older book up to this program."),

@@ -14,10 +14,11 @@ from wellbook.dates import When
 from wellbook.errors import WellbookError
 from wellbook.hole.fields import field_types
 from wellbook.hole.parts import PARTS
+from wellbook.hole.readings import READINGS
 from wellbook.quantities import split_suffix
 from wellbook.terms import IntervalKind, MeasuringPoint
 
-DATES = frozenset({"drilled_on", "measured_on", "sealed_on"})
+DATES = frozenset({"drilled_on", "measured_on", "sealed_on", "visit.on"})
 STRETCHES = (IntervalKind.CASING, IntervalKind.LINER, IntervalKind.SCREEN)
 
 OF_THE_WELL = (
@@ -25,9 +26,22 @@ OF_THE_WELL = (
     *("drilled_on", "measured_on", "sealed_on", "driller", "construction", "use"),
     *("depth_ft", "water_level_ft", "level_point", "yield_gpm", "stick_up_ft", "flowing", "notes"),
     *(f"{s}_{what}" for s in STRETCHES for what in ("from_ft", "to_ft", "diameter_in", "material")),
-    "casing_code",
+    *("casing_code", "postcode", "access", "well_head", "tag", "equipment"),
 )
-"""What a column may say of the well itself."""
+"""What a column may say of the well itself and of its place."""
+
+OF_A_CUSTOMER = (
+    *("customer.name", "customer.first_name", "customer.last_name"),
+    *("customer.phone", "customer.phone_2", "customer.phone_3"),
+    *("customer.email", "customer.email_2", "customer.post", "customer.notes"),
+)
+"""What a column may say of whoever is there."""
+
+OF_A_VISIT = (
+    *("visit.on", "visit.reason", "visit.crew", "visit.notes"),
+    *(f"visit.{name}" for name in sorted(READINGS)),
+)
+"""What a column may say of one visit: of a reading, under its name in a visit sheet."""
 
 OF_A_PART = {
     f"{kind}.{name}": (kind, name)
@@ -35,6 +49,24 @@ OF_A_PART = {
     for name in (*field_types(part), "set_on")
 }
 """What a column may say of what is down the hole: named as in a visit sheet, `pump.set_depth_ft`."""
+
+TARGETS = (*OF_THE_WELL, *OF_A_CUSTOMER, *OF_A_VISIT, *OF_A_PART)
+"""All that a column may be read as."""
+
+_OF_A_PLACE = frozenset(
+    {
+        "key",
+        "name",
+        "road",
+        "town",
+        "region",
+        "postcode",
+        "latitude",
+        "longitude",
+        "access",
+        "notes",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +115,19 @@ class WellMapping:
     def name(self) -> str:
         """How the book names this table of this source."""
         return f"{self.source} / {self.table}"
+
+    @property
+    def people(self) -> bool:
+        """Whether the file names customers."""
+        return any(target in OF_A_CUSTOMER for target in self.columns)
+
+    @property
+    def kind(self) -> str:
+        """What the file is a list of: "visits", "wells" or "customers"."""
+        if "visit.on" in self.columns:
+            return "visits"
+        of_wells = any(t not in _OF_A_PLACE and t not in OF_A_CUSTOMER for t in self.columns)
+        return "customers" if self.people and not of_wells else "wells"
 
     def with_unit(self, unit: str) -> WellMapping:
         """The same with a unit for the lengths that have none."""

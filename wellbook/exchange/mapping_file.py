@@ -11,8 +11,10 @@ from wellbook import quantities
 from wellbook.errors import WellbookError
 from wellbook.exchange.layout import FORMS
 from wellbook.exchange.mapping import (
-    OF_A_PART,
+    OF_A_CUSTOMER,
+    OF_A_VISIT,
     OF_THE_WELL,
+    TARGETS,
     Column,
     WellMapping,
     unit_of,
@@ -23,7 +25,7 @@ from wellbook.hole.sheet_text import plain_tables
 from wellbook.terms import MeasuringPoint
 
 _HEAD = """\
-# How `wellbook import wells` reads this file. Edit it and give it back with --mapping.
+# How `wellbook import` reads this file. Edit it and give it back with --mapping.
 # Files of one source (its wells, its casings) bear the same `source`: a number is then the same
 # well in all of them. `table` tells these files apart.
 # date_order is "dmy" or "mdy", decimal "," or "."; where "", the file is looked through for it.
@@ -40,7 +42,11 @@ _HEAD_KEYS = (
 
 def to_toml(mapping: WellMapping, unused: Iterable[str] = ()) -> str:
     """A mapping as a TOML document that a person can edit."""
-    lines = [_HEAD.format(targets="\n".join(_listed(OF_THE_WELL))).rstrip()]
+    lines = [
+        _HEAD.format(
+            targets="\n".join(_listed((*OF_THE_WELL, *OF_A_CUSTOMER, *OF_A_VISIT[:4])))
+        ).rstrip()
+    ]
     for name in _HEAD_KEYS:
         if ground := mapping.grounds.get(name):
             lines.append(f"# {clean_comment(ground)}")
@@ -139,15 +145,15 @@ def _check_head(values: Mapping[str, Any], where: str) -> None:
 def _flat(columns: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
     """Targets by their full names: `pump.hp = "HP"` is a table within a table to TOML."""
     for name, value in columns.items():
-        if isinstance(value, dict) and name in PARTS:
+        if isinstance(value, dict) and (name in PARTS or name in ("customer", "visit")):
             yield from ((f"{name}.{field}", one) for field, one in value.items())
         else:
             yield name, value
 
 
 def _column(target: str, value: object, where: str) -> Column:
-    if target not in OF_THE_WELL and target not in OF_A_PART:
-        near = get_close_matches(target, [*OF_THE_WELL, *OF_A_PART], n=1)
+    if target not in TARGETS:
+        near = get_close_matches(target, TARGETS, n=1)
         hint = f"did you mean '{near[0]}'?" if near else "--keep-mapping FILE lists them"
         raise WellbookError(f"a column cannot be read as that; {hint}", where=where)
     given: dict[str, Any] = value if isinstance(value, dict) else {"column": value}
