@@ -12,7 +12,7 @@ depends_on = None
 def upgrade() -> None:
     """Bring a book up to this revision."""
     run = "import_run"
-    for name in ("skipped", "last_change"):
+    for name in ("skipped", "first_change", "last_change"):
         op.add_column(run, sa.Column(name, sa.Integer(), nullable=False, server_default="0"))
     for name in ("columns", "made"):
         op.add_column(run, sa.Column(name, sa.Text(), nullable=False, server_default=""))
@@ -99,5 +99,5 @@ def downgrade() -> None:
             row.drop_column(name)
         row.drop_column("said")
         row.alter_column("well_id", existing_type=sa.Integer(), nullable=False)
-    for name in ("undone_at", "made", "columns", "last_change", "skipped"):
+    for name in ("undone_at", "made", "columns", "last_change", "first_change", "skipped"):
         op.drop_column("import_run", name)

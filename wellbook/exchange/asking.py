@@ -135,13 +135,8 @@ def _like(
     }
     of_permit = wells_of_permit(connection, permits.values(), source)
     tags = [s.record.tag.upper() for s in slots if s.record.tag]
-    of_tag = dict(
-        connection.execute(select(t.well.c.tag, t.well.c.id).where(t.well.c.tag.in_(tags)))
-        .tuples()
-        .all()
-        if tags
-        else ()
-    )
+    by_tag = select(t.well.c.tag, t.well.c.id).where(t.well.c.tag.in_(tags))
+    of_tag = {row.tag: row.id for row in connection.execute(by_tag)} if tags else {}
     for slot in slots:
         record = slot.record
         site = record.site

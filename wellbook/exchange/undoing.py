@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Column, Connection, Date, Table, delete, insert, select, update
+from sqlalchemy import Column, Connection, Date, Select, Table, delete, insert, select, update
 
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.exchange.trace import made_uids
@@ -137,6 +137,7 @@ class _Taking:
                     line.c.id > self.run["last_change"],
                     line.c.row_uid.in_(some),
                     line.c.what == name,
+                    ~_taken_back().exists(),
                 )
                 for uid, at, who in self.connection.execute(query.order_by(line.c.id)):
                     yield f"{self._named(name, uid)} was changed since, {at[:10]} by {who}"
@@ -308,6 +309,16 @@ class _Taking:
             others = [n for n in numbers if n not in set(ours)]
             self.connection.execute(delete(t.due).where(t.due.c.well_id.in_(others)))
             index_wells(self.connection, numbers)
+
+
+def _taken_back() -> Select[Any]:
+    """The run that wrote a line of the change log, where it was taken back."""
+    run, line = t.import_run, t.change
+    return select(run.c.id).where(
+        run.c.undone_at.is_not(None),
+        line.c.id > run.c.first_change,
+        line.c.id <= run.c.last_change,
+    )
 
 
 def _value(table: Table, name: str, value: Any) -> Any:

@@ -65,11 +65,9 @@ _STAYS = (
     *("road", "town", "region", "latitude", "longitude", "depth_ft"),
 )
 """Facts of which two rows of one well cannot both be right."""
-_TELLS = (
-    *("key", "tag", "permit_no", "name", "road", "town", "latitude", "longitude"),
-    *("customer.name", "customer.first_name", "customer.last_name"),
-)
+_TELLS = ("key", "tag", "permit_no", "name", "road", "town", "latitude", "longitude")
 """By which a well is told from others."""
+_NAMES = ("customer.name", "customer.first_name", "customer.last_name")
 _TOTALS = re.compile(
     r"(?:(?:grand|sub)[ -]?)?(?:totals?|sums?|averages?|avg|means?|medians?|counts?)\b"
     r"(?: (?:of|all|depth|feet|wells|number|records)\b.*)?[:.]?",
@@ -94,6 +92,7 @@ class Clerk:
         self.people = mapping.people and role is Role.OURS
         self.tells_visits = mapping.kind == "visits" and role is Role.OURS
         self.lists_wells = mapping.kind != "customers"
+        self.tells = (*_TELLS, *(_NAMES if self.people else ()))
         self.of_a_visit = readings_of_a_visit(mapping.columns)
         self.places = {t: (index_of(c, headers), c) for t, c in mapping.columns.items()}
         self.factors = {
@@ -139,7 +138,7 @@ class Clerk:
         if _TOTALS.fullmatch(first):
             return "a line of totals, and no well"
         named = {"key", "tag"} & self.places.keys() or self.people
-        if named and not any(self._text(t) for t in _TELLS):
+        if named and not any(self._text(t) for t in self.tells):
             what = "well" if self.lists_wells else "customer"
             return f"no number, name or place tells which {what} this is"
         return ""

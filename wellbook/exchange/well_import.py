@@ -100,7 +100,11 @@ def import_wells(
     decided.load(connection, clerk.mapping.source)
     run = {"uid": new_uid(), "at": now(), "who": who, "file_name": file_name, "source": name}
     runs = t.import_run
-    made = connection.execute(insert(runs).values(**run, **counts.by_row, columns=columns))
+    line, person = t.change, t.technician
+    first = connection.execute(select(func.coalesce(func.max(line.c.id), 0))).scalar_one()
+    crew = connection.execute(select(func.coalesce(func.max(person.c.id), 0))).scalar_one()
+    start = {**counts.by_row, "columns": columns, "first_change": first}
+    made = connection.execute(insert(runs).values(**run, **start))
     counts.run = run_id = int(made.inserted_primary_key[0])  # type: ignore[index]
     trace = Trace(connection, run["uid"], run_id)
     asking = Asking(aside, decided)
@@ -114,9 +118,12 @@ def import_wells(
     finally:
         there.close()
     decided.keep(connection, clerk.mapping.source, run_id)
+    new = select(person.c.uid).where(person.c.id > crew)
+    trace.came(person, connection.execute(new).scalars())
+    trace.write()
     said = {"file": file_name, "source": name, "role": role.value, **asdict(counts)}
     log(connection, who, "import", "import_run", run["uid"], new=said)
-    last = connection.execute(select(func.max(t.change.c.id))).scalar_one()
+    last = connection.execute(select(func.max(line.c.id))).scalar_one()
     end = {**counts.by_row, "last_change": last, "made": trace.made_text}
     connection.execute(update(runs).where(runs.c.id == run_id).values(**end))
     return counts

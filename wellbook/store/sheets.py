@@ -146,14 +146,8 @@ class Entry:
     data: Mapping[str, Any]
 
 
-def enter_many(
-    connection: Connection, who: str, entries: Sequence[Entry], *, today: date
-) -> list[str]:
+def enter_many(connection: Connection, who: str, entries: Sequence[Entry], *, today: date) -> None:
     """Check sheets and write them at once, without replaying.
-
-    Returns
-    -------
-    The identities of people of the shop who were not known before.
 
     Raises
     ------
@@ -161,7 +155,7 @@ def enter_many(
         If one of them is wrong.
     """
     if not entries:
-        return []
+        return
     moment = now()
     read = [read_sheet(e.data, today=today, kind=e.kind) for e in entries]
     rows = [
@@ -177,7 +171,7 @@ def enter_many(
     log_added(connection, who, table, rows, at=moment)
     names = {name for sheet in read for name in sheet.crew}
     if not names:
-        return []
+        return
     person = t.technician
     known = {
         row.name: row.id
@@ -193,11 +187,6 @@ def enter_many(
         for n, name in enumerate(dict.fromkeys(sheet.crew))
     ]
     connection.execute(insert(t.crew), crews)
-    return list(
-        connection.execute(select(person.c.uid).where(person.c.name.in_(new))).scalars()
-        if new
-        else ()
-    )
 
 
 def correct(

@@ -18,6 +18,7 @@ import_run = numbered(
     column("changed", Integer),
     column("refused", Integer),
     column("skipped", Integer, server_default="0"),
+    column("first_change", Integer, server_default="0"),
     column("last_change", Integer, server_default="0"),
     column("columns", Text, server_default=""),
     column("made", Text, server_default=""),
@@ -26,8 +27,8 @@ import_run = numbered(
 """A file that was brought in.
 
 `made` says how many rows of each table the run made: their identities follow from the run's. `columns`
-is a sum over the file's headers, `last_change` the number of the run's line in the change log: what has
-a greater one came later.
+is a sum over the file's headers. Its lines in the change log are those after `first_change`, up to
+`last_change`, which is the run's own: what has a greater number came later.
 """
 
 imported_row = table(
