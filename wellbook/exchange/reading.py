@@ -17,7 +17,7 @@ from wellbook.exchange.mapping import WellMapping
 from wellbook.exchange.well_record import Remark
 
 
-def look(path: Path, sheet: str = "") -> Layout:
+def look(path: Path, sheet: str = "") -> Layout:  # noqa: ARG001
     """How a file is written, where its header is, and its first rows.
 
     Parameters
