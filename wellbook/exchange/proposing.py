@@ -19,6 +19,7 @@ from wellbook.exchange.header_words import said_in_full
 from wellbook.exchange.headers import split_unit, targets_of
 from wellbook.exchange.layout import REASON, Layout
 from wellbook.exchange.mapping import Column, WellMapping, unit_of, usual_unit
+from wellbook.exchange.vcard_file import TARGETS
 
 _FOR, _AGAINST = 0.8, 0.1
 """Shares of the cells that could be a target's, from which on they speak for it, or against it."""
@@ -61,10 +62,13 @@ class _Candidate:
 
 def propose(layout: Layout, source: str) -> WellMapping:
     """A mapping for a file, from its headers and its values; from these alone without headers."""
-    if layout.header_row:
+    left_out: list[_LEFT] = []
+    if layout.form == "vcard":
+        columns = {t: Column(n, confidence=1.0, why="by its header") for n, t in TARGETS.items()}
+    elif layout.header_row:
         columns, left_out = _by_header(layout)
     else:
-        columns, left_out = by_values(layout.sample), []
+        columns = by_values(layout.sample)
     grounds = dict(layout.said)
     if kind := _kind(columns):
         grounds["kind"] = kind
