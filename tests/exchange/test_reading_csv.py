@@ -93,12 +93,13 @@ def test_the_shape_of_a_state_s_export(tmp_path: Path) -> None:
 
 
 def test_a_header_of_two_lines(tmp_path: Path) -> None:
-    text = "Well,,Pump,\nno,depth,set at,HP\n,(ft),,\n1,200,150,1/2\n"
-    path = written(tmp_path / "a.csv", text.replace(",(ft),,\n", ""))
+    text = "Well,,Casing,,Notes\nno,depth,from,to,\n1,200,0,40,dry\n"
+    path = written(tmp_path / "a.csv", text)
     mapping = mapped(path)
     assert (mapping.header_row, mapping.header_lines) == (2, 2)
-    assert header_of(path, mapping) == ("Well no", "Well depth", "Pump set at", "Pump HP")
-    assert {"key", "depth_ft", "pump.set_depth_ft", "pump.hp"} <= set(mapping.columns)
+    names = ("Well no", "Well depth", "Casing from", "Casing to", "Notes")
+    assert header_of(path, mapping) == names
+    assert {"key", "depth_ft", "casing_from_ft", "casing_to_ft", "notes"} == set(mapping.columns)
     units = written(tmp_path / "b.csv", "id,depth,level\n,(ft),(m)\n1,200,12\n")
     mapping = mapped(units)
     assert (

@@ -16,7 +16,7 @@ _WEEKDAY = re.compile(
     r"(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,?\s+(?=\S)|(?:lun|mar|mer|jeu|ven|sam|dim)\w*\s+(?=\d)",
     re.IGNORECASE,
 )
-_SHORT_YEAR = re.compile(r"(\d{1,2})[ -]([A-Za-z]{3,9})\.?[ -]'?(\d{2})")
+SHORT_YEAR = re.compile(r"(\d{1,2})[ -]([A-Za-z]{3,9})\.?[ -]'?(\d{2})")
 _MONTHS = dict(
     pair.split("=")
     for pair in """
@@ -64,8 +64,9 @@ def as_iso(text: str, order: str, today: date) -> tuple[str, str]:
         return day.isoformat(), ""
     if found := SLASHED.fullmatch(text):
         return _slashed(found, order, today)
-    if found := _SHORT_YEAR.fullmatch(text):
+    if found := SHORT_YEAR.fullmatch(text):
         text = f"{found[1]} {found[2]} {_year(found[3], today)}"
+    text = re.sub(r"\s+del?\s+", " ", text)
     return re.sub(r"[^\W\d_]{3,}", lambda w: _MONTHS.get(w[0].lower(), w[0]), text), ""
 
 

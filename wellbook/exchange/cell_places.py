@@ -12,7 +12,7 @@ _PART = re.compile(
     re.IGNORECASE,
 )
 _PAIR = re.compile(
-    rf"\(?\s*({_DEGREES})\s*°?\s*([NSEW])?\s*[,;/\s]\s*({_DEGREES})\s*°?\s*([NSEW])?\s*\)?",
+    rf"\(?\s*({_DEGREES})\s*°?\s*([NSEW])?(\s*[,;/\s]\s*)({_DEGREES})\s*°?\s*([NSEW])?\s*\)?",
     re.IGNORECASE,
 )
 _POINT = re.compile(r"point\s*\(\s*(\S+)\s+(\S+)\s*\)", re.IGNORECASE)
@@ -21,7 +21,7 @@ _BELOW = ("S", "W", "O")
 _AXES = {"N": "latitude", "S": "latitude", "E": "longitude", "W": "longitude", "O": "longitude"}
 
 
-def degrees(text: str, axis: str) -> float:
+def degrees(text: str, axis: str, *, both_in_one: bool = False) -> float:
     """A latitude or longitude in degrees, north and east above zero.
 
     Parameters
@@ -31,6 +31,8 @@ def degrees(text: str, axis: str) -> float:
         letters or a number over 90 tell otherwise. `POINT(x y)` has the longitude first (ISO 19125).
     axis
         "latitude" or "longitude": which one is wanted.
+    both_in_one
+        Whether the cell has to hold both, since both are read from it.
 
     Raises
     ------
@@ -45,6 +47,8 @@ def degrees(text: str, axis: str) -> float:
     found = both(text)
     if found is not None:
         return found[0] if axis == "latitude" else found[1]
+    if both_in_one:
+        raise ValueError("not a latitude and a longitude, such as 44.26, -72.58")
     one = _one(text.strip())
     if one is None or one[1] not in ("", axis):
         example = "44.26" if axis == "latitude" else "-72.58"
@@ -62,11 +66,13 @@ def both(text: str) -> tuple[float, float] | None:
     if point := _POINT.fullmatch(text):
         x, y = _one(point[1]), _one(point[2])
         return (y[0], x[0]) if x and y else None
-    if pair := _PAIR.fullmatch(text):
+    pair = _PAIR.fullmatch(text)
+    # A comma is between the two, or in them, not both.
+    if pair and not ("," in pair[3] and "," in pair[1] + pair[4]):
         one = _signed(pair[1], pair[2] or "")
-        two = _signed(pair[3], pair[4] or "")
+        two = _signed(pair[4], pair[5] or "")
         # "44 15" may be degrees and minutes: a pair of bare whole numbers is none.
-        fractions = any(sign in pair[1] + pair[3] for sign in ".,")
+        fractions = any(sign in pair[1] + pair[4] for sign in ".,")
         return _ordered(one, two) if fractions or pair[2] else None
     halves = re.fullmatch(
         r"(.*\d\s*[^\w\s,;]*\s*[NSEWO])[\s,;/]+(\S.*)|([NSEWO].*?)[\s,;/]+([NSEWO].*)",

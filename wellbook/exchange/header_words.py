@@ -137,4 +137,4 @@ def _mend(word: str) -> str:
     if len(word) < 5 or word in _VOCABULARY:
         return word
     near = get_close_matches(word, _VOCABULARY, n=1, cutoff=0.84)
-    return near[0] if near else word
+    return _MEANS.get(near[0], near[0]) if near else word

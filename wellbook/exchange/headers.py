@@ -81,19 +81,44 @@ def names_of(header: str) -> Iterator[tuple[str, float]]:
     """
     given: set[str] = set()
     full = said_in_full(header)
-    bare = re.sub(r"(?<=[a-z])_?\d{1,2}$", "", full)
+    bare = without_digit(full)
     for name, faith in (
         (split_unit(header)[0], 1.0),
         (plain_header(header), 1.0),
         (full, 0.97),
         (split_unit(full)[0], 0.97),
         (bare, 0.85),
+        (split_unit(bare)[0], 0.85),
         (mended(full), 0.75),
         (split_unit(mended(full))[0], 0.75),
     ):
-        if name and name not in given:
+        # A letter left of several words is none of them.
+        if name and name not in given and (len(name) > 1 or name == header.strip().lower()):
             given.add(name)
             yield name, faith
+
+
+def without_digit(name: str) -> str:
+    """A name without the digit that a program puts at its end.
+
+    >>> without_digit("depth_ft_1")
+    'depth_ft'
+    """
+    return re.sub(r"(?<=[a-z])_?\d{1,2}$", "", name)
+
+
+def unit_and_point(header: str) -> tuple[str, MeasuringPoint | None]:
+    """The unit that a header names, "" where it names none, and the measuring point.
+
+    >>> unit_and_point("DEPTH_FT1"), unit_and_point("SWL mbgl")[0], unit_and_point("town")
+    (('ft', None), 'm', ('', None))
+    """
+    full = said_in_full(header)
+    for name in (header, full, without_digit(full)):
+        _, unit, point = split_unit(name)
+        if unit or point:
+            return unit, point
+    return "", None
 
 
 def is_unit(header: str) -> bool:
@@ -136,5 +161,5 @@ def matched(headers: Iterable[str]) -> int:
     return sum(
         bool(targets_of(h) or BOTH_DEGREES.fullmatch(said_in_full(h)))
         for h in headers
-        if h.strip() and len(h) < 80
+        if len(h) < 80 and (h.strip() == "#" or re.search(r"[^\W\d_]{2}", h))
     )

@@ -16,7 +16,7 @@ from wellbook.exchange import cell_kinds
 from wellbook.exchange.by_values import by_values, told_by_values
 from wellbook.exchange.header_patterns import BOTH_DEGREES
 from wellbook.exchange.header_words import said_in_full
-from wellbook.exchange.headers import split_unit, targets_of
+from wellbook.exchange.headers import targets_of, unit_and_point
 from wellbook.exchange.layout import REASON, Layout
 from wellbook.exchange.mapping import Column, WellMapping, unit_of, usual_unit
 from wellbook.exchange.vcard_file import TARGETS
@@ -213,9 +213,7 @@ def _alike(one: str, other: str) -> bool:
 
 
 def _column(one: _Candidate, header: str) -> Column:
-    unit, point = split_unit(header)[1:]
-    if not unit:
-        unit = split_unit(said_in_full(header))[1]
+    unit, point = unit_and_point(header)
     if not unit_of(one.target):
         return Column(header)
     return Column(header, unit if _fits(unit, one.target) else usual_unit(one.target), point)

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from wellbook.exchange.cell_dates import SLASHED, of_number
+from wellbook.exchange.cell_dates import SHORT_YEAR, SLASHED, of_number
 from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.mapping import WellMapping, index_of, is_date, unit_of
 from wellbook.exchange.reading import data_rows
@@ -96,9 +96,10 @@ def _of_dates(row: FileRow, places: Iterable[int]) -> Iterable[tuple[str, str]]:
         if of_number(text):
             yield ("serial" if len(text) < 8 else "epoch" if len(text) != 8 else ""), text
             continue
-        if re.search(r"(?<!\d)[/. -]'?\d\d$", text) and not re.match(r"\d{4}", text):
+        found = SLASHED.match(text)
+        if (found and len(found[3]) == 2) or SHORT_YEAR.fullmatch(text):
             yield "short", text
-        if found := SLASHED.match(text):
+        if found:
             one, two = int(found[1]), int(found[2])
             if one > 12 >= two:
                 yield "dmy", text

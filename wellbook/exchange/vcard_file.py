@@ -87,7 +87,10 @@ def write_refused(
     with path.open("w", encoding="utf-8", newline="") as file:
         for card in _cards(source_path, _encoding(source_path)):
             if card.number in why:
-                first, *rest = card.lines
+                # What stands in no card is written as one, so that the file is one of contacts.
+                stray = not card.lines[0].strip().upper().startswith("BEGIN")
+                lines = ["BEGIN:VCARD\r\n", *card.lines, "END:VCARD\r\n"] if stray else card.lines
+                first, *rest = lines
                 said = re.sub(r"([\\,;])", r"\\\1", why[card.number]).replace("\n", " ")
                 kept = [x for x in rest if not x.upper().startswith(_REASON)]
                 file.writelines([first, f"{_REASON}:{said}\r\n", *kept])

@@ -167,11 +167,11 @@ def _property(name: str, parameters: str, value: str) -> Property:
         key, rest = key.strip().upper(), rest.strip().strip('"')
         if key == "CHARSET":
             charset = rest
-        elif key == "PREF":
+        elif key == "PREF" and rest:
             preferred = int(rest) if rest.isdecimal() and len(rest) < 4 else 100
         else:
             words |= {w.strip().upper() for w in (rest or key).split(",")}
-    if "PREF" in words:
+    if "PREF" in words:  # as 2.1 and 3.0 say it
         preferred = 1
     if "QUOTED-PRINTABLE" in words:
         value = _decoded(quopri.decodestring(value.encode("utf-8", "replace")), charset)

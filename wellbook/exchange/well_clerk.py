@@ -382,7 +382,9 @@ class Clerk:
         if not text:
             return None
         try:
-            value = degrees(text, target)
+            value = degrees(
+                text, target, both_in_one=self._column("latitude") == self._column("longitude")
+            )
         except ValueError as error:
             self._refuse(target, str(error))
             return None
