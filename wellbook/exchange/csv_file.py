@@ -29,7 +29,7 @@ def look(path: Path) -> Layout:
         If it is no text, or empty.
     """
     encoding = _encoding(path)
-    with path.open(encoding=encoding, newline="") as file:
+    with path.open(encoding=encoding, errors="replace", newline="") as file:
         head = file.read(65536)
     delimiter = delimiter_of(_COMMENTS.sub("", head))
     escape, rows = _sample(path, encoding, delimiter, head)

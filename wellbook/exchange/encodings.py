@@ -52,6 +52,8 @@ def encoding_of(file: BinaryIO, name: str) -> str:
 
 
 def _two_bytes_a_letter(head: bytes) -> str:
+    if len(head) % 2:
+        return ""
     pairs = len(head) // 2
     first, second = head[0 : 2 * pairs : 2].count(0), head[1 : 2 * pairs : 2].count(0)
     for encoding, zeros, others in (("utf-16-le", second, first), ("utf-16-be", first, second)):
