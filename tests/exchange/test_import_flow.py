@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-
 from flow_files import HEAD, ROWS, Answer, listed, truth
 from import_files import TODAY, count, well, written
 from sqlalchemy import select

@@ -17,8 +17,9 @@ REASON = "reason"
 class Layout:
     """How a file is written, as found by looking into it.
 
-    `header_row` 0 is a file without headers. `said` holds what the user is to know of the file
-    itself, each under the key of a mapping that it speaks of, such as which sheet is read.
+    `header_row` 0 is a file without headers; one of two `header_lines` ends there. `said` holds
+    what the user is to know of the file itself, each under the key of a mapping that it speaks of,
+    such as which sheet is read.
     """
 
     encoding: str
@@ -29,6 +30,7 @@ class Layout:
     form: str = "csv"
     sheet: str = ""
     escape: str = ""
+    header_lines: int = 1
     said: dict[str, str] = field(default_factory=dict, compare=False)
 
 

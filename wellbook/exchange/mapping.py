@@ -86,7 +86,8 @@ class Column:
 
 @dataclass(frozen=True)
 class WellMapping:
-    """What to read from a file, and as what. `header_row` 0 is a file without headers.
+    """What to read from a file, and as what. `header_row` 0 is a file without headers; of two
+    `header_lines` it is the lower.
 
     `source` says whose numbers the wells have: in all files of one source a number is one well.
     `table` tells these files apart, so that each may change what it said itself, and no more.
@@ -105,6 +106,7 @@ class WellMapping:
     delimiter: str = ","
     escape: str = ""
     header_row: int = 1
+    header_lines: int = 1
     date_order: str = ""
     decimal: str = ""
     prefix: str | None = None

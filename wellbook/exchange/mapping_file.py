@@ -35,8 +35,8 @@ _HEAD = """\
 """
 _CHOICES = {"escape": ("\\",), "date_order": ("mdy", "dmy"), "decimal": (".", ",")}
 _HEAD_KEYS = (
-    *("source", "table", "form", "sheet", "encoding", "delimiter", "escape", "header_row"),
-    *("date_order", "decimal"),
+    *("source", "table", "form", "sheet", "encoding", "delimiter", "escape"),
+    *("header_row", "header_lines", "date_order", "decimal"),
 )
 
 
@@ -116,7 +116,7 @@ def _check_head(values: Mapping[str, Any], where: str) -> None:
             f"no key '{name}' is known; known: columns, {', '.join(sorted(known))}", where=where
         )
     for name, value in values.items():
-        wanted = int if name == "header_row" else str
+        wanted = int if name in ("header_row", "header_lines") else str
         if type(value) is not wanted:
             kind = "a number" if wanted is int else "a text"
             raise WellbookError(f"{kind} is wanted", where=f"{where}: {name}")
@@ -130,6 +130,8 @@ def _check_head(values: Mapping[str, Any], where: str) -> None:
         raise WellbookError("write it without '/'", where=f"{where}: table")
     if len(values.get("delimiter", ",")) != 1 or values.get("delimiter", ",") in '\r\n"':
         raise WellbookError('one sign is wanted, such as ","', where=f"{where}: delimiter")
+    if not 1 <= values.get("header_lines", 1) <= 2:
+        raise WellbookError("1 or 2 is wanted", where=f"{where}: header_lines")
     if values.get("form", "csv") not in FORMS:
         raise WellbookError(f"one of {', '.join(FORMS)} is wanted", where=f"{where}: form")
     for name, words in _CHOICES.items():

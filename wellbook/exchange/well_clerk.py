@@ -13,13 +13,15 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterator
-from datetime import UTC, date, datetime
+from datetime import date
 from enum import StrEnum
 from typing import Any
 
 from wellbook import quantities
 from wellbook.dates import When
 from wellbook.exchange.alike import plain_address
+from wellbook.exchange.cell_dates import as_iso
+from wellbook.exchange.cell_places import degrees
 from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.mapping import (
     DATES,
@@ -33,7 +35,7 @@ from wellbook.exchange.mapping import (
 )
 from wellbook.exchange.past_visits import OF_THE_DAY, readings_of_a_visit, visit_document
 from wellbook.exchange.person import Person, read_person
-from wellbook.exchange.surveying import SLASHED, with_point
+from wellbook.exchange.surveying import with_point
 from wellbook.exchange.well_record import (
     Parts,
     Reading,
@@ -497,9 +499,11 @@ class Clerk:
         if not text:
             return None
         try:
-            value = float(text.replace(",", ".") if self.mapping.decimal == "," else text)
-        except ValueError:
-            self._refuse(target, "not a number of degrees, such as 44.26")
+            value = degrees(
+                text, target, both_in_one=self._column("latitude") == self._column("longitude")
+            )
+        except ValueError as error:
+            self._refuse(target, str(error))
             return None
         if not -limit <= value <= limit:
             self._refuse(target, f"not between -{limit} and {limit}")
@@ -525,23 +529,10 @@ class Clerk:
 
     def _iso(self, target: str, text: str) -> str:
         """What programs write for a date, in the standard's form."""
-        text = re.sub(r"[T ]\d{1,2}:\d\d.*$", "", text)
-        if re.fullmatch(r"-?\d{11,13}", text):
-            return datetime.fromtimestamp(int(text) / 1000, UTC).date().isoformat()
-        if re.fullmatch(r"\d{8}", text):
-            return f"{text[:4]}-{text[4:6]}-{text[6:]}"
-        if found := SLASHED.fullmatch(text):
-            one, two, year = found.groups()
-            month_first, day_first = f"{year}-{one:0>2}-{two:0>2}", f"{year}-{two:0>2}-{one:0>2}"
-            if not self.mapping.date_order and one != two and max(int(one), int(two)) <= 12:
-                first, last = sorted((month_first, day_first))
-                self._doubt(target, f"it can be {first} or {last}; kept as between the two")
-                return f"{first}/{last}"
-            day_leads = self.mapping.date_order == "dmy" or (
-                not self.mapping.date_order and int(one) > 12
-            )
-            return day_first if day_leads else month_first
-        return re.sub(r"^(\d{4})\.0$", r"\1", text)
+        iso, doubt = as_iso(text, self.mapping.date_order, self.today)
+        if doubt:
+            self._doubt(target, doubt)
+        return iso
 
     def _construction(self) -> str:
         said = self._text("construction").lower()

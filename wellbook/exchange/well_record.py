@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -27,6 +27,11 @@ class Remark:
     column: str
     value: str
     reason: str
+
+
+def reason_of(remarks: Iterable[Remark]) -> str:
+    """Why a row is refused, on one line."""
+    return "; ".join(f"{x.column}: {x.reason}".removeprefix(": ") for x in remarks)
 
 
 @dataclass(frozen=True, slots=True)
