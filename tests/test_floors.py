@@ -23,6 +23,7 @@ FLOORS = {
     "recurrence": 1,
     "plain_text": 1,
     "engineering": 2,
+    "likeness": 2,
     "calculators": 3,
     "hole": 3,
     "rules": 4,

@@ -422,6 +422,20 @@ KNOWN_AS = "known as "
 """A line of a well's notes that begins so says a name of the well: it is found by it."""
 
 
+class PairOf(Word):
+    """Of what there can be doubles."""
+
+    CUSTOMER = "customer"
+    WELL = "well"
+
+
+class PairDecision(Word):
+    """What was decided of two records: that they are one, or two."""
+
+    JOINED = "joined"
+    APART = "apart"
+
+
 class Verdict(Word):
     """What a check says of a string. That it cannot be said is an answer of its own."""
 

@@ -108,6 +108,38 @@ def test_results_of_samples_go_up_and_down(book: Book) -> None:
     assert stored_revision(book) == SCHEMA_REVISION
 
 
+def test_keys_and_decisions_go_up_and_down(book: Book) -> None:
+    """0008: what was there stays; the new columns are empty until the program fills them."""
+    migrate(book, "0007")
+    with book.writing() as connection:
+        for statement in (
+            "INSERT INTO customer (id, uid, name, notes) VALUES (1, 'c', 'Ada', '')",
+            "INSERT INTO contact_point (id, uid, customer_id, way, value, digits)"
+            " VALUES (1, 'p', 1, 'phone', '207-555-0147', '2075550147')",
+            "INSERT INTO site (id, uid, road, town, region, postcode, access, well_head, notes)"
+            " VALUES (1, 's', '12 Mill Ln', 'Dravel', '', '', '', '', '')",
+        ):
+            connection.execute(text(statement))
+    for _ in range(2):
+        migrate(book)
+        with book.reading() as connection:
+            row = connection.execute(select(t.contact_point)).one()
+            assert (row.value, row.digits, row.e164) == ("207-555-0147", "2075550147", None)
+            assert connection.execute(select(t.customer.c.name_key)).scalar() is None
+            assert connection.execute(select(t.site.c.road_key)).scalar() is None
+        pair = {"uid": "d", "what": "customer", "one_uid": "c", "other_uid": "x"}
+        rest = {"names": "", "steps": "{}", "at": "", "who": "me"}
+        with book.writing() as connection:
+            connection.execute(insert(t.decided_pair).values(decision="apart", **pair, **rest))
+        with pytest.raises(BookError), book.writing() as connection:
+            connection.execute(text("UPDATE decided_pair SET decision = 'perhaps'"))
+        migrate(book, "0007")
+        with book.reading() as connection:
+            assert "decided_pair" not in inspect(connection).get_table_names()
+            assert connection.execute(text("SELECT value FROM contact_point")).scalar()
+    migrate(book)
+
+
 def test_a_place_with_no_book_is_refused_with_what_to_do(tmp_path: Path) -> None:
     with pytest.raises(BookError, match="wellbook init"):
         open_book(tmp_path / "none.book")

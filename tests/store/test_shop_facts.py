@@ -42,6 +42,8 @@ GOOD = {
     "together_days": (" 60 ", "60"), "pause_days": ("0", "0"),
     "mail_port": ("2525", "2525"), "mail_server": ("mail.example", "mail.example"),
     "mail_security": ("tls", "tls"),
+    "country": ("ca", "CA"),
+    "area_code": ("207", "207"),
 }  # fmt: skip
 
 

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import typer
 
-from wellbook.cli.session import JSON, session, show, show_json, show_list
+from wellbook.cli.session import JSON, note, session, show, show_json, show_list
 from wellbook.errors import WellbookError
+
+if TYPE_CHECKING:
+    from wellbook.store.book import Book
 
 app = typer.Typer(rich_markup_mode=None, help="Customers: add, show, edit, list.")
 PHONES = typer.Option([], "--phone", help="A telephone number; may be given again.")
@@ -54,6 +59,7 @@ def add(
             connection, here.who, number, values=_reminded(remind_by), posts=_posts(post)
         )
     show([f"customer {number}: {name}"])
+    _tell_doubts(here.open(), phone)
 
 
 @app.command("edit")
@@ -90,6 +96,7 @@ def edit(
             posts=_posts(post),
         )
     show([f"customer {number} is changed"])
+    _tell_doubts(here.open(), phone)
 
 
 def _reminded(word: str) -> dict[str, str | None]:
@@ -180,7 +187,8 @@ def show_one(ctx: typer.Context, customer: str = WHO, as_json: bool = JSON) -> N
         return
     lines = [f"customer {card['number']}: {card['name']}"]
     lines += [
-        f"  {c['way']:<6} {c['value']}  (may be used: {c['may_use']})" for c in card["contacts"]
+        f"  {c['way']:<6} {c['value']}{_as_read(c)}  (may be used: {c['may_use']})"
+        for c in card["contacts"]
     ]
     wants = card["remind_by"] or "as the shop does where nobody has chosen"
     lines.append(f"  reminders: {wants}")
@@ -192,7 +200,29 @@ def show_one(ctx: typer.Context, customer: str = WHO, as_json: bool = JSON) -> N
         lines.append(f"  well   {w['tag']}  {w['where']}  {span_words(w['since'], w['until'])}")
     if card["contract_month"]:
         lines.append(f"  contract: a check-up each {month_name(card['contract_month'])}")
-    show([*lines, *([f"  {card['notes']}"] if card["notes"] else [])])
+    show([*lines, *(f"  {line}" for line in card["notes"].splitlines())])
+
+
+def _as_read(contact: dict[str, str]) -> str:
+    """The whole number, where not all of it was written."""
+    from wellbook.store.phones import shown, written_out
+
+    e164 = contact["e164"]
+    return f"  ({shown(e164)})" if e164 and not written_out(contact["value"], e164) else ""
+
+
+def _tell_doubts(book: Book, phones: list[str]) -> None:
+    """Say once, as they come in, what is doubtful of telephone numbers."""
+    from wellbook.store.phones import Numbering, read_phones
+
+    if not phones:
+        return
+    with book.reading() as connection:
+        numbering = Numbering.of_book(connection)
+    for text in phones:
+        for phone in read_phones(text, numbering):
+            if phone.doubt:
+                note(phone.doubt)
 
 
 @app.command("list")

@@ -53,6 +53,7 @@ COMMANDS: dict[str, Command] = {
     "customer": Command("customer", KEEP, "Customers: add, show, edit, list."),
     "site": Command("site", KEEP, "Properties: add, show, edit, list; who moved in."),
     "well": Command("well", KEEP, "Wells: add, show, edit, list; which share a tank."),
+    "doubles": Command("doubles", KEEP, "Likely doubles: listed, joined or told apart for good."),
     "shop": Command("shop", BOOK, "What the shop says of itself, and its letters."),
     "import": Command(
         "imports", BOOK, "Bring records in from files: look, decide, write, take back."

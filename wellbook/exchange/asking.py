@@ -109,7 +109,7 @@ class Asking:
             if alike is None:
                 continue
             has = f"has {', '.join(alike.digits)}" if alike.digits else "has no telephone"
-            says = ", ".join(person.phones) or "no telephone"
+            says = ", ".join(p.value for p in person.phones) or "no telephone"
             question = f"{person.name}, {says}: is it {alike.name} of the book, who {has}?"
             decision = self._ask(
                 slot.record.rows,

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from itertools import pairwise
@@ -66,8 +66,9 @@ class SheetsOfTable:
         self._write(entries)
         return len(entries)
 
-    def known(self, well_uids: Mapping[int, str]) -> dict[int, list[Versions]]:
-        """The sheets that this table has written before, by well, each with all its versions."""
+    def known(self, well_uids: Mapping[int, Collection[str]]) -> dict[str, list[Versions]]:
+        """The sheets that this table has written before, each with all its versions, by the uid of the
+        well that they were written for: several, where wells were joined since."""
         table = t.sheet
         kinds = [SheetKind.OPENING.value, SheetKind.VISIT.value]
         query = (
@@ -78,11 +79,12 @@ class SheetsOfTable:
         versions: dict[tuple[int, str], Versions] = defaultdict(list)
         for row in records(self.connection, query):
             versions[row["well_id"], row["root_uid"]].append(row)
-        found: dict[int, list[Versions]] = defaultdict(list)
+        found: dict[str, list[Versions]] = defaultdict(list)
         for (well_id, root), rows in versions.items():
             kind, days = SheetKind(rows[0]["kind"]), (None, rows[0]["start_on"])
-            if root in [self._root(well_uids[well_id], kind, day) for day in days]:
-                found[well_id].append(rows)
+            for uid in well_uids[well_id]:
+                if root in [self._root(uid, kind, day) for day in days]:
+                    found[uid].append(rows)
         return found
 
     def renew(self, well: WellInBook, record: WellRecord, known: Iterable[Versions]) -> News:

@@ -23,6 +23,7 @@ from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_import import Counts, import_wells
 from wellbook.store import tables as t
 from wellbook.store.book import Book
+from wellbook.store.phones import Numbering
 from wellbook.terms import Role
 
 _SAMPLE = 400
@@ -40,6 +41,7 @@ class Job:
     header: tuple[str, ...]
     role: Role
     role_why: str
+    numbering: Numbering
 
     @property
     def columns(self) -> str:
@@ -101,12 +103,13 @@ def prepare(
     if source:
         proposed = replace(proposed, source=source)
     whose, why = _role(proposed, role)
-    if mapping is None and not source:
-        clerk = Clerk(proposed, header, today, whose)
-        with book.reading() as connection:
+    with book.reading() as connection:
+        numbering = Numbering.of_book(connection)
+        if mapping is None and not source:
+            clerk = Clerk(proposed, header, today, whose, numbering)
             proposed = _known_source(connection, path, proposed, header, clerk)
     proposed = survey(path, proposed, header)
-    return Job(path, layout, proposed, header, whose, why)
+    return Job(path, layout, proposed, header, whose, why, numbering)
 
 
 def _role(mapping: WellMapping, said: Role | None) -> tuple[Role, str]:
@@ -176,7 +179,7 @@ def brought_in(
         If the mapping will not do, or a decision cannot be carried out. Nothing is then written.
     """
     job.mapping.check()
-    clerk = Clerk(job.mapping, job.header, today, job.role)
+    clerk = Clerk(job.mapping, job.header, today, job.role, job.numbering)
     with RowsAside() as aside:
         aside.put((clerk.key(row.cells), row) for row in reading.data_rows(job.path, job.mapping))
         begin(aside.count("row"))

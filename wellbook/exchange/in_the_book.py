@@ -66,11 +66,11 @@ class InTheBook:
     def _gather_people(self) -> None:
         who, way = t.customer, t.contact_point
         phones = (way.c.customer_id == who.c.id) & (way.c.way == ContactWay.PHONE.value)
-        query = select(who.c.id, who.c.name, way.c.digits).outerjoin(way, phones)
+        query = select(who.c.id, who.c.name, way.c.digits, way.c.e164).outerjoin(way, phones)
         rows = self.connection.execute(query.execution_options(yield_per=1000))
         self._db.executemany(
             "INSERT INTO person VALUES (?, ?, ?, ?, 0)",
-            ((plain_name(r.name), r.digits or "", r.id, r.name) for r in rows),
+            ((plain_name(r.name), r.e164 or r.digits or "", r.id, r.name) for r in rows),
         )
         site, stay = t.site, t.occupancy
         homes = (

@@ -18,6 +18,8 @@ from wellbook.exchange.in_the_book import InTheBook
 from wellbook.exchange.person import Person
 from wellbook.exchange.trace import Trace
 from wellbook.exchange.well_writing import Slot, added, more_notes, put
+from wellbook.likeness.names import name_key
+from wellbook.likeness.roads import road_key
 from wellbook.store import tables as t
 from wellbook.store.rows import put_when, records
 from wellbook.store.wells import SITE_BLANK
@@ -66,6 +68,7 @@ class PeopleOfRun:
                 row = {
                     "uid": self.trace.uid(t.customer),
                     "name": person.name,
+                    "name_key": name_key(person.name),
                     "notes": "",
                     "remind_by": None,
                     "contract_month": None,
@@ -108,11 +111,10 @@ class PeopleOfRun:
         if not told:
             return 0
         way = t.contact_point
-        query = select(way.c.customer_id, way.c.way, way.c.value, way.c.digits).where(
-            way.c.customer_id.in_(list(told))
-        )
+        columns = (way.c.customer_id, way.c.way, way.c.value, way.c.digits, way.c.e164)
+        query = select(*columns).where(way.c.customer_id.in_(list(told)))
         have = {
-            (row.customer_id, row.way, row.digits or row.value)
+            (row.customer_id, row.way, row.e164 or row.digits or row.value)
             for row in self.connection.execute(query)
         }
         rows = [
@@ -122,10 +124,11 @@ class PeopleOfRun:
                 "way": kind.value,
                 "value": value,
                 "digits": digits,
+                "e164": e164,
             }
             for number, person in told.items()
-            for kind, value, digits in person.ways()
-            if (number, kind.value, digits or value) not in have
+            for kind, value, digits, e164 in person.ways()
+            if (number, kind.value, e164 or digits or value) not in have
         ]
         put(self.connection, way, rows)
         for number, person in told.items():
@@ -152,7 +155,9 @@ class PeopleOfRun:
                 mates = waiting[who, address] = [slot]
             else:
                 mates = [slot]
-            rows.append({"uid": self.trace.uid(t.site), **SITE_BLANK, **slot.record.site})
+            place = {**SITE_BLANK, **slot.record.site}
+            key = road_key(place["road"], place["town"])
+            rows.append({"uid": self.trace.uid(t.site), **place, "road_key": key})
             of_row.append(mates)
         for number, mates in zip(added(self.connection, t.site, rows), of_row, strict=True):
             for slot in mates:

@@ -51,6 +51,7 @@ from wellbook.hole.parts import PARTS
 from wellbook.hole.places import MANY
 from wellbook.hole.readings import quantity_of, read_number
 from wellbook.hole.sheet import SheetError, read_sheet
+from wellbook.store.phones import Numbering
 from wellbook.terms import (
     KNOWN_AS,
     Construction,
@@ -88,7 +89,9 @@ class Clerk:
         headers: tuple[str, ...],
         today: date,
         role: Role = Role.OURS,
+        numbering: Numbering | None = None,
     ) -> None:
+        self.numbering = numbering or Numbering()
         self.mapping, self.headers, self.today, self.role = mapping, headers, today, role
         # Public records make no customers, and nobody's visits.
         self.people = mapping.people and role is Role.OURS
@@ -196,12 +199,12 @@ class Clerk:
         """Whoever is named; without a name nobody, and how to reach him is kept as a note."""
         if not self.people:
             return None
-        person = read_person(self._text, self._doubt)
+        person = read_person(self._text, self._doubt, self.numbering)
         if person is None or person.name:
             return person
         where = next(t for t in self.mapping.columns if t.startswith("customer.") and self._text(t))
         self._doubt(where, "no name stands beside it; kept as a note")
-        notes += [value for _, value, _ in person.ways()] + person.notes
+        notes += [value for _, value, _, _ in person.ways()] + person.notes
         return None
 
     def _visit(self, when: When, record: WellRecord) -> None:
@@ -291,7 +294,11 @@ class Clerk:
         """
         name = self._text("name")
         where = [self._text(t) for t in ("road", "town", "latitude", "longitude", "drilled_on")]
-        if self.people and (person := read_person(self._text, _nobody_asks)) and person.name:
+        if (
+            self.people
+            and (person := read_person(self._text, _nobody_asks, self.numbering))
+            and person.name
+        ):
             place = [plain_address(*where[:2]) or " ".join(where[:2]), *where[2:4]]
             reached = [] if any(place) else [*person.digits[:1], *person.emails[:1]]
             told = [person.plain, name, *place, *reached]

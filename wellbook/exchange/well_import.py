@@ -28,6 +28,8 @@ from wellbook.exchange.trace import Trace
 from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_record import Remark, WellRecord
 from wellbook.exchange.well_writing import Facts, Slot, WellInBook, add_wells, more_notes, put
+from wellbook.likeness.names import name_key
+from wellbook.likeness.roads import road_key
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid, now
 from wellbook.store.judging import renew
@@ -110,7 +112,17 @@ def import_wells(
     asking = Asking(aside, decided)
     there = InTheBook(connection, people=clerk.people, source=clerk.mapping.source)
     try:
-        desk = _Desk(connection, aside, clerk, counts, trace, asking, there, who=who, today=today)
+        desk = _Desk(
+            connection,
+            aside,
+            clerk,
+            counts=counts,
+            trace=trace,
+            asking=asking,
+            there=there,
+            who=who,
+            today=today,
+        )
         wells = _records(aside, clerk, counts, asking)
         while some := list(islice(wells, _AT_ONCE)):
             desk.bring_in(some)
@@ -163,11 +175,11 @@ class _Desk:
         connection: Connection,
         aside: RowsAside,
         clerk: Clerk,
+        *,
         counts: Counts,
         trace: Trace,
         asking: Asking,
         there: InTheBook,
-        *,
         who: str,
         today: date,
     ) -> None:
@@ -279,12 +291,12 @@ class _Desk:
             own, key = r["row_source"] == self.name, r["row_row_key"]
             slot, digest = found.get(key, (Slot(None, known=True), ""))  # type: ignore[arg-type]
             if slot.well is None and r["id"] is not None:
-                slot.well = WellInBook.of(r)
+                slot.well = WellInBook.of({**r, "facts_uid": r["row_facts_uid"]})
             slot.site_id = slot.site_id or r["row_site_id"] or r["site_id"]
             slot.customer_id = slot.customer_id or r["row_customer_id"]
             if own:
                 digest, slot.said = r["row_digest"], json.loads(r["row_said"] or "{}")
-                slot.row = {n: r[f"row_{n}"] for n in row.c.keys()}
+                slot.row = {n: r[f"row_{n}"] for n in (c.name for c in row.c)}
             found[key] = (slot, digest)
         return found
 
@@ -297,7 +309,9 @@ class _Desk:
         prefix = self.clerk.mapping.prefix
         if prefix is None:
             prefix = "R-" if self.role is Role.REFERENCE else ""
-        add_wells(self.connection, self.trace, slots, self.role, prefix, self.today)
+        add_wells(
+            self.connection, self.trace, slots, role=self.role, prefix=prefix, today=self.today
+        )
         self.counts.new_wells += len(slots)
         pairs = [(s.well, s.record) for s in slots if s.well is not None]
         with_sheets = [(w, r) for w, r in pairs if r.parts or r.visits]
@@ -438,6 +452,11 @@ class _Desk:
         if row is None:
             (row,) = records(self.connection, select(table).where(table.c.id == number))
         self.trace.before(table, row["uid"], row)
+        if name == "site" and values.keys() & {"road", "town"}:
+            place = {**row, **values}
+            values = {**values, "road_key": road_key(place["road"], place["town"])}
+        if name == "customer" and "name" in values:
+            values = {**values, "name_key": name_key(values["name"])}
         self.connection.execute(update(table).where(table.c.id == number).values(**values))
         if name == "customer" and "name" in values:
             self.touched.update(wells_of_customer(self.connection, number))
@@ -445,14 +464,19 @@ class _Desk:
     def _replayed(self, slots: list[Slot]) -> list[Slot]:
         """Bring the sheets of what is there to what records say now; those that may come in."""
         pairs = [s for s in slots if s.well is not None]
-        known = self.sheets.known({s.well.id: s.well.uid for s in pairs if s.well})
+        uids: dict[int, list[str]] = {}
+        for well in (s.well for s in pairs if s.well is not None):
+            uids.setdefault(well.id, []).append(well.uid)
+        known = self.sheets.known(uids)
         with_sheets = [
-            s for s in pairs if s.record.parts or s.record.visits or (s.well and s.well.id in known)
+            s
+            for s in pairs
+            if s.record.parts or s.record.visits or (s.well and s.well.uid in known)
         ]
         refused = {id(s) for s in self._refused(with_sheets, known)}
         return [s for s in slots if id(s) not in refused]
 
-    def _refused(self, slots: list[Slot], known: Mapping[int, list[Versions]]) -> list[Slot]:
+    def _refused(self, slots: list[Slot], known: Mapping[str, list[Versions]]) -> list[Slot]:
         """Bring the sheets of wells to what their records say now; those that the replay refuses.
 
         All are replayed at once; where that is refused, each half by itself, down to the one.
@@ -469,7 +493,7 @@ class _Desk:
                 for slot in slots:
                     well = slot.well
                     assert well is not None
-                    news = self.sheets.renew(well, slot.record, known.get(well.id, []))
+                    news = self.sheets.renew(well, slot.record, known.get(well.uid, []))
                     systems |= {well.system_id} if news.written else set()
                     stays += (x for why in news.stays for x in self._remarks(slot.record, why))
                 self.touched.update(rebuild(self.connection, *systems) if systems else ())
@@ -517,6 +541,8 @@ class _Desk:
                 "customer_id": s.customer_id,
                 "site_id": s.site_id,
                 "run_id": self.counts.run,
+                # What a joined well's facts are known by; the same as the well's in most.
+                "facts_uid": s.well.uid if s.well else None,
             }
             for s in slots
         ]

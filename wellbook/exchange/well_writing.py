@@ -37,9 +37,11 @@ class WellInBook:
 
     @classmethod
     def of(cls, row: Mapping[str, Any]) -> WellInBook:
-        """From a row of the table of wells."""
-        same = {name: row[name] for name in ("id", "uid", "system_id", "site_id", "notes")}
-        return cls(**same, role=Role(row["role"]))
+        """From a row of the table of wells; of a well that was joined with the one that its row
+        made, with the uid that this row's facts follow from."""
+        same = {name: row[name] for name in ("id", "system_id", "site_id", "notes")}
+        uid = row.get("facts_uid") or row["uid"]
+        return cls(**same, uid=uid, role=Role(row["role"]))
 
 
 @dataclass(slots=True)
@@ -81,6 +83,7 @@ def add_wells(
     connection: Connection,
     trace: Trace,
     slots: Sequence[Slot],
+    *,
     role: Role,
     prefix: str,
     today: date,
@@ -175,7 +178,9 @@ class Facts:
 
     def forget(self, wells: Sequence[WellInBook]) -> None:
         """Take away what this table wrote of these wells; what others and sheets say stays."""
-        uids = {well.id: well.uid for well in wells}
+        uids: dict[int, list[str]] = defaultdict(list)
+        for well in wells:
+            uids[well.id].append(well.uid)
         for table in (t.observation, t.bore_interval):
             query = select(table).where(table.c.well_id.in_(uids), table.c.sheet_root_uid.is_(None))
             there: dict[int, dict[str, Record]] = defaultdict(dict)
@@ -184,8 +189,9 @@ class Facts:
             gone = [
                 rows[uid]
                 for well_id, rows in there.items()
+                for of in uids[well_id]
                 for n in range(len(rows))
-                if (uid := self._uid(uids[well_id], table.name, n)) in rows
+                if (uid := self._uid(of, table.name, n)) in rows
             ]
             for row in gone:
                 self.trace.gone(table, row["uid"], row)

@@ -95,8 +95,8 @@ def noted_lines(aside: RowsAside, width: int | None, where: str) -> Lines:
         ["row", "record", "field", "old", "new"],
         changes,
         aside.count("change"),
-        width,
-        where,
+        width=width,
+        where=where,
     )
     open_ = [q for q in aside.questions if not q.decision and q.what != "doubt"]
     rows = [[q.number, q.rows, q.question, q.proposal, q.answers[0]] for q in open_[:SHOWN]]
@@ -105,8 +105,8 @@ def noted_lines(aside: RowsAside, width: int | None, where: str) -> Lines:
         ["number", "rows", "question", "proposal", "unless you decide"],
         rows,
         len(open_),
-        width,
-        where,
+        width=width,
+        where=where,
     )
     return lines
 
@@ -114,7 +114,7 @@ def noted_lines(aside: RowsAside, width: int | None, where: str) -> Lines:
 def _remarks(what: str, remarks: Iterator[Remark], width: int | None, where: str) -> Lines:
     rows = [[str(x.row), x.column, x.value[:30], x.reason] for x in islice(remarks, SHOWN)]
     number = len(rows) + sum(1 for _ in remarks)
-    return _some(what, ["row", "column", "value", "reason"], rows, number, width, where)
+    return _some(what, ["row", "column", "value", "reason"], rows, number, width=width, where=where)
 
 
 def _some(
@@ -122,6 +122,7 @@ def _some(
     head: Sequence[str],
     rows: Sequence[Sequence[str]],
     number: int,
+    *,
     width: int | None,
     where: str,
 ) -> Lines:

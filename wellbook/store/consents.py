@@ -71,14 +71,18 @@ def answers_by_address(connection: Connection, customer_ids: Iterable[int]) -> A
 def _addresses(
     connection: Connection, whose: ColumnElement[bool]
 ) -> dict[tuple[ContactWay, str], list[int]]:
-    """Telephone numbers and e-mail addresses, each with the customers who are reached by it."""
+    """Telephone numbers and e-mail addresses, each with the customers who are reached by it.
+
+    A number is the same however it was written: it is compared in E.164 where it is a valid one.
+    """
     point = t.contact_point
-    query = select(point.c.customer_id, point.c.way, point.c.value, point.c.digits).where(
-        whose, point.c.way != ContactWay.POST.value
-    )
+    query = select(
+        point.c.customer_id, point.c.way, point.c.value, point.c.digits, point.c.e164
+    ).where(whose, point.c.way != ContactWay.POST.value)
     found: dict[tuple[ContactWay, str], list[int]] = {}
-    for number, way, value, digits in connection.execute(query.order_by(point.c.id)):
-        found.setdefault((ContactWay(way), digits or value.strip().lower()), []).append(number)
+    for number, way, value, digits, e164 in connection.execute(query.order_by(point.c.id)):
+        address = e164 or digits or value.strip().lower()
+        found.setdefault((ContactWay(way), address), []).append(number)
     return found
 
 

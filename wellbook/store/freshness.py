@@ -16,6 +16,7 @@ from wellbook.errors import ReplayError
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.mark import mark, mark_of_book
+from wellbook.store.missing import some_missing
 from wellbook.store.rows import batches
 
 _AT_ONCE = 100
@@ -40,8 +41,15 @@ def freshen(
     Whether anything had to be made again.
     """
     with book.reading() as connection:
-        if mark_of_book(connection) == mark(connection):
-            return False
+        missing = some_missing(connection)
+        right = mark_of_book(connection) == mark(connection)
+    if missing:
+        from wellbook.store.keys import fill_keys
+
+        with book.writing() as connection:
+            fill_keys(connection)
+    if right:
+        return missing
     # Rules and replay are loaded only now: most books, most of the time, bear the right mark.
     from wellbook.store.judging import renew_all
 

@@ -49,6 +49,7 @@ def customer_card(connection: Connection, number: int) -> dict[str, Any]:
             {
                 "way": r["way"],
                 "value": r["value"],
+                "e164": r["e164"] or "",
                 "may_use": permission(said, number, ContactWay(r["way"])).value,
             }
             for r in records(connection, ways)

@@ -91,7 +91,7 @@ def rebuild(connection: Connection, *system_ids: int) -> list[int]:
     }
     recorded = recorded_sheets(connection, system_ids)
     stories = [replay(recorded.get(system_id, [])) for system_id in system_ids]
-    _clear(connection, list(numbers.values()))
+    clear_derived(connection, list(numbers.values()))
     _write_components(connection, [s.components for s in stories], numbers)
     _write_rest(connection, _together(stories), numbers)
     _mark_sealed(connection, [r for some in recorded.values() for r in some], numbers)
@@ -107,7 +107,8 @@ def _together(stories: Iterable[Story]) -> Story:
     return whole
 
 
-def _clear(connection: Connection, well_ids: list[int]) -> None:
+def clear_derived(connection: Connection, well_ids: list[int]) -> None:
+    """Take away what the replay made of some wells."""
     component = t.component
     mine = select(component.c.id).where(component.c.well_id.in_(well_ids))
     of_components = [t.component_claim, *t.PART_TABLES.values()]

@@ -80,7 +80,7 @@ def one_slip(one: str, other: str) -> bool:
 
 
 def names_in(notes: str) -> list[str]:
-    """The names of a well that its notes say, one a line.
+    """The names of a well, or of a customer, that notes say, one a line.
 
     >>> names_in("gate by the creek\\nknown as Mill Lane 2")
     ['Mill Lane 2']
@@ -142,21 +142,31 @@ def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, st
     for number, road, town in connection.execute(places):
         yield number, f"{road} {town}", PLACE_WEIGHT
     people = (
-        select(served.c.well_id, t.customer.c.name, t.occupancy.c.until_text, t.customer.c.id)
+        select(
+            served.c.well_id,
+            t.customer.c.name,
+            t.customer.c.notes,
+            t.occupancy.c.until_text,
+            t.customer.c.id,
+        )
         .join(t.occupancy, t.occupancy.c.site_id == served.c.site_id)
         .join(t.customer, t.customer.c.id == t.occupancy.c.customer_id)
         .where(served.c.well_id.in_(numbers))
     )
     owners: dict[int, list[int]] = defaultdict(list)
-    for number, name, until, customer in connection.execute(people):
-        yield number, name, NAME_WEIGHT if until is None else OLD_WEIGHT
+    for number, name, notes, until, customer in connection.execute(people):
+        for said in (name, *names_in(notes)):
+            yield number, said, NAME_WEIGHT if until is None else OLD_WEIGHT
         owners[customer].append(number)
-    ways = select(
-        t.contact_point.c.customer_id, t.contact_point.c.digits, t.contact_point.c.value
-    ).where(t.contact_point.c.customer_id.in_(sorted(owners)))
-    for customer, number_digits, value in connection.execute(ways):
+    point = t.contact_point
+    ways = select(point.c.customer_id, point.c.digits, point.c.value, point.c.e164).where(
+        point.c.customer_id.in_(sorted(owners))
+    )
+    for customer, number_digits, value, e164 in connection.execute(ways):
         for number in owners[customer]:
             yield number, number_digits or value, 0 if number_digits else OLD_WEIGHT
+            # With its country and area, which may not have been written.
+            yield number, e164 or "", 0
 
 
 def places_served() -> Subquery:
@@ -166,6 +176,17 @@ def places_served() -> Subquery:
     stands = select(well.c.id.label("well_id"), well.c.site_id).where(well.c.site_id.is_not(None))
     gives = select(well.c.id, drawn.c.site_id).join(drawn, drawn.c.system_id == well.c.system_id)
     return union(stands, gives).subquery()
+
+
+def wells_of(connection: Connection, customers: Sequence[int]) -> list[int]:
+    """The wells that serve the properties where some customers are or were."""
+    served = places_served()
+    query = (
+        select(served.c.well_id)
+        .join(t.occupancy, t.occupancy.c.site_id == served.c.site_id)
+        .where(t.occupancy.c.customer_id.in_(customers))
+    )
+    return list(connection.execute(query.distinct()).scalars())
 
 
 def _word_ids(connection: Connection, words: set[str]) -> dict[str, int]:
@@ -457,7 +478,24 @@ def _tagged(connection: Connection, words: str) -> list[int]:
     if found:
         return found
     permit = select(well.c.id).where(func.upper(well.c.permit_no) == words.upper())
-    return list(connection.execute(permit).scalars())
+    return list(connection.execute(permit).scalars()) or _once_tagged(connection, words)
+
+
+def _once_tagged(connection: Connection, words: str) -> list[int]:
+    """Wells that were joined with one of this tag, and are known as it since."""
+    use, word = t.search_use, t.search_word
+    query = (
+        select(t.well.c.id, t.well.c.notes)
+        .join(use, use.c.well_id == t.well.c.id)
+        .join(word, word.c.id == use.c.word_id)
+        .where(word.c.word == words_of(words)[-1])
+    )
+    asked = words.upper()
+    return [
+        number
+        for number, notes in connection.execute(query)
+        if asked in [name.upper() for name in names_in(notes)]
+    ]
 
 
 def _numbered(connection: Connection, digits: str) -> list[int]:

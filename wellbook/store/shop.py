@@ -118,6 +118,20 @@ def is_email(text: str) -> bool:
     )
 
 
+def _country(text: str) -> str:
+    from wellbook.store.phones import is_country
+
+    if not is_country(text.upper()):
+        raise ValueError(f"'{text}' is no country's code; write two letters such as US or CA")
+    return text.upper()
+
+
+def _area_code(text: str) -> str:
+    if not re.fullmatch(r"[0-9]{1,5}", text):
+        raise ValueError(f"'{text}' is no area code; write its digits, such as 207")
+    return text
+
+
 def _one_of(words: type[Word]) -> Callable[[str], str]:
     def read(text: str) -> str:
         known = [word.value for word in words]
@@ -154,6 +168,16 @@ FACTS: Mapping[str, ShopFact] = {
     "phone": ShopFact("the number that customers ring", "", _line),
     "email": ShopFact("the address that e-mail is sent from and answered to", "", _email),
     "licence": ShopFact("licence or registration number, for papers", "", _line),
+    "country": ShopFact(
+        "where telephone numbers without a country's code belong (two letters, ISO 3166-1)",
+        "US",
+        _country,
+    ),
+    "area_code": ShopFact(
+        "the area code that completes a number without one; else it stays as it was written",
+        "",
+        _area_code,
+    ),
     "place": ShopFact("latitude,longitude of the yard: where a day's driving begins", "", _place),
     "time_zone": ShopFact("its time zone; else that of this machine", "", _zone),
     "remind_by": ShopFact(
@@ -268,3 +292,7 @@ def say_of_shop(connection: Connection, who: str, name: str, value: str) -> None
     if new is not None:
         connection.execute(insert(t.shop_fact).values(name=name, value=new))
     log(connection, who, "change", "shop", name, old={name: old}, new={name: new})
+    if name in ("country", "area_code"):
+        from wellbook.store.keys import look_again
+
+        look_again(connection)

@@ -11,22 +11,15 @@ from sqlalchemy import Connection, delete, func, insert, or_, select
 
 from wellbook.dates import When
 from wellbook.errors import NotFoundError, WellbookError
+from wellbook.likeness.names import name_key
+from wellbook.likeness.roads import road_key
 from wellbook.store import tables as t
 from wellbook.store.judging import renew
+from wellbook.store.phones import Numbering, read_phones
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import add, by_id, change, get_when, log, put_when, records
-from wellbook.store.search import index_wells, places_served
+from wellbook.store.search import index_wells, places_served, wells_of
 from wellbook.terms import Construction, ContactWay, Role, WellStatus
-
-
-def digits_of(text: str) -> str:
-    """The digits of a telephone number, in any punctuation.
-
-    >>> digits_of("(555) 014-7788")
-    '5550147788'
-    """
-    return re.sub(r"\D", "", text)
-
 
 # -- customers ---------------------------------------------------------------------------------
 
@@ -44,7 +37,12 @@ def add_customer(
     """Add a person or firm with ways to reach him."""
     if not name.strip():
         raise WellbookError("a customer needs a name", where="name")
-    values = {"name": name.strip(), "notes": notes, "contract_month": contract_month}
+    values = {
+        "name": name.strip(),
+        "name_key": name_key(name),
+        "notes": notes,
+        "contract_month": contract_month,
+    }
     number = add(connection, who, t.customer, values)
     for phone in phones:
         add_contact(connection, who, number, ContactWay.PHONE, phone)
@@ -60,10 +58,14 @@ def add_contact(
     way: ContactWay,
     value: str,
 ) -> int:
-    """Add a way to reach a customer."""
-    digits = digits_of(value) if way is ContactWay.PHONE else ""
-    if way is ContactWay.PHONE and not digits:
-        raise WellbookError(f"'{value}' has no digits", where="phone")
+    """Add a way to reach a customer; two telephone numbers that were written as one are two.
+
+    Returns
+    -------
+    The number of the row, or of the first of them.
+    """
+    if way is ContactWay.PHONE:
+        return _add_phones(connection, who, customer_id, value)
     if way is ContactWay.POST and value.count(",") < 1:
         raise WellbookError(
             f"'{value}' is no postal address; write road and town, parted by a comma", where="post"
@@ -78,9 +80,32 @@ def add_contact(
             "customer_id": customer_id,
             "way": way.value,
             "value": value.strip(),
-            "digits": digits,
+            "digits": "",
+            "e164": "",
         },
     )
+
+
+def _add_phones(connection: Connection, who: str, customer_id: int, text: str) -> int:
+    phones = read_phones(text, Numbering.of_book(connection))
+    if not phones:
+        raise WellbookError(f"'{text}' has no digits", where="phone")
+    added = [
+        add(
+            connection,
+            who,
+            t.contact_point,
+            {
+                "customer_id": customer_id,
+                "way": ContactWay.PHONE.value,
+                "value": phone.value,
+                "digits": phone.digits,
+                "e164": phone.e164,
+            },
+        )
+        for phone in phones
+    ]
+    return added[0]
 
 
 def edit_customer(
@@ -98,6 +123,8 @@ def edit_customer(
     The month of a yearly contract says when the check-ups of his wells are due. Of postal addresses
     the one that was given last counts.
     """
+    if "name" in values:
+        values = {**values, "name_key": name_key(values["name"])}
     differed = change(connection, who, t.customer, number, values)
     for post in posts:
         add_contact(connection, who, number, ContactWay.POST, post)
@@ -113,13 +140,7 @@ def edit_customer(
 
 def wells_of_customer(connection: Connection, customer_id: int) -> list[int]:
     """The wells that serve the properties where a customer is or was."""
-    served = places_served()
-    query = (
-        select(served.c.well_id)
-        .join(t.occupancy, t.occupancy.c.site_id == served.c.site_id)
-        .where(t.occupancy.c.customer_id == customer_id)
-    )
-    return list(connection.execute(query.distinct()).scalars())
+    return wells_of(connection, [customer_id])
 
 
 # -- properties --------------------------------------------------------------------------------
@@ -139,12 +160,15 @@ SITE_BLANK: dict[str, Any] = {
 
 def add_site(connection: Connection, who: str, values: Mapping[str, Any]) -> int:
     """Add a property."""
-    return add(connection, who, t.site, {**SITE_BLANK, **_checked_place(values)})
+    row = {**SITE_BLANK, **_checked_place(values)}
+    return add(connection, who, t.site, {**row, "road_key": road_key(row["road"], row["town"])})
 
 
 def edit_site(connection: Connection, who: str, number: int, values: Mapping[str, Any]) -> None:
     """Change what is known of a property."""
-    change(connection, who, t.site, number, _checked_place(values))
+    row = {**by_id(connection, t.site, number), **_checked_place(values)}
+    key = {"road_key": road_key(row["road"], row["town"])}
+    change(connection, who, t.site, number, {**values, **key})
     index_wells(connection, wells_at(connection, number))
 
 

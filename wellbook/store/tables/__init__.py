@@ -9,6 +9,7 @@ rebuilt, never edited.
 from __future__ import annotations
 
 from wellbook.store.tables.base import METADATA
+from wellbook.store.tables.doubles import decided_pair
 from wellbook.store.tables.finding import search_digits, search_use, search_variant, search_word
 from wellbook.store.tables.imports import (
     import_answer,
@@ -94,6 +95,7 @@ __all__ = [
     "control",
     "crew",
     "customer",
+    "decided_pair",
     "due",
     "found",
     "import_answer",

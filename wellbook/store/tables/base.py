@@ -39,9 +39,9 @@ def column(name: str, kind: Type, **more: Any) -> Column[Any]:
     return Column(name, kind, nullable=False, **more)
 
 
-def maybe(name: str, kind: Type) -> Column[Any]:
-    """A column that may be empty."""
-    return Column(name, kind)
+def maybe(name: str, kind: Type, **more: Any) -> Column[Any]:
+    """A column that may be empty; `more` is what SQLAlchemy's own column takes."""
+    return Column(name, kind, **more)
 
 
 def reference(name: str, to: str, **more: Any) -> Column[Any]:

@@ -41,11 +41,13 @@ imported_row = table(
     reference("customer_id", "customer", index=True, nullable=True),
     reference("site_id", "site", index=True, nullable=True),
     reference("run_id", "import_run", index=True),
+    maybe("facts_uid", Text),
 )
 """What a record of a source became, and the sum of what it said, to know it again.
 
 `said` holds a short sum of each field by itself, by which a value that the shop has changed since is told
-from one that is still the source's.
+from one that is still the source's. `facts_uid` is the well from whose identity those of its facts
+follow, where that is not this well's own: it was joined with this one since.
 """
 
 import_change = table(

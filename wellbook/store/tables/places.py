@@ -19,6 +19,7 @@ from wellbook.terms import Answer, Construction, ContactWay, RemindBy, Role, Wel
 customer = numbered(
     "customer",
     column("name", Text),
+    maybe("name_key", Text, index=True),
     column("notes", Text),
     maybe("remind_by", Text),
     maybe("contract_month", Integer),
@@ -27,18 +28,24 @@ customer = numbered(
 )
 """A person or firm; with a yearly contract, the month in which the check-ups are.
 
-`remind_by` is empty where the shop's own way does.
+`remind_by` is empty where the shop's own way does. `name_key` is the name as it is compared
+(`store.keys`), empty until that is worked out.
 """
 
 contact_point = numbered(
     "contact_point",
     reference("customer_id", "customer", index=True),
     column("way", Text),
-    column("value", Text),
+    column("value", Text, index=True),
     column("digits", Text),
+    maybe("e164", Text, index=True),
     one_of("way", ContactWay),
 )
-"""A way to reach a customer; `digits` are a telephone number's digits, for finding it."""
+"""A way to reach a customer: `value` is what was written.
+
+`digits` are a telephone number's digits, for finding it; `e164` is the number itself where it is a
+valid one, blank where it is none, and empty until that is worked out (`store.keys`).
+"""
 
 consent = numbered(
     "consent",
@@ -56,6 +63,7 @@ consent = numbered(
 site = numbered(
     "site",
     column("road", Text),
+    maybe("road_key", Text, index=True),
     column("town", Text),
     column("region", Text),
     column("postcode", Text),
@@ -65,7 +73,7 @@ site = numbered(
     column("well_head", Text),
     column("notes", Text),
 )
-"""A property."""
+"""A property. `road_key` is the address as it is compared (`store.keys`), empty until worked out."""
 
 occupancy = numbered(
     "occupancy",
