@@ -46,6 +46,7 @@ depth_ft = {{ column = "Depth (ft)", unit = "ft" }}
 water_level_ft = {{ column = "Static Level (ft)", unit = "ft" }}
 drilled_on = "Drilled"
 """
+AREAS = (207, 603, 802, 413, 518, 315, 607, 585, 716, 814)
 PEOPLE = 'customer.name = "Customer"\ncustomer.phone = "Phone"\n'
 
 
@@ -56,7 +57,7 @@ def make_file(path: Path, rows: int) -> None:
         writer.writerow(HEAD)
         for n in range(rows):
             road = f"{n % 997} {('Mill', 'Elm', 'Larkspur', 'Quince')[n % 4]} Road"
-            phone = f"(555) {n // 10000:03d}-{n % 10000:04d}"
+            phone = f"({AREAS[n // 10000 % len(AREAS)]}) 555-{n % 10000:04d}"
             day = f"{1960 + n % 60}-{1 + n % 12:02d}-{1 + n % 28:02d}"
             cells = [f"W{n}", f"Name{n % 5000} Family{n}", phone, road, f"Town {n % 40}"]
             writer.writerow([*cells, 50 + n % 400, 10 + n % 40, day])

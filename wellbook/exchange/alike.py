@@ -69,3 +69,13 @@ def plain_address(road: str, town: str) -> str:
     if len(words) < 2 or not any(c.isdigit() for c in road):
         return ""
     return " ".join([*words, "/", *_words(town)])
+
+
+def plain_place(road: str, town: str) -> str:
+    """An address in one form, with or without a house: by it and a name somebody is known again.
+
+    >>> plain_place("Mill Road", "Sutton"), plain_place("", "")
+    ('mill rd / sutton', '')
+    """
+    words = [_ROADS.get(w, w) for w in _words(road)]
+    return plain_address(road, town) or " ".join([*words, "/", *_words(town)]).strip("/ ")

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from sqlalchemy import Connection, select
 
 from wellbook.errors import WellbookError
-from wellbook.exchange.alike import plain_address
+from wellbook.exchange.alike import plain_address, plain_place
 from wellbook.exchange.deciding import (
     CUSTOMER,
     DOUBT,
@@ -102,7 +102,7 @@ class Asking:
             if person is None or slot.customer_id is not None:
                 continue
             site = slot.record.site
-            address = plain_address(site.get("road", ""), site.get("town", ""))
+            address = plain_place(site.get("road", ""), site.get("town", ""))
             if there.same_person(person, address) is not None:
                 continue
             alike = there.alike(person)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, select
 
-from wellbook.exchange.alike import plain_address, plain_name
+from wellbook.exchange.alike import plain_address, plain_name, plain_place
 from wellbook.exchange.person import Person
 from wellbook.store import tables as t
 from wellbook.terms import ContactWay, Role
@@ -83,9 +83,9 @@ class InTheBook:
         self._db.executemany(
             "INSERT INTO home VALUES (?, ?, ?, ?)",
             (
-                (plain_name(r.name), plain_address(r.road, r.town), r.id, r.site_id)
+                (plain_name(r.name), plain_place(r.road, r.town), r.id, r.site_id)
                 for r in rows
-                if plain_address(r.road, r.town)
+                if plain_place(r.road, r.town)
             ),
         )
 

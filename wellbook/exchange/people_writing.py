@@ -13,7 +13,7 @@ from typing import Any
 from sqlalchemy import Connection, select, update
 
 from wellbook.dates import When
-from wellbook.exchange.alike import plain_address
+from wellbook.exchange.alike import plain_address, plain_place
 from wellbook.exchange.in_the_book import InTheBook
 from wellbook.exchange.person import Person
 from wellbook.exchange.trace import Trace
@@ -29,6 +29,12 @@ def address_of(slot: Slot) -> str:
     """The address of a record, in its plain form."""
     site = slot.record.site
     return plain_address(site.get("road", ""), site.get("town", ""))
+
+
+def place_of(slot: Slot) -> str:
+    """Where a record is, in one form, by which somebody of the same name is the same."""
+    site = slot.record.site
+    return plain_place(site.get("road", ""), site.get("town", ""))
 
 
 @dataclass(slots=True)
@@ -56,12 +62,12 @@ class PeopleOfRun:
             person = slot.record.person
             if person is None or slot.customer_id is not None:
                 continue
-            found = self.there.same_person(person, address_of(slot))
+            found = self.there.same_person(person, place_of(slot))
             if found is not None:
                 slot.customer_id = found
                 continue
             keys = [(person.plain, d) for d in person.digits]
-            keys += [(person.plain, address)] if (address := address_of(slot)) else []
+            keys += [(person.plain, address)] if (address := place_of(slot)) else []
             keys = keys or [(person.plain, "")]
             mates = next((waiting[key] for key in keys if key in waiting), None)
             if mates is None:
@@ -162,7 +168,7 @@ class PeopleOfRun:
         for number, mates in zip(added(self.connection, t.site, rows), of_row, strict=True):
             for slot in mates:
                 slot.site_id = number
-        for address, slot in ((address_of(s), s) for mates in of_row for s in mates[:1]):
+        for address, slot in ((place_of(s), s) for mates in of_row for s in mates[:1]):
             if address and slot.customer_id and slot.record.person and slot.site_id:
                 plain = slot.record.person.plain
                 self.there.add_home(plain, address, slot.customer_id, slot.site_id)

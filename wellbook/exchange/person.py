@@ -62,6 +62,12 @@ class Person:
         return {"name": self.name, "notes": "\n".join(self.notes)}
 
 
+def name_in(text: Callable[[str], str]) -> str:
+    """The name that the columns of a row say; "" where they say none."""
+    parts = (text("customer.first_name"), text("customer.last_name"))
+    return text("customer.name") or " ".join(part for part in parts if part)
+
+
 def read_person(
     text: Callable[[str], str], doubt: Callable[[str, str], None], numbering: Numbering
 ) -> Person | None:
@@ -76,10 +82,7 @@ def read_person(
     numbering
         Where a telephone number without a country belongs.
     """
-    name = text("customer.name") or " ".join(
-        part for part in (text("customer.first_name"), text("customer.last_name")) if part
-    )
-    person = Person(name)
+    person = Person(name_in(text))
     if notes := text("customer.notes"):
         person.notes.append(notes)
     _read_phones(person, text, doubt, numbering)

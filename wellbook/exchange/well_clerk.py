@@ -19,7 +19,7 @@ from typing import Any
 
 from wellbook import quantities
 from wellbook.dates import When
-from wellbook.exchange.alike import plain_address
+from wellbook.exchange.alike import plain_name, plain_place
 from wellbook.exchange.cell_dates import as_iso
 from wellbook.exchange.cell_places import degrees
 from wellbook.exchange.csv_rows import FileRow
@@ -34,7 +34,7 @@ from wellbook.exchange.mapping import (
     unit_of,
 )
 from wellbook.exchange.past_visits import OF_THE_DAY, readings_of_a_visit, visit_document
-from wellbook.exchange.person import Person, read_person
+from wellbook.exchange.person import Person, name_in, read_person
 from wellbook.exchange.surveying import with_point
 from wellbook.exchange.well_record import (
     Parts,
@@ -294,14 +294,10 @@ class Clerk:
         """
         name = self._text("name")
         where = [self._text(t) for t in ("road", "town", "latitude", "longitude", "drilled_on")]
-        if (
-            self.people
-            and (person := read_person(self._text, _nobody_asks, self.numbering))
-            and person.name
-        ):
-            place = [plain_address(*where[:2]) or " ".join(where[:2]), *where[2:4]]
-            reached = [] if any(place) else [*person.digits[:1], *person.emails[:1]]
-            told = [person.plain, name, *place, *reached]
+        if self.people and (called := name_in(self._text)):
+            place = [plain_place(*where[:2]), *where[2:4]]
+            reached = [] if any(place) else self._reached()
+            told = [plain_name(called), name, *place, *reached]
             if self.lists_wells and not self.tells_visits:
                 told += [where[4], self._text("depth_ft")]
         elif name and any(where):
@@ -314,6 +310,11 @@ class Clerk:
         else:
             told = [c.strip() for c in self.cells]
         return "X" + hashlib.sha256("\x1f".join(told).encode()).hexdigest()[:10].upper()
+
+    def _reached(self) -> list[str]:
+        """The first ways to reach whoever is named."""
+        person = read_person(self._text, _nobody_asks, self.numbering)
+        return [*person.digits[:1], *person.emails[:1]] if person else []
 
     def _readings(self, when: When) -> Iterator[Reading]:
         depth = self._number("depth_ft", none_at_zero=True)
