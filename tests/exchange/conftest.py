@@ -26,11 +26,14 @@ def book(place: str, monkeypatch: pytest.MonkeyPatch) -> Iterator[Book]:
 @pytest.fixture
 def answer(capsys: pytest.CaptureFixture[str]) -> Callable[..., dict[str, Any]]:
     def ask(*words: object) -> dict[str, Any]:
-        status = run(["import", "wells", *map(str, words), "--json"])
+        looking = [w for w in words if w != "--look"]
+        write = ["--write"] if len(looking) == len(words) else []
+        status = run(["import", *map(str, looking), *write, "--json"])
         said: dict[str, Any] = json.loads(capsys.readouterr().out)
         assert status == (2 if "error" in said else 0)
         if "error" not in said:
-            parts = (said[k] for k in ("written", "unchanged", "changed", "refused"))
+            (said,) = said["files"]
+            parts = (said[k] for k in ("written", "unchanged", "changed", "skipped", "refused"))
             assert said["rows"] == sum(parts)
         return said
 

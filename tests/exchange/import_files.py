@@ -5,8 +5,8 @@ from pathlib import Path
 
 from sqlalchemy import Table, func, select
 
-from wellbook.exchange.csv_file import data_rows, header_of, look
 from wellbook.exchange.proposing import propose
+from wellbook.exchange.reading import data_rows, header_of, look
 from wellbook.exchange.surveying import survey
 from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_record import Row

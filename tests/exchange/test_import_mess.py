@@ -11,10 +11,10 @@ from import_files import count, read, well, written
 
 from wellbook.cli import run
 from wellbook.dates import When
-from wellbook.exchange.csv_file import look
 from wellbook.exchange.csv_rows import file_rows
 from wellbook.exchange.mapping_file import from_toml, to_toml
 from wellbook.exchange.proposing import propose
+from wellbook.exchange.reading import look
 from wellbook.exchange.surveying import survey, with_point
 from wellbook.hole.parts import Pump
 from wellbook.store import tables as t
@@ -269,7 +269,7 @@ def test_a_list_saved_by_a_spreadsheet(
         "B1;Zürich;30,5;13.03.2001;;\r\nB2;Genève;45,25;02.03.2001;;\r\nTotal;;75,75;;;\r\n"
     )
     path = written(tmp_path / "a.csv", text, "cp1252")
-    assert run(["import", "wells", str(path), "--dry-run"]) == 0
+    assert run(["import", str(path)]) == 0
     out = capsys.readouterr().out
     assert "dates: day before month, since row 4 has 13.03.2001" in out
     assert "numbers: a comma before the decimals, since row 4 has 30,5" in out

@@ -124,7 +124,7 @@ def test_a_record_that_the_visits_speak_against_is_refused_whole(own: Answer, bo
     with book.writing() as connection:
         sheets.record(connection, "me", number, visit, today=TODAY)
     lines = ("M-1,410,2022-06-01,1/2,,100,,,", "M-2,95,2022-06-01,1,,20,,,")
-    for more in (("--dry-run",), ()):
+    for more in (("--look",), ()):
         said = own(*lines, more=more)
         assert (said["changed"], said["refused"]) == (1, 1)
         (refusal,) = said["refusals"]

@@ -126,7 +126,7 @@ def test_the_screen_says_what_became_of_roles(
         ("ours", "2 wells in the book for reference are now the shop's own"),
         ("reference", "2 wells in the book as the shop's own stay so"),
     ):
-        assert run(["import", "wells", path, "--as", role]) == 0
+        assert run(["import", path, "--as", role, "--write"]) == 0
         assert line in capsys.readouterr().out
 
 
@@ -182,7 +182,7 @@ def test_open_sets_of_one_source_are_the_same_wells(
         with file.open(newline="") as opened:
             numbers.append({r["well_tag_number"] for r in csv.DictReader(opened)})
         mapping = tmp_path / f"{file.stem}.toml"
-        answer(file, "--keep-mapping", mapping, "--dry-run")
+        answer(file, "--keep-mapping", mapping, "--look")
         named = mapping.read_text(encoding="utf-8").replace(
             f'source = "{file.stem}"', 'source = "GWELLS"'
         )

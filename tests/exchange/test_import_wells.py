@@ -13,10 +13,10 @@ from sqlalchemy import func, select
 from wellbook.cli import run
 from wellbook.dates import When
 from wellbook.exchange import well_import as store_imports
-from wellbook.exchange.csv_file import look
 from wellbook.exchange.mapping import WellMapping
 from wellbook.exchange.mapping_file import from_toml, to_toml
 from wellbook.exchange.proposing import propose
+from wellbook.exchange.reading import look
 from wellbook.exchange.well_record import Row, WellRecord
 from wellbook.store import tables as t
 from wellbook.store.book import Book
@@ -170,7 +170,7 @@ def test_rejects_hold_the_rows_and_the_reason(
 def test_dry_run_writes_nothing(
     tmp_path: Path, book: Book, answer: Callable[..., dict[str, Any]]
 ) -> None:
-    assert answer(written(tmp_path / "a.csv", f"{HEAD}7,,,9,\n"), "--dry-run")["written"] == 1
+    assert answer(written(tmp_path / "a.csv", f"{HEAD}7,,,9,\n"), "--look")["written"] == 1
     assert (count(book, t.well), count(book, t.import_run), count(book, t.change)) == (0, 0, 0)
 
 
@@ -182,7 +182,7 @@ def test_stopped_half_way_nothing_is_written(
 
     monkeypatch.setattr(store_imports, "index_wells", stop)
     path = written(tmp_path / "a.csv", f"{HEAD}7,Sutton,2011,100,20\n")
-    assert run(["import", "wells", str(path)]) == 130
+    assert run(["import", str(path), "--write"]) == 130
     assert [count(book, m) for m in (t.well, t.site, t.imported_row, t.change)] == [0, 0, 0, 0]
 
 

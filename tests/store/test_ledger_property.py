@@ -21,8 +21,8 @@ from hypothesis.stateful import (
 
 from wellbook.dates import When
 from wellbook.errors import ReplayError, WellbookError
-from wellbook.exchange.csv_file import data_rows, header_of, look
 from wellbook.exchange.proposing import propose
+from wellbook.exchange.reading import data_rows, header_of, look
 from wellbook.exchange.rows_aside import RowsAside
 from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_import import import_wells
@@ -237,12 +237,10 @@ class Shop(RuleBasedStateMachine):
         lines = f"L-1,{depth},{day},{hp},{depth - 5}\nL-2,{depth},,1,{depth + 5}\n"
         path.write_text("id,depth_ft,date_measured,pump_hp,pump_depth_ft\n" + lines, "utf-8")
         mapping = propose(look(path), "list")
-        clerk = Clerk(mapping, header_of(path, mapping), TODAY)
+        clerk = Clerk(mapping, header_of(path, mapping), TODAY, role)
         with RowsAside() as aside, self.book.writing() as connection:
             aside.put((clerk.key(row.cells), row) for row in data_rows(path, mapping))
-            import_wells(
-                connection, aside, clerk, who="me", file_name="list", role=role, today=TODAY
-            )
+            import_wells(connection, aside, clerk, who="me", file_name="list", today=TODAY)
             listed = [well_by_tag(connection, f"{p}L-{n}") for p in ("", "R-") for n in (1, 2)]
         # Own wells and the list's: visits, corrections and shared tanks go on with either.
         self.wells += [w for w in listed if w is not None and w not in self.wells]

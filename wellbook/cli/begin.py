@@ -26,9 +26,7 @@ def init(
 
     book = make_book(session(ctx).place, shop_name=shop)
     freshen(book)
-    show(
-        [f"A new book is at {book.name}", "Next: wellbook well add, or wellbook import wells FILE"]
-    )
+    show([f"A new book is at {book.name}", "Next: wellbook well add, or wellbook import FILE"])
 
 
 @app.command("demo")

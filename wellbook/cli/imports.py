@@ -2,148 +2,370 @@
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Iterable, Iterator
-from dataclasses import asdict
-from itertools import islice
+import shlex
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import typer
 from typer.core import TyperGroup
 
-from wellbook.cli.session import JSON, note, screen_width, session, show, show_json
+from wellbook.cli.session import (
+    JSON,
+    Session,
+    can_ask,
+    choose,
+    note,
+    prompt,
+    screen_width,
+    session,
+    show,
+    show_json,
+)
 from wellbook.errors import WellbookError
 from wellbook.terms import Role
 
 if TYPE_CHECKING:
-    from wellbook.exchange.csv_file import Layout
+    from wellbook.exchange.deciding import Question
+    from wellbook.exchange.importing import Job, Outcome
     from wellbook.exchange.mapping import WellMapping
-    from wellbook.exchange.well_import import Counts
-    from wellbook.exchange.well_record import Remark
 
 
-class ByWhatItIs(TyperGroup):
-    """Takes the folder of a package for what it is, in the place of a subcommand."""
+class FileGroup(TyperGroup):
+    """A first word that is no command is a file, or an option that stands before one."""
 
-    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
-        """The subcommand, and what is left of the line."""
-        return super().resolve_command(ctx, ["package", *args] if Path(args[0]).is_dir() else args)
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """The words of the line, with the command that brings files in where none is named."""
+        known = {*self.commands, "--help", "-h"}
+        if args and args[0] not in known:
+            args = [_FILES, *args]
+        return super().parse_args(ctx, args)
 
 
+_FILES = "files"
 app = typer.Typer(
-    cls=ByWhatItIs, rich_markup_mode=None, help="Bring records in: a CSV file of wells, a package."
+    cls=FileGroup,
+    rich_markup_mode=None,
+    no_args_is_help=True,
+    help="Bring records in from files. wellbook import FILE shows what would come in.",
 )
-_SHOWN = 20
 
-_FILE = typer.Argument(..., metavar="FILE.csv", help="Parted by commas, tabs or ;.")
+_PATHS = typer.Argument(
+    ..., metavar="FILE...", help="CSV, a workbook, contacts; or a folder of an export."
+)
+_WRITE = typer.Option(False, "--write", help="Write it; without this, it is only looked at.")
 _ROLE = typer.Option(
-    Role.REFERENCE, "--as", help="Public records for reference (new wells), or the shop's own."
+    None, "--as", help="The shop's own records, or public ones for reference (new wells)."
 )
 _MAPPING = typer.Option(
     None, "--mapping", help="Which column is what: a TOML file made by --keep-mapping."
 )
 _KEEP = typer.Option(None, "--keep-mapping", help="Write the mapping to a file, to be edited.")
-_REJECTS = typer.Option(None, "--rejects", help="Write refused rows there, with the reason.")
+_DECISIONS = typer.Option(
+    None, "--decisions", help="What was decided; made, to be filled in, where it is not there."
+)
+_REJECTS = typer.Option(
+    None, "--rejects", help="Write refused rows there, with the reason: mend, import it again."
+)
 
 
 @app.callback()
 def imports() -> None:
-    """Bring records in from a file."""
+    """Bring records in from files: look, decide, write.
+
+    wellbook import FILE shows what would come in; with --write it does (wellbook import files --help).
+    """
 
 
-@app.command("wells")
-def wells(
+@dataclass(frozen=True)
+class _Asked:
+    """What the line says of the files."""
+
+    role: Role | None
+    mapping: WellMapping | None
+    unit: str
+    sheet: str
+    source: str
+    keep: Path | None
+    rejects: Path | None
+    decisions: Path | None
+    as_json: bool
+    words: tuple[str, ...]
+
+
+@app.command(_FILES)
+def files(
     ctx: typer.Context,
-    file: Path = _FILE,
-    role: Role = _ROLE,
+    paths: list[Path] = _PATHS,
+    write: bool = _WRITE,
+    role: Role | None = _ROLE,
     mapping_file: Path | None = _MAPPING,
     keep: Path | None = _KEEP,
-    unit: str = typer.Option("", "--unit", help="ft or m, where headers name no unit."),
+    decisions: Path | None = _DECISIONS,
     rejects: Path | None = _REJECTS,
-    dry_run: bool = typer.Option(
-        False, "--dry-run", help="Show what would be done; write nothing."
-    ),
+    sheet: str = typer.Option("", "--sheet", help="Which sheet of a workbook."),
+    unit: str = typer.Option("", "--unit", help="ft or m, where headers name no unit."),
+    source: str = typer.Option("", "--source", help="Whose records they are, where not plain."),
     as_json: bool = JSON,
 ) -> None:
-    """Bring well records in. The same file twice adds nothing; a changed record is changed.
+    """Bring records in: customers, properties, wells, what hangs in them, visits.
 
-    Good rows are written, bad ones refused with their reason. Rows of one well are joined, and
-    counted by what became of that well; where two contradict each other the newer date is kept,
-    else the first, and both are shown. What is down the hole becomes an opening sheet.
-
-    How dates and decimals are read is taken from the whole file and shown with the row that tells;
-    where none does, a date is kept as uncertain between two days, until the mapping says.
-
-    Two files of one source (its wells, its casings) speak of the same wells where their mapping
-    files bear the same source.
+    First it is looked at: what each column is read as, what would come in, what is doubtful or refused
+    by row and column, what is to be decided; of records that are known what would change. With --write
+    it is written, each file in one transaction; wellbook import undo takes it back. The same file twice
+    adds nothing, and what you changed by hand since is never written over.
     """
-    from wellbook.cli.recording import rehearsed
-    from wellbook.exchange import csv_file
-    from wellbook.exchange.mapping_file import to_toml
-    from wellbook.exchange.proposing import propose
-    from wellbook.exchange.rows_aside import RowsAside
-    from wellbook.exchange.surveying import survey
-    from wellbook.exchange.well_clerk import Clerk
-    from wellbook.exchange.well_import import import_wells
-    from wellbook.present.envelope import envelope
-
     now = session(ctx)
     if unit not in ("", "ft", "m"):
         raise WellbookError("'ft' or 'm' is wanted", where="--unit")
-    layout = csv_file.look(file)
-    mapping = _load_mapping(mapping_file) if mapping_file else propose(layout, file.stem)
-    mapping = mapping.with_unit(unit) if unit else mapping
-    header = csv_file.header_of(file, mapping)
-    mapping = survey(file, mapping, header)
-    if not as_json:
-        _show_mapping(mapping, layout)
-    if keep is not None:
-        used = {c.name for c in mapping.columns.values()}
-        text = to_toml(mapping, [h for h in layout.headers if h and h not in used])
-        _keep(keep, text)
-    mapping.check()
-    clerk = Clerk(mapping, header, now.today)
-    with RowsAside() as aside:
-        aside.put((clerk.key(row.cells), row) for row in csv_file.data_rows(file, mapping))
-        with rehearsed(now.open(), dry_run) as connection:
-            counts = import_wells(
-                connection,
-                aside,
-                clerk,
-                who=now.who,
-                file_name=file.name,
-                role=role,
-                today=now.today,
-            )
-            if rejects is not None:
-                _write_rejects(rejects, file, header, aside.refused(), mapping)
-        if as_json:
-            refusals = [asdict(x) for x in aside.refusals]
-            doubts = [asdict(x) for x in aside.doubts]
-            said = {**asdict(counts), "doubtful": len(doubts), "refusals": refusals}
-            said |= {"doubts": doubts, "grounds": dict(mapping.grounds)}
-            show_json(envelope("wellbook.import", 1, **said))
-            return
-        show(["", *_told(counts, dry_run)])
-        _show_remarks("refused", aside.refusals)
-        _show_remarks("doubtful, but kept", aside.doubts)
-    if counts.refused and rejects is None:
-        note("--rejects FILE keeps the refused rows, each with its reason")
+    single = {"--keep-mapping": keep, "--rejects": rejects, "--decisions": decisions}
+    for option, value in single.items():
+        if value is not None and len(paths) > 1:
+            raise WellbookError("give it with one file at a time", where=option)
+    said = {"--as": role, "--mapping": mapping_file, "--sheet": sheet, "--unit": unit}
+    said |= {"--source": source, "--decisions": decisions}
+    words = [word for option, value in said.items() if value for word in (option, str(value))]
+    asked = _Asked(
+        role=role,
+        mapping=_load_mapping(mapping_file) if mapping_file else None,
+        unit=unit,
+        sheet=sheet,
+        source=source,
+        keep=keep,
+        rejects=rejects,
+        decisions=decisions,
+        as_json=as_json,
+        words=tuple(words),
+    )
+    answers = []
+    for path in paths:
+        if path.is_dir():
+            from wellbook.cli.packages import take_package
+
+            take_package(now, path, as_json=as_json)
+            continue
+        answers.append(_bring(now, path, asked, write))
+        if len(paths) > 1 and not as_json:
+            show([""])
+    if as_json:
+        from wellbook.present.envelope import envelope
+
+        show_json(envelope("wellbook.import", 2, files=answers))
 
 
-@app.command("package")
-def package(
+def _bring(now: Session, path: Path, asked: _Asked, write: bool) -> dict[str, Any]:
+    """Look at one file, or write it."""
+    from wellbook.exchange.deciding import Decisions, read_decisions
+    from wellbook.exchange.importing import prepare
+    from wellbook.present.import_lines import mapping_lines
+
+    job = prepare(
+        path,
+        now.open(),
+        mapping=asked.mapping,
+        sheet=asked.sheet,
+        unit=asked.unit,
+        source=asked.source,
+        role=asked.role,
+        today=now.today,
+    )
+    if not asked.as_json:
+        show(mapping_lines(job, screen_width()))
+    if asked.keep is not None:
+        _keep_mapping(asked.keep, job)
+    there = asked.decisions is not None and asked.decisions.exists()
+    given = read_decisions(asked.decisions) if there and asked.decisions else {}
+    if write and asked.decisions is not None and not there:
+        raise WellbookError(
+            "there is no such file; without --write it is made", where=str(asked.decisions)
+        )
+    asking = not write and not asked.as_json and can_ask()
+    answer, questions = _pass(now, job, asked, Decisions(given), write, asking)
+    if not asking:
+        return answer
+    given |= _ask(questions)
+    if choose("Write it?") == "yes":
+        answer, _ = _pass(now, job, asked, Decisions(given), True, False)
+    return answer
+
+
+def _pass(
+    now: Session, job: Job, asked: _Asked, decisions: Any, write: bool, asking: bool
+) -> tuple[dict[str, Any], list[Question]]:
+    """One pass over a file: written, or rehearsed and undone, and told of."""
+    from wellbook.cli.recording import rehearsed
+    from wellbook.exchange import reading
+    from wellbook.exchange.deciding import write_questions
+    from wellbook.exchange.importing import brought_in
+
+    questions: list[Question] = []
+    with _progress() as (begin, progress), rehearsed(now.open(), not write) as connection:
+        bringing = brought_in(
+            connection,
+            job,
+            who=now.who,
+            today=now.today,
+            decisions=decisions,
+            begin=begin,
+            progress=progress,
+        )
+        with bringing as outcome:
+            if asked.rejects is not None and (write or not asking):
+                reading.write_refused(
+                    asked.rejects, job.path, job.mapping, job.header, outcome.aside.refused()
+                )
+            if asked.decisions is not None and not asked.decisions.exists():
+                number = write_questions(asked.decisions, outcome.aside.questions)
+                note(f"{number:,} questions are in {asked.decisions}, to be decided there")
+            if asking:
+                questions = [
+                    q for q in outcome.aside.questions if not q.decision and q.what != "doubt"
+                ]
+            answer = _answer(job, outcome, write) if asked.as_json else {}
+            lines = [] if asked.as_json else _lines(job, outcome, asked, write, asking)
+    # What is said to be written is written by now.
+    show(lines)
+    if decisions.unasked:
+        note(f"{decisions.unasked:,} decisions are on no question of this file")
+    return answer, questions
+
+
+def _answer(job: Job, outcome: Outcome, write: bool) -> dict[str, Any]:
+    counts, aside = outcome.counts, outcome.aside
+    doubts = [asdict(x) for x in aside.doubts]
+    columns = {
+        target: {
+            "column": c.name,
+            "unit": c.unit,
+            "confidence": c.confidence,
+            "why": c.why,
+        }
+        for target, c in job.mapping.columns.items()
+    }
+    return {
+        "file": str(job.path),
+        "kind": job.mapping.kind,
+        "source": job.mapping.source,
+        "role": job.role.value,
+        "wrote": write,
+        "columns": columns,
+        **asdict(counts),
+        "run": counts.run if write else None,
+        "doubtful": len(doubts),
+        "refusals": [asdict(x) for x in aside.refusals],
+        "doubts": doubts,
+        "changes": [asdict(x) for x in aside.changes],
+        "questions": [asdict(q) for q in aside.questions],
+        "grounds": dict(job.mapping.grounds),
+    }
+
+
+def _lines(job: Job, outcome: Outcome, asked: _Asked, write: bool, asking: bool) -> list[Any]:
+    from wellbook.present.import_lines import count_lines, noted_lines
+
+    command = ["wellbook", "import", str(job.path), *asked.words]
+    where = f"{shlex.join([*command, '--json'])} lists all"
+    counts = outcome.counts
+    lines: list[Any] = ["", *count_lines(counts, write)]
+    lines += noted_lines(outcome.aside, screen_width(), where)
+    closing = []
+    if counts.refused and asked.rejects is None:
+        bad = str(job.path.with_name(f"{job.path.stem}-refused{job.path.suffix}"))
+        again = shlex.join([*command, "--rejects", bad])
+        closing.append(f"refused rows into a file, to be mended: {again}")
+    if outcome.aside.count("question") and asked.decisions is None and not write:
+        book = str(job.path.with_name(f"{job.path.stem}-decisions.csv"))
+        closing.append(f"to decide row by row: {shlex.join([*command, '--decisions', book])}")
+    if write:
+        closing.append(
+            f"this is run {counts.run}; to take it back: wellbook import undo {counts.run}"
+        )
+    elif not asking:
+        closing.append(f"nothing was written; to write it: {shlex.join([*command, '--write'])}")
+    return [*lines, "", *closing]
+
+
+def _ask(questions: list[Question]) -> dict[str, str]:
+    """What somebody at the keyboard decides, question by question."""
+    from wellbook.exchange.deciding import checked
+
+    given: dict[str, str] = {}
+    if questions:
+        show(["", "Enter leaves a question as it stands; 'stop' leaves all that follow."])
+    for n, q in enumerate(questions, start=1):
+        show([f"{n} of {len(questions)}, rows {q.rows}: {q.question}", f"  {q.proposal}"])
+        while True:
+            said = prompt(f"{' / '.join(q.answers)} ({q.answers[0]})").strip()
+            if said.lower() == "stop":
+                return given
+            near = [a for a in q.answers if said and a.startswith(said.lower())]
+            try:
+                decision = checked(q.what, near[0] if len(near) == 1 else said)
+            except ValueError as error:
+                note(str(error))
+                continue
+            if decision:
+                given[q.number] = decision
+            break
+    return given
+
+
+@contextmanager
+def _progress() -> Iterator[tuple[Callable[[int], None], Callable[[int], None]]]:
+    """A bar on standard error, on a terminal only: told how many rows there are, then how many are
+    done."""
+    if not sys.stderr.isatty():
+        yield (lambda _: None), (lambda _: None)
+        return
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("rows", total=None)
+        yield (
+            lambda total: bar.update(task, total=total),
+            lambda done: bar.update(task, completed=done),
+        )
+
+
+@app.command("runs")
+def list_runs(ctx: typer.Context, as_json: bool = JSON) -> None:
+    """Every file that was brought in, newest first, and whether it was taken back."""
+    from wellbook.exchange.undoing import runs
+    from wellbook.present.envelope import envelope
+    from wellbook.present.import_lines import run_lines
+
+    with session(ctx).open().reading() as connection:
+        found = runs(connection)
+    if as_json:
+        named = ("id", "at", "who", "file_name", "source", "rows", "written", "unchanged")
+        more = ("changed", "skipped", "refused", "undone_at")
+        listed = [{name: r[name] for name in (*named, *more)} for r in found]
+        show_json(envelope("wellbook.import_runs", 1, runs=listed))
+        return
+    show(run_lines(found, screen_width()) if found else ["nothing was brought in yet"])
+
+
+@app.command("undo")
+def undo_run(
     ctx: typer.Context,
-    folder: Path = typer.Argument(
-        ..., metavar="FOLDER", help="As wellbook export FOLDER wrote it."
-    ),
+    number: int = typer.Argument(..., metavar="RUN", help="Its number: wellbook import runs."),
     as_json: bool = JSON,
 ) -> None:
-    """Read a whole book back from its export, into an empty book. The word package may be left out."""
-    from wellbook.cli.packages import take_package
+    """Take a run back whole, while nothing has been built on it: what it changed is as it was."""
+    from wellbook.exchange.undoing import undo
+    from wellbook.present.envelope import envelope
 
-    take_package(session(ctx), folder, as_json=as_json)
+    now = session(ctx)
+    with now.open().writing() as connection:
+        run = undo(connection, now.who, number)
+    if as_json:
+        show_json(envelope("wellbook.import_undo", 1, run=number, file=run["file_name"]))
+        return
+    show([f"run {number} ({run['file_name']}) is taken back: {run['rows']:,} rows"])
 
 
 def _load_mapping(path: Path) -> WellMapping:
@@ -163,59 +385,11 @@ def _load_mapping(path: Path) -> WellMapping:
         raise WellbookError(wrong.message, where=where) from None
 
 
-def _told(counts: Counts, dry_run: bool) -> Iterator[str]:
-    """What became of the rows, and of the roles of wells."""
-    would = "would be " if dry_run else ""
-    yield (
-        f"{counts.rows:,} rows, {counts.wells:,} wells:"
-        f" {would}written {counts.written:,}, changed {counts.changed:,};"
-        f" unchanged {counts.unchanged:,}, refused {counts.refused:,}"
-    )
-    if counts.made_ours:
-        yield (
-            f"{counts.made_ours:,} wells in the book for reference"
-            f" {'would become' if dry_run else 'are now'} the shop's own"
-        )
-    if counts.stay_ours:
-        yield (
-            f"{counts.stay_ours:,} wells in the book as the shop's own stay so; to give one up:"
-            " wellbook well edit WELL --role reference"
-        )
+def _keep_mapping(path: Path, job: Job) -> None:
+    from wellbook.exchange.mapping_file import to_toml
 
-
-def _show_mapping(mapping: WellMapping, layout: Layout) -> None:
-    from wellbook.exchange.mapping import index_of, unit_of
-    from wellbook.present.tables import table
-
-    lines = []
-    for target, column in mapping.columns.items():
-        n = index_of(column, layout.headers if mapping.header_row else ())
-        values = [r[n].strip() for r in layout.sample if n < len(r) and r[n].strip()]
-        known = [v for v in values if v.upper() not in ("NA", "N/A")] or values
-        unit = column.unit or ("unit?" if unit_of(target) else "")
-        point = column.point.label if column.point else ""
-        name = column.name if mapping.header_row else f"column {column.name}"
-        sample = ", ".join(v if len(v) <= 24 else v[:23] + "…" for v in known[:3])
-        lines.append([target, name, f"{unit} {point}".strip(), sample])
-    show(table(["read as", "from", "unit", "such as"], lines, screen_width()))
-    show([f"not read: {name}: {why}" for name, why in mapping.left_out])
-    show(mapping.grounds.values())
-
-
-def _show_remarks(what: str, remarks: Iterator[Remark]) -> None:
-    from wellbook.present.tables import table
-
-    rows = [[str(x.row), x.column, x.value[:30], x.reason] for x in islice(remarks, _SHOWN)]
-    if not rows:
-        return
-    more = sum(1 for _ in remarks)
-    show(["", f"{what}: {len(rows) + more:,}"])
-    show(table(["row", "column", "value", "reason"], rows, screen_width()))
-    if more:
-        show([f"and {more:,} more"])
-
-
-def _keep(path: Path, text: str) -> None:
+    used = {c.name for c in job.mapping.columns.values()}
+    text = to_toml(job.mapping, [h for h in job.layout.headers if h and h not in used])
     try:
         # An edited mapping is somebody's work: it is never written over.
         with path.open("x", encoding="utf-8") as file:
@@ -225,26 +399,3 @@ def _keep(path: Path, text: str) -> None:
     except OSError as error:
         raise WellbookError(error.strerror or "cannot be written", where=str(path)) from None
     note(f"the mapping is kept in {path}")
-
-
-def _write_rejects(
-    path: Path,
-    source: Path,
-    header: tuple[str, ...],
-    rows: Iterable[tuple[list[str], list[Remark]]],
-    mapping: WellMapping,
-) -> None:
-    """The refused rows as they stood, with a column for the reason."""
-    if path.exists() and path.samefile(source):
-        raise WellbookError("that is the file that is read", where="--rejects")
-    try:
-        with path.open("w", encoding="utf-8", newline="") as file:
-            writer = csv.writer(file, delimiter=mapping.delimiter)
-            if header:
-                writer.writerow([*header, "reason"])
-            for cells, remarks in rows:
-                blanks = [""] * (len(header) - len(cells))
-                reason = "; ".join(f"{x.column}: {x.reason}".removeprefix(": ") for x in remarks)
-                writer.writerow([*cells, *blanks, reason])
-    except OSError as error:
-        raise WellbookError(error.strerror or "cannot be written", where=str(path)) from None

@@ -60,7 +60,9 @@ COMMANDS: dict[str, Command] = {
     "well": Command("well", KEEP, "Wells: add, show, edit, list; which share a tank."),
     "doubles": Command("doubles", KEEP, "Likely doubles: listed, joined or told apart for good."),
     "shop": Command("shop", BOOK, "What the shop says of itself, and its letters."),
-    "import": Command("imports", BOOK, "Bring well records in from a CSV file."),
+    "import": Command(
+        "imports", BOOK, "Bring records in from files: look, decide, write, take back."
+    ),
     "export": Command(
         "export", BOOK, "The book for others: tables, XLSX, map, contacts, one well."
     ),

@@ -12,8 +12,9 @@ from wellbook.calculators.calculator import Answer, Option
 from wellbook.calculators.units import in_unit
 from wellbook.errors import WellbookError
 from wellbook.exchange.case_headers import GIVEN, meant_by, option_of
-from wellbook.exchange.csv_file import delimiter_of, encoding_of
+from wellbook.exchange.csv_file import delimiter_of
 from wellbook.exchange.csv_rows import FileRow, text_rows
+from wellbook.exchange.encodings import encoding_of
 from wellbook.exchange.headers import plain_header
 from wellbook.quantities import quoted
 

@@ -2,11 +2,14 @@
 
 A quote that opens and is never closed swallows the rows behind it: to a reader of CSV they are one
 long cell. A clerk sees it: the row with the quote is set aside, and the next line is read as a row.
+
+Rows come one by one and a line has a longest length, so that memory does not grow with the file.
 """
 
 from __future__ import annotations
 
 import csv
+import re
 from collections import Counter, deque
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -17,7 +20,11 @@ from wellbook.errors import WellbookError
 
 _MOST_LINES = 200
 """Of one row. The longest in the open sets of well records has 8, a remark in short lines."""
+LONGEST = 4_000_000
+"""Letters of a line. The longest in the open sets of well records has some thousands."""
 _OPEN = 'a quote (") is not closed, or stands within quotes: close it, or write it twice'
+_TOO_WIDE = f"a cell of more than {csv.field_size_limit():,} letters"
+_NUL = "a sign in it is a zero byte, which no text has"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +50,11 @@ class _Lines:
     def __next__(self) -> str:
         if len(self.taken) == _MOST_LINES:
             raise csv.Error(f"more than {_MOST_LINES} lines")
-        line = self.again.popleft() if self.again else next(self.file)
+        line = self.again.popleft() if self.again else self.file.readline(LONGEST)
+        if not line:
+            raise StopIteration
+        if len(line) >= LONGEST:
+            raise too_long()
         self.taken.append(line)
         return line
 
@@ -53,8 +64,15 @@ class _Lines:
         return first
 
 
-def file_rows(path: Path, encoding: str, delimiter: str) -> Iterator[FileRow]:
-    """The rows of a file; comments and empty ones left out.
+def too_long() -> WellbookError:
+    """What is said of a file with a line without end."""
+    return WellbookError(f"a line has more than {LONGEST:,} letters; this is no table of rows")
+
+
+def file_rows(path: Path, encoding: str, delimiter: str, escape: str = "") -> Iterator[FileRow]:
+    """The rows of a file; comments, empty ones and a line that names the delimiter left out.
+
+    A comment begins with "#" and a blank, or has but one cell: "#12" is the number of a well.
 
     Raises
     ------
@@ -63,9 +81,11 @@ def file_rows(path: Path, encoding: str, delimiter: str) -> Iterator[FileRow]:
     """
     try:
         with path.open(encoding=encoding, newline="") as file:
-            for row in text_rows(file, delimiter):
-                if not row.cells[0].startswith("#"):
+            for row in text_rows(file, delimiter, escape):
+                if not (_is_comment(row.cells) or (row.number == 1 and _is_sep(row.cells))):
                     yield row
+    except WellbookError as error:
+        raise WellbookError(error.message, where=str(path)) from None
     except OSError as error:
         raise WellbookError(error.strerror or "cannot be read", where=str(path)) from None
     except UnicodeError:
@@ -75,30 +95,55 @@ def file_rows(path: Path, encoding: str, delimiter: str) -> Iterator[FileRow]:
         ) from None
 
 
-def text_rows(file: TextIO, delimiter: str) -> Iterator[FileRow]:
-    """The rows of an open text (newline=""); empty ones left out, comments not."""
+def _is_comment(cells: list[str]) -> bool:
+    first, *rest = cells
+    return first.startswith("#") and (
+        re.match(r"#[#!\s]", first) is not None or not any(c.strip() for c in rest)
+    )
+
+
+def _is_sep(cells: list[str]) -> bool:
+    """Whether a first line only names the delimiter, as spreadsheets read it: `sep=;`."""
+    return re.fullmatch(r"sep=.?", cells[0], re.IGNORECASE) is not None and not any(cells[1:])
+
+
+def text_rows(file: TextIO, delimiter: str, escape: str = "") -> Iterator[FileRow]:
+    """The rows of an open text (newline=""); empty ones left out, comments not.
+
+    Blanks behind a delimiter are no part of a cell: else a quote behind one would open nothing.
+    """
     lines = _Lines(file)
-    reader = csv.reader(lines, delimiter=delimiter, strict=True)
+    reader = csv.reader(
+        lines,
+        delimiter=delimiter,
+        strict=True,
+        skipinitialspace=True,
+        escapechar=escape or None,
+    )
     widths: Counter[int] = Counter()
     number = torn = 0
     while True:
         lines.taken.clear()
         number += 1
+        fault = _OPEN
         try:
             cells = next(reader)
         except StopIteration:
             return
-        except csv.Error:
-            cells = None
+        except csv.Error as error:
+            cells, fault = None, _TOO_WIDE if "field limit" in str(error) else _OPEN
         if cells is None or _are_rows(lines.taken, delimiter, widths):
             torn = number
-            yield FileRow(number, lines.put_back().rstrip("\r\n").split(delimiter), _OPEN)
+            yield FileRow(number, lines.put_back().rstrip("\r\n").split(delimiter), fault)
             continue
         if not any(c.strip() for c in cells):
             continue
         if cells[0].startswith("#"):
             # A comment, or a cell such as "#12": it says nothing of how wide the rows are.
             yield FileRow(number, cells)
+            continue
+        if any("\0" in c for c in cells):
+            yield FileRow(number, cells, _NUL)
             continue
         if torn and len(cells) != (_usual(widths) or len(cells)):
             fault = f"not a whole row: it may be what follows the open quote of row {torn}"

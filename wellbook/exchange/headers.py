@@ -1,98 +1,18 @@
-"""How well records head their columns: what each target is called, and its unit."""
+"""How records head their columns: what each target is called, and its unit.
+
+A header is compared as it stands, with its words said in full, without the digit at its end, and
+with slips mended; each step away from what is written is less sure.
+"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
-from wellbook.exchange.mapping import STRETCHES
+from wellbook.exchange.header_patterns import BOTH_DEGREES, KNOWN
+from wellbook.exchange.header_words import folded, mended, said_in_full
 from wellbook.terms import MeasuringPoint
-
-# The headers by which each target is known, best first; `_` stands for anything that parts words.
-_NUMBER = "(?:no|nr|num|number|id|key|tag|tag_number)"
-KNOWN: dict[str, tuple[str, ...]] = {
-    "key": (
-        f"(?:state_)?well_{_NUMBER}",
-        f"(?:site|station|record|source|borehole|bore|registration|report)_{_NUMBER}",
-        "id|tag|key|well|number",
-    ),
-    "permit_no": (f"(?:well_)?permit(?:_{_NUMBER})?", "identification_plate_number"),
-    "name": ("(?:well_|site_|station_|borehole_)?name", "station_nm", "well_owner_name"),
-    "latitude": (r"(?:dec_)?lat(?:itude)?(?:_\w+)?", "y"),
-    "longitude": (r"(?:dec_)?(?:lon|long|lng|longitude)(?:_\w+)?", "x"),
-    "road": ("(?:street_)?address", "road|street|street_name"),
-    "town": ("city|town|village|municipality|township|community|locality", "county"),
-    "region": ("region|state|province|administrative_region|sub_county|district", "parish|county"),
-    "drilled_on": (
-        "construction_end_date|completion_date|date_(?:of_)?completion|(?:date_)?completed",
-        "(?:date|year)_(?:drilled|constructed)|(?:drilled|drilling)(?:_(?:on|date|year))?",
-        "construction_(?:date|year|start_date)|year|date",
-    ),
-    "measured_on": (
-        "(?:level_)?(?:date_)?measured(?:_on)?|measurement_date|level_date",
-        "date_of_test|test_date|(?:last_)?(?:repair|inspection|check|service|visit)_date",
-        "(?:date_)?(?:last_)?(?:checked|inspected|serviced|visited)(?:_on)?",
-    ),
-    "sealed_on": (
-        "(?:decommission|sealed|abandoned)(?:_end)?_(?:date|on)|date_(?:sealed|plugged)",
-    ),
-    "driller": ("driller(?:_name)?|drilled_by|drilling_(?:company|contractor)",),
-    "construction": ("construction(?:_(?:method|type))?|drilling_method|well_type",),
-    "use": ("intended_water_use(?:_code)?|(?:well_|water_|proposed_)?use",),
-    "depth_ft": (
-        "finished_(?:well_)?depth",
-        "(?:well_|borehole_|bore_)?depth(?:_va)?",
-        "total_(?:well_|hole_)?depth(?:_drilled)?|hole_depth(?:_va)?",
-    ),
-    "water_level_ft": (
-        "static_(?:water_)?(?:level|depth)|swl",
-        "(?:depth_to_)?water(?:_level|_depth)?|static",
-    ),
-    "level_point": ("(?:water_level_)?(?:reference|measuring)_point",),
-    "yield_gpm": ("(?:well_|reported_)?yield|(?:well_)?yield_rate", "yield_estimation_rate"),
-    "stick_up_ft": (
-        "(?:final_)?(?:casing_)?stick_?up(?:_height)?",
-        "reference_level|measuring_point_height|casing_height",
-    ),
-    "flowing": ("artesian(?:_conditions)?|flowing",),
-    "notes": ("comments?|remarks?|notes?",),
-    **{
-        f"{kind}_{what}": (f"{kind}_{names}",)
-        for kind in STRETCHES
-        for what, names in {
-            "from_ft": "(?:from|top)(?:_depth)?",
-            "to_ft": "(?:to|bottom)(?:_depth)?",
-            "diameter_in": "(?:diameter|dia|diam|size)",
-            "material": "material(?:_code)?",
-        }.items()
-    },
-    "casing_code": ("casing_code|casing_type",),
-    "pump.set_depth_ft": (
-        "pump_(?:set|setting|installation|intake)(?:_depth)?|set_depth|pump_depth|intake_depth",
-    ),
-    "pump.set_on": (
-        "pump_(?:set|installed|installation)_(?:on|date|year)",
-        "date_(?:of_)?pump_(?:set|installed|installation)",
-    ),
-    "pump.type": ("pump_(?:type|kind)|(?:type|kind)_of_pump",),
-    "pump.maker": ("pump_(?:maker?|brand|manufacturer)",),
-    "pump.model": (f"pump_model(?:_{_NUMBER})?",),
-    "pump.model_year": ("pump_model_year",),
-    "pump.serial": (f"pump_serial(?:_{_NUMBER})?",),
-    "pump.hp": ("(?:(?:pump|motor)_)?(?:(?:size|power)_)?(?:hp|horse_?power|kw)",),
-    "pump.rated_gpm": ("pump_(?:rated_|rating_)?(?:flow|capacity|rate|output|gpm)",),
-    "pipe.material": (
-        "(?:drop_|riser_)?pipe_(?:material|type)|(?:drop|riser)_pipe|riser_material|rising_main",
-    ),
-    "pipe.nominal_in": ("(?:drop_|riser_)?pipe_(?:diameter|dia|size)|riser_(?:diameter|size)",),
-    "pipe.rating_psi": ("(?:drop_)?pipe_(?:pressure_)?rating|pipe_psi",),
-    "pipe.to_ft": ("(?:drop_|riser_)?pipe_(?:length|depth|to)|riser_length",),
-    "cable.awg": ("(?:pump_)?(?:cable|wire)_(?:awg|gauge|size)",),
-    "tank.volume_gal": ("(?:pressure_)?tank_(?:volume|size|capacity|gal)",),
-    "switch.cut_in_psi": ("(?:pressure_)?(?:switch_)?cut_?in",),
-    "switch.cut_out_psi": ("(?:pressure_)?(?:switch_)?cut_?out",),
-}
-KNOWN["casing_diameter_in"] += ("diameter|well_diameter|bore_diameter",)
 
 # How a unit is written at the end of a header; a measuring point may be glued to it.
 _POINTS = {
@@ -128,7 +48,7 @@ def plain_header(header: str) -> str:
     >>> plain_header(" Static Water Level (ft-btoc)")
     'static_water_level_ft_btoc'
     """
-    return re.sub(r"[^a-z0-9^/]+", "_", header.lower().replace("³", "3")).strip("_")
+    return re.sub(r"[^a-z0-9^/]+", "_", folded(header).lower()).strip("_")
 
 
 def split_unit(header: str) -> tuple[str, str, MeasuringPoint | None]:
@@ -151,17 +71,95 @@ def split_unit(header: str) -> tuple[str, str, MeasuringPoint | None]:
     return plain, "", point
 
 
-def names_of(header: str) -> tuple[str, str]:
-    """The names that a header may go by: without its unit, and whole ("hp", "cut in").
+def names_of(header: str) -> Iterator[tuple[str, float]]:
+    """The names that a header may go by, each with how near it is to what is written (1: that).
 
-    >>> names_of("Pump HP")
-    ('pump', 'pump_hp')
+    >>> [name for name, _ in names_of("Pump HP")]
+    ['pump', 'pump_hp']
+    >>> dict(names_of("Phone2"))["phone_2"], dict(names_of("Adress"))["address"]
+    (0.97, 0.75)
     """
-    return split_unit(header)[0], plain_header(header)
+    given: set[str] = set()
+    full = said_in_full(header)
+    bare = without_digit(full)
+    for name, faith in (
+        (split_unit(header)[0], 1.0),
+        (plain_header(header), 1.0),
+        (full, 0.97),
+        (split_unit(full)[0], 0.97),
+        (bare, 0.85),
+        (split_unit(bare)[0], 0.85),
+        (mended(full), 0.75),
+        (split_unit(mended(full))[0], 0.75),
+    ):
+        # A letter left of several words is none of them.
+        if name and name not in given and (len(name) > 1 or name == header.strip().lower()):
+            given.add(name)
+            yield name, faith
+
+
+def without_digit(name: str) -> str:
+    """A name without the digit that a program puts at its end.
+
+    >>> without_digit("depth_ft_1")
+    'depth_ft'
+    """
+    return re.sub(r"(?<=[a-z])_?\d{1,2}$", "", name)
+
+
+def unit_and_point(header: str) -> tuple[str, MeasuringPoint | None]:
+    """The unit that a header names, "" where it names none, and the measuring point.
+
+    >>> unit_and_point("DEPTH_FT1"), unit_and_point("SWL mbgl")[0], unit_and_point("town")
+    (('ft', None), 'm', ('', None))
+    """
+    full = said_in_full(header)
+    for name in (header, full, without_digit(full)):
+        _, unit, point = split_unit(name)
+        if unit or point:
+            return unit, point
+    return "", None
+
+
+def is_unit(header: str) -> bool:
+    """Whether a header is nothing but a unit: "(ft)", "gpm".
+
+    >>> is_unit("(ft)"), is_unit("Depth (ft)"), is_unit("depth")
+    (True, False, False)
+    """
+    stem, unit, _ = split_unit(header)
+    return bool(unit) and stem == plain_header(header)
+
+
+@lru_cache(maxsize=1)
+def patterns() -> tuple[tuple[str, int, re.Pattern[str]], ...]:
+    """Each target with its patterns and their rank, 0 for the best."""
+    return tuple(
+        (target, rank, re.compile(pattern.replace("_", "_?")))
+        for target, some in KNOWN.items()
+        for rank, pattern in enumerate(some)
+    )
+
+
+@lru_cache(maxsize=4096)
+def targets_of(header: str) -> tuple[tuple[str, float], ...]:
+    """What a column may be by its header, each with a confidence from 0 to 1, the surest first.
+
+    >>> targets_of("Total Depth (ft)")[0][0], targets_of("Cust Name")[0][0], targets_of("weeks")
+    ('depth_ft', 'customer.name', ())
+    """
+    best: dict[str, float] = {}
+    for name, faith in names_of(header):
+        for target, rank, pattern in patterns():
+            if pattern.fullmatch(name):
+                best[target] = max(best.get(target, 0.0), 0.9 * faith - 0.03 * rank)
+    return tuple(sorted(best.items(), key=lambda found: -found[1]))
 
 
 def matched(headers: Iterable[str]) -> int:
     """How many headers are known: by this a header line is told from banners and from data."""
-    patterns = [re.compile(p) for some in KNOWN.values() for p in some]
-    names = [names_of(h) for h in headers if h.strip()]
-    return sum(any(p.fullmatch(n) for p in patterns for n in two) for two in names)
+    return sum(
+        bool(targets_of(h) or BOTH_DEGREES.fullmatch(said_in_full(h)))
+        for h in headers
+        if len(h) < 80 and (h.strip() == "#" or re.search(r"[^\W\d_]{2}", h))
+    )

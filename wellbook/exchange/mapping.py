@@ -14,10 +14,11 @@ from wellbook.dates import When
 from wellbook.errors import WellbookError
 from wellbook.hole.fields import field_types
 from wellbook.hole.parts import PARTS
+from wellbook.hole.readings import READINGS
 from wellbook.quantities import split_suffix
 from wellbook.terms import IntervalKind, MeasuringPoint
 
-DATES = frozenset({"drilled_on", "measured_on", "sealed_on"})
+DATES = frozenset({"drilled_on", "measured_on", "sealed_on", "visit.on"})
 STRETCHES = (IntervalKind.CASING, IntervalKind.LINER, IntervalKind.SCREEN)
 
 OF_THE_WELL = (
@@ -25,9 +26,22 @@ OF_THE_WELL = (
     *("drilled_on", "measured_on", "sealed_on", "driller", "construction", "use"),
     *("depth_ft", "water_level_ft", "level_point", "yield_gpm", "stick_up_ft", "flowing", "notes"),
     *(f"{s}_{what}" for s in STRETCHES for what in ("from_ft", "to_ft", "diameter_in", "material")),
-    "casing_code",
+    *("casing_code", "postcode", "access", "well_head", "tag", "equipment"),
 )
-"""What a column may say of the well itself."""
+"""What a column may say of the well itself and of its place."""
+
+OF_A_CUSTOMER = (
+    *("customer.name", "customer.first_name", "customer.last_name"),
+    *("customer.phone", "customer.phone_2", "customer.phone_3"),
+    *("customer.email", "customer.email_2", "customer.post", "customer.notes"),
+)
+"""What a column may say of whoever is there."""
+
+OF_A_VISIT = (
+    *("visit.on", "visit.reason", "visit.crew", "visit.notes"),
+    *(f"visit.{name}" for name in sorted(READINGS)),
+)
+"""What a column may say of one visit: of a reading, under its name in a visit sheet."""
 
 OF_A_PART = {
     f"{kind}.{name}": (kind, name)
@@ -36,22 +50,49 @@ OF_A_PART = {
 }
 """What a column may say of what is down the hole: named as in a visit sheet, `pump.set_depth_ft`."""
 
+TARGETS = (*OF_THE_WELL, *OF_A_CUSTOMER, *OF_A_VISIT, *OF_A_PART)
+"""All that a column may be read as."""
+
+_OF_A_PLACE = frozenset(
+    {
+        "key",
+        "name",
+        "road",
+        "town",
+        "region",
+        "postcode",
+        "latitude",
+        "longitude",
+        "access",
+        "notes",
+    }
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """Where a target stands: a header, or a number from 1 where there is no header."""
+    """Where a target stands: a header, or a number from 1 where there is no header.
+
+    `confidence` (0 to 1) and `why` ("by its header", "by its values", "header and values") say what
+    a proposal rests on. They are no part of what is read, and two columns are equal without them.
+    """
 
     name: str
     unit: str = ""
     point: MeasuringPoint | None = None
+    confidence: float = field(default=1.0, compare=False)
+    why: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True)
 class WellMapping:
-    """What to read from a file, and as what. `header_row` 0 is a file without headers.
+    """What to read from a file, and as what. `header_row` 0 is a file without headers; of two
+    `header_lines` it is the lower.
 
     `source` says whose numbers the wells have: in all files of one source a number is one well.
     `table` tells these files apart, so that each may change what it said itself, and no more.
+    `form` is that of the file, "csv", "xlsx" or "vcard"; `sheet` is the one of a workbook, `escape`
+    the sign before a quote within quotes where it is not written twice.
     `date_order` ("dmy", "mdy") and `decimal` ("," or ".") are "" where nobody has said and the file
     does not tell; `grounds` says what each rests on.
     """
@@ -59,9 +100,13 @@ class WellMapping:
     source: str
     table: str
     columns: Mapping[str, Column]
+    form: str = "csv"
+    sheet: str = ""
     encoding: str = "utf-8-sig"
     delimiter: str = ","
+    escape: str = ""
     header_row: int = 1
+    header_lines: int = 1
     date_order: str = ""
     decimal: str = ""
     prefix: str | None = None
@@ -72,6 +117,19 @@ class WellMapping:
     def name(self) -> str:
         """How the book names this table of this source."""
         return f"{self.source} / {self.table}"
+
+    @property
+    def people(self) -> bool:
+        """Whether the file names customers."""
+        return any(target in OF_A_CUSTOMER for target in self.columns)
+
+    @property
+    def kind(self) -> str:
+        """What the file is a list of: "visits", "wells" or "customers"."""
+        if "visit.on" in self.columns:
+            return "visits"
+        of_wells = any(t not in _OF_A_PLACE and t not in OF_A_CUSTOMER for t in self.columns)
+        return "customers" if self.people and not of_wells else "wells"
 
     def with_unit(self, unit: str) -> WellMapping:
         """The same with a unit for the lengths that have none."""

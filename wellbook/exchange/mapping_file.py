@@ -9,9 +9,12 @@ from typing import Any
 
 from wellbook import quantities
 from wellbook.errors import WellbookError
+from wellbook.exchange.layout import FORMS
 from wellbook.exchange.mapping import (
-    OF_A_PART,
+    OF_A_CUSTOMER,
+    OF_A_VISIT,
     OF_THE_WELL,
+    TARGETS,
     Column,
     WellMapping,
     unit_of,
@@ -22,7 +25,7 @@ from wellbook.hole.sheet_text import plain_tables
 from wellbook.terms import MeasuringPoint
 
 _HEAD = """\
-# How `wellbook import wells` reads this file. Edit it and give it back with --mapping.
+# How `wellbook import` reads this file. Edit it and give it back with --mapping.
 # Files of one source (its wells, its casings) bear the same `source`: a number is then the same
 # well in all of them. `table` tells these files apart.
 # date_order is "dmy" or "mdy", decimal "," or "."; where "", the file is looked through for it.
@@ -30,12 +33,20 @@ _HEAD = """\
 {targets}
 #   or as any field of a part, as a visit sheet has it: pump.hp, pump.set_on, pipe.material ...
 """
-_HEAD_KEYS = ("source", "table", "encoding", "delimiter", "header_row", "date_order", "decimal")
+_CHOICES = {"escape": ("\\",), "date_order": ("mdy", "dmy"), "decimal": (".", ",")}
+_HEAD_KEYS = (
+    *("source", "table", "form", "sheet", "encoding", "delimiter", "escape"),
+    *("header_row", "header_lines", "date_order", "decimal"),
+)
 
 
 def to_toml(mapping: WellMapping, unused: Iterable[str] = ()) -> str:
     """A mapping as a TOML document that a person can edit."""
-    lines = [_HEAD.format(targets="\n".join(_listed(OF_THE_WELL))).rstrip()]
+    lines = [
+        _HEAD.format(
+            targets="\n".join(_listed((*OF_THE_WELL, *OF_A_CUSTOMER, *OF_A_VISIT[:4])))
+        ).rstrip()
+    ]
     for name in _HEAD_KEYS:
         if ground := mapping.grounds.get(name):
             lines.append(f"# {clean_comment(ground)}")
@@ -105,7 +116,7 @@ def _check_head(values: Mapping[str, Any], where: str) -> None:
             f"no key '{name}' is known; known: columns, {', '.join(sorted(known))}", where=where
         )
     for name, value in values.items():
-        wanted = int if name == "header_row" else str
+        wanted = int if name in ("header_row", "header_lines") else str
         if type(value) is not wanted:
             kind = "a number" if wanted is int else "a text"
             raise WellbookError(f"{kind} is wanted", where=f"{where}: {name}")
@@ -119,10 +130,14 @@ def _check_head(values: Mapping[str, Any], where: str) -> None:
         raise WellbookError("write it without '/'", where=f"{where}: table")
     if len(values.get("delimiter", ",")) != 1 or values.get("delimiter", ",") in '\r\n"':
         raise WellbookError('one sign is wanted, such as ","', where=f"{where}: delimiter")
-    for name, words in (("date_order", ("mdy", "dmy")), ("decimal", (".", ","))):
+    if not 1 <= values.get("header_lines", 1) <= 2:
+        raise WellbookError("1 or 2 is wanted", where=f"{where}: header_lines")
+    if values.get("form", "csv") not in FORMS:
+        raise WellbookError(f"one of {', '.join(FORMS)} is wanted", where=f"{where}: form")
+    for name, words in _CHOICES.items():
         if values.get(name, "") not in ("", *words):
-            one, two = words
-            raise WellbookError(f"'{one}' or '{two}' is wanted, or ''", where=f"{where}: {name}")
+            told = " or ".join(f"'{word}'" for word in (*words, ""))
+            raise WellbookError(f"{told} is wanted", where=f"{where}: {name}")
     try:
         "".encode(values.get("encoding", "utf-8"))
     except LookupError:
@@ -132,15 +147,15 @@ def _check_head(values: Mapping[str, Any], where: str) -> None:
 def _flat(columns: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
     """Targets by their full names: `pump.hp = "HP"` is a table within a table to TOML."""
     for name, value in columns.items():
-        if isinstance(value, dict) and name in PARTS:
+        if isinstance(value, dict) and (name in PARTS or name in ("customer", "visit")):
             yield from ((f"{name}.{field}", one) for field, one in value.items())
         else:
             yield name, value
 
 
 def _column(target: str, value: object, where: str) -> Column:
-    if target not in OF_THE_WELL and target not in OF_A_PART:
-        near = get_close_matches(target, [*OF_THE_WELL, *OF_A_PART], n=1)
+    if target not in TARGETS:
+        near = get_close_matches(target, TARGETS, n=1)
         hint = f"did you mean '{near[0]}'?" if near else "--keep-mapping FILE lists them"
         raise WellbookError(f"a column cannot be read as that; {hint}", where=where)
     given: dict[str, Any] = value if isinstance(value, dict) else {"column": value}

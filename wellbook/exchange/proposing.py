@@ -1,85 +1,222 @@
-"""A mapping proposed from a file's headers, or, where it has none, from what stands in it."""
+"""A mapping proposed from a file's headers and from what stands below them, or from that alone.
+
+A header gives each column its candidates. The cells speak for or against each: a column headed
+"date" that is full of depths is no date. The surest pair of target and column is taken first. What
+is as likely something else is said with the other candidate; nothing is guessed in silence.
+"""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from wellbook import quantities
-from wellbook.exchange.csv_file import Layout
-from wellbook.exchange.headers import KNOWN, names_of, split_unit
-from wellbook.exchange.mapping import (
-    Column,
-    WellMapping,
-    unit_of,
-    usual_unit,
-)
+from wellbook.exchange import cell_kinds
+from wellbook.exchange.by_values import by_values, told_by_values
+from wellbook.exchange.header_patterns import BOTH_DEGREES
+from wellbook.exchange.header_words import said_in_full
+from wellbook.exchange.headers import targets_of, unit_and_point
+from wellbook.exchange.layout import REASON, Layout
+from wellbook.exchange.mapping import Column, WellMapping, unit_of, usual_unit
+from wellbook.exchange.vcard_file import TARGETS
+
+_FOR, _AGAINST = 0.8, 0.1
+"""Shares of the cells that could be a target's, from which on they speak for it, or against it."""
+_FEWEST = 3
+"""Cells: fewer speak against nothing."""
+_SURE = 0.99
+_NEAR = 0.12
+"""Candidates nearer to each other than this are named both."""
+_LEAST = 0.4
+_FAMILIES = ("customer.phone", "customer.email", "pump.", "pipe.")
+_NUMBERED = frozenset({"key", "tag", "permit_no"})
+_LEFT = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    """A column that may be a target, how sure, and what its cells say."""
+
+    target: str
+    at: int
+    by_header: float
+    fits: float | None
+    values: int
+
+    @property
+    def speaks(self) -> str:
+        """Whether the cells speak "for" it, "against" it, or not."""
+        if self.fits is None or not self.values:
+            return ""
+        if self.fits >= _FOR:
+            return "for"
+        return "against" if self.fits <= _AGAINST and self.values >= _FEWEST else ""
+
+    @property
+    def confidence(self) -> float:
+        """From 0 to 1, of the header and the cells together."""
+        told = {"for": 0.08, "against": -0.6}.get(self.speaks, 0.0)
+        return min(_SURE, self.by_header + told)
 
 
 def propose(layout: Layout, source: str) -> WellMapping:
-    """A mapping for a file, from its headers; where it has none, from its values."""
-    if layout.header_row:
+    """A mapping for a file, from its headers and its values; from these alone without headers."""
+    left_out: list[_LEFT] = []
+    if layout.form == "vcard":
+        columns = {t: Column(n, confidence=1.0, why="by its header") for n, t in TARGETS.items()}
+    elif layout.header_row:
         columns, left_out = _by_header(layout)
     else:
-        columns, left_out = _by_value(layout.sample), []
+        columns = by_values(layout.sample)
+    grounds = dict(layout.said)
+    if kind := _kind(columns):
+        grounds["kind"] = kind
     return WellMapping(
         source=source,
         table=source,
         columns=columns,
+        form=layout.form,
+        sheet=layout.sheet,
         encoding=layout.encoding,
         delimiter=layout.delimiter,
+        escape=layout.escape,
         header_row=layout.header_row,
+        header_lines=layout.header_lines,
         left_out=tuple(left_out),
+        grounds=grounds,
     )
 
 
-def _by_header(layout: Layout) -> tuple[dict[str, Column], list[tuple[str, str]]]:
+def _kind(columns: Iterable[str]) -> str:
+    """What a file is about, where that is no well."""
+    of_place = {"road", "town", "region", "postcode", "notes", "key", "access", "name"}
+    targets = set(columns)
+    people = {t for t in targets if t.startswith("customer.")}
+    if people and not targets - people - of_place:
+        return "no column tells of a well: these are contacts"
+    visits = {t for t in targets if t.startswith("visit.")}
+    if visits and not targets - people - of_place - visits - {"equipment"}:
+        return "no column tells of a well itself: these are visits"
+    return ""
+
+
+def _by_header(layout: Layout) -> tuple[dict[str, Column], list[_LEFT]]:
     headers = layout.headers
-    columns: dict[str, Column] = {}
-    left_out: list[tuple[str, str]] = []
-    taken: set[str] = set()
-    for target, patterns in KNOWN.items():
-        header = _first([h for h in headers if h not in taken], patterns)
-        if header is None:
+    values = [cell_kinds.said(_cells(layout, n)) for n in range(len(headers))]
+    last = len(headers) - 1
+    passed = {n for n, h in enumerate(headers) if not h or (n == last and h == REASON)}
+    candidates = _candidates(headers, values, passed)
+    taken: dict[str, _Candidate] = {}
+    left_out: list[_LEFT] = []
+    used: set[int] = set()
+    for one in sorted(candidates, key=lambda c: (-c.confidence, c.at)):
+        if one.target in taken or one.at in used or one.confidence < _LEAST:
             continue
-        column = _column(target, header)
+        header, column = headers[one.at], _column(one, headers[one.at])
         # A length may be given its unit by --unit; of others nobody could say one for all.
-        if unit_of(target) not in ("", "ft") and not column.unit:
-            left_out.append((header, f"{target} without a unit; name it in a mapping file"))
+        if (
+            unit_of(one.target) not in ("", "ft")
+            and not column.unit
+            and not _bear_units(values[one.at], one.target)
+        ):
+            left_out.append((header, f"{one.target} without a unit; name it in a mapping file"))
+            used.add(one.at)
             continue
-        taken.add(header)
-        if twin := _twin(header, layout):
-            # The number of a well stands first in its table; of other things nobody could say.
-            said = (
-                f"a second column of this name; '{header}' is read"
-                if target == "key"
-                else (
-                    f"two columns are headed so and differ; name '{header}' or '{twin}' in a mapping"
-                    " file"
-                )
-            )
-            left_out.append((twin if target == "key" else header, said))
-            if target != "key":
-                continue
-        columns[target] = column
+        taken[one.target] = one
+        used.add(one.at)
+    columns = _columns(taken, candidates, headers)
+    left_out += _twins(columns, layout)
+    left_out += _against(candidates, used, headers, values)
+    left_out += _pairs(columns, headers, values, used, passed)
+    told_by_values(columns, headers, values, used | passed)
     return columns, left_out
 
 
-def _twin(header: str, layout: Layout) -> str:
-    """The second column of this name, where it says something else; else ""."""
-    twin = f"{header} (2)"
-    if twin not in layout.headers:
-        return ""
-    one, two = layout.headers.index(header), layout.headers.index(twin)
-    rows = [r for r in layout.sample if max(one, two) < len(r)]
-    return twin if any(r[one].strip() != r[two].strip() for r in rows) else ""
+def _cells(layout: Layout, n: int) -> Iterator[str]:
+    return (row[n] for row in layout.sample if n < len(row))
 
 
-def _column(target: str, header: str) -> Column:
-    _, unit, point = split_unit(header)
-    if not unit_of(target):
+def _candidates(
+    headers: tuple[str, ...], values: list[list[str]], passed: set[int]
+) -> list[_Candidate]:
+    by_header = {n: dict(targets_of(h)) for n, h in enumerate(headers) if n not in passed}
+    for n, targets in by_header.items():
+        # "pH" is short for a telephone too; it is one where it holds some.
+        if headers[n].lower() == "ph" and cell_kinds.share(values[n], cell_kinds.is_phone) < _FOR:
+            targets.clear()
+    _in_context(by_header, headers, values)
+    found = []
+    for n, targets in by_header.items():
+        for target, confidence in targets.items():
+            test = cell_kinds.fit_of(target)
+            fits = cell_kinds.share(values[n], test) if test else None
+            found.append(_Candidate(target, n, confidence, fits, len(values[n])))
+    return found
+
+
+def _in_context(
+    by_header: dict[int, dict[str, float]], headers: tuple[str, ...], values: list[list[str]]
+) -> None:
+    """What the other columns of a file tell of one: a "name" beside a telephone is a customer's."""
+    known = {t for targets in by_header.values() for t in list(targets)[:1]}
+    contacts = any(
+        cell_kinds.share(some, is_one) >= _FOR
+        for some in values
+        for is_one in (cell_kinds.is_phone, cell_kinds.is_email)
+    )
+    visits = bool(known & {"visit.reason", "visit.crew", "visit.notes"})
+    last_name_wanted = "customer.first_name" in known and "customer.last_name" not in known
+    for n, targets in by_header.items():
+        bare = said_in_full(headers[n]) == "name"
+        if bare and last_name_wanted:
+            targets["customer.last_name"] = 0.95
+        elif contacts and "customer.name" in targets and "name" in targets:
+            targets["customer.name"] += 0.08
+        if "visit.on" in targets:
+            targets["visit.on"] += 0.09 if visits else -0.06
+        for rank, second in enumerate(("customer.phone_2", "customer.phone_3", "customer.email_2")):
+            if second in targets:
+                targets[second] -= 0.04 + 0.02 * (rank % 2)
+
+
+def _columns(
+    taken: dict[str, _Candidate], candidates: list[_Candidate], headers: tuple[str, ...]
+) -> dict[str, Column]:
+    """The columns with how sure each is, in the order of the file."""
+    columns = {}
+    for target, one in sorted(taken.items(), key=lambda item: item[1].at):
+        column = _column(one, headers[one.at])
+        others = [
+            c
+            for c in candidates
+            if c.at == one.at
+            and c.target not in taken
+            and one.confidence - c.confidence < _NEAR
+            and not _alike(c.target, target)
+        ]
+        why = "header and values" if one.speaks == "for" else "by its header"
+        confidence = one.confidence
+        if others:
+            other = max(others, key=lambda c: c.confidence)
+            why += f", or {other.target}"
+            confidence -= 0.3 * (1 - (one.confidence - other.confidence) / _NEAR)
+        columns[target] = replace(column, confidence=round(confidence, 2), why=why)
+    return columns
+
+
+def _alike(one: str, other: str) -> bool:
+    """Whether it makes no odds which of two a column is: the first or second telephone."""
+    if {one, other} <= _NUMBERED or {one, other} <= {"town", "region"}:
+        return True
+    return any(one.startswith(f) and other.startswith(f) for f in _FAMILIES[:2])
+
+
+def _column(one: _Candidate, header: str) -> Column:
+    unit, point = unit_and_point(header)
+    if not unit_of(one.target):
         return Column(header)
-    return Column(header, unit if _fits(unit, target) else usual_unit(target), point)
+    return Column(header, unit if _fits(unit, one.target) else usual_unit(one.target), point)
 
 
 def _fits(unit: str, target: str) -> bool:
@@ -90,43 +227,73 @@ def _fits(unit: str, target: str) -> bool:
         return False
 
 
-def _first(headers: Sequence[str], patterns: Iterable[str]) -> str | None:
-    for pattern in patterns:
-        for header in headers:
-            if any(re.fullmatch(pattern, name) for name in names_of(header)):
-                return header
-    return None
+def _bear_units(values: list[str], target: str) -> bool:
+    """Whether the cells name their unit themselves."""
+
+    def bears(text: str) -> bool:
+        try:
+            quantities.read(text, unit_of(target))
+        except ValueError:
+            return False
+        return bool(re.search(r"[^\W\d_]|['\"′″’”]", text))
+
+    return bool(values) and cell_kinds.share(values, bears) >= _FOR
 
 
-def _by_value(sample: Sequence[Sequence[str]]) -> dict[str, Column]:
-    """Columns told by what stands in them, for a file without headers."""
-    columns: dict[str, Column] = {}
-    width = max((len(r) for r in sample), default=0)
-    for n in range(width):
-        values = [r[n].strip() for r in sample if n < len(r) and r[n].strip()]
-        target = _target_of_values(values, columns)
-        if target:
-            columns[target] = Column(str(n + 1))
-    return columns
+def _twins(columns: dict[str, Column], layout: Layout) -> Iterator[_LEFT]:
+    """Second columns of a name that say something else; but of a number, neither is read."""
+    for target, column in list(columns.items()):
+        header = column.name
+        twin = f"{header} (2)"
+        if twin not in layout.headers:
+            continue
+        one, two = layout.headers.index(header), layout.headers.index(twin)
+        rows = [r for r in layout.sample if max(one, two) < len(r)]
+        if all(r[one].strip() == r[two].strip() for r in rows):
+            continue
+        if target == "key":
+            # The number of a well stands first in its table; of other things nobody could say.
+            yield twin, f"a second column of this name; '{header}' is read"
+            continue
+        del columns[target]
+        said = (
+            f"two columns are headed so and differ; name '{header}' or '{twin}' in a mapping file"
+        )
+        yield header, said
 
 
-def _target_of_values(values: list[str], known: Mapping[str, Column]) -> str | None:
-    if not values:
-        return None
-    numbers = [float(v) for v in values if re.fullmatch(r"-?[0-9]+(?:\.[0-9]+)?", v)]
-    if len(numbers) < 0.9 * len(values):
-        wordy = sum(bool(re.search("[A-Za-z]{3}", v)) for v in values) > 0.9 * len(values)
-        return "town" if wordy and "town" not in known else None
-    fractions = sum(n != int(n) for n in numbers) > 0.8 * len(numbers)
-    whole = all(n == int(n) for n in numbers)
-    if "key" not in known and whole and len(set(values)) == len(values):
-        return "key"
-    if fractions and "latitude" not in known and all(-90 <= n <= 90 for n in numbers):
-        return "latitude"
-    if fractions and "longitude" not in known and all(-180 <= n <= 180 for n in numbers):
-        return "longitude"
-    years = sum(1800 <= n <= 2100 for n in numbers) > 0.9 * len(numbers)
-    if whole and years and "drilled_on" not in known:
-        return "drilled_on"
-    positive = all(0 <= n < 10000 for n in numbers)
-    return "depth_ft" if positive and "depth_ft" not in known else None
+def _against(
+    candidates: list[_Candidate], used: set[int], headers: tuple[str, ...], values: list[list[str]]
+) -> Iterator[_LEFT]:
+    """Columns that are not read because their cells are not what their header says."""
+    told: set[int] = set()
+    for one in candidates:
+        if one.at not in used | told and one.speaks == "against":
+            told.add(one.at)
+            such = values[one.at][0]
+            why = f"its header says {one.target}, but not its values, such as '{such[:30]}'"
+            yield headers[one.at], f"{why}; name it in a mapping file"
+
+
+def _pairs(
+    columns: dict[str, Column],
+    headers: tuple[str, ...],
+    values: list[list[str]],
+    used: set[int],
+    passed: set[int],
+) -> Iterator[_LEFT]:
+    """One column for latitude and longitude, where the file has none for each."""
+    if "latitude" in columns or "longitude" in columns:
+        return
+    for n, header in enumerate(headers):
+        if n in passed or cell_kinds.share(values[n], cell_kinds.is_pair) < _FOR:
+            continue
+        known = BOTH_DEGREES.fullmatch(said_in_full(header)) is not None
+        why = "header and values" if known else "by its values"
+        column = Column(header, confidence=0.95 if known else 0.7, why=why)
+        for target in [t for t, c in columns.items() if c.name == header]:
+            del columns[target]
+        used.add(n)
+        columns |= {"latitude": column, "longitude": column}
+        return
+    yield from ()

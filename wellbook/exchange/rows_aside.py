@@ -9,23 +9,41 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from itertools import groupby
 from operator import itemgetter
 from types import TracebackType
 
 from wellbook.exchange.csv_rows import FileRow
+from wellbook.exchange.deciding import Question
 from wellbook.exchange.well_record import Remark
 
 _TABLES = """
 CREATE TABLE row (number INTEGER PRIMARY KEY, key TEXT, cells TEXT, fault TEXT);
 CREATE TABLE refusal (number INTEGER, col TEXT, value TEXT, reason TEXT);
 CREATE TABLE doubt (number INTEGER, col TEXT, value TEXT, reason TEXT);
+CREATE TABLE change (number INTEGER, what TEXT, field TEXT, old TEXT, new TEXT);
+CREATE TABLE question (
+    number TEXT PRIMARY KEY, row INTEGER, rows TEXT, what TEXT, question TEXT, proposal TEXT,
+    decision TEXT
+);
 """
 _BY_WELL = """
 SELECT first, number, cells, fault
 FROM (SELECT number, cells, fault, min(number) OVER (PARTITION BY key) AS first FROM row)
 ORDER BY first, number
 """
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A field that a record says otherwise than the book did."""
+
+    row: int
+    what: str
+    field: str
+    old: str
+    new: str
 
 
 class RowsAside:
@@ -70,6 +88,38 @@ class RowsAside:
     def _note(self, table: str, remarks: Iterable[Remark]) -> None:
         values = ((r.row, r.column, r.value, r.reason) for r in remarks)
         self._db.executemany(f"INSERT INTO {table} VALUES (?, ?, ?, ?)", values)
+
+    def ask(self, row: int, question: Question) -> None:
+        """Note what is to be decided; asked twice, it is one question."""
+        q = question
+        self._db.execute(
+            "INSERT OR IGNORE INTO question VALUES (?, ?, ?, ?, ?, ?, ?)",
+            (q.number, row, q.rows, q.what, q.question, q.proposal, q.decision),
+        )
+
+    @property
+    def questions(self) -> Iterator[Question]:
+        """What is to be decided, in the order of the file; what was, too."""
+        query = (
+            "SELECT number, rows, what, question, proposal, decision FROM question"
+            " ORDER BY row, rowid"
+        )
+        return (Question(*row) for row in self._db.execute(query))
+
+    def change(self, changes: Iterable[Change]) -> None:
+        """Note what a record says otherwise than the book did."""
+        values = ((c.row, c.what, c.field, c.old, c.new) for c in changes)
+        self._db.executemany("INSERT INTO change VALUES (?, ?, ?, ?, ?)", values)
+
+    @property
+    def changes(self) -> Iterator[Change]:
+        """What records say otherwise than the book did, in the order of the file."""
+        query = "SELECT number, what, field, old, new FROM change ORDER BY number, rowid"
+        return (Change(*row) for row in self._db.execute(query))
+
+    def count(self, table: str) -> int:
+        """How many there are of "row", "refusal", "doubt", "question" or "change"."""
+        return int(self._db.execute(f"SELECT count(*) FROM {table}").fetchone()[0])
 
     @property
     def refusals(self) -> Iterator[Remark]:

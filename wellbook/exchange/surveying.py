@@ -12,11 +12,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from wellbook.exchange.csv_file import data_rows
+from wellbook.exchange.cell_dates import SHORT_YEAR, SLASHED, of_number
 from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.mapping import WellMapping, index_of, is_date, unit_of
+from wellbook.exchange.reading import data_rows
 
-SLASHED = re.compile(r"(\d{1,2})[/.-](\d{1,2})[/.-](\d{4})\b")
 _GROUPED = re.compile(r"-?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
 _COMMA = re.compile(r"-?\d+,\d+|-?\d{1,3}(?:\.\d{3})+,\d+")
 _POINT = re.compile(r"-?\d*\.\d+")
@@ -41,7 +41,7 @@ def survey(path: Path, mapping: WellMapping, headers: tuple[str, ...]) -> WellMa
     What the mapping says already stays as it says.
     """
     columns = [(t, index_of(c, headers)) for t, c in mapping.columns.items()]
-    dates = [n for t, n in columns if is_date(t)] if not mapping.date_order else []
+    dates = [n for t, n in columns if is_date(t)]
     degrees = [n for t, n in columns if t in ("latitude", "longitude")]
     lengths = [n for t, n in columns if unit_of(t)]
     numbers = [] if mapping.decimal else [*degrees, *lengths]
@@ -53,12 +53,20 @@ def survey(path: Path, mapping: WellMapping, headers: tuple[str, ...]) -> WellMa
             first.setdefault(what, _Seen(row.number, value))
     order, why_order = _order(first)
     decimal, why_decimal = _decimal(first)
-    grounds = {n: w for n, w in (("date_order", why_order), ("decimal", why_decimal)) if w}
+    if mapping.date_order:
+        order, why_order = mapping.date_order, ""
+    told = (
+        ("date_order", why_order),
+        ("decimal", why_decimal),
+        ("years", _years(first)),
+        ("numbers", _counted(first)),
+    )
+    grounds = {name: why for name, why in told if why}
     return replace(
         mapping,
         date_order=mapping.date_order or order,
         decimal=mapping.decimal or decimal,
-        grounds=grounds,
+        grounds={**mapping.grounds, **grounds},
     )
 
 
@@ -85,7 +93,13 @@ def with_point(text: str) -> str:
 def _of_dates(row: FileRow, places: Iterable[int]) -> Iterable[tuple[str, str]]:
     for n in places:
         text = row.cells[n].strip() if n < len(row.cells) else ""
-        if found := SLASHED.match(text):
+        if of_number(text):
+            yield ("serial" if len(text) < 8 else "epoch" if len(text) != 8 else ""), text
+            continue
+        found = SLASHED.match(text)
+        if (found and len(found[3]) == 2) or SHORT_YEAR.fullmatch(text):
+            yield "short", text
+        if found:
             one, two = int(found[1]), int(found[2])
             if one > 12 >= two:
                 yield "dmy", text
@@ -123,6 +137,22 @@ def _order(first: dict[str, _Seen]) -> tuple[str, str]:
             f" two. To settle it {ask}"
         )
     return "", ""
+
+
+def _years(first: dict[str, _Seen]) -> str:
+    if seen := first.get("short"):
+        return f"dates: a year of two digits is the last such year that is not ahead ({seen})"
+    return ""
+
+
+def _counted(first: dict[str, _Seen]) -> str:
+    """What a date is that is a number alone."""
+    said = []
+    for name, what in (("serial", "days as spreadsheets do"), ("epoch", "time from 1970 on")):
+        if seen := first.get(name):
+            day = of_number(seen.value)
+            said.append(f"dates: {seen}, which counts {what}: {day}")
+    return "; ".join(said)
 
 
 def _decimal(first: dict[str, _Seen]) -> tuple[str, str]:

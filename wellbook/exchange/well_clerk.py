@@ -13,12 +13,15 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterator
-from datetime import UTC, date, datetime
+from datetime import date
 from enum import StrEnum
 from typing import Any
 
 from wellbook import quantities
 from wellbook.dates import When
+from wellbook.exchange.alike import plain_name, plain_place
+from wellbook.exchange.cell_dates import as_iso
+from wellbook.exchange.cell_places import degrees
 from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.mapping import (
     DATES,
@@ -30,7 +33,9 @@ from wellbook.exchange.mapping import (
     is_date,
     unit_of,
 )
-from wellbook.exchange.surveying import SLASHED, with_point
+from wellbook.exchange.past_visits import OF_THE_DAY, readings_of_a_visit, visit_document
+from wellbook.exchange.person import Person, name_in, read_person
+from wellbook.exchange.surveying import with_point
 from wellbook.exchange.well_record import (
     Parts,
     Reading,
@@ -44,7 +49,9 @@ from wellbook.exchange.well_record import (
 from wellbook.hole.fields import field_types
 from wellbook.hole.parts import PARTS
 from wellbook.hole.places import MANY
+from wellbook.hole.readings import quantity_of, read_number
 from wellbook.hole.sheet import SheetError, read_sheet
+from wellbook.store.phones import Numbering
 from wellbook.terms import (
     KNOWN_AS,
     Construction,
@@ -52,6 +59,7 @@ from wellbook.terms import (
     LevelState,
     MeasuringPoint,
     Quantity,
+    Role,
     SheetKind,
 )
 
@@ -60,8 +68,9 @@ _STAYS = (
     *("road", "town", "region", "latitude", "longitude", "depth_ft"),
 )
 """Facts of which two rows of one well cannot both be right."""
-_TELLS = ("key", "permit_no", "name", "road", "town", "latitude", "longitude")
+_TELLS = ("key", "tag", "permit_no", "name", "road", "town", "latitude", "longitude")
 """By which a well is told from others."""
+_NAMES = ("customer.name", "customer.first_name", "customer.last_name")
 _TOTALS = re.compile(
     r"(?:(?:grand|sub)[ -]?)?(?:totals?|sums?|averages?|avg|means?|medians?|counts?)\b"
     r"(?: (?:of|all|depth|feet|wells|number|records)\b.*)?[:.]?",
@@ -74,8 +83,22 @@ _BLANK = frozenset({"", "na", "n/a", "nan", "null", "none", "-", "--", "#n/a"})
 class Clerk:
     """Reads row after row by one mapping."""
 
-    def __init__(self, mapping: WellMapping, headers: tuple[str, ...], today: date) -> None:
-        self.mapping, self.headers, self.today = mapping, headers, today
+    def __init__(
+        self,
+        mapping: WellMapping,
+        headers: tuple[str, ...],
+        today: date,
+        role: Role = Role.OURS,
+        numbering: Numbering | None = None,
+    ) -> None:
+        self.numbering = numbering or Numbering()
+        self.mapping, self.headers, self.today, self.role = mapping, headers, today, role
+        # Public records make no customers, and nobody's visits.
+        self.people = mapping.people and role is Role.OURS
+        self.tells_visits = mapping.kind == "visits" and role is Role.OURS
+        self.lists_wells = mapping.kind != "customers"
+        self.tells = (*_TELLS, *(_NAMES if self.people else ()))
+        self.of_a_visit = readings_of_a_visit(mapping.columns)
         self.places = {t: (index_of(c, headers), c) for t, c in mapping.columns.items()}
         self.factors = {
             t: quantities.read(f"1 {c.unit}", unit_of(t))
@@ -119,8 +142,10 @@ class Clerk:
         first = self._text("key") or next((c.strip() for c in self.cells if c.strip()), "")
         if _TOTALS.fullmatch(first):
             return "a line of totals, and no well"
-        if "key" in self.places and not any(self._text(t) for t in _TELLS):
-            return "no number, name or place tells which well this is"
+        named = {"key", "tag"} & self.places.keys() or self.people
+        if named and not any(self._text(t) for t in self.tells):
+            what = "well" if self.lists_wells else "customer"
+            return f"no number, name or place tells which {what} this is"
         return ""
 
     def _record(self) -> WellRecord:
@@ -140,6 +165,7 @@ class Clerk:
         if (stick_up := self._number("stick_up_ft")) is not None:
             well["stick_up_ft"] = stick_up
         site: dict[str, Any] = {n: v for n in ("road", "town", "region") if (v := self._text(n))}
+        site |= {n: v for n in ("postcode", "access", "well_head") if (v := self._text(n))}
         for name, limit in (("latitude", 90), ("longitude", 180)):
             if (value := self._degrees(name, limit)) is not None:
                 site[name] = value
@@ -147,16 +173,95 @@ class Clerk:
         record = WellRecord(
             self.key(self.cells), spelled, column, bool(self._own_key()), well, site
         )
+        record.tag = self._text("tag")
+        record.person = self._person(record.notes)
         record.readings = list(self._readings(when))
         record.stretches = list(self._stretches(drilled or When.unknown()))
         if name := self._text("name"):
             record.notes.append(KNOWN_AS + name)
         if notes := self._text("notes"):
             record.notes.append(notes)
-        record.parts = self._parts(dates["measured_on"], record.notes)
+        record.parts = self._parts(dates["measured_on"] or dates["visit.on"], record.notes)
+        if dates["visit.on"]:
+            self._visit(dates["visit.on"], record)
+        if text := self._text("equipment"):
+            seen = dates["measured_on"] or dates["visit.on"]
+            record.equipment.append(
+                (text, min(seen.latest, self.today) if seen and seen.latest else None)
+            )
+            record.notes.append(text)
         record.rows.append(self.number)
+        record.has_well = self._has_well(record)
         record.facts = dict(self._facts(record, when))
         return record
+
+    def _person(self, notes: list[str]) -> Person | None:
+        """Whoever is named; without a name nobody, and how to reach him is kept as a note."""
+        if not self.people:
+            return None
+        person = read_person(self._text, self._doubt, self.numbering)
+        if person is None or person.name:
+            return person
+        where = next(t for t in self.mapping.columns if t.startswith("customer.") and self._text(t))
+        self._doubt(where, "no name stands beside it; kept as a note")
+        notes += [value for _, value, _, _ in person.ways()] + person.notes
+        return None
+
+    def _visit(self, when: When, record: WellRecord) -> None:
+        """The visit of a row. What is measured that day stands on its sheet, and not by itself."""
+        reason, crew = self._text("visit.reason"), self._text("visit.crew")
+        notes = self._text("visit.notes")
+        day = when.earliest if when.exact else None
+        if not self.tells_visits or day is None:
+            said = ": ".join(x for x in (f"visit {when}", reason, notes) if x)
+            record.notes.append(" ".join(x for x in (said, crew and f"({crew})") if x))
+            if self.tells_visits:
+                self._doubt("visit.on", "a visit has one day; kept as a note of the well")
+            return
+        measured: dict[str, Any] = {}
+        for target in self.of_a_visit:
+            if text := self._text(target):
+                name = target.removeprefix("visit.")
+                measured[name] = self._measured(target, name, text)
+        if "measured_on" not in self.places:
+            for reading in record.readings:
+                if name := OF_THE_DAY.get(reading.quantity.value, ""):
+                    flows = reading.state is LevelState.FLOWING
+                    measured["water_level_ft" if flows else name] = _in_a_sheet(reading)
+            record.readings = [r for r in record.readings if r.quantity.value not in OF_THE_DAY]
+        document = visit_document(day, reason, crew, notes, measured)
+        if not self.bad:
+            try:
+                read_sheet(document, today=self.today, kind=SheetKind.VISIT)
+            except SheetError as error:
+                for mistake in error.mistakes:
+                    name = str(mistake.path[-1])
+                    target = f"visit.{name}" if f"visit.{name}" in self.places else "visit.on"
+                    self._refuse(target, mistake.message)
+        record.visits[day] = document
+
+    def _measured(self, target: str, name: str, text: str) -> str:
+        """A reading as a sheet has it, in the unit of its quantity."""
+        unit, quantity = self._column(target).unit, quantity_of(name)[0]
+        said = text if _has_unit(text) else f"{text} {unit}".strip()
+        try:
+            if quantity is not None and self.mapping.decimal == ",":
+                said = with_point(said)
+            if quantity is not None and unit:
+                return f"{_rounded(read_number(said, quantity), target):.12g} {unit_of(target)}"
+        except ValueError:
+            pass  # The check of the sheet says what is wrong with it, or that it may stand so.
+        return said
+
+    def _has_well(self, record: WellRecord) -> bool:
+        """Whether a row speaks of a well: a list of wells does in each row that names one."""
+        if not self.lists_wells:
+            return False
+        if not self.people:
+            return True
+        said = (record.tag, record.well, record.readings, record.stretches, record.parts)
+        more = (record.visits, record.equipment, record.site, self._text("key"))
+        return any((*said, *more))
 
     def _facts(
         self, record: WellRecord, when: When
@@ -180,14 +285,36 @@ class Clerk:
         return self._own_key() or self._made_key()
 
     def _own_key(self) -> str:
-        return re.sub(r"^(\d+)\.0$", r"\1", self._text("key"))
+        return re.sub(r"^(\d+)\.0$", r"\1", self._text("key") or self._text("tag"))
 
     def _made_key(self) -> str:
-        """A key from what tells a well from others: its name and place, else all of its row."""
+        """A key from what tells a record from others: its name and place, else all of its row.
+
+        All of a row is taken in the order of its headers, so that columns may change their places.
+        """
         name = self._text("name")
         where = [self._text(t) for t in ("road", "town", "latitude", "longitude", "drilled_on")]
-        told = [name, *where] if name and any(where) else [c.strip() for c in self.cells]
+        if self.people and (called := name_in(self._text)):
+            place = [plain_place(*where[:2]), *where[2:4]]
+            reached = [] if any(place) else self._reached()
+            told = [plain_name(called), name, *place, *reached]
+            if self.lists_wells and not self.tells_visits:
+                told += [where[4], self._text("depth_ft")]
+        elif name and any(where):
+            told = [name, *where]
+        elif self.headers:
+            told = [
+                f"{h}\x1e{c.strip()}"
+                for h, c in sorted(zip(self.headers, self.cells, strict=False))
+            ]
+        else:
+            told = [c.strip() for c in self.cells]
         return "X" + hashlib.sha256("\x1f".join(told).encode()).hexdigest()[:10].upper()
+
+    def _reached(self) -> list[str]:
+        """The first ways to reach whoever is named."""
+        person = read_person(self._text, _nobody_asks, self.numbering)
+        return [*person.digits[:1], *person.emails[:1]] if person else []
 
     def _readings(self, when: When) -> Iterator[Reading]:
         depth = self._number("depth_ft", none_at_zero=True)
@@ -380,9 +507,11 @@ class Clerk:
         if not text:
             return None
         try:
-            value = float(text.replace(",", ".") if self.mapping.decimal == "," else text)
-        except ValueError:
-            self._refuse(target, "not a number of degrees, such as 44.26")
+            value = degrees(
+                text, target, both_in_one=self._column("latitude") == self._column("longitude")
+            )
+        except ValueError as error:
+            self._refuse(target, str(error))
             return None
         if not -limit <= value <= limit:
             self._refuse(target, f"not between -{limit} and {limit}")
@@ -408,23 +537,10 @@ class Clerk:
 
     def _iso(self, target: str, text: str) -> str:
         """What programs write for a date, in the standard's form."""
-        text = re.sub(r"[T ]\d{1,2}:\d\d.*$", "", text)
-        if re.fullmatch(r"-?\d{11,13}", text):
-            return datetime.fromtimestamp(int(text) / 1000, UTC).date().isoformat()
-        if re.fullmatch(r"\d{8}", text):
-            return f"{text[:4]}-{text[4:6]}-{text[6:]}"
-        if found := SLASHED.fullmatch(text):
-            one, two, year = found.groups()
-            month_first, day_first = f"{year}-{one:0>2}-{two:0>2}", f"{year}-{two:0>2}-{one:0>2}"
-            if not self.mapping.date_order and one != two and max(int(one), int(two)) <= 12:
-                first, last = sorted((month_first, day_first))
-                self._doubt(target, f"it can be {first} or {last}; kept as between the two")
-                return f"{first}/{last}"
-            day_leads = self.mapping.date_order == "dmy" or (
-                not self.mapping.date_order and int(one) > 12
-            )
-            return day_first if day_leads else month_first
-        return re.sub(r"^(\d{4})\.0$", r"\1", text)
+        iso, doubt = as_iso(text, self.mapping.date_order, self.today)
+        if doubt:
+            self._doubt(target, doubt)
+        return iso
 
     def _construction(self) -> str:
         said = self._text("construction").lower()
@@ -432,6 +548,19 @@ class Clerk:
             if word in said:
                 return Construction("drilled" if word == "drill" else word).value
         return ""
+
+
+def _nobody_asks(_target: str, _why: str) -> None:
+    """What is doubtful is told as the row is read, and not as its key is."""
+
+
+def _in_a_sheet(reading: Reading) -> Any:
+    """A reading as a visit sheet has it."""
+    value = f"{reading.value:.12g} {unit_of(reading.quantity.value)}"
+    extra: dict[str, Any] = {"point": reading.point.value} if reading.point else {}
+    if reading.state is LevelState.FLOWING:
+        extra["state"] = reading.state.value
+    return {"value": value, **extra} if extra else value
 
 
 def _has_unit(text: str) -> bool:

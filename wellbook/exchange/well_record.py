@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
 from wellbook.dates import When
+from wellbook.exchange.past_visits import joined
+from wellbook.exchange.person import Person
 from wellbook.hole.places import MANY
 from wellbook.terms import IntervalKind, LevelState, MeasuringPoint, Quantity
 
@@ -25,6 +27,11 @@ class Remark:
     column: str
     value: str
     reason: str
+
+
+def reason_of(remarks: Iterable[Remark]) -> str:
+    """Why a row is refused, on one line."""
+    return "; ".join(f"{x.column}: {x.reason}".removeprefix(": ") for x in remarks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +89,9 @@ class WellRecord:
     `key` is the source's number in one spelling, `spelled` as the file has it first. `facts` are
     those that stay, by their targets, and what is one of its kind down the hole, by target and day.
     What is down the hole stands by the day on which the record says so, None where it names none:
-    each day becomes an opening sheet.
+    each day becomes an opening sheet. `visits` are the documents of visit sheets by their days. A record
+    without a well is of a customer, a property or both. `equipment` is free text, which is read only
+    where somebody decides so.
     """
 
     key: str
@@ -97,6 +106,11 @@ class WellRecord:
     notes: list[str] = field(default_factory=list)
     rows: list[int] = field(default_factory=list)
     facts: dict[tuple[str, date | None], Said] = field(default_factory=dict)
+    tag: str = ""
+    has_well: bool = True
+    person: Person | None = None
+    visits: dict[date, dict[str, Any]] = field(default_factory=dict)
+    equipment: list[tuple[str, date | None]] = field(default_factory=list)
 
     def join(self, other: WellRecord) -> list[Remark]:
         """Take in another row of the same well; what the two say against each other.
@@ -110,7 +124,16 @@ class WellRecord:
         self.readings += [r for r in other.readings if r not in self.readings]
         self.stretches += [s for s in other.stretches if s not in self.stretches]
         self.notes += [n for n in other.notes if n not in self.notes]
+        self.equipment += [x for x in other.equipment if x not in self.equipment]
         self.rows += other.rows
+        self.has_well = self.has_well or other.has_well
+        self.tag = self.tag or other.tag
+        if self.person is None:
+            self.person = other.person
+        elif other.person is not None:
+            self.person.join(other.person)
+        for on, visit in other.visits.items():
+            self.visits[on] = joined(self.visits[on], visit) if on in self.visits else visit
         for day, parts in other.parts.items():
             for kind, said in parts.items():
                 known = self.parts.setdefault(day, {}).setdefault(kind, [])
@@ -154,9 +177,21 @@ class WellRecord:
     def digest(self) -> str:
         """The sum of all that is said, by which it is known again."""
         parts = sorted((str(day or ""), said) for day, said in self.parts.items())
-        said = [self.well, self.site, self.readings, self.stretches, parts, self.notes]
+        said: list[Any] = [self.well, self.site, self.readings, self.stretches, parts, self.notes]
+        said += [x for x in (self.person, self.visits_in_order(), self.tag) if x]
         text = json.dumps(said, default=_spelled, sort_keys=True)
         return hashlib.sha256(text.encode()).hexdigest()
+
+    def visits_in_order(self) -> list[tuple[str, dict[str, Any]]]:
+        """The visits by their days."""
+        return [(day.isoformat(), self.visits[day]) for day in sorted(self.visits)]
+
+    def take(self, said: dict[str, str], day: date | None) -> None:
+        """Take in what was read from free text; what a column says already counts before it."""
+        for target, value in said.items():
+            kind, _, name = target.partition(".")
+            known = self.parts.setdefault(day, {}).setdefault(kind, [{}])
+            known[0].setdefault(name, value)
 
 
 def _spelled(value: Any) -> Any:

@@ -9,18 +9,18 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, Table, delete, insert, select, update
+from sqlalchemy import Connection, Table, delete, insert, select
 
+from wellbook.exchange.trace import Trace
 from wellbook.exchange.well_record import WellRecord
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
-from wellbook.store.identity import new_uid
-from wellbook.store.rows import put_when
-from wellbook.store.wells import SITE_BLANK, WELL_BLANK, checked_tag
+from wellbook.store.rows import Record, put_when, records
+from wellbook.store.wells import WELL_BLANK, checked_tag
 from wellbook.terms import Basis, Role, WellStatus
 
 
@@ -44,7 +44,25 @@ class WellInBook:
         return cls(**same, uid=uid, role=Role(row["role"]))
 
 
-def _added(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> list[int]:
+@dataclass(slots=True)
+class Slot:
+    """A record and what it is in the book, as far as it is there yet.
+
+    `said` are the sums of what its table said of it before, `known` whether its source said anything,
+    `row` what is kept of it; `joined` it is with a well that other records made.
+    """
+
+    record: WellRecord
+    well: WellInBook | None = None
+    site_id: int | None = None
+    customer_id: int | None = None
+    said: dict[str, str] = field(default_factory=dict)
+    known: bool = False
+    joined: bool = False
+    row: dict[str, Any] | None = None
+
+
+def added(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> list[int]:
     """Add rows in bulk and give their numbers, in the order of the rows."""
     if not rows:
         return []
@@ -52,7 +70,8 @@ def _added(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> 
     return list(connection.execute(statement, rows).scalars())
 
 
-def _put(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
+def put(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
+    """Add rows in bulk."""
     if rows:
         connection.execute(insert(table), rows)
 
@@ -61,37 +80,43 @@ def _put(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> No
 
 
 def add_wells(
-    connection: Connection, records: Sequence[WellRecord], role: Role, prefix: str, today: date
-) -> list[WellInBook]:
-    """Add a well for each record, with a place where one is named and a water system of its own."""
-    placed = [n for n, r in enumerate(records) if r.site]
-    sites = [{"uid": new_uid(), **SITE_BLANK, **records[n].site} for n in placed]
-    site_of = dict(zip(placed, _added(connection, t.site, sites), strict=True))
-    blank = [{"uid": new_uid(), "name": "", "rise_to_tank_ft": None} for _ in records]
-    systems = _added(connection, t.water_system, blank)
-    pairs = [{"system_id": systems[n], "site_id": site} for n, site in site_of.items()]
-    _put(connection, t.system_site, pairs)
-    tags = free_tags(connection, [prefix + r.spelled for r in records])
+    connection: Connection,
+    trace: Trace,
+    slots: Sequence[Slot],
+    *,
+    role: Role,
+    prefix: str,
+    today: date,
+) -> None:
+    """Add a well for each record, with a water system of its own that its place draws on."""
+    blank = [{"uid": trace.uid(t.water_system), "name": "", "rise_to_tank_ft": None} for _ in slots]
+    systems = added(connection, t.water_system, blank)
+    pairs = [
+        {"system_id": system, "site_id": slot.site_id}
+        for system, slot in zip(systems, slots, strict=True)
+        if slot.site_id is not None
+    ]
+    put(connection, t.system_site, pairs)
+    tags = free_tags(connection, [s.record.tag or prefix + s.record.spelled for s in slots])
     wells = [
         {
-            "uid": new_uid(),
+            "uid": trace.uid(t.well),
             **WELL_BLANK,
             # A public record is found by its number whatever stands before it in the tag.
-            "permit_no": r.spelled if r.own_key else "",
-            **_values(r),
-            "notes": "\n".join(r.notes),
+            "permit_no": s.record.spelled if s.record.own_key and not s.record.tag else "",
+            **well_values(s.record),
+            "notes": "\n".join(s.record.notes),
             "tag": tags[n],
             "system_id": systems[n],
-            "site_id": site_of.get(n),
+            "site_id": s.site_id,
             "role": role.value,
             "entered_on": today,
         }
-        for n, r in enumerate(records)
+        for n, s in enumerate(slots)
     ]
-    numbers = _added(connection, t.well, wells)
-    return [
-        WellInBook.of({**row, "id": number}) for number, row in zip(numbers, wells, strict=True)
-    ]
+    numbers = added(connection, t.well, wells)
+    for slot, number, row in zip(slots, numbers, wells, strict=True):
+        slot.well = WellInBook.of({**row, "id": number})
 
 
 def free_tags(connection: Connection, wanted: Iterable[str]) -> list[str]:
@@ -122,7 +147,7 @@ def _fit(text: str) -> str:
     return checked_tag(re.sub(r"[^A-Z0-9._/-]+", "-", text.upper()).strip("-._/")[:24] or "WELL")
 
 
-def _values(record: WellRecord) -> dict[str, Any]:
+def well_values(record: WellRecord) -> dict[str, Any]:
     """What is known of the well itself, as columns."""
     values = {k: v for k, v in record.well.items() if k not in ("drilled", "sealed")}
     if "drilled" in record.well:
@@ -132,28 +157,11 @@ def _values(record: WellRecord) -> dict[str, Any]:
     return values
 
 
-def change_well(connection: Connection, well: WellInBook, record: WellRecord, role: Role) -> None:
-    """Bring what is now known over; what the source no longer says is left as it was.
-
-    Notes are added to and never written over: the shop and other tables write there too.
-    """
-    wells, sites = t.well, t.site
-    values = _values(record)
-    if role is not well.role:
-        values["role"] = role.value
-    lines = well.notes.splitlines()
-    if more := [note for note in record.notes if note not in lines]:
-        values["notes"] = "\n".join([*lines, *more])
-    if record.site and well.site_id is not None:
-        new = {**record.site, "road_key": None}
-        connection.execute(update(sites).where(sites.c.id == well.site_id).values(**new))
-    elif record.site:
-        site = {"uid": new_uid(), **SITE_BLANK, **record.site}
-        values["site_id"] = _added(connection, sites, [site])[0]
-        pair = {"system_id": well.system_id, "site_id": values["site_id"]}
-        _put(connection, t.system_site, [pair])
-    if values:
-        connection.execute(update(wells).where(wells.c.id == well.id).values(**values))
+def more_notes(there: str, notes: Iterable[str]) -> str:
+    """Notes with what is new in them; they are never written over, for the shop writes there too."""
+    lines = there.splitlines()
+    new = [note for note in notes if note not in lines and note not in there]
+    return "\n".join([*lines, *new]) if new else there
 
 
 # -- readings and stretches of the bore --------------------------------------------------------
@@ -162,8 +170,8 @@ def change_well(connection: Connection, well: WellInBook, record: WellRecord, ro
 class Facts:
     """What one table of a source says was read in wells and stands in their bores."""
 
-    def __init__(self, connection: Connection, name: str) -> None:
-        self.connection, self.name = connection, name
+    def __init__(self, connection: Connection, name: str, trace: Trace) -> None:
+        self.connection, self.name, self.trace = connection, name, trace
 
     def _uid(self, well_uid: str, what: str, number: int) -> str:
         return derived_uid(well_uid, self.name, what, number)
@@ -174,21 +182,33 @@ class Facts:
         for well in wells:
             uids[well.id].append(well.uid)
         for table in (t.observation, t.bore_interval):
-            query = select(table.c.id, table.c.uid, table.c.well_id).where(
-                table.c.well_id.in_(uids), table.c.sheet_root_uid.is_(None)
-            )
-            there: dict[int, dict[str, int]] = defaultdict(dict)
-            for number, uid, well_id in self.connection.execute(query):
-                there[well_id][uid] = number
+            query = select(table).where(table.c.well_id.in_(uids), table.c.sheet_root_uid.is_(None))
+            there: dict[int, dict[str, Record]] = defaultdict(dict)
+            for row in records(self.connection, query):
+                there[row["well_id"]][row["uid"]] = row
             gone = [
-                numbers[uid]
-                for well_id, numbers in there.items()
+                rows[uid]
+                for well_id, rows in there.items()
                 for of in uids[well_id]
-                for n in range(len(numbers))
-                if (uid := self._uid(of, table.name, n)) in numbers
+                for n in range(len(rows))
+                if (uid := self._uid(of, table.name, n)) in rows
             ]
+            for row in gone:
+                self.trace.gone(table, row["uid"], row)
             if gone:
-                self.connection.execute(delete(table).where(table.c.id.in_(gone)))
+                self.connection.execute(
+                    delete(table).where(table.c.id.in_([row["id"] for row in gone]))
+                )
+
+    def came(self, wells: Iterable[tuple[WellInBook, WellRecord]]) -> None:
+        """Keep in the trace what is written of wells that were there before the run."""
+        for well, record in wells:
+            for table, facts in (
+                (t.observation, record.readings),
+                (t.bore_interval, record.stretches),
+            ):
+                uids = (self._uid(well.uid, table.name, n) for n in range(len(facts)))
+                self.trace.came(table, uids)
 
     def write(self, pairs: Iterable[tuple[WellInBook, WellRecord]]) -> None:
         """Write the readings and stretches of records."""
@@ -196,7 +216,7 @@ class Facts:
         basis = {"basis": Basis.DRILLERS_LOG.value, "sheet_root_uid": None}
         rest = {"method": "", "at_gpm": None, "minutes": None, **basis}
         readings, bore = t.observation, t.bore_interval
-        _put(
+        put(
             self.connection,
             readings,
             [
@@ -214,7 +234,7 @@ class Facts:
                 for n, o in enumerate(record.readings)
             ],
         )
-        _put(
+        put(
             self.connection,
             bore,
             [

@@ -6,7 +6,7 @@ Each is one transaction of the caller: all of it, or nothing.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -22,7 +22,7 @@ from wellbook.store.holes import load_hole
 from wellbook.store.identity import new_uid, now
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import add, by_id, log, plain, records
+from wellbook.store.rows import add, by_id, log, log_added, plain, records
 from wellbook.store.status import sealed_by_hand_on
 from wellbook.terms import Reason, SheetKind, SheetStatus, WellStatus
 
@@ -135,6 +135,60 @@ def enter(
     return number, sheet
 
 
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A sheet to be written with others: of which well, what it says, and its identities."""
+
+    uid: str
+    root_uid: str
+    well_id: int
+    kind: SheetKind
+    data: Mapping[str, Any]
+
+
+def enter_many(connection: Connection, who: str, entries: Sequence[Entry], *, today: date) -> None:
+    """Check sheets and write them at once, without replaying.
+
+    Raises
+    ------
+    SheetError
+        If one of them is wrong.
+    """
+    if not entries:
+        return
+    moment = now()
+    read = [read_sheet(e.data, today=today, kind=e.kind) for e in entries]
+    rows = [
+        {
+            "uid": e.uid,
+            **_values(sheet, e.data, e.root_uid, e.well_id, who, today=today, moment=moment),
+        }
+        for e, sheet in zip(entries, read, strict=True)
+    ]
+    table = t.sheet
+    statement = insert(table).returning(table.c.id, sort_by_parameter_order=True)
+    numbers = list(connection.execute(statement, rows).scalars())
+    log_added(connection, who, table, rows, at=moment)
+    names = {name for sheet in read for name in sheet.crew}
+    if not names:
+        return
+    person = t.technician
+    known = {
+        row.name: row.id
+        for row in connection.execute(
+            select(person.c.id, person.c.name).where(person.c.name.in_(names))
+        )
+    }
+    new = sorted(names - known.keys())
+    known |= {name: add(connection, who, person, {"name": name}) for name in new}
+    crews = [
+        {"sheet_id": number, "position": n, "technician_id": known[name]}
+        for number, sheet in zip(numbers, read, strict=True)
+        for n, name in enumerate(dict.fromkeys(sheet.crew))
+    ]
+    connection.execute(insert(t.crew), crews)
+
+
 def correct(
     connection: Connection,
     who: str,
@@ -232,35 +286,44 @@ def _write(
     root_uid: str,
     today: date,
 ) -> int:
-    moment = now()
-    number = add(
-        connection,
-        who,
-        t.sheet,
-        {
-            "root_uid": root_uid,
-            "well_id": well_id,
-            "kind": sheet.kind.value,
-            "status": SheetStatus.VALID.value,
-            "start_on": sheet.start,
-            "end_on": sheet.end,
-            "reason": sheet.reason.value,
-            "left_without_pump": sheet.left_without_pump,
-            "left_for_next_time": sheet.left_for_next_time,
-            "opened": sheet.opened,
-            "disinfected": sheet.disinfected or sheet.reason is Reason.DISINFECTION,
-            "notes": sheet.notes,
-            "document": as_document(data),
-            # What a sheet may speak of ends on the day it was entered, by the shop's calendar.
-            "recorded_at": f"{today.isoformat()}T{moment[11:]}",
-            "recorded_by": who,
-            "status_why": "",
-        },
-    )
+    values = _values(sheet, data, root_uid, well_id, who, today=today, moment=now())
+    number = add(connection, who, t.sheet, values)
     for n, name in enumerate(dict.fromkeys(sheet.crew)):
         person = _technician(connection, who, name)
         connection.execute(insert(t.crew).values(sheet_id=number, position=n, technician_id=person))
     return number
+
+
+def _values(
+    sheet: Sheet,
+    data: Mapping[str, Any],
+    root_uid: str,
+    well_id: int,
+    who: str,
+    *,
+    today: date,
+    moment: str,
+) -> dict[str, Any]:
+    """The columns of a sheet that counts."""
+    return {
+        "root_uid": root_uid,
+        "well_id": well_id,
+        "kind": sheet.kind.value,
+        "status": SheetStatus.VALID.value,
+        "start_on": sheet.start,
+        "end_on": sheet.end,
+        "reason": sheet.reason.value,
+        "left_without_pump": sheet.left_without_pump,
+        "left_for_next_time": sheet.left_for_next_time,
+        "opened": sheet.opened,
+        "disinfected": sheet.disinfected or sheet.reason is Reason.DISINFECTION,
+        "notes": sheet.notes,
+        "document": as_document(data),
+        # What a sheet may speak of ends on the day it was entered, by the shop's calendar.
+        "recorded_at": f"{today.isoformat()}T{moment[11:]}",
+        "recorded_by": who,
+        "status_why": "",
+    }
 
 
 def _technician(connection: Connection, who: str, name: str) -> int:

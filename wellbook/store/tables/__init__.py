@@ -13,7 +13,12 @@ from wellbook.store.tables.base import METADATA
 from wellbook.store.tables.doubles import decided_pair
 from wellbook.store.tables.finding import search_digits, search_use, search_variant, search_word
 from wellbook.store.tables.forgotten import forgotten, forgotten_mark
-from wellbook.store.tables.imports import import_run, imported_row
+from wellbook.store.tables.imports import (
+    import_answer,
+    import_change,
+    import_run,
+    imported_row,
+)
 from wellbook.store.tables.papers import paper
 from wellbook.store.tables.parts import (
     PART_TABLES,
@@ -98,6 +103,8 @@ __all__ = [
     "forgotten",
     "forgotten_mark",
     "found",
+    "import_answer",
+    "import_change",
     "import_run",
     "imported_row",
     "message",

@@ -1,0 +1,232 @@
+"""How well records, service lists and contacts head their columns: the patterns, target by target."""
+
+from __future__ import annotations
+
+import re
+
+from wellbook.exchange.mapping import STRETCHES
+
+# The headers by which each target is known, best first; `_` stands for anything that parts words,
+# or for nothing. Short and foreign words are said in full before (`header_words`).
+_NUMBER = "(?:no|nr|num|number|id|key|tag|tag_number)"
+_DEGREES = "(?:_(?:va|dd|ddeg|dec|decdeg|deg|degrees|decimal|wgs84|nad83|nad27))?"
+_VISIT = "(?:service|visit|call|job|work|repair|ticket|invoice|work_order)"
+KNOWN: dict[str, tuple[str, ...]] = {
+    "key": (
+        f"(?:state_)?well_{_NUMBER}",
+        f"(?:site|station|record|rec|source|borehole|bore|registration|report|log)_{_NUMBER}",
+        "id|tag|key|well|number|borehole",
+        f"(?:object|o|f)?id|(?:customer|account|acct|job|file)_{_NUMBER}|account|acct",
+    ),
+    "permit_no": (
+        f"(?:well_)?permit(?:_{_NUMBER})?|{_NUMBER}_permit",
+        f"identification_plate_number|(?:state_)?(?:registration|licen[cs]e|api|wrn?)_{_NUMBER}",
+    ),
+    "tag": (
+        f"(?:our|shop|office)_{_NUMBER}",
+        f"(?:well_)?tag(?:_{_NUMBER})?",
+    ),
+    "name": (
+        "(?:well_|site_|station_|borehole_|location_)?name",
+        "station_nm|well|site|name_well|well_description",
+    ),
+    "latitude": (
+        f"(?:dec_|decimal_|gps_|well_|y_)?lat(?:itude)?{_DEGREES}|gps_lat",
+        "y|y_coord",
+    ),
+    "longitude": (
+        f"(?:dec_|decimal_|gps_|well_|x_)?(?:lon|long|lng|longitude){_DEGREES}|gps_lon",
+        "x|x_coord",
+    ),
+    "road": (
+        "(?:(?:service|site|property|job|well|street|physical|location|installed|situs)_)?address"
+        "(?:_line)?(?:_?1)?",
+        "road|street|street_name|street_line_1|location_street",
+        "address_well|property_location|location",
+    ),
+    "town": (
+        "(?:(?:service|site|property|well|job)_)?"
+        "(?:city|town|village|municipality|township|community|locality|town_city|city_town)",
+        "county|civil_town(?:ship)?",
+    ),
+    "region": (
+        "(?:(?:service|site|property|well)_)?"
+        "(?:region|state|province|administrative_region|sub_county|district|state_province)",
+        "parish|county|st",
+    ),
+    "postcode": ("(?:(?:service|site|property|well|job)_)?postcode(?:_4|_plus_4)?|postal",),
+    "access": (
+        "gate(?:_code)?|gate_combo|access(?:_(?:notes?|code|instructions?))?|(?:driving_)?directions",
+        "how_get_there|(?:location|site|property)_notes|lock_?box|combination|dogs?",
+    ),
+    "well_head": (
+        "well_?head(?:_location)?|(?:well_)?location_(?:well|on_property)|well_location",
+        "where(?:_is)?_well",
+    ),
+    "customer.name": (
+        "customer(?:_name)?|(?:well_|property_|current_)?owner(?:_name)?|name_(?:customer|owner)",
+        "(?:full|display|account|business|company|contact|billing|bill_to|tenant)_name",
+        "name|last(?:_name)?_first(?:_name)?|name_last_first|contact(?:_person)?|bill_to",
+        "company|business|organi[sz]ation|tenant|occupant|resident",
+    ),
+    "customer.first_name": (
+        "(?:(?:customer|owner|contact)_)?(?:first|given)(?:_name)?|name_first",
+    ),
+    "customer.last_name": (
+        "(?:(?:customer|owner|contact)_)?(?:last|family|sur)(?:_name)?|name_last",
+    ),
+    "customer.phone": (
+        "(?:(?:customer|owner|contact|home|main|primary|day|daytime|house|billing|site)_)*"
+        "phone(?:_(?:number|home|main|primary))?(?:_?1)?|contact_(?:phone_)?number|landline",
+        "(?:(?:customer|owner|contact)_)?mobile(?:_phone)?(?:_number)?|phone_mobile",
+        "(?:work|office|business|other|alt|alternate|second|secondary|spouse|evening)_"
+        "(?:phone|mobile)(?:_number)?|phone_(?:work|other|alt|number_2|2|3)|mobile_2",
+    ),
+    "customer.email": (
+        "(?:(?:customer|owner|contact|primary|home|main)_)?email(?:_address)?(?:_?1)?",
+        "(?:work|other|alt|alternate|second|secondary|spouse)_email(?:_address)?"
+        "|email(?:_address)?_2",
+    ),
+    "customer.post": (
+        "(?:mailing|postal|billing|bill_to|owner|customer|email)_(?:address|street)(?:_?1)?",
+        "address_(?:owner|customer|billing|mailing)|po_box",
+    ),
+    "customer.notes": ("(?:customer|account|billing|owner)_(?:notes|comments|remarks)",),
+    "visit.on": (
+        f"date_{_VISIT}|date_(?:serviced|visited|repaired)",
+        f"(?:last_)?{_VISIT}_date|(?:last_)?(?:serviced|visited)(?:_on)?|last_(?:service|visit)",
+        "date",
+    ),
+    "visit.reason": (
+        f"reason(?:_for)?(?:_{_VISIT})?|complaint|(?:reported_)?problem|issue|trouble|symptoms?",
+        f"{_VISIT}_(?:reason|type)|type_{_VISIT}|nature_{_VISIT}",
+    ),
+    "visit.crew": (
+        "(?:service_|lead_)?technicians?(?:_name)?|crew|mechanic|installer",
+        "(?:serviced|done|performed|repaired|installed|completed|inspected)_by|employee|worker",
+    ),
+    "visit.notes": (
+        "work_(?:performed|done|completed|description|notes)|description_work|repairs?(?:_made)?",
+        f"{_VISIT}_(?:notes|description|performed|comments|details)|services?_(?:rendered|provided)",
+        "actions?(?:_taken)?|what_(?:was_)?done|job|findings|work|service",
+    ),
+    "equipment": (
+        "(?:(?:pump|well|installed)_)?equipment(?:_(?:description|notes|info|installed))?",
+        "pump_(?:info|information|details?|data|description|specs?|notes|system)|pump",
+        "system|setup|unit",
+    ),
+    "drilled_on": (
+        "construction_end_date|completion_date|date_(?:of_)?completion|(?:date_)?completed",
+        "(?:date|year)_(?:well_)?(?:drilled|constructed|built)"
+        "|(?:well_)?(?:drilled|drilling)(?:_(?:on|date|year))?",
+        "construction_(?:date|year|start_date)|(?:year|date)_(?:completed|well)|well_(?:year|date)",
+        "year|date",
+    ),
+    "measured_on": (
+        "(?:level_)?(?:date_)?measured(?:_on)?|measurement_date|(?:water_)?level_date|lev(?:el)?_dt"
+        "|date_(?:level|measurement|tested|water_level)",
+        "date_of_test|date_test|test_date|(?:last_)?(?:repair|inspection|check|service|visit)_date",
+        "(?:date_)?(?:last_)?(?:checked|inspected|serviced|visited)(?:_on)?",
+    ),
+    "sealed_on": (
+        "(?:decommission|sealed|abandoned)(?:_end)?_(?:date|on)"
+        "|date_(?:sealed|plugged|abandoned|decommissioned)",
+    ),
+    "driller": (
+        "(?:well_)?driller(?:_name)?|drilled_by|(?:drilling|drilled)_(?:company|contractor)",
+    ),
+    "construction": (
+        "construction(?:_(?:method|type))?|(?:drilling|drilled)_method|(?:well_)?type",
+        "well_construction",
+    ),
+    "use": ("intended_water_use(?:_code)?|(?:well_|water_|proposed_|primary_)?use|use_well",),
+    "depth_ft": (
+        "finished_(?:well_)?depth",
+        "(?:well_|borehole_|bore_|water_)?depth(?:_va|_well|_hole|_borehole|_drilled)?"
+        "|well_depth_va",
+        "total_(?:well_|hole_)?depth(?:_drilled)?|hole_depth(?:_va)?|depth_total|drilled_depth",
+    ),
+    "water_level_ft": (
+        "static_(?:water_)?(?:level|depth)(?:_depth)?|swl|(?:rest|standing)(?:_water)?_level",
+        "(?:depth_(?:to_)?)?water(?:_level|_depth)?|static(?:_water)?|level_static|depth_to_water",
+        "level|level_va|lev_va|level_water",
+    ),
+    "level_point": ("(?:water_level_)?(?:reference|measuring)_point",),
+    "yield_gpm": (
+        "(?:well_|reported_|tested_)?yield|(?:well_)?yield_rate|yield_well",
+        "yield_estimation_rate|(?:flow|recovery|production)(?:_rate)?|gpm|well_(?:gpm|flow)",
+        "capacity|pumping_rate|discharge(?:_rate)?",
+    ),
+    "stick_up_ft": (
+        "(?:final_)?(?:casing_)?stick_?up(?:_height)?",
+        "reference_level|measuring_point_height|casing_height|height_casing",
+    ),
+    "flowing": ("artesian(?:_conditions)?|flowing",),
+    "notes": (
+        "comments?|remarks?|notes?",
+        "general_(?:comments|notes|remarks)|other_(?:info|notes)|memo|misc",
+        "comments?_on_.*|.*_comments?",
+    ),
+    **{
+        f"{kind}_{what}": (f"{kind}_{names}",)
+        for kind in STRETCHES
+        for what, names in {
+            "from_ft": "(?:from|top|start)(?:_depth)?",
+            "to_ft": "(?:to|bottom|end|depth|length|set|set_to)(?:_depth)?",
+            "diameter_in": "(?:diameter|dia|diam|size|od|id)",
+            "material": "material(?:_code)?",
+        }.items()
+    },
+    "casing_code": ("casing_code|casing_type",),
+    "pump.set_depth_ft": (
+        "pump_(?:set|setting|installation|installed|intake)(?:_depth)?(?:_at)?|set_depth|pump_depth"
+        "|intake_depth|depth_pump(?:_set)?",
+        "(?:pump_)?(?:set|hung)(?:_at)?|pump_at|setting|intake|depth_set",
+    ),
+    "pump.set_on": (
+        "pump_(?:set|installed|installation|install)_(?:on|date|year)"
+        "|date_(?:of_)?pump_(?:set|installed|installation)|(?:year|date)_pump(?:_set|_installed)?",
+        "(?:date|year)_(?:installed|set|in)|(?:installed|set)_(?:date|on|year)|pump_(?:year|date)",
+        "installed|pump_installed|in_service",
+    ),
+    "pump.type": ("pump_(?:type|kind)|(?:type|kind)_(?:of_)?pump",),
+    "pump.maker": ("pump_(?:maker?|brand|manufacturer)", "manufacturer|brand|make"),
+    "pump.model": (f"pump_model(?:_{_NUMBER})?", f"model(?:_{_NUMBER})?"),
+    "pump.model_year": ("pump_model_year", "model_year"),
+    "pump.serial": (f"pump_serial(?:_{_NUMBER})?", f"serial(?:_{_NUMBER})?"),
+    "pump.hp": (
+        "(?:(?:pump|motor)_)?(?:(?:size|power)_)?(?:hp|horse_?power|kw|power)",
+        "hp_(?:pump|motor)|pump_size",
+    ),
+    "pump.rated_gpm": (
+        "pump_(?:rated_|rating_)?(?:flow|capacity|rate|output|gpm)",
+        "gpm_(?:pump|rated)|rated_(?:flow|gpm)|gpm",
+    ),
+    "pipe.material": (
+        "(?:drop_|riser_)?pipe_(?:material|type)|(?:drop|riser)_pipe|riser_material|rising_main",
+        "pipe",
+    ),
+    "pipe.nominal_in": (
+        "(?:drop_|riser_)?pipe_(?:diameter|dia|size)|riser_(?:diameter|size)",
+        "(?:drop|riser)_pipe|pipe",
+    ),
+    "pipe.rating_psi": ("(?:drop_)?pipe_(?:pressure_)?rating|pipe_psi",),
+    "pipe.to_ft": (
+        "(?:drop_|riser_)?pipe_(?:length|depth|to)|riser_length|(?:length|feet)_(?:drop_)?pipe",
+        "(?:drop|riser)_pipe|pipe",
+    ),
+    "cable.awg": (
+        "(?:pump_|drop_)?(?:cable|wire)_(?:awg|gauge|size)|awg|gauge_(?:wire|cable)",
+        "(?:pump_)?(?:cable|wire)",
+    ),
+    "tank.volume_gal": ("(?:pressure_)?tank_(?:volume|size|capacity|gal)",),
+    "switch.cut_in_psi": ("(?:pressure_)?(?:switch_)?cut_?in",),
+    "switch.cut_out_psi": ("(?:pressure_)?(?:switch_)?cut_?out",),
+}
+KNOWN["casing_diameter_in"] += ("diameter|(?:well|bore|hole)_diameter|diameter_(?:well|casing)",)
+for _second, _first in (("phone_2", "phone"), ("phone_3", "phone"), ("email_2", "email")):
+    KNOWN[f"customer.{_second}"] = KNOWN[f"customer.{_first}"]
+BOTH_DEGREES = re.compile(
+    r"(?:well_|site_|location_)?(?:coordinates|position|geo(?:point|_point)?|location)(?:_coordinates)?"
+)
+"""A header of one column for latitude and longitude."""

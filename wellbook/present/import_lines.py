@@ -1,0 +1,152 @@
+"""What a file would bring into the book, or has brought, as lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
+from typing import TYPE_CHECKING
+
+from wellbook.exchange.mapping import index_of, unit_of
+from wellbook.present.tables import table
+
+if TYPE_CHECKING:
+    from rich.text import Text
+
+    from wellbook.exchange.importing import Job
+    from wellbook.exchange.rows_aside import RowsAside
+    from wellbook.exchange.well_import import Counts
+    from wellbook.exchange.well_record import Remark
+    from wellbook.store.rows import Record
+
+Lines = list["Text | str"]
+SHOWN = 20
+_LONGEST = 24
+
+
+def mapping_lines(job: Job, width: int | None) -> Lines:
+    """What a file is, and what each of its columns is read as."""
+    mapping, layout = job.mapping, job.layout
+    whose = "the shop's own" if job.role == "ours" else "for reference"
+    rows = []
+    for target, column in mapping.columns.items():
+        n = index_of(column, job.header)
+        values = [r[n].strip() for r in layout.sample if n < len(r) and r[n].strip()]
+        known = [v for v in values if v.upper() not in ("NA", "N/A")] or values
+        unit = column.unit or ("unit?" if unit_of(target) else "")
+        point = column.point.label if column.point else ""
+        name = column.name if mapping.header_row else f"column {column.name}"
+        sample = ", ".join(_short(v) for v in dict.fromkeys(known[:3]))
+        sure = f"{column.confidence:.0%} {column.why}".strip()
+        rows.append([target, name, f"{unit} {point}".strip(), sure, sample])
+    lines: Lines = [f"{job.path.name}: a list of {mapping.kind}, {whose} ({job.role_why})"]
+    lines += table(["read as", "from", "unit", "sure", "such as"], rows, width)
+    lines += [f"not read: {name}: {why}" for name, why in mapping.left_out]
+    lines += mapping.grounds.values()
+    return lines
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= _LONGEST else text[: _LONGEST - 1] + "…"
+
+
+def count_lines(counts: Counts, written: bool) -> Iterator[str]:
+    """What became of the rows, what they make, and what becomes of the roles of wells."""
+    would = "" if written else "would be "
+    records = f"{counts.rows:,} rows, {counts.wells:,} wells"
+    skipped = f", skipped {counts.skipped:,}" if counts.skipped else ""
+    yield (
+        f"{records}: {would}written {counts.written:,}, changed {counts.changed:,};"
+        f" unchanged {counts.unchanged:,}{skipped}, refused {counts.refused:,}"
+    )
+    made = (
+        ("customers", counts.new_customers),
+        ("properties", counts.new_properties),
+        ("wells", counts.new_wells),
+        ("sheets", counts.new_sheets),
+        ("readings", counts.new_readings),
+    )
+    if some := ", ".join(f"{number:,} {what}" for what, number in made if number):
+        yield f"new in the book{'' if written else ', if it is written'}: {some}"
+    if counts.made_ours:
+        yield (
+            f"{counts.made_ours:,} wells in the book for reference"
+            f" {'are now' if written else 'would become'} the shop's own"
+        )
+    if counts.stay_ours:
+        yield (
+            f"{counts.stay_ours:,} wells in the book as the shop's own stay so; to give one up:"
+            " wellbook well edit WELL --role reference"
+        )
+
+
+def noted_lines(aside: RowsAside, width: int | None, where: str) -> Lines:
+    """What is refused, doubtful, changed and to be decided: the first of each, and where the rest is.
+
+    Parameters
+    ----------
+    where
+        Says how all of it is seen.
+    """
+    lines = [*_remarks("refused", aside.refusals, width, where)]
+    lines += _remarks("doubtful, but kept", aside.doubts, width, where)
+    changes = [[str(c.row), c.what, c.field, c.old, c.new] for c in islice(aside.changes, SHOWN)]
+    lines += _some(
+        "what the source says otherwise now",
+        ["row", "record", "field", "old", "new"],
+        changes,
+        aside.count("change"),
+        width=width,
+        where=where,
+    )
+    open_ = [q for q in aside.questions if not q.decision and q.what != "doubt"]
+    rows = [[q.number, q.rows, q.question, q.proposal, q.answers[0]] for q in open_[:SHOWN]]
+    lines += _some(
+        "to be decided",
+        ["number", "rows", "question", "proposal", "unless you decide"],
+        rows,
+        len(open_),
+        width=width,
+        where=where,
+    )
+    return lines
+
+
+def _remarks(what: str, remarks: Iterator[Remark], width: int | None, where: str) -> Lines:
+    rows = [[str(x.row), x.column, x.value[:30], x.reason] for x in islice(remarks, SHOWN)]
+    number = len(rows) + sum(1 for _ in remarks)
+    return _some(what, ["row", "column", "value", "reason"], rows, number, width=width, where=where)
+
+
+def _some(
+    what: str,
+    head: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    number: int,
+    *,
+    width: int | None,
+    where: str,
+) -> Lines:
+    if not rows:
+        return []
+    lines: Lines = ["", f"{what}: {number:,}", *table(head, rows, width)]
+    if number > len(rows):
+        lines.append(f"and {number - len(rows):,} more: {where}")
+    return lines
+
+
+def run_lines(runs: Iterable[Record], width: int | None) -> Lines:
+    """All runs, each with its counts and whether it was taken back."""
+    rows = [
+        [
+            str(r["id"]),
+            r["at"][:10],
+            r["file_name"],
+            r["source"],
+            *(f"{r[name]:,}" for name in ("rows", "written", "changed", "unchanged")),
+            *(f"{r[name]:,}" for name in ("skipped", "refused")),
+            f"taken back {r['undone_at'][:10]}" if r["undone_at"] else "",
+        ]
+        for r in runs
+    ]
+    head = ["run", "on", "file", "source", "rows", "written", "changed", "unchanged", "skipped"]
+    return list(table([*head, "refused", ""], rows, width))
