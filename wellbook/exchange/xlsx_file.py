@@ -25,6 +25,8 @@ from wellbook.exchange.xlsx_cells import number_text
 _SAMPLE = 400
 _FIRST = 60
 """Rows of each sheet by which the one to read is chosen."""
+_START = xlsx_sheet.Scan(last=2_000_000, merged={}, hidden=0)
+"""They stand in its first bytes, or the sheet is empty there."""
 
 
 @dataclass(frozen=True)
@@ -178,7 +180,7 @@ def _chosen(path: Path, book: _Workbook, wanted: str) -> tuple[_Sheet, dict[str,
         return _named(path, book, wanted), {}
     counts = {}
     for sheet in book.sheets:
-        first = list(islice(_rows(path, book, sheet, None), _FIRST))
+        first = list(islice(_rows(path, book, sheet, _START), _FIRST))
         header = header_in([(r.number, r.cells) for r in first]) if first else None
         counts[sheet.name] = matched(header.names) if header else -1
     best = max(book.sheets, key=lambda s: (counts[s.name], not s.hidden))
@@ -220,8 +222,15 @@ def _rows(
 
 
 def _scanned(path: Path, sheet: _Sheet) -> xlsx_sheet.Scan:
+    stat = path.stat()
+    return _scan(path, sheet.part, stat.st_mtime_ns, stat.st_size)
+
+
+@lru_cache(maxsize=1)
+def _scan(path: Path, part_name: str, _changed_ns: int, _size: int) -> xlsx_sheet.Scan:
+    """What the bytes of a sheet tell, kept for the next pass over the same file."""
     try:
-        with ZipFile(path) as archive, archive.open(sheet.part) as part:
+        with ZipFile(path) as archive, archive.open(part_name) as part:
             return xlsx_sheet.scan(part)
     except Exception as error:  # a damaged ZIP fails in many ways
         raise xlsx_guard.damaged(path) from error
