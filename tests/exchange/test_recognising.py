@@ -277,3 +277,96 @@ def test_a_file_says_what_kind_it_is(tmp_path: Path) -> None:
     assert mapping.grounds["kind"] == "no column tells of a well itself: these are visits"
     assert mapping.columns["visit.on"].name == "Date"
     assert "kind" not in mapped(written(tmp_path / "c.csv", "id,depth_ft\n1,90\n")).grounds
+
+
+FILES = {
+    # Invented records under headers in the manner of state extracts and of shops' own lists.
+    "squeezed": (
+        "WCRNumber,LegacyLogNumber,City,PlannedUseFormerUse,DrillerName,MethodofDrilling,DecimalLatitude,"
+        "DecimalLongitude,TotalDrillDepth,TotalCompletedDepth,TopOfPerforatedInterval,DateWorkEnded,"
+        "StaticWaterLevel\n"
+        "W1,E1,Bend,Domestic,Lea Bros,Rotary,44.12345,-120.5432,420,400,200,5/14/2011,120\n"
+        "W2,E2,Bend,Domestic,Lea Bros,Rotary,44.12346,-120.5433,320,300,100,5/15/2011,90\n",
+        {
+            **{"WCRNumber": "key", "City": "town", "PlannedUseFormerUse": "use"},
+            **{"DrillerName": "driller", "MethodofDrilling": "construction"},
+            **{"DecimalLatitude": "latitude", "DecimalLongitude": "longitude"},
+            **{"TotalCompletedDepth": "depth_ft", "TopOfPerforatedInterval": "screen_from_ft"},
+            **{"DateWorkEnded": "drilled_on", "StaticWaterLevel": "water_level_ft"},
+        },
+    ),
+    "of a map": (
+        "OBJECTID,WRBNO,TOWN,OWNER1,DATE_COMPL,DPTH_TOT,SWL,LATITUDE1,LONGITUDE1,DRILLER\n"
+        "1,123.0045,BEND,LEA JO,1305331200000,320,35,43.12345,-71.23456,LEA BROS\n"
+        "2,123.0046,BEND,LEA AL,1305417600000,420,40,43.22345,-71.23456,LEA BROS\n",
+        {
+            **{
+                "WRBNO": "key",
+                "TOWN": "town",
+                "OWNER1": "customer.name",
+                "DATE_COMPL": "drilled_on",
+            },
+            **{"DPTH_TOT": "depth_ft", "SWL": "water_level_ft", "DRILLER": "driller"},
+            **{"LATITUDE1": "latitude", "LONGITUDE1": "longitude"},
+        },
+    ),
+    "of a shop": (
+        "Lea Pump Service,,,,,,,,,,,\nCustomer list as of 2020,,,,,,,,,,,\n"
+        "Last,First,Ph,Cell,Street,City/Town,St,Zip,Dpth,Stat Lvl,Pump,Notes\n"
+        "Lea,Jo,555-0101,555-0102,12 Mill Rd,Bend,ME,04101,320',40',1/2hp 7gpm 2011 @ 240,dog\n",
+        {
+            **{
+                "Last": "customer.last_name",
+                "First": "customer.first_name",
+                "Ph": "customer.phone",
+            },
+            **{"Cell": "customer.phone_2", "Street": "road", "City/Town": "town", "St": "region"},
+            **{"Zip": "postcode", "Dpth": "depth_ft", "Stat Lvl": "water_level_ft"},
+            **{"Pump": "equipment", "Notes": "notes"},
+        },
+    ),
+    "of pumps": (
+        "Well ID,Pump Make,HP,Volts,Pump Set Depth,Drop Pipe,Drop Pipe Size,Wire Size,Tank Size (gal),"
+        "Installed,Depth to water (ft),Date measured\n"
+        "1,Acme,0.5,230,240,Poly,1,12,20,2011,40,5/14/2011\n",
+        {
+            **{
+                "Well ID": "key",
+                "Pump Make": "pump.maker",
+                "HP": "pump.hp",
+                "Volts": "motor.supply_v",
+            },
+            **{"Pump Set Depth": "pump.set_depth_ft", "Drop Pipe": "pipe.material"},
+            **{"Drop Pipe Size": "pipe.nominal_in", "Wire Size": "cable.awg"},
+            **{"Tank Size (gal)": "tank.volume_gal", "Installed": "pump.set_on"},
+            **{"Depth to water (ft)": "water_level_ft", "Date measured": "measured_on"},
+        },
+    ),
+    "of visits": (
+        "Date,Customer Name,Address,Problem,What we did,Tech,Invoice #,Amount\n"
+        "5/14/11,Jo Lea,12 Mill Rd,no water,pulled pump,AL,101,$1200\n",
+        {
+            **{"Date": "visit.on", "Customer Name": "customer.name", "Address": "road"},
+            **{"Problem": "visit.reason", "What we did": "visit.notes", "Tech": "visit.crew"},
+        },
+    ),
+}
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_whole_files(tmp_path: Path, name: str) -> None:
+    text, wanted = FILES[name]
+    assert targets(text, tmp_path) == wanted
+
+
+def test_a_list_without_headers(tmp_path: Path) -> None:
+    text = "".join(
+        f"{who},{n} Mill Rd,Bend,ME,0410{n},207-555-010{n},{300 + n},5/1{n}/2011\n"
+        for n, who in enumerate(("Jo Lea", "Al Bend", "Ed Church", "Di Mill"), 1)
+    )
+    mapping = mapped(written(tmp_path / "a.csv", text))
+    assert list(mapping.columns) == [
+        *("customer.name", "road", "town", "region", "postcode", "customer.phone", "depth_ft"),
+        "drilled_on",
+    ]
+    assert max(c.confidence for c in mapping.columns.values()) <= 0.6

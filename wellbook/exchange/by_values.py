@@ -50,7 +50,7 @@ def by_values(sample: Sequence[Sequence[str]]) -> dict[str, Column]:
         if kinds.share(values, kinds.is_pair) >= _MOST and "latitude" not in columns:
             column = Column(name, confidence=0.6, why="by its values")
             columns |= {"latitude": column, "longitude": column}
-        elif found := _by_form(values, columns) or _by_likeness(values, columns):
+        elif found := _by_form(values, columns) or _by_likeness(values, columns, n < 2):
             target, confidence = found
             columns[target] = Column(name, confidence=confidence, why="by its values")
     return columns
@@ -64,10 +64,16 @@ def _by_form(values: Sequence[str], known: Mapping[str, Column]) -> tuple[str, f
     return None
 
 
-def _by_likeness(values: Sequence[str], known: Mapping[str, Column]) -> tuple[str, float] | None:
+def _by_likeness(
+    values: Sequence[str], known: Mapping[str, Column], first: bool
+) -> tuple[str, float] | None:
+    if "region" not in known and all(re.fullmatch("[A-Z]{2}", v) for v in values):
+        return "region", 0.5
+    if "postcode" not in known and _are_postcodes(values, "region" in known):
+        return "postcode", 0.5
     numbers = [float(v) for v in values if re.fullmatch(r"-?[0-9]{1,15}(?:\.[0-9]{1,15})?", v)]
     if len(numbers) >= 0.9 * len(values):
-        return _by_number(values, numbers, known)
+        return _by_number(values, numbers, known, first)
     if "drilled_on" not in known and kinds.share(values, kinds.is_day) >= _MOST:
         return "drilled_on", 0.4
     for target, test in _WORDY:
@@ -76,12 +82,19 @@ def _by_likeness(values: Sequence[str], known: Mapping[str, Column]) -> tuple[st
     return None
 
 
+def _are_postcodes(values: Sequence[str], beside_region: bool) -> bool:
+    """Five digits may be any number: with zeros in front, or beside a region, they are none."""
+    if kinds.share(values, kinds.is_postcode) < 1 or not all(len(v) >= 5 for v in values):
+        return False
+    return beside_region or any(v.startswith("0") or not v.isdigit() for v in values)
+
+
 def _by_number(
-    values: Sequence[str], numbers: Sequence[float], known: Mapping[str, Column]
+    values: Sequence[str], numbers: Sequence[float], known: Mapping[str, Column], first: bool
 ) -> tuple[str, float] | None:
     fractions = sum(n != int(n) for n in numbers) > 0.8 * len(numbers)
     whole = all(n == int(n) for n in numbers)
-    if "key" not in known and whole and len(set(values)) == len(values):
+    if first and "key" not in known and whole and len(set(values)) == len(values):
         return "key", 0.5
     if fractions and "latitude" not in known and all(-90 <= n <= 90 for n in numbers):
         return "latitude", 0.5

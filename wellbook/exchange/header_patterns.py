@@ -16,7 +16,11 @@ KNOWN: dict[str, tuple[str, ...]] = {
         f"(?:state_)?well_{_NUMBER}",
         f"(?:site|station|record|rec|source|borehole|bore|registration|report|log)_{_NUMBER}",
         "id|tag|key|well|number|borehole",
-        f"(?:object|o|f)?id|(?:customer|account|acct|job|file)_{_NUMBER}|account|acct",
+        f"(?:customer|account|acct|job|file)_{_NUMBER}|account|acct",
+        # A state's own short name of its numbers; below them the ones that a map program made.
+        "(?!paid|valid|void|grid|solid|fluid|acid|rapid|humid)(?!(?:po|map|lot|tel|fax|ph|inv|invoice|ssn|book|page|unit|sec|tax|apn|post|soc|phone)_?n)"
+        "[a-z]{2,5}_(?:no|num|number|id)|legacy_log_number",
+        "(?:object|o|f)id",
     ),
     "permit_no": (
         f"(?:well_)?permit(?:_{_NUMBER})?|{_NUMBER}_permit",
@@ -47,7 +51,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     "town": (
         "(?:(?:service|site|property|well|job)_)?"
         "(?:city|town|village|municipality|township|community|locality|town_city|city_town)",
-        "county|civil_town(?:ship)?",
+        "county(?:_name)?|civil_town(?:ship)?",
     ),
     "region": (
         "(?:(?:service|site|property|well)_)?"
@@ -108,7 +112,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     "visit.notes": (
         "work_(?:performed|done|completed|description|notes)|description_work|repairs?(?:_made)?",
         f"{_VISIT}_(?:notes|description|performed|comments|details)|services?_(?:rendered|provided)",
-        "actions?(?:_taken)?|what_(?:was_)?done|job|findings|work|service",
+        "actions?(?:_taken)?|what_(?:was_|we_)?(?:done|did)|job|findings|work|service",
     ),
     "equipment": (
         "(?:(?:pump|well|installed)_)?equipment(?:_(?:description|notes|info|installed))?",
@@ -119,7 +123,8 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "construction_end_date|completion_date|date_(?:of_)?completion|(?:date_)?completed",
         "(?:date|year)_(?:well_)?(?:drilled|constructed|built)"
         "|(?:well_)?(?:drilled|drilling)(?:_(?:on|date|year))?",
-        "construction_(?:date|year|start_date)|(?:year|date)_(?:completed|well)|well_(?:year|date)",
+        "construction_(?:date|year|start_date)|(?:year|date)_(?:completed|well)|well_(?:year|date)"
+        "|date_(?:work_)?(?:ended|finished|completion)|(?:work_)?(?:ended|finished)(?:_date|_on)?",
         "year|date",
     ),
     "measured_on": (
@@ -136,15 +141,19 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "(?:well_)?driller(?:_name)?|drilled_by|(?:drilling|drilled)_(?:company|contractor)",
     ),
     "construction": (
-        "construction(?:_(?:method|type))?|(?:drilling|drilled)_method|(?:well_)?type",
+        "construction(?:_(?:method|type))?|(?:drilling|drilled)_method|(?:well_)?type"
+        "|method(?:_?of)?_(?:drilling|drilled|construction)",
         "well_construction",
     ),
-    "use": ("intended_water_use(?:_code)?|(?:well_|water_|proposed_|primary_)?use|use_well",),
+    "use": (
+        "intended_water_use(?:_code)?|(?:well_|water_|proposed_|primary_)?use|use_well",
+        "planned_use.*",
+    ),
     "depth_ft": (
-        "finished_(?:well_)?depth",
+        "(?:finished|(?:total_)?completed)_(?:well_)?depth|depth_(?:finished|completed)",
         "(?:well_|borehole_|bore_|water_)?depth(?:_va|_well|_hole|_borehole|_drilled)?"
         "|well_depth_va",
-        "total_(?:well_|hole_)?depth(?:_drilled)?|hole_depth(?:_va)?|depth_total|drilled_depth",
+        "total_(?:well_|hole_)?depth(?:_drilled)?|hole_depth(?:_va)?|depth_total|(?:total_)?drilled_depth",
     ),
     "water_level_ft": (
         "static_(?:water_)?(?:level|depth)(?:_depth)?|swl|(?:rest|standing)(?:_water)?_level",
@@ -154,7 +163,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     "level_point": ("(?:water_level_)?(?:reference|measuring)_point",),
     "yield_gpm": (
         "(?:well_|reported_|tested_)?yield|(?:well_)?yield_rate|yield_well",
-        "yield_estimation_rate|(?:flow|recovery|production)(?:_rate)?|gpm|well_(?:gpm|flow)",
+        "yield_[a-z]{1,2}|yield_estimation_rate|(?:flow|recovery|production)(?:_rate)?|gpm|well_(?:gpm|flow)",
         "capacity|pumping_rate|discharge(?:_rate)?",
     ),
     "stick_up_ft": (
@@ -202,6 +211,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "pump_(?:rated_|rating_)?(?:flow|capacity|rate|output|gpm)",
         "gpm_(?:pump|rated)|rated_(?:flow|gpm)|gpm",
     ),
+    "motor.supply_v": ("(?:motor_|pump_|supply_)?(?:volts?|voltage)",),
     "pipe.material": (
         "(?:drop_|riser_)?pipe_(?:material|type)|(?:drop|riser)_pipe|riser_material|rising_main",
         "pipe",
@@ -226,6 +236,9 @@ KNOWN: dict[str, tuple[str, ...]] = {
 KNOWN["casing_diameter_in"] += ("diameter|(?:well|bore|hole)_diameter|diameter_(?:well|casing)",)
 for _second, _first in (("phone_2", "phone"), ("phone_3", "phone"), ("email_2", "email")):
     KNOWN[f"customer.{_second}"] = KNOWN[f"customer.{_first}"]
+_OPENINGS = "(?:_?of)?_(?:perforat(?:ed|ions?)|screen(?:ed)?)(?:_interval)?"
+KNOWN["screen_from_ft"] += (f"top{_OPENINGS}",)
+KNOWN["screen_to_ft"] += (f"(?:bottom|base){_OPENINGS}",)
 BOTH_DEGREES = re.compile(
     r"(?:well_|site_|location_)?(?:coordinates|position|geo(?:point|_point)?|location)(?:_coordinates)?"
 )

@@ -54,7 +54,8 @@ langengrad=longitude lengengrad=longitude
 permiso=permit genehmigung=permit permis=permit
 svc=service serv=service servicio=service visita=visit besuch=visit
 desc=description descr=description mfr=manufacturer mfg=manufacturer mfgr=manufacturer
-ref=reference elev=elevation loc=location locn=location wlh=well_head wellhead=well_head
+tot=total drilling=drilled ref=reference elev=elevation loc=location locn=location
+wlh=well_head wellhead=well_head
 techs=technician tech=technician tecnico=technician technicien=technician techniker=technician
 motivo=reason motif=reason grund=reason
 ubicacion=location coords=coordinates coord=coordinates gps=coordinates koordinaten=coordinates
@@ -119,8 +120,18 @@ def said_in_full(header: str) -> str:
     for pattern, in_full in _TOGETHER:
         text = pattern.sub(in_full, text)
     words = [w for w in re.split(r"[^a-z0-9^/]+", text.lower()) if w]
+    words = [part for w in words for part in _halves(w)]
     told = [_MEANS.get(w, w) for w in words if w not in _FILLERS or len(words) == 1]
     return "_".join(told)
+
+
+def _halves(word: str) -> list[str]:
+    """City/town is two words; a unit such as gal/min is one."""
+    parts = word.split("/")
+    whole = any(
+        len(p) < 3 or p in ("gal", "gals", "min", "sec", "day", "lit", "imp") for p in parts
+    )
+    return [word] if whole else parts
 
 
 @lru_cache(maxsize=4096)

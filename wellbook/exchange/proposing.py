@@ -29,6 +29,8 @@ _SURE = 0.99
 _NEAR = 0.12
 """Candidates nearer to each other than this are named both."""
 _LEAST = 0.4
+_MADE_KEY = 0.8
+"""Below it a header alone says too little of a key."""
 _FAMILIES = ("customer.phone", "customer.email", "pump.", "pipe.")
 _NUMBERED = frozenset({"key", "tag", "permit_no"})
 _LEFT = tuple[str, str]
@@ -150,6 +152,8 @@ def _candidates(
     for n, targets in by_header.items():
         for target, confidence in targets.items():
             test = cell_kinds.fit_of(target)
+            if target == "key" and confidence < _MADE_KEY and len(set(values[n])) < len(values[n]):
+                continue  # a number that comes again tells no record from another
             fits = cell_kinds.share(values[n], test) if test else None
             found.append(_Candidate(target, n, confidence, fits, len(values[n])))
     return found

@@ -6,7 +6,7 @@ import warnings
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -25,6 +25,8 @@ from wellbook.exchange.xlsx_cells import number_text
 _SAMPLE = 400
 _FIRST = 60
 """Rows of each sheet by which the one to read is chosen."""
+_START = xlsx_sheet.Scan(last=2_000_000, merged={}, hidden=0)
+"""They stand in its first bytes, or the sheet is empty there."""
 
 
 @dataclass(frozen=True)
@@ -45,10 +47,16 @@ class _Workbook:
     formats: tuple[str, ...]
     epoch: datetime
 
-    def show(self, raw: str, style: int) -> str:
-        """A stored number as text."""
-        code = self.formats[style] if style < len(self.formats) else "General"
-        return number_text(raw, code, self.epoch)
+    @cached_property
+    def show(self) -> xlsx_sheet.ShowNumber:
+        """The text of a stored number; the same numbers come again and again."""
+
+        @lru_cache(maxsize=1 << 15)
+        def show(raw: str, style: int) -> str:
+            code = self.formats[style] if style < len(self.formats) else "General"
+            return number_text(raw, code, self.epoch)
+
+        return show
 
 
 def look(path: Path, sheet: str = "") -> Layout:
@@ -172,7 +180,7 @@ def _chosen(path: Path, book: _Workbook, wanted: str) -> tuple[_Sheet, dict[str,
         return _named(path, book, wanted), {}
     counts = {}
     for sheet in book.sheets:
-        first = list(islice(_rows(path, book, sheet, None), _FIRST))
+        first = list(islice(_rows(path, book, sheet, _START), _FIRST))
         header = header_in([(r.number, r.cells) for r in first]) if first else None
         counts[sheet.name] = matched(header.names) if header else -1
     best = max(book.sheets, key=lambda s: (counts[s.name], not s.hidden))
@@ -214,8 +222,15 @@ def _rows(
 
 
 def _scanned(path: Path, sheet: _Sheet) -> xlsx_sheet.Scan:
+    stat = path.stat()
+    return _scan(path, sheet.part, stat.st_mtime_ns, stat.st_size)
+
+
+@lru_cache(maxsize=1)
+def _scan(path: Path, part_name: str, _changed_ns: int, _size: int) -> xlsx_sheet.Scan:
+    """What the bytes of a sheet tell, kept for the next pass over the same file."""
     try:
-        with ZipFile(path) as archive, archive.open(sheet.part) as part:
+        with ZipFile(path) as archive, archive.open(part_name) as part:
             return xlsx_sheet.scan(part)
     except Exception as error:  # a damaged ZIP fails in many ways
         raise xlsx_guard.damaged(path) from error
@@ -232,28 +247,39 @@ def _load(path: Path) -> _Workbook:
 @lru_cache(maxsize=1)
 def _loaded(path: Path, _changed_ns: int, _size: int) -> _Workbook:
     """What the sheets share, kept for the next pass over the same file."""
-    from openpyxl import load_workbook
-
     xlsx_guard.check(path)
     try:
         with warnings.catch_warnings():
             # What it warns of (styles, headers and footers of the page) is nothing to a reader.
             warnings.simplefilter("ignore")
-            book: Any = load_workbook(path, read_only=True, data_only=True, keep_links=False)
-        try:
-            sheets = tuple(
-                _Sheet(s.title, s._worksheet_path, s.sheet_state != "visible")
-                for s in book.worksheets
-            )
-            strings = tuple(map(str, book.worksheets[0]._shared_strings)) if sheets else ()
-            formats = tuple(_format(book, style.numFmtId) for style in book._cell_styles)
-            return _not_empty(_Workbook(sheets, strings, formats, book.epoch), path)
-        finally:
-            book.close()
+            return _not_empty(_shared(path), path)
     except (WellbookError, OSError):
         raise
     except Exception as error:  # a damaged workbook fails in many ways
         raise xlsx_guard.damaged(path) from error
+
+
+def _shared(path: Path) -> _Workbook:
+    # The library's own way goes through every sheet that does not say how large it is.
+    from openpyxl.reader.excel import ExcelReader
+    from openpyxl.styles.stylesheet import apply_stylesheet
+
+    reader: Any = ExcelReader(path, read_only=True, data_only=True, keep_links=False)
+    try:
+        reader.read_manifest()
+        reader.read_strings()
+        reader.read_workbook()
+        apply_stylesheet(reader.archive, reader.wb)
+        sheets = tuple(
+            _Sheet(sheet.name, relation.target, sheet.state != "visible")
+            for sheet, relation in reader.parser.find_sheets()
+            if relation.Type.endswith("/worksheet")
+        )
+        strings = tuple(map(str, reader.shared_strings))
+        formats = tuple(_format(reader.wb, style.numFmtId) for style in reader.wb._cell_styles)
+        return _Workbook(sheets, strings, formats, reader.wb.epoch)
+    finally:
+        reader.archive.close()
 
 
 def _not_empty(book: _Workbook, path: Path) -> _Workbook:

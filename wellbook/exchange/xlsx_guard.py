@@ -39,6 +39,7 @@ def check(path: Path) -> None:
         with ZipFile(path) as archive:
             _check_names(set(archive.namelist()), path)
             _check_sizes(archive, path)
+            _check_strict(archive, path)
             for name in archive.namelist():
                 if name.endswith((".xml", ".rels")):
                     _check_prolog(archive, name, path)
@@ -64,7 +65,7 @@ def of_old(head: bytes, path: Path) -> WellbookError:
 
 
 def _check_names(names: set[str], path: Path) -> None:
-    if any(n.lower() in ("xl/workbook.xml", "/xl/workbook.xml") for n in names):
+    if any(n.lower().endswith("xl/workbook.xml") for n in names):
         return
     if "xl/workbook.bin" in names:
         raise WellbookError(
@@ -76,6 +77,7 @@ def _check_names(names: set[str], path: Path) -> None:
         raise WellbookError(f"this is an OpenDocument file (ODS); {_SAVE}", where=str(path))
     if "[Content_Types].xml" not in names:
         raise WellbookError("this is a ZIP file; unpack it first", where=str(path))
+    raise damaged(path)
 
 
 def _check_sizes(archive: ZipFile, path: Path) -> None:
@@ -98,6 +100,16 @@ def _check_sizes(archive: ZipFile, path: Path) -> None:
             f"it would swell to {total / 1e6:,.0f} MB in {len(entries):,} parts; it is not opened"
         )
         raise WellbookError(said, where=str(path))
+
+
+def _check_strict(archive: ZipFile, path: Path) -> None:
+    """The strict form of the standard, which office programs offer beside the usual one."""
+    with archive.open(
+        next(n for n in archive.namelist() if n.lower().endswith("xl/workbook.xml"))
+    ) as part:
+        if b"purl.oclc.org/ooxml" in part.read(_PROLOG):
+            said = "this is a workbook of the strict form of XLSX; save it as the usual XLSX"
+            raise WellbookError(said, where=str(path))
 
 
 def _check_prolog(archive: ZipFile, name: str, path: Path) -> None:

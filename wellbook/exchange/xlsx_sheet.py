@@ -12,6 +12,7 @@ import re
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import IO
 from xml.parsers import expat
 
@@ -76,12 +77,15 @@ def scan(part: IO[bytes]) -> Scan:
     return Scan(last, merged, hidden)
 
 
+@lru_cache(maxsize=1 << 15)
 def column_of(letters: str) -> int:
-    """The number of a column, from 1.
+    """The number of a column, from 1; beyond the last one for what is no column.
 
     >>> column_of("A"), column_of("AB"), column_of("XFD")
     (1, 28, 16384)
     """
+    if not re.fullmatch("[A-Z]{1,3}", letters):
+        return _MOST_COLUMNS + 1
     number = 0
     for letter in letters:
         number = number * 26 + ord(letter) - 64
@@ -123,6 +127,8 @@ class _Filling:
         self.open: dict[int, tuple[int, str]] = {}
 
     def fill(self, row: SheetRow) -> None:
+        if not self.merged:
+            return
         for column, (bottom, text) in list(self.open.items()):
             if row.number > bottom:
                 del self.open[column]
@@ -177,12 +183,13 @@ class _Reader:
             self.spoken = True
 
     def _cell(self, attributes: dict[str, str]) -> None:
-        letters = re.match("[A-Z]{1,3}", attributes.get("r", ""))
-        self.column = column_of(letters[0]) if letters else self.column + 1
+        letters = attributes.get("r", "").rstrip("0123456789")
+        self.column = column_of(letters) if letters else self.column + 1
         if self.column > _MOST_COLUMNS or self.between_rows:
             raise SheetError("a cell off the sheet")
         self.type = attributes.get("t", "n")
-        self.style = self._whole(attributes.get("s", ""), 0, 1 << 20)
+        style = attributes.get("s", "")
+        self.style = self._whole(style, 0, 1 << 20) if style else 0
         self.value = ""
         self.has_value = self.formula = self.spoken = False
 
