@@ -317,6 +317,13 @@ def test_a_firm_is_no_family() -> None:
         assert name_parts(name)[:2] == (name, "")
 
 
+def test_a_long_name_takes_no_longer_than_it_is_long() -> None:
+    """A pattern that tries each way of cutting a word would never end here."""
+    name = "Hob " + "a" * 20_000 + "!"
+    assert name_parts(name)[0] == name
+    assert name_parts(name[:-1])[:2] == (name[4:-1], "Hob")
+
+
 # -- one well, and what all share --------------------------------------------------------------
 
 

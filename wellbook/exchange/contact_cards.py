@@ -97,14 +97,13 @@ def name_parts(name: str) -> tuple[str, str, str, str, str]:
     (('Venterick', 'Orla'), ('Ambelow Feed & Seed', ''))
     """
     words = name.split()
-    plain = re.fullmatch(
-        r"[^\W\d_]+(?:['’.\-]?[^\W\d_]*)*(?: [^\W\d_]+(?:['’.\-]?[^\W\d_]*)*){1,2}", name
-    )
+    plain = all(_WORD.fullmatch(word) for word in words)
     if len(words) in (2, 3) and plain and not {w.lower().strip(".") for w in words} & _NOT_A_PERSON:
         return words[-1], words[0], " ".join(words[1:-1]), "", ""
     return name, "", "", "", ""
 
 
+_WORD = re.compile(r"[^\W\d_]+(?:['’.\-][^\W\d_]+)*\.?")
 _NOT_A_PERSON = frozenset(
     "and the of llc inc co company corp ltd farm farms ranch church school town city county estate"
     " trust school hall camp grange inn store dairy orchard orchards nursery hoa association".split()
