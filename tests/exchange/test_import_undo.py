@@ -25,7 +25,7 @@ from wellbook.exchange.mapping_file import from_toml
 from wellbook.exchange.undoing import undo
 from wellbook.store import contacts, sheets, wells
 from wellbook.store import tables as t
-from wellbook.store.book import Book, make_book
+from wellbook.store.book import Book, make_book, migrate
 from wellbook.terms import Role, Said
 
 
@@ -268,3 +268,17 @@ def test_killed_at_any_row_the_book_is_as_before(tmp_path: Path, file_book: Book
         brought_in(connection, job, who="me", today=TODAY, decisions=Decisions()) as outcome,
     ):
         assert outcome.counts.written == 1200
+
+
+def test_runs_go_up_and_down_with_the_book(tmp_path: Path, book: Book, answer: Answer) -> None:
+    """0007: what became a well stays known; what became a customer alone is forgotten."""
+    answer(*listed(tmp_path))
+    known = count(book, t.imported_row)
+    migrate(book, "0006")
+    migrate(book)
+    assert count(book, t.imported_row) == known - 1
+    with book.reading() as connection:
+        kept = connection.execute(select(t.imported_row)).mappings().all()
+        assert all(row["well_id"] and row["customer_id"] is None for row in kept)
+    with pytest.raises(WellbookError, match="does not hold what it did"):
+        take_back(book, 1)
