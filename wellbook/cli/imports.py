@@ -140,13 +140,15 @@ def files(
         as_json=as_json,
         words=tuple(words),
     )
+    if any(path.is_dir() for path in paths):
+        from wellbook.cli.packages import take_package
+
+        if len(paths) > 1:
+            raise WellbookError("an export is brought in by itself", where=str(paths[0]))
+        take_package(now, paths[0], as_json=as_json)
+        return
     answers = []
     for path in paths:
-        if path.is_dir():
-            from wellbook.cli.packages import take_package
-
-            take_package(now, path, as_json=as_json)
-            continue
         answers.append(_bring(now, path, asked, write))
         if len(paths) > 1 and not as_json:
             show([""])
