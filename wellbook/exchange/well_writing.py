@@ -19,7 +19,7 @@ from wellbook.exchange.trace import Trace
 from wellbook.exchange.well_record import WellRecord
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
-from wellbook.store.rows import Record, put_when, records
+from wellbook.store.rows import Record, batches, put_when, records
 from wellbook.store.wells import WELL_BLANK, checked_tag
 from wellbook.terms import Basis, Role, WellStatus
 
@@ -63,11 +63,17 @@ class Slot:
 
 
 def added(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> list[int]:
-    """Add rows in bulk and give their numbers, in the order of the rows."""
-    if not rows:
-        return []
-    statement = insert(table).returning(table.c.id, sort_by_parameter_order=True)
-    return list(connection.execute(statement, rows).scalars())
+    """Add rows in bulk and give their numbers, in the order of the rows.
+
+    They are found again by their identities: with RETURNING in the order of the rows the engine of a
+    file would be given one row at a time.
+    """
+    numbers: dict[str, int] = {}
+    for some in batches(rows):
+        connection.execute(insert(table), some)
+        made = select(table.c.uid, table.c.id).where(table.c.uid.in_([r["uid"] for r in some]))
+        numbers |= {row.uid: row.id for row in connection.execute(made)}
+    return [numbers[row["uid"]] for row in rows]
 
 
 def put(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:

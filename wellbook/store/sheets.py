@@ -22,7 +22,7 @@ from wellbook.store.holes import load_hole
 from wellbook.store.identity import new_uid, now
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import add, by_id, log, log_added, plain, records
+from wellbook.store.rows import add, batches, by_id, log, log_added, plain, records
 from wellbook.store.status import sealed_by_hand_on
 from wellbook.terms import Reason, SheetKind, SheetStatus, WellStatus
 
@@ -166,8 +166,11 @@ def enter_many(connection: Connection, who: str, entries: Sequence[Entry], *, to
         for e, sheet in zip(entries, read, strict=True)
     ]
     table = t.sheet
-    statement = insert(table).returning(table.c.id, sort_by_parameter_order=True)
-    numbers = list(connection.execute(statement, rows).scalars())
+    numbers: dict[str, int] = {}
+    for some in batches(rows):
+        connection.execute(insert(table), some)
+        made = select(table.c.uid, table.c.id).where(table.c.uid.in_([r["uid"] for r in some]))
+        numbers |= {row.uid: row.id for row in connection.execute(made)}
     log_added(connection, who, table, rows, at=moment)
     names = {name for sheet in read for name in sheet.crew}
     if not names:
@@ -182,8 +185,8 @@ def enter_many(connection: Connection, who: str, entries: Sequence[Entry], *, to
     new = sorted(names - known.keys())
     known |= {name: add(connection, who, person, {"name": name}) for name in new}
     crews = [
-        {"sheet_id": number, "position": n, "technician_id": known[name]}
-        for number, sheet in zip(numbers, read, strict=True)
+        {"sheet_id": numbers[e.uid], "position": n, "technician_id": known[name]}
+        for e, sheet in zip(entries, read, strict=True)
         for n, name in enumerate(dict.fromkeys(sheet.crew))
     ]
     connection.execute(insert(t.crew), crews)
