@@ -28,7 +28,7 @@ def bring_in(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> BringIn:
     def bring(book: Book, text: str) -> None:
         path = tmp_path / "list.csv"
         path.write_text(text, "utf-8")
-        words = ["--book", str(book.path), "import", "wells", str(path), "--as", "ours"]
+        words = ["--book", str(book.path), "import", str(path), "--as", "ours", "--write"]
         assert cli.run(words) == 0
 
     return bring
@@ -126,8 +126,8 @@ def test_two_states_of_one_file_are_decided(books: Books, bring_in: BringIn) -> 
     assert sorted((one.field, one.here, one.there) for one in found.conflicts) == [
         (
             "the sheet",
-            "down.pump.set_depth_ft 200 ft; down.pump.hp 1 hp",
-            "down.pump.set_depth_ft 220 ft; down.pump.hp 2 hp",
+            "down.pump.hp 1 hp; down.pump.set_depth_ft 200 ft",
+            "down.pump.hp 2 hp; down.pump.set_depth_ft 220 ft",
         ),
         ("value", "40.0", "45.0"),
     ]

@@ -70,7 +70,7 @@ def test_wells_of_vermont_near_its_capital(
     for name, content in files.items():
         path = written(tmp_path / f"{name}.tsv", content)
         mapping = written(tmp_path / f"{name}.toml", MAPPINGS[name])
-        assert run(["import", "wells", str(path), "--mapping", str(mapping), "--json"]) == 0
+        assert run(["import", str(path), "--mapping", str(mapping), "--write", "--json"]) == 0
     capsys.readouterr()
     where = f"{HERE[0]},{HERE[1]}"
     words = ["near", where, "--within", f"{WITHIN_MI} mi", "--limit", "1000", "--json"]

@@ -101,7 +101,8 @@ def _one(text: str) -> tuple[float, str] | None:
     parts = ((minutes, 60), (seconds, 3600))
     rest = sum(float(part.replace(",", ".")) / by for part, by in parts if part)
     below = value < 0 or whole.startswith("-") or (before or after or "").upper() in _BELOW
-    return round(value - rest if below else value + rest, 6), axis
+    # What was written in decimals stays to the last of them; a second is worth five places.
+    return (round(value - rest if below else value + rest, 6) if rest else value), axis
 
 
 def _signed(number: str, letter: str) -> tuple[float, str]:

@@ -23,7 +23,9 @@ _MOST_LINES = 200
 LONGEST = 4_000_000
 """Letters of a line. The longest in the open sets of well records has some thousands."""
 _OPEN = 'a quote (") is not closed, or stands within quotes: close it, or write it twice'
-_TOO_WIDE = f"a cell of more than {csv.field_size_limit():,} letters"
+_WIDEST = 131_072
+"""Letters of one cell: the reader's own limit, unless something in the process has raised that."""
+_TOO_WIDE = f"a cell of more than {_WIDEST:,} letters"
 _NUL = "a sign in it is a zero byte, which no text has"
 
 
@@ -126,8 +128,11 @@ def text_rows(file: TextIO, delimiter: str, escape: str = "") -> Iterator[FileRo
         lines.taken.clear()
         number += 1
         fault = _OPEN
+        cells: list[str] | None
         try:
             cells = next(reader)
+            if any(len(c) > _WIDEST for c in cells):
+                cells, fault = None, _TOO_WIDE
         except StopIteration:
             return
         except csv.Error as error:

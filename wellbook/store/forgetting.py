@@ -23,13 +23,17 @@ from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import batches, log, records
 from wellbook.store.search import index_wells, words_of
-from wellbook.store.wells import digits_of, wells_of_customer
+from wellbook.store.wells import wells_of_customer
 from wellbook.terms import ContactWay
 
 NOBODY = "forgotten customer"
 """What a customer who was forgotten is called, where a row of him must stay."""
 _LEAST = 4
 """A shorter name or number is not looked for in texts: it would be found in other words."""
+
+
+def _digits(text: str) -> str:
+    return re.sub(r"\D", "", text)
 
 
 # -- who was forgotten -------------------------------------------------------------------------
@@ -42,7 +46,7 @@ def mark_of(name: str, way: str) -> str:
     True
     """
     words = " ".join(sorted(re.findall(r"\w+", name.casefold())))
-    digits = digits_of(way)
+    digits = _digits(way)
     # With and without the country's code a number is one.
     plain = way.strip().casefold() if "@" in way else digits[-10:]
     return hashlib.sha256(f"wellbook:{words}\n{plain}".encode()).hexdigest()
@@ -154,7 +158,7 @@ class _Eraser:
         """What is looked for in texts: the name, and numbers and addresses however parted."""
         found = [] if self.name == NOBODY else [r"\W+".join(map(re.escape, self.name.split()))]
         for point in self.points:
-            digits = digits_of(point["value"]) if point["way"] == ContactWay.PHONE else ""
+            digits = _digits(point["value"]) if point["way"] == ContactWay.PHONE else ""
             if len(digits) > _LEAST:
                 found.append(r"(?<!\d)\+?" + r"[ ().-]*".join(digits))
             found.append(re.escape(point["value"]))
