@@ -180,13 +180,16 @@ def compass_point(degrees: float, points: int = 8) -> str:
     Raises
     ------
     ValueError
-        Where it is not finite or absurd.
+        Where it is not finite or absurd, or there is no rose of so many points.
 
     Source: the definition, a point every 45 degrees of eight, every 22.5 of sixteen.
 
     >>> compass_point(50), compass_point(350), compass_point(20, 16)
     ('NE', 'N', 'NNE')
     """
+    if points not in (4, 8, 16):
+        raise ValueError(f"points {points!r}: 4, 8 or 16 is wanted")
+    points = int(points)
     point = round(finite(degrees, "degrees") / 360 * points) % points
     return _POINTS[point * (len(_POINTS) // points)]
 
