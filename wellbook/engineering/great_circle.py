@@ -188,7 +188,7 @@ def compass_point(degrees: float, points: int = 8) -> str:
     ('NE', 'N', 'NNE')
     """
     if points not in (4, 8, 16):
-        raise ValueError(f"points {points!r}: 4, 8 or 16 is wanted")
+        raise ValueError("points: 4, 8 or 16 is wanted")
     points = int(points)
     point = round(finite(degrees, "degrees") / 360 * points) % points
     return _POINTS[point * (len(_POINTS) // points)]
