@@ -233,6 +233,8 @@ class Hole:
 
     def opened_up(self) -> Hole:
         """As it hangs once what is in store is back; that the place is closed is still known."""
+        if self.closed_without_pump is None:
+            return self
         away = [c.uid for kind in Kind for c in self.stored(kind)]
         return replace(
             self,

@@ -19,6 +19,7 @@ from wellbook.rules import catalogue
 from wellbook.rules.finding import Finding, Settings
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole, load_holes
+from wellbook.store.in_bulk import put_rows
 from wellbook.store.mark import set_mark
 from wellbook.store.rows import AT_ONCE, batches, log, plain
 from wellbook.store.settings import settings
@@ -36,8 +37,7 @@ def renew(connection: Connection, well_ids: Iterable[int]) -> None:
             for number, hole in zip(some, load_holes(connection, some), strict=True)
             for row in _rows(number, catalogue.judge(hole, shop))
         ]
-        if rows:
-            connection.execute(insert(t.due), rows)
+        put_rows(connection, t.due, rows)
 
 
 def _rows(well_id: int, findings: Iterable[Finding]) -> Iterator[dict[str, Any]]:

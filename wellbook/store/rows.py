@@ -109,26 +109,6 @@ def log(
     )
 
 
-def log_added(
-    connection: Connection, who: str, table: Table, rows: Sequence[Record], *, at: str
-) -> None:
-    """Write a line of the change log for each of many rows that were added."""
-    lines = [
-        {
-            "uid": new_uid(),
-            "at": at,
-            "who": who,
-            "action": "add",
-            "what": table.name,
-            "row_uid": row["uid"],
-            "old": None,
-            "new": as_json(row),
-        }
-        for row in rows
-    ]
-    connection.execute(insert(t.change), lines)
-
-
 def add(connection: Connection, who: str, table: Table, values: Mapping[str, Any]) -> int:
     """Add a row with a new identity, and log it.
 

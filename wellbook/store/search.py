@@ -21,7 +21,6 @@ from sqlalchemy import (
     Subquery,
     delete,
     func,
-    insert,
     or_,
     select,
     union,
@@ -29,6 +28,7 @@ from sqlalchemy import (
 
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
+from wellbook.store.in_bulk import added, put_rows
 from wellbook.terms import KNOWN_AS
 
 _SHORTEST_SLIP = 4
@@ -117,11 +117,9 @@ def _index(connection: Connection, numbers: list[int]) -> None:
         for (w, n), weight in words.items()
         if weight
     ]
-    if uses:
-        connection.execute(insert(t.search_use), uses)
-    if digits:
-        rows = [{"digits": d, "well_id": n, "backwards": d[::-1]} for d, n in sorted(digits)]
-        connection.execute(insert(t.search_digits), rows)
+    put_rows(connection, t.search_use, uses)
+    rows = [{"digits": d, "well_id": n, "backwards": d[::-1]} for d, n in sorted(digits)]
+    put_rows(connection, t.search_digits, rows)
 
 
 def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, str, int]]:
@@ -201,17 +199,12 @@ def _word_ids(connection: Connection, words: set[str]) -> dict[str, int]:
         known.update({row[0]: row[1] for row in connection.execute(query)})
     new = [w for w in listed if w not in known]
     if new:
-        table = t.search_word
-        made = connection.execute(
-            insert(table).returning(table.c.id, sort_by_parameter_order=True),
-            [{"word": w} for w in new],
-        )
-        known.update(zip(new, made.scalars(), strict=True))
+        made = added(connection, t.search_word, [{"word": w} for w in new], by="word")
+        known.update(zip(new, made, strict=True))
         variants = [
             {"variant": v, "word_id": known[w]} for w in new if not w.isdigit() for v in left_out(w)
         ]
-        if variants:
-            connection.execute(insert(t.search_variant), variants)
+        put_rows(connection, t.search_variant, variants)
     return known
 
 
