@@ -70,20 +70,10 @@ def _insert(dialect: Dialect, table: Table, names: tuple[str, ...]) -> tuple[str
     """The statement for rows of these columns, and what makes of a row what it takes."""
     compiled = insert(table).compile(dialect=dialect, column_keys=list(names))
     made = {
-        name: process
-        for name in names
-        if (process := table.c[name].type.dialect_impl(dialect).bind_processor(dialect))
+        name: table.c[name].type.dialect_impl(dialect).bind_processor(dialect) for name in names
     }
-
-    def ready(row: Row) -> Row:
-        return {**row, **{name: process(row[name]) for name, process in made.items()}}
-
-    places = compiled.positiontup
-    if places is None:
-        return str(compiled), ready
-
-    def in_order(row: Row) -> tuple[Any, ...]:
-        given = ready(row) if made else row
-        return tuple([given[name] for name in places])
-
-    return str(compiled), in_order
+    if compiled.positiontup is None:
+        by_name = list(made.items())
+        return str(compiled), lambda row: {n: f(row[n]) if f else row[n] for n, f in by_name}
+    in_order = [(name, made[name]) for name in compiled.positiontup]
+    return str(compiled), lambda row: tuple([f(row[n]) if f else row[n] for n, f in in_order])

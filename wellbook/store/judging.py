@@ -25,6 +25,8 @@ from wellbook.store.rows import AT_ONCE, batches, log, plain
 from wellbook.store.settings import settings
 from wellbook.terms import Role
 
+_as_json = json.JSONEncoder(default=plain).encode
+
 
 def renew(connection: Connection, well_ids: Iterable[int]) -> None:
     """Work out anew what these wells owe, in the caller's transaction."""
@@ -58,7 +60,7 @@ def _rows(well_id: int, findings: Iterable[Finding]) -> Iterator[dict[str, Any]]
             "action": f.action,
             "source": f.source,
             "counts_from": f.counts_from,
-            "numbers": json.dumps(f.numbers, default=plain),
+            "numbers": _as_json(f.numbers),
             "to_customer": f.to_customer,
         }
 

@@ -79,9 +79,12 @@ def plain(value: Any) -> Any:
     return value
 
 
+_as_json = json.JSONEncoder(ensure_ascii=False).encode
+
+
 def as_json(values: Mapping[str, Any]) -> str:
     """Values as JSON text for the change log."""
-    return json.dumps({k: plain(v) for k, v in values.items()}, ensure_ascii=False)
+    return _as_json({k: plain(v) for k, v in values.items()})
 
 
 def log(
