@@ -306,7 +306,8 @@ class Hole:
         return [o for o in self._told(quantity) if work is None or self._read_after(o, work)]
 
     def _told(self, quantity: Quantity) -> list[Observation]:
-        return sorted((o for o in self.observations if o.quantity is quantity), key=_by_age)
+        told = [o for o in self.observations if o.quantity is quantity]
+        return sorted(told, key=_by_age) if len(told) > 1 else told
 
     def _read_after(self, seen: Observation, work: Visit) -> bool:
         """Whether a reading may be of the hole as it was left by work on the hole itself.
