@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 __all__ = ["UNITS", "digits", "plain_marks", "quoted", "read", "show", "split_suffix"]
 
@@ -246,6 +247,7 @@ def plain_marks(text: str) -> str:
     return text.translate(_LOOKALIKES)
 
 
+@lru_cache(maxsize=4096)
 def _from_text(value: str, field: _Field) -> float:
     text = " ".join(plain_marks(value).replace("''", '"').split())
     # The digit of a cubic metre or a square inch belongs to its unit, and is no second number.

@@ -39,7 +39,7 @@ class Basis(Word):
         >>> Basis.MEASURED.rank < Basis.CUSTOMER_TOLD.rank
         True
         """
-        return list(Basis).index(self)
+        return _RANKS[self]
 
     @property
     def mark(self) -> str:
@@ -48,6 +48,8 @@ class Basis(Word):
             return "●"
         return "○" if self in (Basis.CUSTOMER_TOLD, Basis.ESTIMATED) else "◐"
 
+
+_RANKS = {basis: rank for rank, basis in enumerate(Basis)}
 
 TOLD = frozenset({Basis.CUSTOMER_TOLD, Basis.ESTIMATED})
 """What somebody said, or guessed: it is kept beside what was seen, and takes the place of nothing."""

@@ -40,9 +40,12 @@ def fields(record: WellRecord) -> dict[str, Any]:
     return said
 
 
+_as_json = json.JSONEncoder(separators=(",", ":")).encode
+
+
 def sums(said: Mapping[str, Any]) -> str:
     """The short sums of fields, as they are kept."""
-    return json.dumps({n: sum_of(v) for n, v in said.items()}, separators=(",", ":"))
+    return _as_json({n: sum_of(v) for n, v in said.items()})
 
 
 def sum_of(value: Any) -> str:

@@ -17,10 +17,11 @@ from wellbook.exchange.alike import plain_address, plain_place
 from wellbook.exchange.in_the_book import InTheBook
 from wellbook.exchange.person import Person
 from wellbook.exchange.trace import Trace
-from wellbook.exchange.well_writing import Slot, added, more_notes, put
+from wellbook.exchange.well_writing import Slot, more_notes
 from wellbook.likeness.names import name_key
 from wellbook.likeness.roads import road_key
 from wellbook.store import tables as t
+from wellbook.store.in_bulk import added, put_rows
 from wellbook.store.rows import put_when, records
 from wellbook.store.wells import SITE_BLANK
 
@@ -136,7 +137,7 @@ class PeopleOfRun:
             for kind, value, digits, e164 in person.ways()
             if (number, kind.value, e164 or digits or value) not in have
         ]
-        put(self.connection, way, rows)
+        put_rows(self.connection, way, rows)
         for number, person in told.items():
             self.there.add_person(number, person)
         return len(rows)
@@ -211,5 +212,5 @@ class PeopleOfRun:
                 }
             )
             there.setdefault(site, set()).add(customer)
-        put(self.connection, stays, rows)
+        put_rows(self.connection, stays, rows)
         return refused

@@ -11,10 +11,11 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from sqlalchemy import Connection, Table, insert
+from sqlalchemy import Connection, Table
 
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
+from wellbook.store.in_bulk import put_rows
 from wellbook.store.rows import plain
 
 
@@ -76,9 +77,8 @@ class Trace:
     def write(self) -> None:
         """Write what is kept so far. A well is brought in at once, so that no later batch of the run
         changes it again."""
-        if self._lines:
-            self.connection.execute(insert(t.import_change), self._lines)
-            self._lines.clear()
+        put_rows(self.connection, t.import_change, self._lines)
+        self._lines.clear()
         self._kept.clear()
 
     @property

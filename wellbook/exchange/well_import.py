@@ -27,11 +27,12 @@ from wellbook.exchange.rows_aside import Change, RowsAside
 from wellbook.exchange.trace import Trace
 from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_record import Remark, WellRecord
-from wellbook.exchange.well_writing import Facts, Slot, WellInBook, add_wells, more_notes, put
+from wellbook.exchange.well_writing import Facts, Slot, WellInBook, add_wells, more_notes
 from wellbook.likeness.names import name_key
 from wellbook.likeness.roads import road_key
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid, now
+from wellbook.store.in_bulk import put_rows
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import log, records
@@ -347,7 +348,7 @@ class _Desk:
                 continue
             self._update("well", well.id, {"site_id": slot.site_id})
             pair = {"system_id": well.system_id, "site_id": slot.site_id}
-            put(self.connection, t.system_site, [pair])
+            put_rows(self.connection, t.system_site, [pair])
 
     def _stay_out(self, slots: list[Slot]) -> None:
         """Of customers at a property where the book has somebody else: told, and left as it is."""
@@ -546,7 +547,7 @@ class _Desk:
             }
             for s in slots
         ]
-        put(self.connection, table, rows)
+        put_rows(self.connection, table, rows)
 
     def _refresh(self, well_ids: Iterable[int]) -> None:
         """Renew the ledger of the shop's own wells among these, and the words of all."""

@@ -179,8 +179,7 @@ class WellRecord:
         parts = sorted((str(day or ""), said) for day, said in self.parts.items())
         said: list[Any] = [self.well, self.site, self.readings, self.stretches, parts, self.notes]
         said += [x for x in (self.person, self.visits_in_order(), self.tag) if x]
-        text = json.dumps(said, default=_spelled, sort_keys=True)
-        return hashlib.sha256(text.encode()).hexdigest()
+        return hashlib.sha256(_as_json(said).encode()).hexdigest()
 
     def visits_in_order(self) -> list[tuple[str, dict[str, Any]]]:
         """The visits by their days."""
@@ -199,6 +198,9 @@ def _spelled(value: Any) -> Any:
     if isinstance(value, When):
         return value.text
     return [getattr(value, name) for name in value.__slots__]
+
+
+_as_json = json.JSONEncoder(default=_spelled, sort_keys=True).encode
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,13 +13,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, Table, delete, insert, select
+from sqlalchemy import Connection, delete, select
 
 from wellbook.exchange.trace import Trace
 from wellbook.exchange.well_record import WellRecord
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
-from wellbook.store.rows import Record, batches, put_when, records
+from wellbook.store.in_bulk import added, put_rows
+from wellbook.store.rows import Record, put_when, records
 from wellbook.store.wells import WELL_BLANK, checked_tag
 from wellbook.terms import Basis, Role, WellStatus
 
@@ -62,26 +63,6 @@ class Slot:
     row: dict[str, Any] | None = None
 
 
-def added(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> list[int]:
-    """Add rows in bulk and give their numbers, in the order of the rows.
-
-    They are found again by their identities: with RETURNING in the order of the rows the engine of a
-    file would be given one row at a time.
-    """
-    numbers: dict[str, int] = {}
-    for some in batches(rows):
-        connection.execute(insert(table), some)
-        made = select(table.c.uid, table.c.id).where(table.c.uid.in_([r["uid"] for r in some]))
-        numbers |= {row.uid: row.id for row in connection.execute(made)}
-    return [numbers[row["uid"]] for row in rows]
-
-
-def put(connection: Connection, table: Table, rows: list[dict[str, Any]]) -> None:
-    """Add rows in bulk."""
-    if rows:
-        connection.execute(insert(table), rows)
-
-
 # -- wells -------------------------------------------------------------------------------------
 
 
@@ -102,7 +83,7 @@ def add_wells(
         for system, slot in zip(systems, slots, strict=True)
         if slot.site_id is not None
     ]
-    put(connection, t.system_site, pairs)
+    put_rows(connection, t.system_site, pairs)
     tags = free_tags(connection, [s.record.tag or prefix + s.record.spelled for s in slots])
     wells = [
         {
@@ -222,7 +203,7 @@ class Facts:
         basis = {"basis": Basis.DRILLERS_LOG.value, "sheet_root_uid": None}
         rest = {"method": "", "at_gpm": None, "minutes": None, **basis}
         readings, bore = t.observation, t.bore_interval
-        put(
+        put_rows(
             self.connection,
             readings,
             [
@@ -240,7 +221,7 @@ class Facts:
                 for n, o in enumerate(record.readings)
             ],
         )
-        put(
+        put_rows(
             self.connection,
             bore,
             [

@@ -233,6 +233,8 @@ class Hole:
 
     def opened_up(self) -> Hole:
         """As it hangs once what is in store is back; that the place is closed is still known."""
+        if self.closed_without_pump is None:
+            return self
         away = [c.uid for kind in Kind for c in self.stored(kind)]
         return replace(
             self,
@@ -304,7 +306,8 @@ class Hole:
         return [o for o in self._told(quantity) if work is None or self._read_after(o, work)]
 
     def _told(self, quantity: Quantity) -> list[Observation]:
-        return sorted((o for o in self.observations if o.quantity is quantity), key=_by_age)
+        told = [o for o in self.observations if o.quantity is quantity]
+        return sorted(told, key=_by_age) if len(told) > 1 else told
 
     def _read_after(self, seen: Observation, work: Visit) -> bool:
         """Whether a reading may be of the hole as it was left by work on the hole itself.

@@ -19,6 +19,7 @@ _GENERATIONS = frozenset("jr sr ii iii iv".split())
 _FIRMS = frozenset(
     "inc incorporated llc lc llp lp pllc ltd limited co company corp corporation plc".split()
 )
+_NOT_NAMES = _TITLES | _GENERATIONS | _FIRMS | {"and"}
 # Each line is one name; common practice, no published source.
 _SHORT = """
 abigail abby abbie; albert al bert; alexander alex; alfred fred; andrew andy drew; anthony tony
@@ -91,7 +92,7 @@ def read_name(text: str) -> Name:
     words = before + behind
     firm = any(word in _FIRMS for word in words)
     generation = next((word for word in words if word in _GENERATIONS), "")
-    kept = [w for w in words if w not in _TITLES | _GENERATIONS | _FIRMS and w != "and"]
+    kept = [w for w in words if w not in _NOT_NAMES]
     if firm or not kept:
         return Name(tuple(kept), "", "")
     told = [w for w in behind if w in kept]
@@ -109,6 +110,9 @@ def _told(text: str) -> str:
     return " ".join(sorted(longer if len(longer) > 1 else words))
 
 
+_NO_CONSONANTS, _TWICE = re.compile(r"[aeiouyhw]"), re.compile(r"(.)\1")
+
+
 def name_key(text: str) -> str:
     """By which a name is looked up: of each word the first letter and the next two consonants, so
     that most slips of the pen meet. "" where it says nothing.
@@ -120,8 +124,8 @@ def name_key(text: str) -> str:
 
 
 def _bones(word: str) -> str:
-    consonants = re.sub(r"[aeiouyhw]", "", word[1:])
-    return re.sub(r"(.)\1", r"\1", word[0] + consonants)[:3]
+    consonants = _NO_CONSONANTS.sub("", word[1:])
+    return _TWICE.sub(r"\1", word[0] + consonants)[:3]
 
 
 def compare_names(one: str, other: str) -> NameFit:

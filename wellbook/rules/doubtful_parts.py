@@ -30,6 +30,8 @@ from wellbook.terms import IN_THE_HOLE, ControlType, Kind
 
 def doubtful_parts(hole: Hole) -> Iterator[Finding]:
     """One finding for each doubt about a part that is or was there."""
+    if not hole.components:
+        return
     for component in hole.components:
         yield from _date_slips(component)
     yield from _drilled_after_set(hole)

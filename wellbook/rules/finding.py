@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 COMMON_PRACTICE = "common practice, no published source"
 
 Number = float | int | str | None
+_SEVERITIES = {severity: n for n, severity in enumerate(Severity)}
+_OCCASIONS = {occasion: n for n, occasion in enumerate(Occasion)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +57,8 @@ class Finding:
     def rank(self) -> tuple[int, int, date, date]:
         """Worst first: severity, occasion, then what has been due for longest."""
         return (
-            list(Severity).index(self.severity),
-            list(Occasion).index(self.occasion),
+            _SEVERITIES[self.severity],
+            _OCCASIONS[self.occasion],
             self.surely_from or date.max,
             self.may_from or date.min,
         )
@@ -225,12 +227,19 @@ class Settings:
     """What a shop has changed: `rule.threshold` -> value. All else is the default."""
 
     changed: Mapping[str, float | str] = field(default_factory=dict)
+    _numbers: dict[str, Numbers] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     def numbers(self, rule: Rule) -> Numbers:
-        """All numbers of a rule."""
-        return Numbers(
-            {t.name: self.changed.get(f"{rule.name}.{t.name}", t.default) for t in rule.thresholds}
-        )
+        """All numbers of a rule: gathered once, for as many wells as are judged by them."""
+        found = self._numbers.get(rule.name)
+        if found is None:
+            changed = self.changed
+            found = self._numbers[rule.name] = Numbers(
+                {t.name: changed.get(f"{rule.name}.{t.name}", t.default) for t in rule.thresholds}
+            )
+        return found
 
 
 def occurrence(rule: str, subject: str, record_uid: str) -> str:

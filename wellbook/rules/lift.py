@@ -15,6 +15,7 @@ from wellbook.engineering.pressure import floor_ft
 from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Pump
+from wellbook.rules.asked_again import once_a_hole
 from wellbook.rules.finding import COMMON_PRACTICE, Number
 from wellbook.rules.pressures import Stop, rise_ft, stop_of, up_to_tank
 from wellbook.rules.pump_facts import pump_facts
@@ -72,6 +73,7 @@ class Lifter:
         return {"hp": self.hp, "rated_gpm": self.rated_gpm}
 
 
+@once_a_hole
 def lifter_of(hole: Hole) -> Lifter | None:
     """The well's pump, where it is a submersible and can be judged; else None."""
     facts = pump_facts(hole)

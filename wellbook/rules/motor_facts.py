@@ -13,6 +13,7 @@ from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Control
 from wellbook.quantities import show
+from wellbook.rules.asked_again import once_a_hole
 from wellbook.rules.pump_facts import pump_facts
 from wellbook.rules.spans import Span, both, none_since, said_since
 from wellbook.terms import ControlType, Kind, PumpType
@@ -75,6 +76,7 @@ class MotorFacts:
         return sizing_amps(self.nameplate_a, by_table)
 
 
+@once_a_hole
 def motor_facts(hole: Hole) -> MotorFacts | None:
     """The motor down the hole; None where no pump hangs there, or one whose motor stands above."""
     facts = pump_facts(hole)

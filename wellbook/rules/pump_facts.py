@@ -20,6 +20,7 @@ from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Cable, Motor, Pump
 from wellbook.hole.records import PumpModel
 from wellbook.quantities import show
+from wellbook.rules.asked_again import once_a_hole
 from wellbook.rules.finding import since
 from wellbook.rules.spans import Span, both, none_since, said_since
 from wellbook.terms import Kind, PumpType
@@ -103,6 +104,7 @@ class PumpFacts:
         return f"estimate from {show(hp, 'hp')}, rated {show(gpm, 'gpm')}"
 
 
+@once_a_hole
 def pump_facts(hole: Hole) -> PumpFacts | None:
     """What the well's pump is; None where none hangs there."""
     found = hole.the(Pump)

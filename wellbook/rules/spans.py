@@ -26,7 +26,7 @@ def both(*spans: Span) -> Span:
     >>> both((date(2010, 1, 1), None), (None, date(2012, 12, 31)))
     (datetime.date(2010, 1, 1), None)
     """
-    may = max((first for first, _ in spans if first is not None), default=None)
+    may = max([first for first, _ in spans if first is not None], default=None)
     last = [sure for _, sure in spans if sure is not None]
     return may, max(last) if last and len(last) == len(spans) else None
 

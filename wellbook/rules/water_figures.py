@@ -53,8 +53,11 @@ _LOOKED_AT_AGAIN = (NITRATE, "arsenic_mg_l")
 def judge(hole: Hole, numbers: Numbers) -> Iterator[Finding]:
     """Of each analyte the gravest figure that its newest result is above."""
     for word in ANALYTES:
-        told, levels = _told(hole, word), list(_levels(word, numbers))
-        outside = (_outside(told, level, levels[:n]) for n, level in enumerate(levels) if told)
+        told = _told(hole, word)
+        if not told:
+            continue
+        levels = list(_levels(word, numbers))
+        outside = (_outside(told, level, levels[:n]) for n, level in enumerate(levels))
         worst = next((found for found in outside if found is not None), None)
         if worst is not None:
             yield _finding(worst)

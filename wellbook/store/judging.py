@@ -19,10 +19,13 @@ from wellbook.rules import catalogue
 from wellbook.rules.finding import Finding, Settings
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole, load_holes
+from wellbook.store.in_bulk import put_rows
 from wellbook.store.mark import set_mark
 from wellbook.store.rows import AT_ONCE, batches, log, plain
 from wellbook.store.settings import settings
 from wellbook.terms import Role
+
+_as_json = json.JSONEncoder(default=plain).encode
 
 
 def renew(connection: Connection, well_ids: Iterable[int]) -> None:
@@ -36,8 +39,7 @@ def renew(connection: Connection, well_ids: Iterable[int]) -> None:
             for number, hole in zip(some, load_holes(connection, some), strict=True)
             for row in _rows(number, catalogue.judge(hole, shop))
         ]
-        if rows:
-            connection.execute(insert(t.due), rows)
+        put_rows(connection, t.due, rows)
 
 
 def _rows(well_id: int, findings: Iterable[Finding]) -> Iterator[dict[str, Any]]:
@@ -58,7 +60,7 @@ def _rows(well_id: int, findings: Iterable[Finding]) -> Iterator[dict[str, Any]]
             "action": f.action,
             "source": f.source,
             "counts_from": f.counts_from,
-            "numbers": json.dumps(f.numbers, default=plain),
+            "numbers": _as_json(f.numbers),
             "to_customer": f.to_customer,
         }
 

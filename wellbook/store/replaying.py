@@ -8,7 +8,7 @@ from dataclasses import fields
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, Table, delete, func, insert, select, update
+from sqlalchemy import Connection, delete, func, select, update
 
 from wellbook.dates import When
 from wellbook.hole.component import Component
@@ -18,6 +18,7 @@ from wellbook.hole.replay import replay
 from wellbook.hole.sheet import read_recorded
 from wellbook.hole.story import Recorded, Story
 from wellbook.store import tables as t
+from wellbook.store.in_bulk import added, put_rows
 from wellbook.store.rows import claim_text, put_when
 from wellbook.store.sharing import joined_at
 from wellbook.store.status import opened_again, status_by_hand
@@ -142,18 +143,15 @@ def _write_components(
         return
     components = [c for _, c in placed]
     rows = [_component_row(c, n, wells[c.well_uid]) for n, c in placed]
-    made = connection.execute(
-        insert(t.component).returning(t.component.c.id, sort_by_parameter_order=True),
-        rows,
-    )
+    made = added(connection, t.component, rows)
     parts: dict[Kind, list[dict[str, Any]]] = {}
     claims: list[dict[str, Any]] = []
-    for number, component in zip(made.scalars(), components, strict=True):
+    for number, component in zip(made, components, strict=True):
         parts.setdefault(component.kind, []).append(_part_row(component, number))
         claims += _claim_rows(component, number)
     for kind, kind_rows in parts.items():
-        connection.execute(insert(t.PART_TABLES[kind]), kind_rows)
-    _insert(connection, t.component_claim, claims)
+        put_rows(connection, t.PART_TABLES[kind], kind_rows)
+    put_rows(connection, t.component_claim, claims)
 
 
 def _component_row(component: Component, position: int, well_id: int) -> dict[str, Any]:
@@ -216,19 +214,13 @@ def _claim_rows(component: Component, number: int) -> list[dict[str, Any]]:
     return [{"component_id": number, "position": n, **row} for n, row in enumerate(rows)]
 
 
-def _insert(connection: Connection, table: Table, rows: Iterable[dict[str, Any]]) -> None:
-    listed = list(rows)
-    if listed:
-        connection.execute(insert(table), listed)
-
-
 def _write_rest(connection: Connection, story: Story, wells: Mapping[str, int]) -> None:
-    _insert(
+    put_rows(
         connection,
         t.observation,
         (observation_row(o, wells[w]) for w, o in story.observations),
     )
-    _insert(
+    put_rows(
         connection,
         t.bore_interval,
         (
@@ -247,7 +239,7 @@ def _write_rest(connection: Connection, story: Story, wells: Mapping[str, int]) 
             for w, i in story.intervals
         ),
     )
-    _insert(
+    put_rows(
         connection,
         t.cable_inspection,
         (
@@ -264,7 +256,7 @@ def _write_rest(connection: Connection, story: Story, wells: Mapping[str, int]) 
             for w, i in story.inspections
         ),
     )
-    _insert(
+    put_rows(
         connection,
         t.found,
         (
@@ -304,16 +296,13 @@ def _write_samples(
         }
         for w, s in samples
     ]
-    number = t.water_sample.c.id
-    made = connection.execute(
-        insert(t.water_sample).returning(number, sort_by_parameter_order=True), rows
-    )
-    _insert(
+    made = added(connection, t.water_sample, rows)
+    put_rows(
         connection,
         t.water_result,
         (
             {"sample_id": n, "analyte": word, "value": found.value, "below": found.below}
-            for n, (_, s) in zip(made.scalars(), samples, strict=True)
+            for n, (_, s) in zip(made, samples, strict=True)
             for word, found in s.results.items()
         ),
     )

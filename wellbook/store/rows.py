@@ -79,9 +79,12 @@ def plain(value: Any) -> Any:
     return value
 
 
+_as_json = json.JSONEncoder(ensure_ascii=False).encode
+
+
 def as_json(values: Mapping[str, Any]) -> str:
     """Values as JSON text for the change log."""
-    return json.dumps({k: plain(v) for k, v in values.items()}, ensure_ascii=False)
+    return _as_json({k: plain(v) for k, v in values.items()})
 
 
 def log(
@@ -107,26 +110,6 @@ def log(
             new=as_json(new) if new is not None else None,
         )
     )
-
-
-def log_added(
-    connection: Connection, who: str, table: Table, rows: Sequence[Record], *, at: str
-) -> None:
-    """Write a line of the change log for each of many rows that were added."""
-    lines = [
-        {
-            "uid": new_uid(),
-            "at": at,
-            "who": who,
-            "action": "add",
-            "what": table.name,
-            "row_uid": row["uid"],
-            "old": None,
-            "new": as_json(row),
-        }
-        for row in rows
-    ]
-    connection.execute(insert(t.change), lines)
 
 
 def add(connection: Connection, who: str, table: Table, values: Mapping[str, Any]) -> int:

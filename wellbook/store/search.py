@@ -18,10 +18,10 @@ from enum import IntEnum
 from sqlalchemy import (
     ColumnElement,
     Connection,
+    Select,
     Subquery,
     delete,
     func,
-    insert,
     or_,
     select,
     union,
@@ -29,6 +29,7 @@ from sqlalchemy import (
 
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.store import tables as t
+from wellbook.store.in_bulk import added, put_rows
 from wellbook.terms import KNOWN_AS
 
 _SHORTEST_SLIP = 4
@@ -39,15 +40,20 @@ TAG_POINTS = 10 * (EXACT + 5)
 TAG_WEIGHT, NAME_WEIGHT, PLACE_WEIGHT, OLD_WEIGHT = 4, 3, 2, 1
 
 
+_WORD = re.compile(r"[^\W_]+")
+
+
 def words_of(text: str) -> list[str]:
     """The words of a text as they are indexed: small letters, no accents, no punctuation.
 
     >>> words_of("O'Brien-Muñoz, 12 Cold Spring Rd.")
     ['obrien', 'munoz', '12', 'cold', 'spring', 'rd']
     """
-    flat = unicodedata.normalize("NFKD", text.casefold())
-    flat = "".join(c for c in flat if not unicodedata.combining(c)).replace("'", "")
-    return re.findall(r"[^\W_]+", flat.replace("’", ""))
+    flat = text.casefold()
+    if not flat.isascii():
+        flat = unicodedata.normalize("NFKD", flat)
+        flat = "".join(c for c in flat if not unicodedata.combining(c)).replace("’", "")
+    return _WORD.findall(flat.replace("'", ""))
 
 
 def left_out(word: str) -> set[str]:
@@ -117,11 +123,9 @@ def _index(connection: Connection, numbers: list[int]) -> None:
         for (w, n), weight in words.items()
         if weight
     ]
-    if uses:
-        connection.execute(insert(t.search_use), uses)
-    if digits:
-        rows = [{"digits": d, "well_id": n, "backwards": d[::-1]} for d, n in sorted(digits)]
-        connection.execute(insert(t.search_digits), rows)
+    put_rows(connection, t.search_use, uses)
+    rows = [{"digits": d, "well_id": n, "backwards": d[::-1]} for d, n in sorted(digits)]
+    put_rows(connection, t.search_digits, rows)
 
 
 def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, str, int]]:
@@ -133,11 +137,9 @@ def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, st
         yield number, permit, TAG_WEIGHT
         for name in names_in(notes):
             yield number, name, NAME_WEIGHT
-    served = places_served()
-    places = (
-        select(served.c.well_id, site.c.road, site.c.town)
-        .join(site, site.c.id == served.c.site_id)
-        .where(served.c.well_id.in_(numbers))
+    served = places_served(wells=numbers)
+    places = select(served.c.well_id, site.c.road, site.c.town).join(
+        site, site.c.id == served.c.site_id
     )
     for number, road, town in connection.execute(places):
         yield number, f"{road} {town}", PLACE_WEIGHT
@@ -151,7 +153,6 @@ def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, st
         )
         .join(t.occupancy, t.occupancy.c.site_id == served.c.site_id)
         .join(t.customer, t.customer.c.id == t.occupancy.c.customer_id)
-        .where(served.c.well_id.in_(numbers))
     )
     owners: dict[int, list[int]] = defaultdict(list)
     for number, name, notes, until, customer in connection.execute(people):
@@ -169,24 +170,31 @@ def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, st
             yield number, e164 or "", 0
 
 
-def places_served() -> Subquery:
+def places_served(
+    *, wells: Sequence[int] | None = None, sites: Sequence[int] | Select[int] | None = None
+) -> Subquery:
     """Wells with the properties where they stand or whose water they give: whoever lives there may
-    ring about them."""
+    ring about them. Of these wells, or of these properties; each half is asked for them by itself,
+    since a condition on the whole is met only after all wells of the book were gone through.
+    """
     well, drawn = t.well, t.system_site
     stands = select(well.c.id.label("well_id"), well.c.site_id).where(well.c.site_id.is_not(None))
     gives = select(well.c.id, drawn.c.site_id).join(drawn, drawn.c.system_id == well.c.system_id)
+    if wells is not None:
+        stands, gives = (half.where(well.c.id.in_(wells)) for half in (stands, gives))
+    if sites is not None:
+        stands, gives = (
+            stands.where(well.c.site_id.in_(sites)),
+            gives.where(drawn.c.site_id.in_(sites)),
+        )
     return union(stands, gives).subquery()
 
 
 def wells_of(connection: Connection, customers: Sequence[int]) -> list[int]:
     """The wells that serve the properties where some customers are or were."""
-    served = places_served()
-    query = (
-        select(served.c.well_id)
-        .join(t.occupancy, t.occupancy.c.site_id == served.c.site_id)
-        .where(t.occupancy.c.customer_id.in_(customers))
-    )
-    return list(connection.execute(query.distinct()).scalars())
+    stay = t.occupancy
+    served = places_served(sites=select(stay.c.site_id).where(stay.c.customer_id.in_(customers)))
+    return list(connection.execute(select(served.c.well_id).distinct()).scalars())
 
 
 def _word_ids(connection: Connection, words: set[str]) -> dict[str, int]:
@@ -201,17 +209,12 @@ def _word_ids(connection: Connection, words: set[str]) -> dict[str, int]:
         known.update({row[0]: row[1] for row in connection.execute(query)})
     new = [w for w in listed if w not in known]
     if new:
-        table = t.search_word
-        made = connection.execute(
-            insert(table).returning(table.c.id, sort_by_parameter_order=True),
-            [{"word": w} for w in new],
-        )
-        known.update(zip(new, made.scalars(), strict=True))
+        made = added(connection, t.search_word, [{"word": w} for w in new], by="word")
+        known.update(zip(new, made, strict=True))
         variants = [
             {"variant": v, "word_id": known[w]} for w in new if not w.isdigit() for v in left_out(w)
         ]
-        if variants:
-            connection.execute(insert(t.search_variant), variants)
+        put_rows(connection, t.search_variant, variants)
     return known
 
 

@@ -20,9 +20,10 @@ from wellbook.hole.sheet import read_recorded, read_sheet
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole
 from wellbook.store.identity import new_uid, now
+from wellbook.store.in_bulk import added, log_added, put_rows
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import add, batches, by_id, log, log_added, plain, records
+from wellbook.store.rows import add, by_id, log, plain, records
 from wellbook.store.status import sealed_by_hand_on
 from wellbook.terms import Reason, SheetKind, SheetStatus, WellStatus
 
@@ -166,11 +167,8 @@ def enter_many(connection: Connection, who: str, entries: Sequence[Entry], *, to
         for e, sheet in zip(entries, read, strict=True)
     ]
     table = t.sheet
-    numbers: dict[str, int] = {}
-    for some in batches(rows):
-        connection.execute(insert(table), some)
-        made = select(table.c.uid, table.c.id).where(table.c.uid.in_([r["uid"] for r in some]))
-        numbers |= {row.uid: row.id for row in connection.execute(made)}
+    made = added(connection, table, rows)
+    numbers = {e.uid: number for e, number in zip(entries, made, strict=True)}
     log_added(connection, who, table, rows, at=moment)
     names = {name for sheet in read for name in sheet.crew}
     if not names:
@@ -189,7 +187,7 @@ def enter_many(connection: Connection, who: str, entries: Sequence[Entry], *, to
         for e, sheet in zip(entries, read, strict=True)
         for n, name in enumerate(dict.fromkeys(sheet.crew))
     ]
-    connection.execute(insert(t.crew), crews)
+    put_rows(connection, t.crew, crews)
 
 
 def correct(

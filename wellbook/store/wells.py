@@ -174,9 +174,8 @@ def edit_site(connection: Connection, who: str, number: int, values: Mapping[str
 
 def wells_at(connection: Connection, site_id: int) -> list[int]:
     """The wells that stand on a property or serve it."""
-    served = places_served()
-    query = select(served.c.well_id).where(served.c.site_id == site_id)
-    return list(connection.execute(query).scalars())
+    served = places_served(sites=[site_id])
+    return list(connection.execute(select(served.c.well_id)).scalars())
 
 
 def _checked_place(values: Mapping[str, Any]) -> Mapping[str, Any]:

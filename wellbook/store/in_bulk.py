@@ -1,0 +1,79 @@
+"""Many rows of one table, written at once.
+
+The statement and what its values need on their way are made once for all rows: the library's own way
+makes them anew for each row, which of many small rows is the larger part of the work.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from functools import lru_cache
+from typing import Any
+
+from sqlalchemy import Connection, Dialect, Table, insert, select
+
+from wellbook.store import tables as t
+from wellbook.store.identity import new_uid
+from wellbook.store.rows import as_json, batches
+
+Row = dict[str, Any]
+Shape = Callable[[Row], Any]
+
+
+def put_rows(connection: Connection, table: Table, rows: Iterable[Row]) -> None:
+    """Add rows that all name the same columns; of none, nothing is done."""
+    listed = list(rows)
+    if listed:
+        text, shaped = _insert(connection.dialect, table, tuple(listed[0]))
+        connection.exec_driver_sql(text, [shaped(row) for row in listed])
+
+
+def added(
+    connection: Connection, table: Table, rows: Sequence[Row], *, by: str = "uid"
+) -> list[int]:
+    """Add such rows and give their numbers, in the order of the rows.
+
+    They are found again by a column that is unlike in all rows: with RETURNING in the order of the
+    rows the engine of a file would be given one row at a time.
+    """
+    numbers: dict[str, int] = {}
+    for some in batches(rows):
+        put_rows(connection, table, some)
+        own = table.c[by]
+        made = select(own, table.c.id).where(own.in_([row[by] for row in some]))
+        numbers |= {row[0]: row[1] for row in connection.execute(made)}
+    return [numbers[row[by]] for row in rows]
+
+
+def log_added(
+    connection: Connection, who: str, table: Table, rows: Sequence[Row], *, at: str
+) -> None:
+    """Write a line of the change log for each of many rows that were added."""
+    lines = [
+        {
+            "uid": new_uid(),
+            "at": at,
+            "who": who,
+            "action": "add",
+            "what": table.name,
+            "row_uid": row["uid"],
+            "old": None,
+            "new": as_json(row),
+        }
+        for row in rows
+    ]
+    put_rows(connection, t.change, lines)
+
+
+@lru_cache(maxsize=64)
+def _insert(dialect: Dialect, table: Table, names: tuple[str, ...]) -> tuple[str, Shape]:
+    """The statement for rows of these columns, and what makes of a row what it takes."""
+    compiled = insert(table).compile(dialect=dialect, column_keys=list(names))
+    made = {
+        name: table.c[name].type.dialect_impl(dialect).bind_processor(dialect) for name in names
+    }
+    if compiled.positiontup is None:
+        by_name = list(made.items())
+        return str(compiled), lambda row: {n: f(row[n]) if f else row[n] for n, f in by_name}
+    in_order = [(name, made[name]) for name in compiled.positiontup]
+    return str(compiled), lambda row: tuple([f(row[n]) if f else row[n] for n, f in in_order])
