@@ -93,17 +93,22 @@ class _Desk:
         self.seen: tuple[str, ...] = ()
 
     def _merge(self, decided: dict[int, str], *, write: bool) -> Merged:
+        from wellbook.exchange.merging.files_coming import bring_files
         from wellbook.exchange.merging.merge import merge as united
         from wellbook.exchange.merging.other_book import other_book
+        from wellbook.store.book import Book, book_url
 
         found: list[Merged] = []
         try:
             with other_book(self.other, self.book) as its, self.book.writing() as mine:
                 who, unrelated = self.here.who, self.unrelated
                 found.append(united(mine, its, who=who, decisions=decided, unrelated=unrelated))
+                if write:
+                    self._as_seen(found[0])
+                there = Book(book_url(self.other))
+                bring_files((self.book, mine), (there, its), found[0].files, write=write)
                 if not write:
                     raise _OnlyLooked
-                self._as_seen(found[0])
         except _OnlyLooked:
             self.seen = _same(found[0])
         return found[0]

@@ -91,6 +91,7 @@ def merge_json(merged: Merged, *, written: bool, copy: str | None) -> Shape:
             for c in merged.counts
         ],
         visits=merged.visits,
+        files=[{"well": f.tag, "file": f.file_name, "sha256": f.sha256} for f in merged.files],
         conflicts=list(_conflicts(merged.conflicts)),
     )
 

@@ -58,6 +58,15 @@ class Count:
     taken_out: int
 
 
+@dataclass(frozen=True, slots=True)
+class FileComing:
+    """A file of a well that comes in: the sum of its content, its name and the well's tag."""
+
+    sha256: str
+    file_name: str
+    tag: str
+
+
 @dataclass(slots=True)
 class Merged:
     """What a merge comes to.
@@ -70,6 +79,8 @@ class Merged:
         How many people were forgotten in the other book.
     visits
         The first of the visits, calls and opening records that come in, in words.
+    files
+        The files of wells whose rows come in; whoever has the books brings their content.
     """
 
     counts: list[Count] = field(default_factory=list)
@@ -77,6 +88,7 @@ class Merged:
     lines: int = 0
     forgotten: int = 0
     visits: list[str] = field(default_factory=list)
+    files: list[FileComing] = field(default_factory=list)
 
     @property
     def undecided(self) -> list[Shown]:
@@ -163,6 +175,12 @@ class _Merge:
         self.merged.counts = list(_counts(plan))
         coming = islice(plan.of("sheet").insert.values(), _NAMED)
         self.merged.visits = [label_of(self.truths[1], t.sheet, row["uid"]) for row in coming]
+        self.merged.files = [
+            FileComing(
+                row["sha256"], row["file_name"], label_of(self.truths[1], t.well, row["well_id"])
+            )
+            for row in plan.of("attachment").insert.values()
+        ]
         if not self.merged.nothing_new:
             self._write(plan, news, decided)
         return self.merged

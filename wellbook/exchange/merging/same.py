@@ -1,8 +1,8 @@
 """The same thing entered in both books: known by what it is, and one thing afterwards.
 
 A pump model and a technician are known by name, a way to reach a customer by its number or address, a
-well from a file by its row there. Of two identities the smaller one stays, whichever book is named
-first; of a well that of this book stays, since occurrences of its ledger are named by it.
+well from a file by its row there, a file of a well by its content. Of two identities the smaller stays,
+whichever book is named first; of a well that of this book stays: occurrences of its ledger are named by it.
 """
 
 from __future__ import annotations
@@ -30,6 +30,7 @@ NATURAL: Mapping[str, Callable[[Row], tuple[Any, ...] | None]] = {
         r["digits"] or r["value"].strip().casefold(),
     ),
     "paper": lambda r: (r["well_id"], r["sheet_root_uid"], r["kind"]),
+    "attachment": lambda r: (r["well_id"], r["sha256"]),
     "contact": lambda r: (r["message_id"], r["said"]) if r["message_id"] else None,
     "occupancy": lambda r: (r["customer_id"], r["site_id"]) if r["until_text"] is None else None,
     "forgotten": lambda r: (r["row_uid"], r["what"]),

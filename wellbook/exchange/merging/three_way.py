@@ -31,7 +31,7 @@ OWNED = {
 NEVER_TAKEN_OUT = frozenset({"message", "calendar_entry", "forgotten", "forgotten_mark"})
 """Tables from which nothing is ever taken out: what one book lacks is new to it."""
 
-WORDS = frozenset({"notes", "access", "well_head"})
+WORDS = frozenset({"notes", "note", "access", "well_head"})
 """Fields of free words: of two texts both can stay."""
 
 _FINAL = {MessageStatus.MADE: 3, MessageStatus.REFUSED: 2, MessageStatus.NOT_SENT: 1}
@@ -292,12 +292,29 @@ def _reached(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
     return (("value",), {"value": min(here["value"], there["value"])}) if same else ((), {})
 
 
+def _attached(here: Row, there: Row, sides: tuple[Side, Side]) -> Ruled:
+    """A file that both attached to a well: as who attached it first has it, with what either said of it.
+
+    What was changed afterwards is decided as all else is.
+    """
+    row = ("attachment", here["uid"])
+    later = {name for side in sides for name in side.log.touched.get(row, {})}
+    first = min((here, there), key=lambda row: (row["added_on"], row["who"], row["file_name"]))
+    names = ("file_name", "media_type", "size_bytes", "added_on", "who")
+    values = {c: first[c] for c in names}
+    said = (c for c in ("note", "sheet_root_uid") if not (here[c] and there[c]))
+    values |= {c: here[c] or there[c] for c in said}
+    values = {c: value for c, value in values.items() if c not in later}
+    return tuple(values), values
+
+
 def _forgotten(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
     """Who was forgotten on both sides was forgotten when it was first done."""
     return {"at", "who"}, min(here, there, key=lambda row: (row["at"], row["who"]))
 
 
 _RULED: Mapping[str, Callable[[Row, Row, tuple[Side, Side]], Ruled]] = {
+    "attachment": _attached,
     "contact_point": _reached,
     "forgotten": _forgotten,
     "sheet": _sheet,
