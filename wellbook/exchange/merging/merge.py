@@ -13,6 +13,7 @@ from sqlalchemy import Connection, select
 
 from wellbook.errors import ReplayError, WellbookError
 from wellbook.exchange.merging.deciding import Points, decide, heal
+from wellbook.exchange.merging.joins import follow, join_alike, standing
 from wellbook.exchange.merging.lines import Line
 from wellbook.exchange.merging.new_people import find_two_who_moved_in, settle_stay
 from wellbook.exchange.merging.reading import Truth, line_uids, lines_of, read_side
@@ -38,6 +39,7 @@ from wellbook.store.forgetting import (
     forgotten_rows,
     marks_kept,
     people_with_marks,
+    to_be_forgotten,
 )
 from wellbook.store.rows import log
 
@@ -77,6 +79,8 @@ class Merged:
         How many lines of the other's change log this book lacked.
     forgotten
         How many people were forgotten in the other book.
+    joined
+        How many doubles were joined in the other book, and now are here too.
     visits
         The first of the visits, calls and opening records that come in, in words.
     files
@@ -87,6 +91,7 @@ class Merged:
     conflicts: list[Shown] = field(default_factory=list)
     lines: int = 0
     forgotten: int = 0
+    joined: int = 0
     visits: list[str] = field(default_factory=list)
     files: list[FileComing] = field(default_factory=list)
 
@@ -98,7 +103,7 @@ class Merged:
     @property
     def nothing_new(self) -> bool:
         """Whether this book has all that the other one has."""
-        return not (self.counts or self.conflicts or self.lines or self.forgotten)
+        return not (self.counts or self.conflicts or self.lines or self.forgotten or self.joined)
 
 
 def share_a_past(mine: Connection, its: Connection) -> bool:
@@ -158,6 +163,8 @@ class _Merge:
         }
 
     def run(self) -> Merged:
+        # First, since whoever was joined into another record is forgotten with that one.
+        self.merged.joined = join_alike(self.mine, self.its)
         self.merged.forgotten = self._forget()
         news = self._read()
         plan = self._plan()
@@ -198,12 +205,8 @@ class _Merge:
         rows = [forgotten_rows(connection, "customer") for connection in books]
         marks = [marks_kept(connection) for connection in books]
         news = len(set(rows[1]) - set(rows[0]))
-        for n, connection in enumerate(books):
-            known = rows[1 - n]
-            query = select(t.customer.c.id, t.customer.c.uid)
-            people = {uid: number for number, uid in connection.execute(query) if uid in known}
-            for uid, number in people.items():
-                said = known[uid]
+        for n, (connection, step) in enumerate(zip(books, (1, -1), strict=True)):
+            for number, said in to_be_forgotten(connection, *rows[::step]).items():
                 forget(connection, said["who"], number, at=said["at"], quietly=True)
             for number in people_with_marks(connection, marks[1 - n]):
                 forget(connection, self.who, number, quietly=True)
@@ -216,6 +219,9 @@ class _Merge:
         own = lines_of(self.mine, uids[0] - uids[1])
         news = lines_of(self.its, uids[1] - uids[0])
         sides = read_side(self.mine, own, self.its), read_side(self.its, news, self.mine)
+        joins = [*standing(self.mine), *standing(self.its)]
+        for side in sides:
+            follow(side.log, joins)
         self.plan = Plan(sides)
         unite_imported(self.mine, self.its, self.truths[1], sides[1])
         return news

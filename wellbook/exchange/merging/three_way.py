@@ -308,6 +308,13 @@ def _attached(here: Row, there: Row, sides: tuple[Side, Side]) -> Ruled:
     return tuple(values), values
 
 
+def _decided(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
+    """A decision on doubles that both know: each book keeps how it comes back from it."""
+    backs = [row["taken_back_at"] for row in (here, there) if row["taken_back_at"]]
+    ruled = ("steps", "names", "taken_back_at")
+    return ruled, {"taken_back_at": min(backs)} if backs else {}
+
+
 def _forgotten(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
     """Who was forgotten on both sides was forgotten when it was first done."""
     return {"at", "who"}, min(here, there, key=lambda row: (row["at"], row["who"]))
@@ -316,6 +323,7 @@ def _forgotten(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
 _RULED: Mapping[str, Callable[[Row, Row, tuple[Side, Side]], Ruled]] = {
     "attachment": _attached,
     "contact_point": _reached,
+    "decided_pair": _decided,
     "forgotten": _forgotten,
     "sheet": _sheet,
     "observation": _fact,
