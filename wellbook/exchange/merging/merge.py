@@ -29,6 +29,7 @@ from wellbook.exchange.merging.writing import (
     APART,
     VALUES,
     Writer,
+    let_go_of_runs,
     merged_tables,
     replayed,
     unite_logs,
@@ -41,6 +42,7 @@ from wellbook.store.forgetting import (
     people_with_marks,
     to_be_forgotten,
 )
+from wellbook.store.keys import fill_keys
 from wellbook.store.rows import log
 
 _NAMED = 100
@@ -253,8 +255,13 @@ class _Merge:
         writer = Writer(self.mine)
         for name, renamed in self.renamed.items():
             writer.rename(t.METADATA.tables[name], renamed)
+        for row in plan.of("import_run").insert.values():
+            # What it did is told by the numbers of the other book: here it cannot be taken back.
+            plan.of("import_run").insert[row["uid"],] = {**row, "first_change": 0, "last_change": 0}
         writer.write(plan)
         unite_logs(self.mine, self.its, news)
+        let_go_of_runs(self.mine)
+        fill_keys(self.mine)
         for conflict, decision in decided:
             self._log(conflict, decision)
         for name, key, column in plan.dropped:

@@ -101,7 +101,9 @@ def unite_imported(mine: Connection, its: Connection, truth: Truth, side: Side) 
             continue
         pairs.setdefault(row["well"], (row, same, set()))[2].add(key[0])
     for row, same, sources in pairs.values():
-        for table in ("well", "site", "water_system"):
+        for table in ("well", "site", "water_system", "customer"):
+            if table == "customer" and row["called"] != same["called"]:
+                continue
             if row[table] and same[table] and row[table] != same[table]:
                 truth.known_as[table, row[table]] = same[table]
                 _rename(side.log, table, row[table], same[table])
@@ -119,10 +121,13 @@ def _by_row(connection: Connection) -> dict[tuple[str, str], Row]:
             t.well.c.uid.label("well"),
             t.site.c.uid.label("site"),
             t.water_system.c.uid.label("water_system"),
+            t.customer.c.uid.label("customer"),
+            t.customer.c.name.label("called"),
         )
         .join(t.well, t.well.c.id == t.imported_row.c.well_id)
         .join(t.water_system, t.water_system.c.id == t.well.c.system_id)
         .outerjoin(t.site, t.site.c.id == t.well.c.site_id)
+        .outerjoin(t.customer, t.customer.c.id == t.imported_row.c.customer_id)
     )
     return {(r["source"], r["row_key"]): r for r in records(connection, query)}
 

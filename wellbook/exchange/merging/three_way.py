@@ -34,6 +34,9 @@ NEVER_TAKEN_OUT = frozenset({"message", "calendar_entry", "forgotten", "forgotte
 WORDS = frozenset({"notes", "note", "access", "well_head"})
 """Fields of free words: of two texts both can stay."""
 
+BOUND = frozenset({"name_key", "road_key", "e164"})
+"""Columns that follow from others of their row: they go where those go."""
+
 _FINAL = {MessageStatus.MADE: 3, MessageStatus.REFUSED: 2, MessageStatus.NOT_SENT: 1}
 
 
@@ -148,6 +151,8 @@ def _gone(table: str, key: Key, row: Row, has: Side, lacks: Side) -> bool:
     """Whether a row that one side has and the other lacks was there too, and was taken out."""
     if table in NEVER_TAKEN_OUT:
         return False
+    if table in ("import_change", "import_answer") and row["run_id"] in lacks.undone:
+        return True
     if table == "imported_row":
         return row["run_id"] in lacks.runs
     if table == "system_site":
@@ -163,7 +168,8 @@ def _gone(table: str, key: Key, row: Row, has: Side, lacks: Side) -> bool:
 
 
 def _both(plan: Plan, table: str, key: Key, here: Row, there: Row) -> None:
-    names = {field_of(table, column) for column in there if here[column] != there[column]}
+    differ = [column for column in there if here[column] != there[column]]
+    names = {field_of(table, column) for column in differ if column not in BOUND}
     if not names:
         return
     if (rule := _RULED.get(table)) is not None:
@@ -315,6 +321,12 @@ def _decided(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
     return ruled, {"taken_back_at": min(backs)} if backs else {}
 
 
+def _run(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
+    """An import that was taken back in one book was taken back; its lines are counted in each book."""
+    backs = [row["undone_at"] for row in (here, there) if row["undone_at"]]
+    return {field_of("import_run", c) for c in there}, {"undone_at": min(backs)} if backs else {}
+
+
 def _forgotten(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
     """Who was forgotten on both sides was forgotten when it was first done."""
     return {"at", "who"}, min(here, there, key=lambda row: (row["at"], row["who"]))
@@ -330,6 +342,7 @@ _RULED: Mapping[str, Callable[[Row, Row, tuple[Side, Side]], Ruled]] = {
     "bore_interval": _fact,
     "message": _message,
     "calendar_entry": _calendar,
+    "import_run": _run,
     "imported_row": _imported,
     "well": _well,
 }
