@@ -154,7 +154,11 @@ def test_as_json(desk: Desk) -> None:
 
 @pytest.mark.parametrize(
     ("name", "says"),
-    [("none.book", "there is no book here"), ("notes.txt", "this file is not a book")],
+    [
+        ("none.book", "there is no book here"),
+        ("notes.txt", "this file is not a book"),
+        (".", "is a folder; name the book's file"),
+    ],
 )
 def test_what_is_no_other_book(desk: Desk, tmp_path: Path, name: str, says: str) -> None:
     (tmp_path / "notes.txt").write_text("ring Hob\n" * 200, "utf-8")

@@ -11,6 +11,7 @@ from wellbook.errors import WellbookError
 from wellbook.store import doubles, wells
 from wellbook.store import tables as t
 from wellbook.store.book import Book
+from wellbook.store.forgetting import NOBODY, forget
 from wellbook.store.sheets import record
 from wellbook.terms import PairOf
 
@@ -132,6 +133,37 @@ def test_taken_back_in_one_book_it_is_taken_back_in_the_other(two: Two) -> None:
     assert not merged(there, here).conflicts
     assert truth(here)["customer"] == truth(there)["customer"] == before
     assert merged(here, there).nothing_new
+
+
+def test_what_was_built_on_stays_joined_in_both(two: Two) -> None:
+    here, there = two
+    with here.writing() as connection:
+        number, _ = doubles.join(connection, "me", BY_PERSON, 1, 2)
+    merged(there, here)
+    with there.writing() as connection:
+        doubles.back(connection, "Ben", number)
+    with here.writing() as connection:
+        wells.edit_customer(connection, "me", 1, values={}, phones=("555-010-0333",))
+    assert not merged(here, there).conflicts
+    assert "555-010-0333" in ways(here)
+    assert not merged(there, here).conflicts
+    assert apart_from_steps(here) == apart_from_steps(there)
+
+
+def test_taken_back_here_and_forgotten_there(two: Two) -> None:
+    here, there = two
+    with here.writing() as connection:
+        number, _ = doubles.join(connection, "me", BY_PERSON, 1, 2)
+    merged(there, here)
+    with there.writing() as connection:
+        doubles.back(connection, "Ben", number)
+    with here.writing() as connection:
+        forget(connection, "me", 1)
+    for one, other in (two, two[::-1]):
+        assert not merged(one, other).conflicts
+        with one.reading() as connection:
+            names = set(connection.execute(select(t.customer.c.name)).scalars())
+            assert names == {NOBODY, "Person 3"}
 
 
 def test_joined_the_other_way_round_one_line_says_so(two: Two) -> None:

@@ -76,7 +76,12 @@ def merge(
 def _next(merged: Merged, write: bool, copy: str | None, other: str) -> list[str]:
     if write:
         back = f"; this book as it was before is at {copy}" if copy else ""
-        return [f"written{back}", f"{other} is as it was; merge this book there to even both out"]
+        names = "who is forgotten is still in that copy: delete it when all is well"
+        return [
+            f"written{back}",
+            *([names] if copy and merged.forgotten else []),
+            f"{other} is as it was; merge this book there to even both out",
+        ]
     left = len(merged.undecided)
     todo = (
         f"{left} to decide: --decisions FILE.csv, or --write on a terminal" if left else "--write"

@@ -1,7 +1,8 @@
 """Doubles that were joined in one of two books are joined in the other one before they are compared.
 
 So what was changed of the record that went is found at the one that stayed, and both books name all that
-hung on the two alike. A join that was taken back in one book is taken back in the other one.
+hung on the two alike. A join that was taken back in one book is taken back in the other one, or stands
+in both where the other one built on it.
 """
 
 from __future__ import annotations
@@ -41,7 +42,7 @@ def join_alike(mine: Connection, its: Connection) -> int:
             if own is None and row["taken_back_at"] is None:
                 news += _again(connection, books[1 - n], row) and n == 0
             elif own and row["taken_back_at"] and not own["taken_back_at"]:
-                _taken_back(connection, own, row)
+                _taken_back(connection, books[1 - n], own, row)
     return news
 
 
@@ -80,14 +81,35 @@ def _again(connection: Connection, other: Connection, row: Record) -> bool:
     return True
 
 
-def _taken_back(connection: Connection, own: Record, row: Record) -> None:
+def _taken_back(connection: Connection, other: Connection, own: Record, row: Record) -> None:
+    """Take a join back as the other book did.
+
+    Where more was built on it here, or who it was about was forgotten, it stands in both.
+    """
     try:
-        back(connection, row["who"], own["id"], quietly=True)
-    except WellbookError as error:
-        raise WellbookError(f"in one of the two books a join was taken back: {error}") from None
+        with connection.begin_nested():
+            back(connection, row["who"], own["id"], quietly=True)
+    except WellbookError:
+        _stands(other, row)
+        return
     which = t.decided_pair.c.id == own["id"]
     at = {"taken_back_at": row["taken_back_at"]}
     connection.execute(update(t.decided_pair).where(which).values(**at))
+
+
+def _stands(connection: Connection, row: Record) -> None:
+    """Join again what was taken back in this book."""
+    what = PairOf(row["what"])
+    pair = [_number(connection, TABLES[what], row[c]) for c in ("one_uid", "other_uid")]
+    keep, gone = pair
+    if keep is None or gone is None:
+        raise WellbookError(
+            f"{row['names']}: joined in one book and built on since, taken back in the other one, where"
+            " one of them is not there any more; join or forget them alike in both, then merge"
+        )
+    made = steps_of(connection, row["who"], what, keep, gone)
+    which = t.decided_pair.c.id == row["id"]
+    connection.execute(update(t.decided_pair).where(which).values(steps=made, taken_back_at=None))
 
 
 def _number(connection: Connection, table: Table, uid: str) -> int | None:
