@@ -11,6 +11,7 @@ from wellbook.errors import WellbookError
 from wellbook.store import doubles, wells
 from wellbook.store import tables as t
 from wellbook.store.book import Book
+from wellbook.store.decided import decisions
 from wellbook.store.forgetting import NOBODY, forget
 from wellbook.store.sheets import record
 from wellbook.terms import PairOf
@@ -178,10 +179,20 @@ def test_joined_the_other_way_round_one_line_says_so(two: Two) -> None:
 
 def test_joined_alike_in_both(two: Two) -> None:
     here, there = two
-    for book in two:
+    for book, order in ((here, (1, 3)), (there, (3, 1))):
         with book.writing() as connection:
             doubles.join(connection, "me", BY_PERSON, 1, 2)
+            doubles.tell_apart(connection, "me", BY_PERSON, *order)
     assert not merged(here, there).conflicts
     assert not merged(there, here).conflicts
-    assert apart_from_steps(here) == apart_from_steps(there)
     assert "Person 2" in notes(here)
+    with there.writing() as connection:
+        both = decisions(connection)
+        assert len(both) == 2
+        for one in both:
+            doubles.back(connection, "me", one.number)
+        assert not decisions(connection)
+    assert not merged(here, there).conflicts
+    with here.reading() as connection:
+        assert not decisions(connection)
+        assert len(connection.execute(select(t.customer)).all()) == 3

@@ -22,6 +22,7 @@ from sqlalchemy import insert, select
 
 from tests.cli.commands import Commands
 from tests.exchange.equal_books import all_rows
+from wellbook import cli
 from wellbook.errors import WellbookError
 from wellbook.exchange import package_out
 from wellbook.exchange.package_in import read_package
@@ -547,3 +548,12 @@ def test_there_and_back_by_command(
     assert counts["rows"]["well"] == 93
     assert all_rows(Book(book_url(tmp_path / "new.book"))) == all_rows(Book(book_url(shop)))
     assert "has no datapackage.json" in wellbook.refused("import", str(tmp_path))
+
+
+def test_the_description_alone_is_no_file_of_records(
+    file_book: Book, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = ["--book", str(file_book.path), "import", "all/datapackage.json"]
+    assert cli.run(words) == 2
+    said = capsys.readouterr().err
+    assert "name its folder: wellbook import all" in said and said.count("\n") == 1

@@ -39,7 +39,12 @@ def join_alike(mine: Connection, its: Connection) -> int:
     for n, connection in enumerate(books):
         for uid, row in joins[1 - n].items():
             own = joins[n].get(uid)
-            if own is None and row["taken_back_at"] is None:
+            if own is None and (same := _same_join(joins[n], row)) is not None:
+                # Made in both books: one decision, by the smaller of its two identities.
+                which = t.decided_pair.c.id == same["id"]
+                smaller = min(uid, same["uid"])
+                connection.execute(update(t.decided_pair).where(which).values(uid=smaller))
+            elif own is None and row["taken_back_at"] is None:
                 news += _again(connection, books[1 - n], row) and n == 0
             elif own and row["taken_back_at"] and not own["taken_back_at"]:
                 _taken_back(connection, books[1 - n], own, row)
@@ -51,6 +56,12 @@ def _joins(connection: Connection) -> dict[str, Record]:
     pair = t.decided_pair
     query = select(pair).where(pair.c.decision == PairDecision.JOINED.value).order_by(pair.c.id)
     return {row["uid"]: row for row in records(connection, query)}
+
+
+def _same_join(joins: Mapping[str, Record], row: Record) -> Record | None:
+    names = ("one_uid", "other_uid")
+    standing_too = (r for r in joins.values() if r["taken_back_at"] is row["taken_back_at"] is None)
+    return next((r for r in standing_too if all(r[n] == row[n] for n in names)), None)
 
 
 def _again(connection: Connection, other: Connection, row: Record) -> bool:

@@ -30,6 +30,11 @@ NATURAL: Mapping[str, Callable[[Row], tuple[Any, ...] | None]] = {
         r["digits"] or r["value"].strip().casefold(),
     ),
     "paper": lambda r: (r["well_id"], r["sheet_root_uid"], r["kind"]),
+    "decided_pair": lambda r: (
+        (r["what"], *sorted((r["one_uid"], r["other_uid"])))
+        if r["decision"] == "apart" and r["taken_back_at"] is None
+        else None
+    ),
     "attachment": lambda r: (r["well_id"], r["sha256"]),
     "contact": lambda r: (r["message_id"], r["said"]) if r["message_id"] else None,
     "occupancy": lambda r: (r["customer_id"], r["site_id"]) if r["until_text"] is None else None,

@@ -317,8 +317,10 @@ def _attached(here: Row, there: Row, sides: tuple[Side, Side]) -> Ruled:
 def _decided(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
     """A decision on doubles that both know: each book keeps how it comes back from it."""
     backs = [row["taken_back_at"] for row in (here, there) if row["taken_back_at"]]
-    ruled = ("steps", "names", "taken_back_at")
-    return ruled, {"taken_back_at": min(backs)} if backs else {}
+    ruled = ("steps", "names", "one_uid", "other_uid", "at", "who", "taken_back_at")
+    first = min((here, there), key=lambda row: (row["at"], row["who"]))
+    values = {"at": first["at"], "who": first["who"]}
+    return ruled, values | ({"taken_back_at": min(backs)} if backs else {})
 
 
 def _run(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
