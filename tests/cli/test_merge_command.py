@@ -154,7 +154,11 @@ def test_as_json(desk: Desk) -> None:
 
 @pytest.mark.parametrize(
     ("name", "says"),
-    [("none.book", "there is no book here"), ("notes.txt", "this file is not a book")],
+    [
+        ("none.book", "there is no book here"),
+        ("notes.txt", "this file is not a book"),
+        (".", "is a folder; name the book's file"),
+    ],
 )
 def test_what_is_no_other_book(desk: Desk, tmp_path: Path, name: str, says: str) -> None:
     (tmp_path / "notes.txt").write_text("ring Hob\n" * 200, "utf-8")
@@ -190,3 +194,36 @@ def test_who_is_not_sure_forgets_nobody(desk: Desk, monkeypatch: pytest.MonkeyPa
     status, _, err = desk("customer", "forget", "venterick")
     assert (status, err) == (1, "wellbook: nothing is forgotten\n")
     assert desk("find", "venterick")[0] == 0
+
+
+def test_files_come_along_and_what_is_gone_there_is_said(desk: Desk, tmp_path: Path) -> None:
+    """The files of rows that come in are beside this book; one content of both is one file."""
+    names = ("roof.txt", "well.txt")
+    for name in names:
+        (tmp_path / name).write_text(name)
+    desk("attach", "TF-0006", str(tmp_path / names[0]), "--note", "from above")
+    desk("attach", "TF-0006", *(str(tmp_path / n) for n in names), at=desk.there)
+    desk("customer", "edit", "1", "--notes", "=a dog")
+    folder = desk.there.with_name("laptop.book.files")
+    away = folder.rename(tmp_path / "mislaid")
+    before = desk.here.read_bytes()
+    status, _, err = desk.merge("--write")
+    assert status == 2
+    assert err.count("\n") == 1
+    assert "the other book's file 'well.txt' of TF-0006 is gone" in err
+    assert desk.here.read_bytes() == before
+    away.rename(folder)
+    _, out, _ = desk.merge("--json")
+    assert [f["file"] for f in json.loads(out)["files"]] == ["well.txt"]
+    status, out, err = desk.merge("--write")
+    assert (status, err) == (0, "")
+    _, out, _ = desk("files", "list", "--json")
+    assert [(f["name"], f["note"]) for f in json.loads(out)["files"]] == [
+        ("roof.txt", "from above"),
+        ("well.txt", ""),
+    ]
+    assert desk("files", "check")[0] == 0
+    assert "nothing new" in desk.merge()[1]
+    assert desk("merge", str(desk.here), "--write", at=desk.there)[0] == 0
+    assert "nothing new" in desk("merge", str(desk.here), at=desk.there)[1]
+    assert "from above" in desk("files", "list", at=desk.there)[1]

@@ -266,6 +266,7 @@ def test_the_contacts_are_read_by_another_program(book: Book, tmp_path: Path) ->
 
 def _card(**given: Any) -> str:
     empty: dict[str, Any] = {"phones": (), "emails": (), "posts": (), "places": (), "wells": ()}
+    empty["e164"] = {}
     one = CustomerLine(
         **{"uid": "u", "name": "A", "notes": "", "contract_month": None, **empty, **given}
     )
@@ -274,12 +275,20 @@ def _card(**given: Any) -> str:
 
 def test_a_valid_number_is_a_uri_and_another_stays_as_it_was_written() -> None:
     """Numbers 555-0100 to 555-0199 are kept for fiction; with an area code they are of valid form."""
-    said = _card(
-        phones=("(207) 555-0147 ext. 12", "+44 20 7946 0958", "555-0147", "ask at the store")
+    phones = (
+        "(207) 555-0147 ext. 12",
+        "+44 20 7946 0958",
+        "555-0147",
+        "555-0123",
+        "ask at the store",
     )
+    # The last but one was completed with the area code that the shop had then.
+    whole = ("+12075550147", "+442079460958", "", "+12075550123", "")
+    said = _card(phones=phones, e164=dict(zip(phones, whole, strict=True)))
     assert "TEL;VALUE=uri:tel:+12075550147;ext=12\r\n" in said  # RFC 3966, 3
     assert "TEL;VALUE=uri:tel:+442079460958\r\n" in said
     assert "TEL;VALUE=text:555-0147\r\n" in said
+    assert "TEL;VALUE=uri:tel:+12075550123\r\n" in said
     assert "TEL;VALUE=text:ask at the store\r\n" in said
 
 

@@ -10,9 +10,13 @@ from merge_books import TODAY, clock, copy_of, first_book, ledger_is_true, merge
 from sqlalchemy import delete, func, select
 
 from wellbook import cli
+from wellbook.errors import WellbookError
+from wellbook.exchange.undoing import undo
+from wellbook.likeness.names import name_key
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.sheets import record
+from wellbook.store.wells import add_customer, edit_customer
 
 HEAD = "id,depth_ft,date_measured,static_level_ft,town,pump_hp,pump_depth_ft\n"
 OLD = HEAD + "L-1,300,2001-05-03,40,Ambelow,1,200\nL-2,310,2002-05-03,50,Ambelow,,\n"
@@ -166,3 +170,84 @@ def test_an_import_that_was_taken_back_here_stays_so(books: Books, bring_in: Bri
     for book in (away, back):
         with book.reading() as connection:
             assert ledger_is_true(connection)
+
+
+LIST = (
+    "tag,customer,phone,address,town,depth_ft\n"
+    "P-1,Ann Lee,207-555-0111,4 Larkspur Bend,Ambelow,150\n"
+    "P-2,Bob Nowell,207-555-0112,9 Hill St,Ambelow,260\n"
+)
+
+
+def undone(book: Book, number: int) -> None:
+    with book.writing() as connection:
+        undo(connection, "me", number)
+
+
+def people(book: Book) -> list[str]:
+    with book.reading() as connection:
+        return sorted(connection.execute(select(t.customer.c.name)).scalars())
+
+
+def test_a_run_that_was_taken_back_on_one_side_leaves_nothing_of_itself(
+    books: Books, bring_in: BringIn
+) -> None:
+    here = books(None)
+    before = truth(here)
+    bring_in(here, LIST)
+    there = books(here)
+    undone(here, 1)
+    assert not merged(here, there).conflicts
+    assert people(here) == ["Person 1", "Person 2", "Person 3"]
+    assert not merged(there, here).conflicts
+    apart = {"import_run"}
+    for book in (here, there):
+        now = truth(book)
+        assert {n for n in now if now[n] != before[n]} <= apart
+        assert count(book, "import_change") == count(book, "import_answer") == 0
+    for book in (here, there):
+        with pytest.raises(WellbookError, match="taken back already"):
+            undone(book, 1)
+
+
+def test_a_run_of_the_other_book_is_not_taken_back_by_its_numbers(
+    books: Books, bring_in: BringIn
+) -> None:
+    here = books(None)
+    there = books(here)
+    bring_in(there, LIST)
+    with here.writing() as connection:
+        add_customer(connection, "me", "Zed Early")
+    assert not merged(here, there).conflicts
+    now = truth(here)
+    with pytest.raises(WellbookError, match="run 1 cannot be taken back"):
+        undone(here, 1)
+    assert truth(here) == now
+    # Where it was made it still is.
+    undone(there, 1)
+    assert "Ann Lee" not in people(there)
+
+
+def test_one_list_on_both_sides_names_nobody_twice(books: Books, bring_in: BringIn) -> None:
+    here = books(None)
+    there = books(here)
+    bring_in(here, LIST)
+    bring_in(there, LIST)
+    assert not merged(here, there).conflicts
+    assert people(here) == ["Ann Lee", "Bob Nowell", "Person 1", "Person 2", "Person 3"]
+    assert count(here, "occupancy") == 5
+    assert count(here, "contact_point") == 5
+
+
+def test_what_follows_from_a_name_is_no_matter_of_its_own(books: Books) -> None:
+    here = books(None)
+    there = books(here)
+    for book, name in ((here, "Anna Lee"), (there, "Ann Lee")):
+        with book.writing() as connection:
+            edit_customer(connection, "me", 1, values={"name": name})
+    found = merged(books(here), there)
+    assert [one.field for one in found.conflicts] == ["name"]
+    merged(here, there, decisions={1: "there"})
+    with here.reading() as connection:
+        row = connection.execute(select(t.customer).filter_by(id=1)).one()
+        assert (row.name, row.name_key) == ("Ann Lee", name_key("Ann Lee"))

@@ -22,6 +22,7 @@ from sqlalchemy import insert, select
 
 from tests.cli.commands import Commands
 from tests.exchange.equal_books import all_rows
+from wellbook import cli
 from wellbook.errors import WellbookError
 from wellbook.exchange import package_out
 from wellbook.exchange.package_in import read_package
@@ -508,8 +509,9 @@ def test_memory_does_not_grow_with_the_book(tmp_path: Path) -> None:
         book, copy = make_book(tmp_path / f"{many}.book"), make_book(tmp_path / f"{many}c.book")
         with book.writing() as connection:
             for start in range(0, many, 1000):
+                # Of few names, since how names are read is remembered up to a bound.
                 rows = [
-                    {"uid": f"u{n}", "name": f"Customer {n}", "notes": "n" * 200}
+                    {"uid": f"u{n}", "name": f"Customer {n % 100}", "notes": "n" * 200}
                     for n in range(start, min(start + 1000, many))
                 ]
                 connection.execute(insert(t.customer), rows)
@@ -546,3 +548,12 @@ def test_there_and_back_by_command(
     assert counts["rows"]["well"] == 93
     assert all_rows(Book(book_url(tmp_path / "new.book"))) == all_rows(Book(book_url(shop)))
     assert "has no datapackage.json" in wellbook.refused("import", str(tmp_path))
+
+
+def test_the_description_alone_is_no_file_of_records(
+    file_book: Book, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = ["--book", str(file_book.path), "import", "all/datapackage.json"]
+    assert cli.run(words) == 2
+    said = capsys.readouterr().err
+    assert "name its folder: wellbook import all" in said and said.count("\n") == 1

@@ -194,8 +194,14 @@ def forget(
             " wells and visits stay",
             "Copies, backups, exports and printed letters that were made before still hold the name:"
             " delete them too.",
+            *(_FILES_STAY if done.files else ()),
         ]
     )
+
+
+_FILES_STAY = (
+    "Files that were attached to the wells stay as they are; look through them: wellbook files list",
+)
 
 
 def _month(text: str) -> int | None:

@@ -140,6 +140,12 @@ def files(
         as_json=as_json,
         words=tuple(words),
     )
+    for path in paths:
+        if path.name == "datapackage.json":
+            raise WellbookError(
+                f"it describes an export; name its folder: wellbook import {path.parent}",
+                where=str(path),
+            )
     if any(path.is_dir() for path in paths):
         from wellbook.cli.packages import take_package
 

@@ -76,7 +76,12 @@ def merge(
 def _next(merged: Merged, write: bool, copy: str | None, other: str) -> list[str]:
     if write:
         back = f"; this book as it was before is at {copy}" if copy else ""
-        return [f"written{back}", f"{other} is as it was; merge this book there to even both out"]
+        names = "who is forgotten is still in that copy: delete it when all is well"
+        return [
+            f"written{back}",
+            *([names] if copy and merged.forgotten else []),
+            f"{other} is as it was; merge this book there to even both out",
+        ]
     left = len(merged.undecided)
     todo = (
         f"{left} to decide: --decisions FILE.csv, or --write on a terminal" if left else "--write"
@@ -93,17 +98,22 @@ class _Desk:
         self.seen: tuple[str, ...] = ()
 
     def _merge(self, decided: dict[int, str], *, write: bool) -> Merged:
+        from wellbook.exchange.merging.files_coming import bring_files
         from wellbook.exchange.merging.merge import merge as united
         from wellbook.exchange.merging.other_book import other_book
+        from wellbook.store.book import Book, book_url
 
         found: list[Merged] = []
         try:
             with other_book(self.other, self.book) as its, self.book.writing() as mine:
                 who, unrelated = self.here.who, self.unrelated
                 found.append(united(mine, its, who=who, decisions=decided, unrelated=unrelated))
+                if write:
+                    self._as_seen(found[0])
+                there = Book(book_url(self.other))
+                bring_files((self.book, mine), (there, its), found[0].files, write=write)
                 if not write:
                     raise _OnlyLooked
-                self._as_seen(found[0])
         except _OnlyLooked:
             self.seen = _same(found[0])
         return found[0]

@@ -19,6 +19,7 @@ from wellbook.exchange.customer_lines import CustomerLine, customer_lines
 from wellbook.plain_text import clean
 from wellbook.store import tables as t
 from wellbook.store.book import Book
+from wellbook.store.forgetting import NOBODY
 from wellbook.whole_files import new_file
 
 _LONGEST_OCTETS = 75
@@ -26,7 +27,7 @@ _LONGEST_OCTETS = 75
 
 
 def write_cards(book: Book, path: Path, today: date) -> int:
-    """Write a card for each customer.
+    """Write a card for each customer, but for whoever was forgotten on his wish.
 
     Returns
     -------
@@ -45,6 +46,8 @@ def write_cards(book: Book, path: Path, today: date) -> int:
     ):
         country = _country(connection)
         for customer in customer_lines(connection, today):
+            if customer.name == NOBODY:
+                continue
             count += 1
             for line in card(customer, country):
                 file.write("\r\n".join(folded(line)) + "\r\n")
@@ -65,7 +68,7 @@ def card(customer: CustomerLine, country: str) -> Iterator[str]:
     yield f"FN:{escaped(customer.name) or '-'}"
     yield f"N:{';'.join(map(escaped, name_parts(customer.name)))}"
     for number in customer.phones:
-        yield _telephone(number, country)
+        yield _telephone(number, customer.e164.get(number, ""), country)
     for address in customer.emails:
         yield f"EMAIL:{escaped(address)}"
     for address in customer.posts:
@@ -110,18 +113,17 @@ _NOT_A_PERSON = frozenset(
 )
 
 
-def _telephone(number: str, country: str) -> str:
+def _telephone(number: str, e164: str, country: str) -> str:
     """A number as a URI where it is a valid one (ITU-T E.164, RFC 3966), with its extension."""
     import phonenumbers as library
 
-    try:
-        read = library.parse(number, country)
-    except library.NumberParseException:
-        read = None
-    if read is None or not library.is_valid_number(read):
+    if not e164:
         return f"TEL;VALUE=text:{escaped(number)}"
-    extension = f";ext={read.extension}" if read.extension else ""
-    return f"TEL;VALUE=uri:tel:{library.format_number(read, library.PhoneNumberFormat.E164)}{extension}"
+    try:
+        said = library.parse(number, country).extension
+    except library.NumberParseException:
+        said = None
+    return f"TEL;VALUE=uri:tel:{e164}" + (f";ext={said}" if said else "")
 
 
 def escaped(text: str) -> str:

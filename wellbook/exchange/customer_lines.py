@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -42,6 +42,8 @@ class CustomerLine:
     posts: tuple[str, ...]
     places: tuple[PlaceLine, ...]
     wells: tuple[str, ...]
+    e164: Mapping[str, str]
+    """Of telephone numbers that are valid ones, as they are written, the number (ITU-T E.164)."""
 
 
 def customer_lines(connection: Connection, today: date) -> Iterator[CustomerLine]:
@@ -55,7 +57,7 @@ def customer_lines(connection: Connection, today: date) -> Iterator[CustomerLine
 
 def _lines(connection: Connection, people: Sequence[Record], today: date) -> Iterator[CustomerLine]:
     numbers = [p["id"] for p in people]
-    ways = _ways(connection, numbers)
+    ways, whole = _ways(connection, numbers)
     places, wells = _places(connection, numbers, today)
     for p in people:
         number = p["id"]
@@ -69,16 +71,22 @@ def _lines(connection: Connection, people: Sequence[Record], today: date) -> Ite
             posts=tuple(ways.get((number, ContactWay.POST), ())),
             places=tuple(places.get(number, ())),
             wells=tuple(wells.get(number, ())),
+            e164=whole.get(number, {}),
         )
 
 
-def _ways(connection: Connection, numbers: list[int]) -> dict[tuple[int, str], list[str]]:
+def _ways(
+    connection: Connection, numbers: list[int]
+) -> tuple[dict[tuple[int, str], list[str]], dict[int, dict[str, str]]]:
     point = t.contact_point
     query = select(point).where(point.c.customer_id.in_(numbers)).order_by(point.c.id)
     found: dict[tuple[int, str], list[str]] = {}
+    whole: dict[int, dict[str, str]] = {}
     for row in records(connection, query):
         found.setdefault((row["customer_id"], row["way"]), []).append(row["value"])
-    return found
+        if row["e164"]:
+            whole.setdefault(row["customer_id"], {})[row["value"]] = row["e164"]
+    return found, whole
 
 
 def _places(

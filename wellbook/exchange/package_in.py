@@ -31,6 +31,7 @@ from wellbook.exchange.package_tables import NUMBER, PackageTable, package_table
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.freshness import derive_anew
+from wellbook.store.keys import fill_keys
 from wellbook.store.rows import AT_ONCE
 
 _LONGEST_CELL = 64 * 1024 * 1024
@@ -69,6 +70,7 @@ def read_package(
             for table in package_tables()
         }
         _keep_own_folder(connection, own)
+        fill_keys(connection)
         files = take_in(book, connection, folder)
         for line in derive_anew(connection):
             tell(line)

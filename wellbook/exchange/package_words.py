@@ -217,8 +217,6 @@ FIELDS = {
     "import_answer.number": "Which question",
     "import_answer.answer": "What was decided",
     "imported_row.facts_uid": "The well from whose identity its facts follow, where it was joined since",
-    "customer.name_key": "The name as it is compared; empty: not yet worked out",
-    "site.road_key": "The address as it is compared; empty: not yet worked out",
     "contact_point.e164": "Of a valid telephone number the number itself by ITU-T E.164",
     "decided_pair.what": "What they are",
     "decided_pair.decision": "Whether they are one, or two",

@@ -21,6 +21,7 @@ from wellbook.exchange.well_writing import Slot, more_notes
 from wellbook.likeness.names import name_key
 from wellbook.likeness.roads import road_key
 from wellbook.store import tables as t
+from wellbook.store.forgetting import is_forgotten
 from wellbook.store.in_bulk import added, put_rows
 from wellbook.store.rows import put_when, records
 from wellbook.store.wells import SITE_BLANK
@@ -51,6 +52,25 @@ class PeopleOfRun:
 
     def __init__(self, connection: Connection, trace: Trace, there: InTheBook) -> None:
         self.connection, self.trace, self.there = connection, trace, there
+        query = select(t.customer.c.id).join(
+            t.forgotten,
+            (t.forgotten.c.row_uid == t.customer.c.uid) & (t.forgotten.c.what == "customer"),
+        )
+        self._gone = set(connection.execute(query).scalars())
+        """Customers who were forgotten on their wish."""
+
+    def stay_forgotten(self, slots: Sequence[Slot]) -> list[Slot]:
+        """The records that tell of somebody who was forgotten on his wish: nothing of him comes in."""
+        return [s for s in slots if self._stays_forgotten(s)]
+
+    def _stays_forgotten(self, slot: Slot) -> bool:
+        person = slot.record.person
+        if person is None or not self._gone:
+            return False
+        if slot.customer_id is not None:
+            return slot.customer_id in self._gone
+        phones = [x for phone in person.phones for x in (phone.value, phone.e164)]
+        return is_forgotten(self.connection, person.name, phones, person.emails)
 
     def add_customers(self, slots: Sequence[Slot]) -> int:
         """A customer for each record that names one and has none yet; how many were made.
@@ -61,7 +81,7 @@ class PeopleOfRun:
         waiting: dict[tuple[str, str], _Mates] = {}
         for slot in slots:
             person = slot.record.person
-            if person is None or slot.customer_id is not None:
+            if person is None or slot.customer_id is not None or self._stays_forgotten(slot):
                 continue
             found = self.there.same_person(person, place_of(slot))
             if found is not None:
@@ -97,6 +117,8 @@ class PeopleOfRun:
     def _add_notes(self, slots: Sequence[Slot]) -> None:
         notes: dict[int, list[str]] = {}
         for slot in slots:
+            if slot.customer_id in self._gone:
+                continue
             if slot.customer_id is not None and slot.record.person and slot.record.person.notes:
                 notes.setdefault(slot.customer_id, []).extend(slot.record.person.notes)
         who = t.customer
@@ -112,6 +134,8 @@ class PeopleOfRun:
         told: dict[int, Person] = {}
         for slot in slots:
             if slot.record.person is None or slot.customer_id is None:
+                continue
+            if slot.customer_id in self._gone:
                 continue
             whole = told.setdefault(slot.customer_id, Person(slot.record.person.name))
             whole.join(slot.record.person)

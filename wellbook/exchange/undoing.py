@@ -16,6 +16,7 @@ from sqlalchemy import Column, Connection, Date, Select, Table, delete, insert, 
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.exchange.trace import made_uids
 from wellbook.store import tables as t
+from wellbook.store.forgetting_doubles import HIS
 from wellbook.store.identity import now
 from wellbook.store.judging import renew
 from wellbook.store.kept import Kept, kept_tables
@@ -111,8 +112,16 @@ class _Taking:
 
     def in_the_way(self) -> list[str]:
         """What came later and rests on what the run did, each in words."""
-        later = [*self._later_runs(), *self._later_changes()]
+        later = [*self._forgotten(), *self._later_runs(), *self._later_changes()]
         return list(dict.fromkeys([*later, *self._later_rows()]))
+
+    def _forgotten(self) -> Iterator[str]:
+        """What it did to a person who was forgotten since cannot be told any more."""
+        gone = t.forgotten
+        for some in batches(sorted({uid for what, uid in self.came if what in HIS})):
+            query = select(gone.c.at).where(gone.c.row_uid.in_(some), gone.c.what.in_(HIS))
+            for at in self.connection.execute(query.order_by(gone.c.at)).scalars():
+                yield f"somebody of whom it tells was forgotten on a wish, {at[:10]}"
 
     def _later_runs(self) -> Iterator[str]:
         row, run = t.imported_row, t.import_run
@@ -339,6 +348,7 @@ def _said(name: str, row: Record) -> str:
         what = "call" if row["kind"] == SheetKind.CALL else "visit"
         return f"{what} {row['id']} of {row['start_on']}"
     plain = {"contact_point": "a way to reach a customer", "occupancy": "a move"}
+    plain |= {"attachment": "a file of a well", "system_site": "a property on a water system"}
     return plain.get(name, f"a {name.replace('_', ' ')}")
 
 

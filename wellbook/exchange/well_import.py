@@ -41,6 +41,10 @@ from wellbook.store.wells import wells_of_customer
 from wellbook.terms import Role
 
 _AT_ONCE = 500
+_FORGOTTEN = (
+    "whoever is named was forgotten on a wish and does not come back; if he wants to: wellbook customer"
+    " add"
+)
 _TABLES = {"well": t.well, "site": t.site, "customer": t.customer}
 
 
@@ -210,6 +214,8 @@ class _Desk:
         were = {id(s): (s.well, s.site_id, s.customer_id) for s in old}
         both = [*new, *old]
         counts = self.counts
+        for slot in self.people.stay_forgotten(both):
+            self.aside.doubt(self._remarks(slot.record, _FORGOTTEN, "customer.name"))
         counts.new_customers += self.people.add_customers(both)
         counts.new_properties += self.people.add_sites(both)
         self._place(old)

@@ -37,6 +37,8 @@ def merge_lines(merged: Merged) -> Iterator[Text | str]:
         yield f"  and {more} more"
     if merged.forgotten:
         yield f"forgotten on their wish in the other book, and then here too: {merged.forgotten}"
+    if merged.joined:
+        yield f"doubles that were joined in the other book, and then here too: {merged.joined}"
     if merged.conflicts:
         yield ""
         yield "changed in both books:"
@@ -86,11 +88,13 @@ def merge_json(merged: Merged, *, written: bool, copy: str | None) -> Shape:
         copy=copy,
         lines=merged.lines,
         forgotten=merged.forgotten,
+        joined=merged.joined,
         counts=[
             {"table": c.table, "new": c.new, "changed": c.changed, "taken_out": c.taken_out}
             for c in merged.counts
         ],
         visits=merged.visits,
+        files=[{"well": f.tag, "file": f.file_name, "sha256": f.sha256} for f in merged.files],
         conflicts=list(_conflicts(merged.conflicts)),
     )
 

@@ -134,6 +134,8 @@ def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
     connection.isolation_level = None
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = NORMAL")
+    # Else what is deleted stays readable in the file until its room is used again.
+    connection.execute("PRAGMA secure_delete = ON")
 
 
 def _begin_sqlite(connection: Connection) -> None:

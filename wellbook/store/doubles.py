@@ -41,8 +41,29 @@ def join(
     WellbookError
         If they are one record already, or the sheets of two wells do not work out together.
     """
-    table = TABLES[what]
-    one, other = _both(connection, table, keep, gone)
+    one, other = _both(connection, TABLES[what], keep, gone)
+    steps, differed = _joined(connection, who, what, one, other)
+    made = _decide(connection, who, what, PairDecision.JOINED, (one, other), steps=steps)
+    return made, differed
+
+
+def steps_of(connection: Connection, who: str, what: PairOf, keep: int, gone: int) -> str:
+    """Join two records as another book decided it; the steps, as a decision keeps them.
+
+    Raises
+    ------
+    WellbookError
+        As `join` does.
+    """
+    one, other = _both(connection, TABLES[what], keep, gone)
+    steps, _ = _joined(connection, who, what, one, other)
+    return json.dumps(steps, ensure_ascii=False)
+
+
+def _joined(
+    connection: Connection, who: str, what: PairOf, one: Record, other: Record
+) -> tuple[dict[str, Any], list[str]]:
+    """What a join did, as it is kept, and what differed."""
     steps = Steps(connection)
     joined = join_customer_rows if what is PairOf.CUSTOMER else join_well_rows
     try:
@@ -52,15 +73,8 @@ def join(
             f"the sheets of {_name(what, one)} and {_name(what, other)} do not fit each other:"
             f" {error}; put that right first (wellbook correct), or tell the two apart"
         ) from None
-    made = _decide(
-        connection,
-        who,
-        what,
-        PairDecision.JOINED,
-        (one, other),
-        steps={"steps": steps.taken, "hangs": _hangs(connection, table, keep), "wells": touched},
-    )
-    return made, differed
+    hangs = _hangs(connection, TABLES[what], one["id"])
+    return {"steps": steps.taken, "hangs": hangs, "wells": touched}, differed
 
 
 def tell_apart(connection: Connection, who: str, what: PairOf, one: int, other: int) -> int:
@@ -78,8 +92,13 @@ def tell_apart(connection: Connection, who: str, what: PairOf, one: int, other: 
     return _decide(connection, who, what, PairDecision.APART, (first, second), steps={})
 
 
-def back(connection: Connection, who: str, number: int) -> Record:
+def back(connection: Connection, who: str, number: int, *, quietly: bool = False) -> Record:
     """Take a decision back: after a join the book is as it was before.
+
+    Parameters
+    ----------
+    quietly
+        Whether no line of the change log is written, since the other book's comes in.
 
     Raises
     ------
@@ -100,12 +119,17 @@ def back(connection: Connection, who: str, number: int) -> Record:
     if row["decision"] == PairDecision.JOINED:
         _part(connection, row)
     connection.execute(update(table).where(table.c.id == number).values(taken_back_at=now()))
-    log(connection, who, "take back", "decided_pair", row["uid"], old={"names": row["names"]})
+    if not quietly:
+        log(connection, who, "take back", "decided_pair", row["uid"], old={"names": row["names"]})
     return row
 
 
 def _part(connection: Connection, row: Record) -> None:
     said = json.loads(row["steps"])
+    if not said:
+        raise WellbookError(
+            f"number {row['id']} cannot be taken back: who it was about was forgotten on a wish"
+        )
     what = PairOf(row["what"])
     table = TABLES[what]
     keep = connection.execute(select(table.c.id).where(table.c.uid == row["one_uid"])).scalar()

@@ -18,6 +18,14 @@ from sqlalchemy import Connection, Table, delete, insert, select, update
 
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
+from wellbook.store.forgetting_doubles import (
+    HIS,
+    clear_decisions,
+    clear_runs,
+    former_of,
+    kept_for,
+    lines_besides,
+)
 from wellbook.store.identity import now
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
@@ -72,6 +80,30 @@ def forgotten_rows(connection: Connection, what: str) -> dict[str, Mapping[str, 
     return {row["row_uid"]: row for row in records(connection, query)}
 
 
+def to_be_forgotten(
+    connection: Connection,
+    own: Mapping[str, Mapping[str, Any]],
+    other: Mapping[str, Mapping[str, Any]],
+) -> dict[int, Mapping[str, Any]]:
+    """The customers of this book who are still to be forgotten, by number, each with the row of it.
+
+    Whoever was joined into another record here is the one who that record is.
+
+    Parameters
+    ----------
+    own, other
+        The customers whom this book and the other one have forgotten.
+    """
+    known = {**own, **other}
+    said = {**{to: known[uid] for uid, to in kept_for(connection, known).items()}, **other}
+    query = select(t.customer.c.id, t.customer.c.uid)
+    return {
+        number: said[uid]
+        for number, uid in connection.execute(query)
+        if uid in said and uid not in own
+    }
+
+
 def marks_kept(connection: Connection) -> dict[str, str]:
     """The sums over names and addresses of who was forgotten, each with the moment of it."""
     query = select(t.forgotten_mark.c.mark, t.forgotten.c.at).join(
@@ -109,10 +141,12 @@ def people_with_marks(connection: Connection, marks: Mapping[str, str]) -> list[
 
 @dataclass(frozen=True, slots=True)
 class Forgot:
-    """What was erased: rows that are gone, rows in which words were taken out."""
+    """What was erased: rows that are gone, rows in which words were taken out; and how many files
+    of his wells stay, in which nobody looked."""
 
     gone: int
     emptied: int
+    files: int
 
 
 def forget(
@@ -136,7 +170,7 @@ def forget(
     eraser.erase()
     if not quietly:
         log(connection, who, "forget", "customer", eraser.uid)
-    return Forgot(eraser.gone, eraser.emptied)
+    return Forgot(eraser.gone, eraser.emptied, eraser.files())
 
 
 class _Eraser:
@@ -150,36 +184,62 @@ class _Eraser:
         self.wells = wells_of_customer(connection, customer_id)
         points = select(t.contact_point).where(t.contact_point.c.customer_id == customer_id)
         self.points = records(connection, points)
+        self.former = former_of(connection, self.uid)
         self.words = self._words()
-        self.uids: set[str] = {self.uid}
-        self.tombs: list[tuple[str, str]] = []
+        self.uids: set[str] = {self.uid, *(uid for _, uid in self.former.rows)}
+        self.tombs: list[tuple[str, str]] = sorted(self.former.rows)
 
     def _words(self) -> re.Pattern[str] | None:
-        """What is looked for in texts: the name, and numbers and addresses however parted."""
-        found = [] if self.name == NOBODY else [r"\W+".join(map(re.escape, self.name.split()))]
-        for point in self.points:
-            digits = _digits(point["value"]) if point["way"] == ContactWay.PHONE else ""
+        """What is looked for in texts: the name either way round, and numbers and addresses however
+        parted."""
+        found: list[str] = []
+        for name in sorted({self.name, *self.former.names} - {NOBODY}):
+            parts = [re.escape(part) for part in re.split(r"[\W_]+", name) if part]
+            found += [r"[\W_]+".join(parts), r"[\W_]+".join([*parts[-1:], *parts[:-1]])]
+        for way, value in sorted(self._ways()):
+            digits = _digits(value) if way == ContactWay.PHONE else ""
             if len(digits) > _LEAST:
                 found.append(r"(?<!\d)\+?" + r"[ ().-]*".join(digits))
-            found.append(re.escape(point["value"]))
+            found.append(re.escape(value))
         found = [x for x in found if len(x) >= _LEAST]
         return re.compile("|".join(found), re.IGNORECASE) if found else None
 
+    def _ways(self) -> set[tuple[str, str]]:
+        """Each way to reach him, now or under a record that was joined into his."""
+        whole = {(p["way"], p["e164"]) for p in self.points if p["e164"]}
+        return {(p["way"], p["value"]) for p in self.points} | self.former.ways | whole
+
+    def files(self) -> int:
+        """How many files of his wells stay."""
+        file = t.attachment
+        return sum(
+            len(self.connection.execute(select(file.c.id).where(file.c.well_id.in_(some))).all())
+            for some in batches(self.wells)
+        )
+
     def erase(self) -> None:
-        if self.connection.dialect.name == "sqlite":
-            # Else what is deleted stays readable in the file until its room is used again.
-            self.connection.exec_driver_sql("PRAGMA secure_delete = ON")
-        marks = [
-            mark_of(self.name, p["value"]) for p in self.points if p["way"] != ContactWay.POST.value
-        ]
+        names = {self.name, *self.former.names}
+        ways = {value for way, value in self._ways() if way != ContactWay.POST.value}
+        marks = [mark_of(name, way) for name in names for way in ways]
         for table in (t.contact_point, t.consent):
             self._delete(table)
-        blank = {"name": NOBODY, "notes": "", "remind_by": None, "contract_month": None}
+        blank: dict[str, Any] = {
+            "name": NOBODY,
+            "notes": "",
+            "remind_by": None,
+            "contract_month": None,
+        }
+        blank["name_key"] = None
         self._blank(t.customer, t.customer.c.id == self.id, blank)
         letter = {"address": "", "subject": "", "body": "", "answer": ""}
         self._blank(t.message, t.message.c.customer_id == self.id, letter)
         self._blank(t.contact, t.contact.c.customer_id == self.id, {"note": ""})
         systems = self._places()
+        # Before the decisions let go of what they know.
+        self.uids |= lines_besides(self.connection, self.wells)
+        own = set(self.tombs)
+        clear_decisions(self.connection, own, self._without, NOBODY)
+        clear_runs(self.connection, self.id, own, self._without, _emptied)
         self._log_lines()
         self._keep(marks)
         numbers = rebuild(self.connection, *systems) if systems else []
@@ -225,6 +285,7 @@ class _Eraser:
         systems: set[int] = set()
         for some in batches(self.wells):
             self._scrub(t.well, t.well.c.id.in_(some), ("notes",))
+            self._scrub(t.attachment, t.attachment.c.well_id.in_(some), ("file_name", "note"))
             self._scrub(t.paper, t.paper.c.well_id.in_(some), ("sent_to",))
             self._scrub(t.contact, t.contact.c.well_id.in_(some), ("note",))
             self._scrub(t.silence, t.silence.c.well_id.in_(some), ("reason",))
@@ -289,7 +350,7 @@ class _Eraser:
     def _log_lines(self) -> None:
         """Empty the lines of the change log about his own rows, and scrub those about his wells."""
         line = t.change
-        own = {uid for what, uid in self.tombs if what in _HIS}
+        own = {uid for what, uid in self.tombs if what in HIS}
         for some in batches(sorted(self.uids | self._about())):
             query = select(line).where(line.c.row_uid.in_(some))
             for row in records(self.connection, query):
@@ -334,11 +395,20 @@ class _Eraser:
             self.connection.execute(insert(mark), new)
 
 
-_HIS = frozenset({"customer", "contact_point", "consent", "contact", "call"})
-"""Tables of whose rows the log keeps no words."""
 _WORDS = frozenset(
     {
-        *("name", "notes", "value", "digits", "how", "note", "remind_by", "contract_month"),
+        *(
+            "name",
+            "name_key",
+            "notes",
+            "value",
+            "digits",
+            "e164",
+            "how",
+            "note",
+            "remind_by",
+            "contract_month",
+        ),
         *("caller", "caller_phone", "symptom", "promised", "outcome"),
     }
 )

@@ -13,6 +13,7 @@ from sqlalchemy import Connection, select
 
 from wellbook.errors import ReplayError, WellbookError
 from wellbook.exchange.merging.deciding import Points, decide, heal
+from wellbook.exchange.merging.joins import follow, join_alike, standing
 from wellbook.exchange.merging.lines import Line
 from wellbook.exchange.merging.new_people import find_two_who_moved_in, settle_stay
 from wellbook.exchange.merging.reading import Truth, line_uids, lines_of, read_side
@@ -28,6 +29,7 @@ from wellbook.exchange.merging.writing import (
     APART,
     VALUES,
     Writer,
+    let_go_of_runs,
     merged_tables,
     replayed,
     unite_logs,
@@ -38,7 +40,9 @@ from wellbook.store.forgetting import (
     forgotten_rows,
     marks_kept,
     people_with_marks,
+    to_be_forgotten,
 )
+from wellbook.store.keys import fill_keys
 from wellbook.store.rows import log
 
 _NAMED = 100
@@ -58,6 +62,15 @@ class Count:
     taken_out: int
 
 
+@dataclass(frozen=True, slots=True)
+class FileComing:
+    """A file of a well that comes in: the sum of its content, its name and the well's tag."""
+
+    sha256: str
+    file_name: str
+    tag: str
+
+
 @dataclass(slots=True)
 class Merged:
     """What a merge comes to.
@@ -68,15 +81,21 @@ class Merged:
         How many lines of the other's change log this book lacked.
     forgotten
         How many people were forgotten in the other book.
+    joined
+        How many doubles were joined in the other book, and now are here too.
     visits
         The first of the visits, calls and opening records that come in, in words.
+    files
+        The files of wells whose rows come in; whoever has the books brings their content.
     """
 
     counts: list[Count] = field(default_factory=list)
     conflicts: list[Shown] = field(default_factory=list)
     lines: int = 0
     forgotten: int = 0
+    joined: int = 0
     visits: list[str] = field(default_factory=list)
+    files: list[FileComing] = field(default_factory=list)
 
     @property
     def undecided(self) -> list[Shown]:
@@ -86,7 +105,7 @@ class Merged:
     @property
     def nothing_new(self) -> bool:
         """Whether this book has all that the other one has."""
-        return not (self.counts or self.conflicts or self.lines or self.forgotten)
+        return not (self.counts or self.conflicts or self.lines or self.forgotten or self.joined)
 
 
 def share_a_past(mine: Connection, its: Connection) -> bool:
@@ -146,6 +165,8 @@ class _Merge:
         }
 
     def run(self) -> Merged:
+        # First, since whoever was joined into another record is forgotten with that one.
+        self.merged.joined = join_alike(self.mine, self.its)
         self.merged.forgotten = self._forget()
         news = self._read()
         plan = self._plan()
@@ -163,6 +184,12 @@ class _Merge:
         self.merged.counts = list(_counts(plan))
         coming = islice(plan.of("sheet").insert.values(), _NAMED)
         self.merged.visits = [label_of(self.truths[1], t.sheet, row["uid"]) for row in coming]
+        self.merged.files = [
+            FileComing(
+                row["sha256"], row["file_name"], label_of(self.truths[1], t.well, row["well_id"])
+            )
+            for row in plan.of("attachment").insert.values()
+        ]
         if not self.merged.nothing_new:
             self._write(plan, news, decided)
         return self.merged
@@ -180,12 +207,8 @@ class _Merge:
         rows = [forgotten_rows(connection, "customer") for connection in books]
         marks = [marks_kept(connection) for connection in books]
         news = len(set(rows[1]) - set(rows[0]))
-        for n, connection in enumerate(books):
-            known = rows[1 - n]
-            query = select(t.customer.c.id, t.customer.c.uid)
-            people = {uid: number for number, uid in connection.execute(query) if uid in known}
-            for uid, number in people.items():
-                said = known[uid]
+        for n, (connection, step) in enumerate(zip(books, (1, -1), strict=True)):
+            for number, said in to_be_forgotten(connection, *rows[::step]).items():
                 forget(connection, said["who"], number, at=said["at"], quietly=True)
             for number in people_with_marks(connection, marks[1 - n]):
                 forget(connection, self.who, number, quietly=True)
@@ -198,6 +221,9 @@ class _Merge:
         own = lines_of(self.mine, uids[0] - uids[1])
         news = lines_of(self.its, uids[1] - uids[0])
         sides = read_side(self.mine, own, self.its), read_side(self.its, news, self.mine)
+        joins = [*standing(self.mine), *standing(self.its)]
+        for side in sides:
+            follow(side.log, joins)
         self.plan = Plan(sides)
         unite_imported(self.mine, self.its, self.truths[1], sides[1])
         return news
@@ -229,8 +255,13 @@ class _Merge:
         writer = Writer(self.mine)
         for name, renamed in self.renamed.items():
             writer.rename(t.METADATA.tables[name], renamed)
+        for row in plan.of("import_run").insert.values():
+            # What it did is told by the numbers of the other book: here it cannot be taken back.
+            plan.of("import_run").insert[row["uid"],] = {**row, "first_change": 0, "last_change": 0}
         writer.write(plan)
         unite_logs(self.mine, self.its, news)
+        let_go_of_runs(self.mine)
+        fill_keys(self.mine)
         for conflict, decision in decided:
             self._log(conflict, decision)
         for name, key, column in plan.dropped:

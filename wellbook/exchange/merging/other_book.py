@@ -33,6 +33,12 @@ def other_book(place: str, mine: Book) -> Iterator[Connection]:
         If it is this book, no book, or newer or (on a server) older than this program.
     """
     book = Book(book_url(place))
+    if book.is_file and book.path.is_dir():
+        raise BookError(
+            "is a folder; name the book's file (an export is brought into a new book first: wellbook"
+            " --book NEW.book init, then wellbook --book NEW.book import FOLDER)",
+            where=book.name,
+        )
     if book.is_file and not book.path.is_file():
         raise BookError("there is no book here", where=book.name)
     if _same(book, mine):

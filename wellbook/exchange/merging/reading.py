@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from typing import Any
@@ -10,6 +11,7 @@ from sqlalchemy import Connection, Table, select
 
 from wellbook.exchange.merging.lines import Id, Line, read_log
 from wellbook.exchange.merging.sides import Key, Row, Side
+from wellbook.exchange.trace import made_uids
 from wellbook.store import tables as t
 from wellbook.store.kept import Kept
 from wellbook.store.rows import batches, records
@@ -130,7 +132,10 @@ def read_side(connection: Connection, own: list[Line], other: Connection) -> Sid
     theirs = set(other.execute(runs).scalars())
     imports = (uid for what, uid in ever if what == "import_run")
     side.runs = {*connection.execute(runs).scalars(), *imports}
+    taken_back = t.import_run.c.undone_at.is_not(None)
+    side.undone = set(connection.execute(runs.where(taken_back)).scalars())
     _files(connection, side, theirs)
+    _made_by_runs(connection, side)
     moved = [
         uid
         for (what, uid), names in side.log.touched.items()
@@ -140,6 +145,19 @@ def read_side(connection: Connection, own: list[Line], other: Connection) -> Sid
         query = select(t.site.c.uid).join(t.well, t.well.c.site_id == t.site.c.id)
         side.moved.update(connection.execute(query.where(t.well.c.uid.in_(some))).scalars())
     return side
+
+
+def _made_by_runs(connection: Connection, side: Side) -> None:
+    """Rows that imports made, by the traces that they left."""
+    run, step = t.import_run, t.import_change
+    for uid, made in connection.execute(select(run.c.uid, run.c.made).where(run.c.made != "")):
+        counts: dict[str, int] = json.loads(made)
+        for table in counts:
+            for made_uid in made_uids(uid, counts, table):
+                side.by_file.setdefault((table, made_uid), set()).add(uid)
+    query = select(run.c.uid, step.c.what, step.c.row_uid).join(step, step.c.run_id == run.c.id)
+    for uid, what, row_uid in connection.execute(query.where(step.c.old.is_(None))):
+        side.by_file.setdefault((what, row_uid), set()).add(uid)
 
 
 def _files(connection: Connection, side: Side, theirs: set[str]) -> None:

@@ -1,8 +1,8 @@
 """The same thing entered in both books: known by what it is, and one thing afterwards.
 
 A pump model and a technician are known by name, a way to reach a customer by its number or address, a
-well from a file by its row there. Of two identities the smaller one stays, whichever book is named
-first; of a well that of this book stays, since occurrences of its ledger are named by it.
+well from a file by its row there, a file of a well by its content. Of two identities the smaller stays,
+whichever book is named first; of a well that of this book stays: occurrences of its ledger are named by it.
 """
 
 from __future__ import annotations
@@ -30,6 +30,12 @@ NATURAL: Mapping[str, Callable[[Row], tuple[Any, ...] | None]] = {
         r["digits"] or r["value"].strip().casefold(),
     ),
     "paper": lambda r: (r["well_id"], r["sheet_root_uid"], r["kind"]),
+    "decided_pair": lambda r: (
+        (r["what"], *sorted((r["one_uid"], r["other_uid"])))
+        if r["decision"] == "apart" and r["taken_back_at"] is None
+        else None
+    ),
+    "attachment": lambda r: (r["well_id"], r["sha256"]),
     "contact": lambda r: (r["message_id"], r["said"]) if r["message_id"] else None,
     "occupancy": lambda r: (r["customer_id"], r["site_id"]) if r["until_text"] is None else None,
     "forgotten": lambda r: (r["row_uid"], r["what"]),
@@ -100,7 +106,9 @@ def unite_imported(mine: Connection, its: Connection, truth: Truth, side: Side) 
             continue
         pairs.setdefault(row["well"], (row, same, set()))[2].add(key[0])
     for row, same, sources in pairs.values():
-        for table in ("well", "site", "water_system"):
+        for table in ("well", "site", "water_system", "customer"):
+            if table == "customer" and row["called"] != same["called"]:
+                continue
             if row[table] and same[table] and row[table] != same[table]:
                 truth.known_as[table, row[table]] = same[table]
                 _rename(side.log, table, row[table], same[table])
@@ -118,10 +126,13 @@ def _by_row(connection: Connection) -> dict[tuple[str, str], Row]:
             t.well.c.uid.label("well"),
             t.site.c.uid.label("site"),
             t.water_system.c.uid.label("water_system"),
+            t.customer.c.uid.label("customer"),
+            t.customer.c.name.label("called"),
         )
         .join(t.well, t.well.c.id == t.imported_row.c.well_id)
         .join(t.water_system, t.water_system.c.id == t.well.c.system_id)
         .outerjoin(t.site, t.site.c.id == t.well.c.site_id)
+        .outerjoin(t.customer, t.customer.c.id == t.imported_row.c.customer_id)
     )
     return {(r["source"], r["row_key"]): r for r in records(connection, query)}
 

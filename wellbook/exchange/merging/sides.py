@@ -28,6 +28,8 @@ class Side:
         Rows that came in with imports, each with the uids of those imports.
     from_file
         Those of them that an import touched that the other book does not know.
+    undone
+        The imports that it has taken back.
     moved
         Properties whose wells its own lines moved to another water system.
     """
@@ -36,6 +38,7 @@ class Side:
     runs: set[str] = field(default_factory=set)
     by_file: dict[Id, set[str]] = field(default_factory=dict)
     from_file: set[Id] = field(default_factory=set)
+    undone: set[str] = field(default_factory=set)
     moved: set[str] = field(default_factory=set)
 
 

@@ -31,8 +31,11 @@ OWNED = {
 NEVER_TAKEN_OUT = frozenset({"message", "calendar_entry", "forgotten", "forgotten_mark"})
 """Tables from which nothing is ever taken out: what one book lacks is new to it."""
 
-WORDS = frozenset({"notes", "access", "well_head"})
+WORDS = frozenset({"notes", "note", "access", "well_head"})
 """Fields of free words: of two texts both can stay."""
+
+BOUND = frozenset({"name_key", "road_key", "e164"})
+"""Columns that follow from others of their row: they go where those go."""
 
 _FINAL = {MessageStatus.MADE: 3, MessageStatus.REFUSED: 2, MessageStatus.NOT_SENT: 1}
 
@@ -148,6 +151,8 @@ def _gone(table: str, key: Key, row: Row, has: Side, lacks: Side) -> bool:
     """Whether a row that one side has and the other lacks was there too, and was taken out."""
     if table in NEVER_TAKEN_OUT:
         return False
+    if table in ("import_change", "import_answer") and row["run_id"] in lacks.undone:
+        return True
     if table == "imported_row":
         return row["run_id"] in lacks.runs
     if table == "system_site":
@@ -163,7 +168,8 @@ def _gone(table: str, key: Key, row: Row, has: Side, lacks: Side) -> bool:
 
 
 def _both(plan: Plan, table: str, key: Key, here: Row, there: Row) -> None:
-    names = {field_of(table, column) for column in there if here[column] != there[column]}
+    differ = [column for column in there if here[column] != there[column]]
+    names = {field_of(table, column) for column in differ if column not in BOUND}
     if not names:
         return
     if (rule := _RULED.get(table)) is not None:
@@ -292,19 +298,53 @@ def _reached(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
     return (("value",), {"value": min(here["value"], there["value"])}) if same else ((), {})
 
 
+def _attached(here: Row, there: Row, sides: tuple[Side, Side]) -> Ruled:
+    """A file that both attached to a well: as who attached it first has it, with what either said of it.
+
+    What was changed afterwards is decided as all else is.
+    """
+    row = ("attachment", here["uid"])
+    later = {name for side in sides for name in side.log.touched.get(row, {})}
+    first = min((here, there), key=lambda row: (row["added_on"], row["who"], row["file_name"]))
+    names = ("file_name", "media_type", "size_bytes", "added_on", "who")
+    values = {c: first[c] for c in names}
+    said = (c for c in ("note", "sheet_root_uid") if not (here[c] and there[c]))
+    values |= {c: here[c] or there[c] for c in said}
+    values = {c: value for c, value in values.items() if c not in later}
+    return tuple(values), values
+
+
+def _decided(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
+    """A decision on doubles that both know: each book keeps how it comes back from it."""
+    backs = [row["taken_back_at"] for row in (here, there) if row["taken_back_at"]]
+    ruled = ("steps", "names", "one_uid", "other_uid", "at", "who", "taken_back_at")
+    first = min((here, there), key=lambda row: (row["at"], row["who"]))
+    values = {"at": first["at"], "who": first["who"]}
+    return ruled, values | ({"taken_back_at": min(backs)} if backs else {})
+
+
+def _run(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
+    """An import that was taken back in one book was taken back; its lines are counted in each book."""
+    backs = [row["undone_at"] for row in (here, there) if row["undone_at"]]
+    return {field_of("import_run", c) for c in there}, {"undone_at": min(backs)} if backs else {}
+
+
 def _forgotten(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
     """Who was forgotten on both sides was forgotten when it was first done."""
     return {"at", "who"}, min(here, there, key=lambda row: (row["at"], row["who"]))
 
 
 _RULED: Mapping[str, Callable[[Row, Row, tuple[Side, Side]], Ruled]] = {
+    "attachment": _attached,
     "contact_point": _reached,
+    "decided_pair": _decided,
     "forgotten": _forgotten,
     "sheet": _sheet,
     "observation": _fact,
     "bore_interval": _fact,
     "message": _message,
     "calendar_entry": _calendar,
+    "import_run": _run,
     "imported_row": _imported,
     "well": _well,
 }

@@ -38,6 +38,10 @@ TABLE_WORDS = {
     "imported_row": "row of an import",
     "import_run": "import",
     "bore_interval": "stretch of a bore",
+    "attachment": "file of a well",
+    "decided_pair": "decision on doubles",
+    "import_change": "step of an import",
+    "import_answer": "answer on an import",
     "forgotten": "forgotten row",
     "forgotten_mark": "mark of a forgotten person",
 }

@@ -28,6 +28,17 @@ def merged_tables() -> tuple[Kept, ...]:
     return tuple(kept for kept in kept_tables() if kept.name not in APART)
 
 
+def _unbound(kept: Kept, values: Mapping[str, Any]) -> dict[str, Any]:
+    """Columns that follow from changed ones, emptied: they are worked out anew (`store.keys`)."""
+    follows = {("customer", "name_key"): ("name",), ("site", "road_key"): ("road", "town")}
+    follows[("contact_point", "e164")] = ("value",)
+    return {
+        column: None
+        for (table, column), of in follows.items()
+        if table == kept.name and any(name in values for name in of)
+    }
+
+
 class Writer:
     """Writes rows by what they are called, and knows which wells and systems they touch."""
 
@@ -117,7 +128,7 @@ class Writer:
                 self.connection.execute(insert(table).values(**again))
 
     def _update(self, kept: Kept, key: Key, values: Mapping[str, Any]) -> None:
-        local = self._local(kept, values)
+        local = self._local(kept, values) | _unbound(kept, values)
         if local:
             which = self._which(kept, dict(zip(kept.key, key, strict=True)))
             self.connection.execute(update(kept.table).where(*which).values(**local))
@@ -191,6 +202,16 @@ def unite_logs(mine: Connection, its: Connection, new: Iterable[Line]) -> None:
     for some in batches(tail):
         rows = [{name: getattr(whole[uid], name) for name in LINE} for uid in some]
         mine.execute(insert(t.change), rows)
+
+
+def let_go_of_runs(connection: Connection) -> None:
+    """Imports whose lines of the change log have other numbers now can be taken back no more."""
+    run, line = t.import_run, t.change
+    own = select(line.c.id).where(
+        line.c.id == run.c.last_change, line.c.row_uid == run.c.uid, line.c.action == "import"
+    )
+    lost = (run.c.last_change != 0) & ~own.exists()
+    connection.execute(update(run).where(lost).values(first_change=0, last_change=0))
 
 
 def _plain(connection: Connection) -> list[Line]:
