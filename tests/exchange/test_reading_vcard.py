@@ -10,28 +10,29 @@ from reading_files import DATA, mapped, records, rows_of
 from wellbook.exchange.reading import data_rows, header_of, look, write_refused
 from wellbook.exchange.well_record import Remark
 
-# RFC 6350, section 8: the example of a vCard.
+# In the form of the example of RFC 6350, section 8 (all its kinds of lines), of an invented person;
+# the example itself is among the sets of real records.
 RFC_6350 = """\
 BEGIN:VCARD
 VERSION:4.0
-FN:Simon Perreault
-N:Perreault;Simon;;;ing. jr,M.Sc.
+FN:Ivo Thrupp
+N:Thrupp;Ivo;;;ing. jr,M.Sc.
 BDAY:--0203
 ANNIVERSARY:20090808T1430-0500
 GENDER:M
 LANG;PREF=1:fr
 LANG;PREF=2:en
-ORG;TYPE=work:Viagenie
+ORG;TYPE=work:Thrupp Ltd
 ADR;TYPE=work:;Suite D2-630;2875 Laurier;
  Quebec;QC;G1V 2M2;Canada
 TEL;VALUE=uri;TYPE="work,voice";PREF=1:tel:+1-418-656-9254;ext=102
-TEL;VALUE=uri;TYPE="work,cell,voice,video,text":tel:+1-418-262-6501
-EMAIL;TYPE=work:simon.perreault@viagenie.ca
+TEL;VALUE=uri;TYPE="work,cell,voice,text":tel:+1-418-262-6501
+EMAIL;TYPE=work:ivo@thrupp.example
 GEO;TYPE=work:geo:46.772673,-71.282945
 KEY;TYPE=work;VALUE=uri:
- http://www.viagenie.ca/simon.perreault/simon.asc
+ http://thrupp.example/ivo.asc
 TZ:-0500
-URL;TYPE=home:http://nomis80.org
+URL;TYPE=home:http://ivo.example
 END:VCARD
 """
 
@@ -39,11 +40,11 @@ END:VCARD
 def test_the_example_of_the_standard(tmp_path: Path) -> None:
     (card,) = records(written(tmp_path / "a.vcf", RFC_6350))
     assert card == {
-        **{"name": "Simon Perreault", "first name": "Simon", "last name": "Perreault"},
-        **{"organisation": "Viagenie", "phone": "+1-418-656-9254 x102"},
-        **{"phone 2": "+1-418-262-6501", "phone 3": "", "email": "simon.perreault@viagenie.ca"},
+        **{"name": "Ivo Thrupp", "first name": "Ivo", "last name": "Thrupp"},
+        **{"organisation": "Thrupp Ltd", "phone": "+1-418-656-9254 x102"},
+        **{"phone 2": "+1-418-262-6501", "phone 3": "", "email": "ivo@thrupp.example"},
         **{"email 2": "", "road": "Suite D2-630, 2875 Laurier", "town": "Quebec", "region": "QC"},
-        **{"postcode": "G1V 2M2", "country": "Canada", "notes": "of Viagenie"},
+        **{"postcode": "G1V 2M2", "country": "Canada", "notes": "of Thrupp Ltd"},
     }
 
 
