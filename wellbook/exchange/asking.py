@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from sqlalchemy import Connection, select
 
 from wellbook.errors import WellbookError
-from wellbook.exchange.alike import plain_address, plain_place
 from wellbook.exchange.deciding import (
     CUSTOMER,
     DOUBT,
@@ -17,10 +18,13 @@ from wellbook.exchange.deciding import (
     Question,
     number_of,
 )
-from wellbook.exchange.in_the_book import InTheBook, wells_of_permit
+from wellbook.exchange.in_the_book import MOST, InTheBook, WellLike, one_town, wells_of_permit
 from wellbook.exchange.rows_aside import RowsAside
 from wellbook.exchange.well_record import Row, WellRecord
 from wellbook.exchange.well_writing import Slot, WellInBook
+from wellbook.hole.story import derived_uid
+from wellbook.likeness.names import NameFit, compare_names
+from wellbook.likeness.roads import RoadFit, compare_roads, house_key, road_key
 from wellbook.store import tables as t
 from wellbook.store.rows import records
 
@@ -34,6 +38,7 @@ class Asking:
 
     def __init__(self, aside: RowsAside, decisions: Decisions) -> None:
         self.aside, self.decisions = aside, decisions
+        self.put_offs: Counter[str] = Counter()
 
     def _ask(
         self, rows: Sequence[int], what: str, question: str, proposal: str, *of: object
@@ -69,6 +74,31 @@ class Asking:
             if decision == "take":
                 record.take(said, day)
 
+    # -- what is like another of the file -----------------------------------------------------------
+
+    def put_off(self, some: Sequence[WellRecord]) -> tuple[list[WellRecord], list[WellRecord]]:
+        """The records to be written now, and those to be held against them afterwards: at one house,
+        with one telephone number and another name, of one name."""
+        now: list[WellRecord] = []
+        later: list[WellRecord] = []
+        seen: dict[str, list[WellRecord]] = {}
+        for record in some:
+            keys = _signs(record)
+            before = [r for key in keys for r in seen.get(key, ())]
+            if any(_to_be_asked(record, r) for r in before) and self._few(keys):
+                later.append(record)
+                continue
+            now.append(record)
+            for key in keys:
+                if len(same := seen.setdefault(key, [])) < MOST:
+                    same.append(record)
+        return now, later
+
+    def _few(self, keys: Sequence[str]) -> bool:
+        """Whether few were put off for a sign: what very many share says nothing."""
+        self.put_offs.update(keys)
+        return all(self.put_offs[key] <= MOST for key in keys)
+
     # -- what is like it in the book -----------------------------------------------------------
 
     def about_wells(
@@ -77,23 +107,27 @@ class Asking:
         """Of new records of wells: those that are not to be brought in. A record that is joined gets
         the well of the book."""
         like = dict(_like(connection, there, slots, source))
-        wells = _wells(connection, {number for number, _ in like.values()})
+        wells = _wells(connection, {found.id for found in like.values()})
         for slot in slots:
-            found = like.get(slot.record.key)
+            found, record = like.get(slot.record.key), slot.record
             if found is None:
                 continue
-            number, why = found
-            tag, well = wells[number]
-            question = f"{slot.record.tag or slot.record.spelled}: is it {tag} of the book? {why}"
-            decision = self._ask(
-                slot.record.rows, WELL, question, f"join {tag}", slot.record.key, well.uid
-            )
+            tag, well = wells[found.id]
+            known = record.tag or (record.spelled if record.own_key else _called(record))
+            of = f"that of {found.who} ({tag})" if found.who else f"{tag} of the book"
+            question = f"{known}: is it {of}? {found.why}"
+            # A well of this source is known by its key: in a look it has no identity that stays.
+            which = found.told or well.uid
+            decision = self._ask(record.rows, WELL, question, f"join {tag}", record.key, which)
             if decision == "skip":
                 yield slot
             elif decision == "join":
                 slot.well, slot.joined = well, True
             elif decision.startswith("join "):
                 slot.well, slot.joined = _tagged(connection, decision[5:]), True
+            if slot.well is not None and not record.own_key:
+                # Of a well that several rows tell of each keeps its own facts apart.
+                slot.well = replace(slot.well, uid=derived_uid(slot.well.uid, source, record.key))
 
     def about_people(self, there: InTheBook, slots: Sequence[Slot]) -> Iterator[Slot]:
         """Of records with a customer whom the book does not have: those not to be brought in."""
@@ -101,22 +135,21 @@ class Asking:
             person = slot.record.person
             if person is None or slot.customer_id is not None:
                 continue
-            site = slot.record.site
-            address = plain_place(site.get("road", ""), site.get("town", ""))
-            if there.same_person(person, address) is not None:
+            if there.same_person(person, *_address(slot.record)) is not None:
                 continue
             alike = there.alike(person)
             if alike is None:
                 continue
             has = f"has {', '.join(alike.digits)}" if alike.digits else "has no telephone"
             says = ", ".join(p.value for p in person.phones) or "no telephone"
-            question = f"{person.name}, {says}: is it {alike.name} of the book, who {has}?"
+            of = "this file" if alike.came else "the book"
+            question = f"{person.name}, {says}: is it {alike.name} of {of}, who {has}?"
             decision = self._ask(
                 slot.record.rows,
                 CUSTOMER,
                 question,
                 f"join {alike.name}",
-                *(person.plain, *person.digits, "/", *alike.digits),
+                *(person.told, *person.digits, "/", alike.name, *alike.digits),
             )
             if decision == "skip":
                 yield slot
@@ -124,16 +157,47 @@ class Asking:
                 slot.customer_id = alike.id
 
 
+def _signs(record: WellRecord) -> list[str]:
+    """By what a record may be like another of its file."""
+    signs = []
+    road, town = _address(record)
+    if record.has_well and not record.own_key and house_key(road, town):
+        signs.append(f"house {road_key(road, '')}")
+    if record.person is not None:
+        signs += [f"phone {digits}" for digits in record.person.digits]
+        signs.append(f"name {record.person.told}")
+    return signs
+
+
+def _to_be_asked(one: WellRecord, other: WellRecord) -> bool:
+    """Whether two records of a file that share a sign may be one, and nothing says that they are."""
+    a, b = one.person, other.person
+    if a is None or b is None or (one.has_well and other.has_well and _one_house(one, other)):
+        return not one.second
+    if set(a.digits) & set(b.digits):
+        return compare_names(a.name, b.name) < NameFit.NEAR
+    return not a.digits or not b.digits
+
+
+def _one_house(one: WellRecord, other: WellRecord) -> bool:
+    (mine, town), (theirs, its) = _address(one), _address(other)
+    return (
+        bool(house_key(mine, town))
+        and road_key(mine, "") == road_key(theirs, "")
+        and (compare_roads(mine, theirs) >= RoadFit.NEAR and one_town(town, its))
+    )
+
+
 def _like(
     connection: Connection, there: InTheBook, slots: Sequence[Slot], source: str
-) -> Iterator[tuple[str, tuple[int, str]]]:
+) -> Iterator[tuple[str, WellLike]]:
     """By the keys of records: a well of the book that each is likely to be, and why."""
     permits = {
         s.record.key: permit
         for s in slots
         if len(permit := str(s.record.well.get("permit_no", ""))) >= _LEAST_PERMIT
     }
-    of_permit = wells_of_permit(connection, permits.values(), source)
+    of_permit = wells_of_permit(connection, list(permits.values()), source)
     tags = [s.record.tag.upper() for s in slots if s.record.tag]
     by_tag = select(t.well.c.tag, t.well.c.id).where(t.well.c.tag.in_(tags))
     of_tag = {row.tag: row.id for row in connection.execute(by_tag)} if tags else {}
@@ -141,20 +205,28 @@ def _like(
         record = slot.record
         site = record.site
         if record.tag.upper() in of_tag:
-            yield record.key, (of_tag[record.tag.upper()], "the same tag")
+            yield record.key, WellLike(of_tag[record.tag.upper()], "the same tag")
         elif permits.get(record.key) in of_permit:
             permit = permits[record.key]
-            yield record.key, (of_permit[permit], f"the same permit number {permit}")
+            yield record.key, WellLike(of_permit[permit], f"the same permit number {permit}")
         elif (
             "latitude" in site
             and "longitude" in site
             and (near := next(there.wells_near(site["latitude"], site["longitude"]), None))
         ):
-            yield record.key, (near[0], f"it lies {near[1]:.0f} ft away")
-        elif (address := plain_address(site.get("road", ""), site.get("town", ""))) and (
-            same := there.wells_at(address)
-        ):
-            yield record.key, (same[0], "the same address")
+            yield record.key, near
+        elif same := there.well_at(*_address(record), numbered=record.own_key or record.second):
+            yield record.key, same
+
+
+def _address(record: WellRecord) -> tuple[str, str]:
+    return record.site.get("road", ""), record.site.get("town", "")
+
+
+def _called(record: WellRecord) -> str:
+    """What a record without a number is known as."""
+    said = [record.person.name if record.person else "", *_address(record)]
+    return ", ".join(x for x in said if x) or record.spelled
 
 
 def _wells(connection: Connection, numbers: set[int]) -> dict[int, tuple[str, WellInBook]]:

@@ -13,8 +13,8 @@ from typing import Any
 from zlib import crc32
 
 from wellbook.dates import When
-from wellbook.exchange.alike import plain_name
 from wellbook.exchange.well_record import WellRecord
+from wellbook.likeness.names import told_name
 from wellbook.store.rows import put_when
 from wellbook.terms import Construction, WellStatus
 
@@ -115,4 +115,4 @@ def differences(
 
 def _same_name(field: str, old: str, new: str) -> bool:
     """Whether two spellings are of one name: the book's stays."""
-    return field == "customer.name" and plain_name(old) == plain_name(new)
+    return field == "customer.name" and told_name(old) == told_name(new)

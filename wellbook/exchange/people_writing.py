@@ -13,13 +13,12 @@ from typing import Any
 from sqlalchemy import Connection, select, update
 
 from wellbook.dates import When
-from wellbook.exchange.alike import plain_address, plain_place
-from wellbook.exchange.in_the_book import InTheBook
+from wellbook.exchange.in_the_book import MOST, InTheBook
 from wellbook.exchange.person import Person
 from wellbook.exchange.trace import Trace
 from wellbook.exchange.well_writing import Slot, more_notes
-from wellbook.likeness.names import name_key
-from wellbook.likeness.roads import road_key
+from wellbook.likeness.names import NameFit, compare_names, name_key
+from wellbook.likeness.roads import house_key, place_key, road_key
 from wellbook.store import tables as t
 from wellbook.store.forgetting import is_forgotten
 from wellbook.store.in_bulk import added, put_rows
@@ -27,16 +26,9 @@ from wellbook.store.rows import put_when, records
 from wellbook.store.wells import SITE_BLANK
 
 
-def address_of(slot: Slot) -> str:
-    """The address of a record, in its plain form."""
-    site = slot.record.site
-    return plain_address(site.get("road", ""), site.get("town", ""))
-
-
-def place_of(slot: Slot) -> str:
-    """Where a record is, in one form, by which somebody of the same name is the same."""
-    site = slot.record.site
-    return plain_place(site.get("road", ""), site.get("town", ""))
+def where(slot: Slot) -> tuple[str, str]:
+    """Road and town of a record."""
+    return slot.record.site.get("road", ""), slot.record.site.get("town", "")
 
 
 @dataclass(slots=True)
@@ -45,6 +37,10 @@ class _Mates:
 
     row: dict[str, Any]
     slots: list[Slot] = field(default_factory=list)
+
+    def may_be(self, person: Person, least: NameFit) -> bool:
+        """Whether the name of somebody may be that of this customer."""
+        return compare_names(str(self.row["name"]), person.name) >= least
 
 
 class PeopleOfRun:
@@ -78,19 +74,29 @@ class PeopleOfRun:
         What is noted of one who is there already comes to his notes.
         """
         new: list[_Mates] = []
-        waiting: dict[tuple[str, str], _Mates] = {}
+        waiting: dict[str, list[_Mates]] = {}
         for slot in slots:
             person = slot.record.person
             if person is None or slot.customer_id is not None or self._stays_forgotten(slot):
                 continue
-            found = self.there.same_person(person, place_of(slot))
+            found = self.there.same_person(person, *where(slot))
             if found is not None:
                 slot.customer_id = found
                 continue
-            keys = [(person.plain, d) for d in person.digits]
-            keys += [(person.plain, address)] if (address := place_of(slot)) else []
-            keys = keys or [(person.plain, "")]
-            mates = next((waiting[key] for key in keys if key in waiting), None)
+            # Of whom a number or a house tells, a short form of the name is enough.
+            place, house = place_key(*where(slot)), house_key(*where(slot))
+            keys = dict.fromkeys(person.digits, NameFit.NEAR)
+            keys |= {place: NameFit.NEAR if house else NameFit.SAME} if place else {}
+            keys = keys or {f"/{person.told}": NameFit.SAME}
+            mates = next(
+                (
+                    mates
+                    for key, least in keys.items()
+                    for mates in waiting.get(key, ())
+                    if mates.may_be(person, least)
+                ),
+                None,
+            )
             if mates is None:
                 row = {
                     "uid": self.trace.uid(t.customer),
@@ -102,10 +108,14 @@ class PeopleOfRun:
                 }
                 mates = _Mates(row)
                 new.append(mates)
-            mates.row["notes"] = more_notes(mates.row["notes"], person.notes)
+            noted = person.noted(mates.row["name"])
+            mates.row["notes"] = more_notes(mates.row["notes"], noted)
             mates.slots.append(slot)
             for key in keys:
-                waiting.setdefault(key, mates)
+                some = waiting.setdefault(key, [])
+                # What very many share tells nobody.
+                if mates not in some and len(some) < MOST:
+                    some.append(mates)
         numbers = added(self.connection, t.customer, [mates.row for mates in new])
         for number, mates in zip(numbers, new, strict=True):
             for slot in mates.slots:
@@ -115,15 +125,20 @@ class PeopleOfRun:
         return len(new)
 
     def _add_notes(self, slots: Sequence[Slot]) -> None:
-        notes: dict[int, list[str]] = {}
+        people: dict[int, list[tuple[Person, str]]] = {}
         for slot in slots:
             if slot.customer_id in self._gone:
                 continue
-            if slot.customer_id is not None and slot.record.person and slot.record.person.notes:
-                notes.setdefault(slot.customer_id, []).extend(slot.record.person.notes)
+            if slot.customer_id is not None and slot.record.person:
+                # A name that the shop has put right since is not noted again as it was.
+                known = slot.record.person.name if slot.known else ""
+                people.setdefault(slot.customer_id, []).append((slot.record.person, known))
         who = t.customer
-        for row in records(self.connection, select(who).where(who.c.id.in_(sorted(notes)))):
-            whole = more_notes(row["notes"], notes[row["id"]])
+        for row in records(self.connection, select(who).where(who.c.id.in_(sorted(people)))):
+            notes = [
+                note for one, known in people[row["id"]] for note in one.noted(known or row["name"])
+            ]
+            whole = more_notes(row["notes"], notes)
             if whole != row["notes"]:
                 self.trace.before(who, row["uid"], row)
                 mine = update(who).where(who.c.id == row["id"])
@@ -173,9 +188,9 @@ class PeopleOfRun:
         for slot in slots:
             if slot.site_id is not None or not slot.record.site:
                 continue
-            address, who = address_of(slot), slot.customer_id
-            if address and who is not None and slot.record.person is not None:
-                home = self.there.home(slot.record.person.plain, address, who)
+            address, who = house_key(*where(slot)), slot.customer_id
+            if address and who is not None:
+                home = self.there.home(*where(slot), who)
                 if home is not None:
                     slot.site_id = home
                     continue
@@ -193,10 +208,10 @@ class PeopleOfRun:
         for number, mates in zip(added(self.connection, t.site, rows), of_row, strict=True):
             for slot in mates:
                 slot.site_id = number
-        for address, slot in ((place_of(s), s) for mates in of_row for s in mates[:1]):
-            if address and slot.customer_id and slot.record.person and slot.site_id:
-                plain = slot.record.person.plain
-                self.there.add_home(plain, address, slot.customer_id, slot.site_id)
+        for slot in (mates[0] for mates in of_row):
+            if slot.customer_id and slot.record.person and slot.site_id:
+                name = slot.record.person.name
+                self.there.add_home(name, *where(slot), slot.customer_id, slot.site_id)
         return len(rows)
 
     def move_in(self, slots: Sequence[Slot]) -> list[Slot]:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from wellbook.exchange.alike import plain_name
+from wellbook.likeness.names import told_name
 from wellbook.store.phones import Numbering, Phone, read_phones
 from wellbook.terms import ContactWay
 
@@ -20,18 +20,25 @@ common practice, no published source)."""
 
 @dataclass(slots=True)
 class Person:
-    """A customer as a record has him. `emails` and `posts` are as they were written."""
+    """A customer as a record has him. `emails` and `posts` are as they were written; `also` are other
+    spellings of his name, of which the longest is `name`."""
 
     name: str
     phones: list[Phone] = field(default_factory=list)
     emails: list[str] = field(default_factory=list)
     posts: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    also: list[str] = field(default_factory=list)
 
     @property
-    def plain(self) -> str:
+    def told(self) -> str:
         """His name in the form in which its spellings are alike."""
-        return plain_name(self.name)
+        return told_name(self.name)
+
+    def noted(self, name: str) -> list[str]:
+        """What comes to the notes of a customer who has that name."""
+        others = [x for x in (self.name, *self.also) if told_name(x) != told_name(name)]
+        return [*self.notes, *(f"also written {x}" for x in dict.fromkeys(others))]
 
     @property
     def digits(self) -> list[str]:
@@ -48,6 +55,9 @@ class Person:
 
     def join(self, other: Person) -> None:
         """Take in what another row says of him."""
+        names = {self.name, other.name, *self.also, *other.also}
+        # The longest says most, and which row comes first says nothing.
+        self.name, *self.also = sorted(names, key=lambda n: (-sum(map(str.isalpha, n)), n))
         have = set(self.digits)
         self.phones += [p for p in other.phones if (p.e164 or p.digits) not in have]
         for mine, theirs in (

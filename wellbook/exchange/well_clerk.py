@@ -19,7 +19,6 @@ from typing import Any
 
 from wellbook import quantities
 from wellbook.dates import When
-from wellbook.exchange.alike import plain_name, plain_place
 from wellbook.exchange.cell_dates import as_iso
 from wellbook.exchange.cell_places import degrees
 from wellbook.exchange.csv_rows import FileRow
@@ -37,6 +36,7 @@ from wellbook.exchange.past_visits import OF_THE_DAY, readings_of_a_visit, visit
 from wellbook.exchange.person import Person, name_in, read_person
 from wellbook.exchange.surveying import with_point
 from wellbook.exchange.well_record import (
+    HOUSE,
     Parts,
     Reading,
     Remark,
@@ -51,6 +51,8 @@ from wellbook.hole.parts import PARTS
 from wellbook.hole.places import MANY
 from wellbook.hole.readings import quantity_of, read_number
 from wellbook.hole.sheet import SheetError, read_sheet
+from wellbook.likeness.names import told_name
+from wellbook.likeness.roads import house_key, place_key
 from wellbook.store.phones import Numbering
 from wellbook.terms import (
     KNOWN_AS,
@@ -279,7 +281,7 @@ class Clerk:
                     yield (target, day), self._as_said(target, value, When.unknown())
 
     def _as_said(self, target: str, value: object, when: When) -> Said:
-        return Said(self.number, self._column(target).name, self._text(target), value, when)
+        return Said(self.number, self._column(target).name, self._text(target), value, when, target)
 
     def _spelled(self) -> str:
         return self._own_key() or self._made_key()
@@ -288,16 +290,20 @@ class Clerk:
         return re.sub(r"^(\d+)\.0$", r"\1", self._text("key") or self._text("tag"))
 
     def _made_key(self) -> str:
-        """A key from what tells a record from others: its name and place, else all of its row.
+        """A key from what tells a record from others: its house, its name and place, else all of its
+        row.
 
-        All of a row is taken in the order of its headers, so that columns may change their places.
+        Of the shop's own wells the house tells, whoever is there. All of a row is taken in the order of
+        its headers, so that columns may change their places.
         """
         name = self._text("name")
         where = [self._text(t) for t in ("road", "town", "latitude", "longitude", "drilled_on")]
+        if self.people and self.lists_wells and (house := house_key(*where[:2])):
+            return _made(HOUSE, [house, name.casefold()])
         if self.people and (called := name_in(self._text)):
-            place = [plain_place(*where[:2]), *where[2:4]]
+            place = [place_key(*where[:2]), *where[2:4]]
             reached = [] if any(place) else self._reached()
-            told = [plain_name(called), name, *place, *reached]
+            told = [told_name(called), name, *place, *reached]
             if self.lists_wells and not self.tells_visits:
                 told += [where[4], self._text("depth_ft")]
         elif name and any(where):
@@ -309,7 +315,7 @@ class Clerk:
             ]
         else:
             told = [c.strip() for c in self.cells]
-        return "X" + hashlib.sha256("\x1f".join(told).encode()).hexdigest()[:10].upper()
+        return _made("X", told)
 
     def _reached(self) -> list[str]:
         """The first ways to reach whoever is named."""
@@ -548,6 +554,10 @@ class Clerk:
             if word in said:
                 return Construction("drilled" if word == "drill" else word).value
         return ""
+
+
+def _made(letter: str, told: list[str]) -> str:
+    return letter + hashlib.sha256("\x1f".join(told).encode()).hexdigest()[:10].upper()
 
 
 def _nobody_asks(_target: str, _why: str) -> None:

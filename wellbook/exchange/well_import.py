@@ -20,13 +20,14 @@ from wellbook.errors import ReplayError
 from wellbook.exchange.asking import Asking
 from wellbook.exchange.deciding import Decisions
 from wellbook.exchange.fields_said import Difference, differences, fields, sums
+from wellbook.exchange.house_rows import by_well, one_customer
 from wellbook.exchange.import_sheets import SheetsOfTable, Versions
-from wellbook.exchange.in_the_book import InTheBook
-from wellbook.exchange.people_writing import PeopleOfRun
+from wellbook.exchange.in_the_book import MOST, InTheBook
+from wellbook.exchange.people_writing import PeopleOfRun, where
 from wellbook.exchange.rows_aside import Change, RowsAside
 from wellbook.exchange.trace import Trace
 from wellbook.exchange.well_clerk import Clerk
-from wellbook.exchange.well_record import Remark, WellRecord
+from wellbook.exchange.well_record import Remark, Row, WellRecord
 from wellbook.exchange.well_writing import Facts, Slot, WellInBook, add_wells, more_notes
 from wellbook.likeness.names import name_key
 from wellbook.likeness.roads import road_key
@@ -151,7 +152,7 @@ def _records(
 ) -> Iterator[WellRecord]:
     """The records of the good rows, the rows of one joined."""
     for rows in aside.wells():
-        record: WellRecord | None = None
+        good: list[Row] = []
         for line in rows:
             row = clerk.row(line)
             counts.rows += 1
@@ -160,16 +161,31 @@ def _records(
                 aside.refuse(row.refusals)
                 continue
             aside.doubt(row.doubts)
-            if not asking.keeps(row):
-                counts.skipped += 1
-            elif record is None:
-                record = row.record
+            if asking.keeps(row):
+                good.append(row)
             else:
-                aside.doubt(record.join(row.record))
-        if record is not None:
+                counts.skipped += 1
+        for record in _joined(good, aside):
             asking.take_equipment(record)
             counts.wells += record.has_well
             yield record
+
+
+def _joined(rows: list[Row], aside: RowsAside) -> Iterator[WellRecord]:
+    """The records of rows of one key: one, or of a house one for each of its wells."""
+    if not rows:
+        return
+    of_a_house = len(rows) > 1 and rows[0].record is not None and rows[0].record.of_a_house
+    before: list[WellRecord] = []
+    for n, of_one in enumerate(by_well(rows) if of_a_house else [rows], start=1):
+        first, *more = (row.record for row in of_one if row.record is not None)
+        for other in more:
+            aside.doubt(first.join(other))
+        if n > 1:
+            first.key = first.spelled = f"{first.key}-{n}"
+            first.second = any(one_customer(first, other) for other in before[:MOST])
+        before.append(first)
+        yield first
 
 
 class _Desk:
@@ -205,7 +221,14 @@ class _Desk:
         ]
 
     def bring_in(self, some: list[WellRecord]) -> None:
-        """Write what is new in these records."""
+        """Write what is new in these records; what is like an earlier one of them is held against it
+        once that one is written."""
+        now, later = self.asking.put_off(some)
+        self._write(now)
+        if later:
+            self.bring_in(later)
+
+    def _write(self, some: list[WellRecord]) -> None:
         self.touched.clear()
         slots = self._sorted_out(some)
         new = [s for s in slots if not s.known and not s.joined]
@@ -234,6 +257,11 @@ class _Desk:
         self._remember(both)
         self.trace.write()
         self._refresh({*self.touched, *(well.id for well, _ in pairs)})
+        if self.clerk.people:
+            for slot in new:
+                if slot.well is not None:
+                    who = slot.record.person.name if slot.record.person else ""
+                    self.there.add_well(slot.well.id, *where(slot), slot.record.key, who)
 
     # -- what is known, and what is decided ----------------------------------------------------
 
@@ -270,9 +298,9 @@ class _Desk:
         return [s for s in (*fresh, *slots) if id(s) not in left]
 
     def _join(self, slot: Slot, well: WellInBook, left: set[int]) -> None:
-        """A record joins a well of the book, one of a file only."""
+        """A record joins a well of the book; one that is numbered does so alone."""
         first = self.joined.setdefault(well.id, slot.record.rows[0])
-        if first != slot.record.rows[0]:
+        if slot.record.own_key and first != slot.record.rows[0]:
             why = f"row {first} was joined with that well; rows of one well bear one number"
             self.aside.doubt(self._remarks(slot.record, why))
             left.add(id(slot))

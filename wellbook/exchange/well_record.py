@@ -13,8 +13,11 @@ from wellbook.dates import When
 from wellbook.exchange.past_visits import joined
 from wellbook.exchange.person import Person
 from wellbook.hole.places import MANY
+from wellbook.likeness.roads import RoadFit, compare_roads
 from wellbook.terms import IntervalKind, LevelState, MeasuringPoint, Quantity
 
+HOUSE = "H"
+"""With this letter begins a made key of a house, of which the rows may be of several wells."""
 Parts = dict[str, list[dict[str, str]]]
 """What is said to be down the hole, by kind, as the tables of a visit sheet have it."""
 
@@ -66,6 +69,7 @@ class Said:
     text: str
     value: object
     when: When
+    target: str
 
     @property
     def age(self) -> tuple[date, date]:
@@ -73,11 +77,14 @@ class Said:
         return self.when.latest or date.min, self.when.earliest or date.min
 
     def same(self, other: Said) -> bool:
-        """Whether both may be right: case is nothing, and a year has its days."""
+        """Whether both may be right: case and the short forms of a road are nothing, and a year has its
+        days."""
         mine, theirs = self.value, other.value
         if isinstance(mine, When) and isinstance(theirs, When):
             return mine.within(theirs) or theirs.within(mine)
         if isinstance(mine, str) and isinstance(theirs, str):
+            if self.target == "road" and compare_roads(mine, theirs) is RoadFit.SAME:
+                return True
             return mine.lower() == theirs.lower()
         return mine == theirs
 
@@ -91,7 +98,7 @@ class WellRecord:
     What is down the hole stands by the day on which the record says so, None where it names none:
     each day becomes an opening sheet. `visits` are the documents of visit sheets by their days. A record
     without a well is of a customer, a property or both. `equipment` is free text, which is read only
-    where somebody decides so.
+    where somebody decides so. `second` is another well of a house and a customer, as its rows say.
     """
 
     key: str
@@ -111,6 +118,7 @@ class WellRecord:
     person: Person | None = None
     visits: dict[date, dict[str, Any]] = field(default_factory=dict)
     equipment: list[tuple[str, date | None]] = field(default_factory=list)
+    second: bool = False
 
     def join(self, other: WellRecord) -> list[Remark]:
         """Take in another row of the same well; what the two say against each other.
@@ -173,6 +181,11 @@ class WellRecord:
         for mine, theirs in ((self.well, other.well), (self.site, other.site)):
             if newer and name in theirs:
                 mine[name] = theirs[name]
+
+    @property
+    def of_a_house(self) -> bool:
+        """Whether only its house tells which well it is."""
+        return not self.own_key and self.key.startswith(HOUSE)
 
     def digest(self) -> str:
         """The sum of all that is said, by which it is known again."""

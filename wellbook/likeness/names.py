@@ -102,9 +102,13 @@ def read_name(text: str) -> Name:
 
 
 @lru_cache(maxsize=16384)
-def _told(text: str) -> str:
+def told_name(text: str) -> str:
     """A name's words in alphabetical order, short forms written out, initials left out where two
-    other words are there."""
+    other words are there; "" where it has no letters.
+
+    >>> told_name("Smith, Bob T."), told_name("ROBERT SMITH"), told_name("Acme Pump Co.")
+    ('robert smith', 'robert smith', 'acme pump')
+    """
     words = {part for word in read_name(text).words for part in word.split()}
     longer = {word for word in words if len(word) > 1}
     return " ".join(sorted(longer if len(longer) > 1 else words))
@@ -120,7 +124,7 @@ def name_key(text: str) -> str:
     >>> name_key("Smith, Bob T."), name_key("ROBERT SMYTH"), name_key("Acme Pump Co.")
     ('rbr smt', 'rbr smt', 'acm pmp')
     """
-    return " ".join(sorted({_bones(word) for word in _told(text).split()}))
+    return " ".join(sorted({_bones(word) for word in told_name(text).split()}))
 
 
 def _bones(word: str) -> str:
@@ -135,7 +139,7 @@ def compare_names(one: str, other: str) -> NameFit:
         return NameFit.UNKNOWN
     if a.generation and b.generation and a.generation != b.generation:
         return NameFit.FAMILY
-    if _told(one) == _told(other):
+    if told_name(one) == told_name(other):
         return NameFit.SAME
     if not a.family or not b.family:
         return _firms(a, b)

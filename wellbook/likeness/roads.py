@@ -105,6 +105,32 @@ def road_key(road: str, town: str) -> str:
     return f"{begins[:4]} {''.join(plain_words(town))[:4]}".rstrip()
 
 
+def house_key(road: str, town: str) -> str:
+    """A house in one form, in which the spellings of its address are alike; "" where it names none.
+
+    A box of a rural route is a house, one of a post office is not.
+
+    >>> house_key("12 N. Cold Spring Rd.", "SUTTON"), house_key("RR 2 Box 14", "Sutton")
+    ('12 north cold spring road / sutton', 'rr 2 box 14 / sutton')
+    >>> house_key("County Road 12", "Sutton"), house_key("P.O. Box 12", "Sutton")
+    ('', '')
+    """
+    read = read_road(road)
+    box = re.search(r"\bbox \d", read.road) and not re.match("p ?o ", read.road)
+    return place_key(road, town) if read.road and (read.number or box) else ""
+
+
+def place_key(road: str, town: str) -> str:
+    """An address in one form, with or without a house.
+
+    >>> place_key("Mill Rd.", "Sutton"), place_key("", "")
+    ('mill road / sutton', '')
+    """
+    read = read_road(road)
+    words = [read.number, read.road, read.kind, read.unit, "/", *plain_words(town)]
+    return " ".join(word for word in words if word).strip("/ ")
+
+
 def compare_roads(one: str, other: str) -> RoadFit:
     """How two addresses fit, the town aside."""
     a, b = read_road(one), read_road(other)

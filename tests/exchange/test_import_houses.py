@@ -1,0 +1,102 @@
+"""Rows of own lists without a well number: one house has one well, one telephone one customer.
+
+What the lists hold is common practice, no published source: whoever keeps a job log spells a customer
+differently each time, and finds him again by house and number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import select
+
+from tests.exchange.import_files import count
+from wellbook.store import tables as t
+from wellbook.store.book import Book
+
+Answer = Callable[..., dict[str, Any]]
+HEAD = "Date,Customer,Phone,Address,Town,Job,Depth (ft)\n"
+LOG = [
+    '2011-05-03,"Thrupp, Ivo",555-201-0143,12 Cold Spring Rd,Sutton,New pump,310',
+    "2014-06-14,I Thrupp,(555) 201 0143,12 Cold Spring Road,Sutton,No water,",
+    '2019-08-20,"Thrupp, I.",,12 Cold Spring Rd.,SUTTON,check-up,308',
+]
+SOLD = "2021-03-01,Oona Marsh,555-201-0199,12 Cold Spring Rd,Sutton,service,"
+
+
+def wrote(folder: Path, *rows: str) -> Path:
+    path = folder / "log.csv"
+    path.write_text(HEAD + "".join(f"{row}\n" for row in rows), "utf-8")
+    return path
+
+
+def test_visits_at_one_house_are_of_one_well(tmp_path: Path, book: Book, answer: Answer) -> None:
+    found = answer(wrote(tmp_path, *LOG))
+    assert found["written"] == 3
+    assert [count(book, x) for x in (t.well, t.customer, t.site, t.sheet)] == [1, 1, 1, 3]
+    assert not found["questions"]
+    with book.reading() as connection:
+        person = connection.execute(select(t.customer)).one()
+    assert person.name == "Thrupp, Ivo"
+    assert person.notes.splitlines() == ["also written I Thrupp", "also written Thrupp, I."]
+    # In another order, and with one more visit: nothing twice.
+    found = answer(
+        wrote(tmp_path, "2024-01-30,Ivo Thrupp,,12 COLD SPRING RD,Sutton,service,", *LOG)
+    )
+    assert found["changed"] == 4
+    assert [count(book, x) for x in (t.well, t.customer, t.site, t.sheet)] == [1, 1, 1, 4]
+
+
+def test_depths_that_differ_by_much_are_two_wells_of_one_customer(
+    tmp_path: Path, book: Book, answer: Answer
+) -> None:
+    house = "2018-04-02,Bell Reed,,40 Hill St,Sutton,service,200"
+    barn = "2019-04-03,Bell Reed,,40 Hill St,Sutton,service,520"
+    assert not answer(wrote(tmp_path, house, barn))["questions"]
+    assert [count(book, x) for x in (t.well, t.customer, t.site)] == [2, 1, 1]
+    assert answer(wrote(tmp_path, barn, house))["unchanged"] == 2
+    assert count(book, t.well) == 2
+
+
+def test_another_name_at_the_house_is_asked_also_within_the_file(
+    tmp_path: Path, book: Book, answer: Answer
+) -> None:
+    path = wrote(tmp_path, *LOG, SOLD)
+    (question,) = answer(path, "--look")["questions"]
+    assert (question["what"], question["rows"], question["decision"]) == ("well", "5", "")
+    assert "that of Thrupp, Ivo" in question["question"]
+    decided = tmp_path / "d.csv"
+    decided.write_text(f"number,what,decision\n{question['number']},well,join\n", "utf-8")
+    answer(path, "--decisions", decided)
+    assert [count(book, x) for x in (t.well, t.customer, t.site, t.sheet)] == [1, 2, 1, 4]
+    again = answer(wrote(tmp_path, SOLD, *reversed(LOG)))
+    assert again["written"] == 0
+    assert [count(book, x) for x in (t.well, t.customer, t.sheet)] == [1, 2, 4]
+    answer(wrote(tmp_path, *LOG, SOLD.replace("service", "check-up")))
+    assert [count(book, x) for x in (t.well, t.customer)] == [1, 2]
+
+
+def test_kept_apart_they_are_two_wells(tmp_path: Path, book: Book, answer: Answer) -> None:
+    answer(wrote(tmp_path, *LOG, SOLD))
+    assert [count(book, x) for x in (t.well, t.customer)] == [2, 2]
+
+
+def test_a_telephone_with_another_name_and_a_name_without_a_telephone_are_asked(
+    tmp_path: Path, book: Book, answer: Answer
+) -> None:
+    rows = (
+        "2021-04-03,Bell Reed,555-201-0111,40 Hill St,Sutton,service,",
+        "2021-04-04,Oswin Tarrant,555-201-0111,77 Larch Ln,Sutton,service,",
+        "2021-04-05,Ann Lee,,1 Oak St,Sutton,service,",
+        "2021-04-06,Ann Lee,,8 Elm St,Sutton,service,",
+        # Two of one name, each with a number of his own, are two.
+        "2021-04-07,Ida Fenn,555-201-0121,3 Oak St,Sutton,service,",
+        "2021-04-08,Ida Fenn,555-201-0122,9 Elm St,Sutton,service,",
+        # A house and a number tell that a short form is the same.
+        "2021-04-09,I. Fenn,555-201-0122,,,call,",
+    )
+    questions = answer(wrote(tmp_path, *rows))["questions"]
+    assert [(q["what"], q["rows"]) for q in questions] == [("customer", "3"), ("customer", "5")]
+    assert count(book, t.customer) == 6
