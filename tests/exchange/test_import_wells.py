@@ -67,6 +67,20 @@ def test_a_length_without_a_unit_must_be_given_one(
     assert answer(path, "--unit", "m")["written"] == 1
 
 
+def test_a_length_whose_cells_bear_their_units_is_not_asked_for_one(
+    tmp_path: Path, book: Book, answer: Callable[..., dict[str, Any]]
+) -> None:
+    path = written(tmp_path / "a.csv", "id,well_depth\n1,310'\n2,97.5 m\n3,\n4,0\n5,99 ft\n")
+    assert answer(path)["written"] == 5
+    with book.reading() as connection:
+        depths = connection.execute(select(t.observation.c.value)).scalars()
+        # 97.5 m is 319.88 ft, by the international foot of 0.3048 m (NIST SP 811, appendix B.8).
+        assert sorted(depths) == [99, 310, 319.88]
+    written(path, "id,well_depth\n1,310'\n2,97.5\n")
+    error = answer(path, "--source", "b")["error"]
+    assert "well_depth (row 3 has 97.5)" in error["message"]
+
+
 @pytest.mark.parametrize("blank", ["", "NA", "n/a", " "])
 def test_blank_is_not_known(tmp_path: Path, blank: str) -> None:
     row = only(written(tmp_path / "a.csv", f"{HEAD}7,Sutton,{blank},{blank},{blank}\n"))

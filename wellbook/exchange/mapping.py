@@ -94,7 +94,8 @@ class WellMapping:
     `form` is that of the file, "csv", "xlsx" or "vcard"; `sheet` is the one of a workbook, `escape`
     the sign before a quote within quotes where it is not written twice.
     `date_order` ("dmy", "mdy") and `decimal` ("," or ".") are "" where nobody has said and the file
-    does not tell; `grounds` says what each rests on.
+    does not tell; `grounds` says what each rests on. `bare` has the first number without a unit of each
+    target of which nothing says one: where every cell bears its own, none is wanted.
     """
 
     source: str
@@ -110,6 +111,7 @@ class WellMapping:
     date_order: str = ""
     decimal: str = ""
     prefix: str | None = None
+    bare: Mapping[str, str] = field(default_factory=dict, compare=False)
     left_out: tuple[tuple[str, str], ...] = field(default=(), compare=False)
     grounds: Mapping[str, str] = field(default_factory=dict, compare=False)
 
@@ -142,8 +144,12 @@ class WellMapping:
         )
 
     def check(self) -> None:
-        """Refuse what cannot be read by: no unit, or nothing to read."""
-        missing = {t: c.name for t, c in self.columns.items() if unit_of(t) and not c.unit}
+        """Refuse what cannot be read by: a number without a unit, or nothing to read."""
+        missing = {
+            t: f"{c.name} ({self.bare[t]})"
+            for t, c in self.columns.items()
+            if t in self.bare and not c.unit
+        }
         lengths = [name for target, name in missing.items() if unit_of(target) == "ft"]
         if lengths:
             raise WellbookError(
@@ -152,7 +158,8 @@ class WellMapping:
                 where="--unit",
             )
         for target, name in missing.items():
-            told = f'{target} = {{ column = "{name}", unit = "{unit_of(target)}" }}'
+            column = self.columns[target].name
+            told = f'{target} = {{ column = "{column}", unit = "{unit_of(target)}" }}'
             raise WellbookError(
                 f"no unit is named for {name}; write it, such as {told}", where="--mapping"
             )

@@ -17,6 +17,8 @@ from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.mapping import WellMapping, index_of, is_date, unit_of
 from wellbook.exchange.reading import data_rows
 
+_BARE = re.compile(r"(?=[^1-9]*[1-9])[-+~<>\d.,/ ]+")
+"""A number, not zero, without a unit of its own."""
 _GROUPED = re.compile(r"-?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
 _COMMA = re.compile(r"-?\d+,\d+|-?\d{1,3}(?:\.\d{3})+,\d+")
 _POINT = re.compile(r"-?\d*\.\d+")
@@ -36,7 +38,8 @@ class _Seen:
 
 
 def survey(path: Path, mapping: WellMapping, headers: tuple[str, ...]) -> WellMapping:
-    """The mapping with the order of dates and the decimal sign that a whole file shows.
+    """The mapping with the order of dates and the decimal sign that a whole file shows, and the
+    first number without a unit where neither header nor mapping names one.
 
     What the mapping says already stays as it says.
     """
@@ -45,12 +48,20 @@ def survey(path: Path, mapping: WellMapping, headers: tuple[str, ...]) -> WellMa
     degrees = [n for t, n in columns if t in ("latitude", "longitude")]
     lengths = [n for t, n in columns if unit_of(t)]
     numbers = [] if mapping.decimal else [*degrees, *lengths]
-    if not dates and not numbers:
+    units = {
+        t: n for (t, n), c in zip(columns, mapping.columns.values(), strict=True) if not c.unit
+    }
+    units = {t: n for t, n in units.items() if unit_of(t)}
+    if not dates and not numbers and not units:
         return mapping
     first: dict[str, _Seen] = {}
+    bare: dict[str, str] = {}
     for row in (r for r in data_rows(path, mapping) if not r.fault):
         for what, value in (*_of_dates(row, dates), *_of_numbers(row, numbers, degrees)):
             first.setdefault(what, _Seen(row.number, value))
+        for target, n in units.items():
+            if n < len(row.cells) and _BARE.fullmatch(row.cells[n].strip()):
+                bare.setdefault(target, str(_Seen(row.number, row.cells[n].strip())))
     order, why_order = _order(first)
     decimal, why_decimal = _decimal(first)
     if mapping.date_order:
@@ -66,6 +77,7 @@ def survey(path: Path, mapping: WellMapping, headers: tuple[str, ...]) -> WellMa
         mapping,
         date_order=mapping.date_order or order,
         decimal=mapping.decimal or decimal,
+        bare=bare,
         grounds={**mapping.grounds, **grounds},
     )
 

@@ -32,7 +32,9 @@ def mapping_lines(job: Job, width: int | None) -> Lines:
         n = index_of(column, job.header)
         values = [r[n].strip() for r in layout.sample if n < len(r) and r[n].strip()]
         known = [v for v in values if v.upper() not in ("NA", "N/A")] or values
-        unit = column.unit or ("unit?" if unit_of(target) else "")
+        unit = column.unit or (
+            "unit?" if target in mapping.bare else "in cells" if unit_of(target) else ""
+        )
         point = column.point.label if column.point else ""
         name = column.name if mapping.header_row else f"column {column.name}"
         sample = ", ".join(_short(v) for v in dict.fromkeys(known[:3]))
