@@ -14,6 +14,7 @@ from sqlalchemy import select
 
 from tests.exchange.import_files import count
 from wellbook.store import tables as t
+from wellbook.store import wells
 from wellbook.store.book import Book
 
 Answer = Callable[..., dict[str, Any]]
@@ -100,3 +101,16 @@ def test_a_telephone_with_another_name_and_a_name_without_a_telephone_are_asked(
     questions = answer(wrote(tmp_path, *rows))["questions"]
     assert [(q["what"], q["rows"]) for q in questions] == [("customer", "3"), ("customer", "5")]
     assert count(book, t.customer) == 6
+
+
+def test_a_well_without_an_address_is_its_customers(
+    tmp_path: Path, book: Book, answer: Answer
+) -> None:
+    path = tmp_path / "a.csv"
+    path.write_text("Customer,Phone,Depth (ft)\nIvo Thrupp,555-201-0143,310\n", "utf-8")
+    answer(path)
+    with book.reading() as connection:
+        number = wells.the_customer(connection, "Thrupp")
+        assert len(wells.wells_of_customer(connection, number)) == 1
+    assert answer(path)["unchanged"] == 1
+    assert count(book, t.site) == 1

@@ -20,7 +20,6 @@ from wellbook.exchange.well_writing import Slot, more_notes
 from wellbook.likeness.names import NameFit, compare_names, name_key
 from wellbook.likeness.roads import house_key, place_key, road_key
 from wellbook.store import tables as t
-from wellbook.store.forgetting import is_forgotten
 from wellbook.store.in_bulk import added, put_rows
 from wellbook.store.rows import put_when, records
 from wellbook.store.wells import SITE_BLANK
@@ -48,25 +47,6 @@ class PeopleOfRun:
 
     def __init__(self, connection: Connection, trace: Trace, there: InTheBook) -> None:
         self.connection, self.trace, self.there = connection, trace, there
-        query = select(t.customer.c.id).join(
-            t.forgotten,
-            (t.forgotten.c.row_uid == t.customer.c.uid) & (t.forgotten.c.what == "customer"),
-        )
-        self._gone = set(connection.execute(query).scalars())
-        """Customers who were forgotten on their wish."""
-
-    def stay_forgotten(self, slots: Sequence[Slot]) -> list[Slot]:
-        """The records that tell of somebody who was forgotten on his wish: nothing of him comes in."""
-        return [s for s in slots if self._stays_forgotten(s)]
-
-    def _stays_forgotten(self, slot: Slot) -> bool:
-        person = slot.record.person
-        if person is None or not self._gone:
-            return False
-        if slot.customer_id is not None:
-            return slot.customer_id in self._gone
-        phones = [x for phone in person.phones for x in (phone.value, phone.e164)]
-        return is_forgotten(self.connection, person.name, phones, person.emails)
 
     def add_customers(self, slots: Sequence[Slot]) -> int:
         """A customer for each record that names one and has none yet; how many were made.
@@ -77,7 +57,7 @@ class PeopleOfRun:
         waiting: dict[str, list[_Mates]] = {}
         for slot in slots:
             person = slot.record.person
-            if person is None or slot.customer_id is not None or self._stays_forgotten(slot):
+            if person is None or slot.customer_id is not None:
                 continue
             found = self.there.same_person(person, *where(slot))
             if found is not None:
@@ -127,8 +107,6 @@ class PeopleOfRun:
     def _add_notes(self, slots: Sequence[Slot]) -> None:
         people: dict[int, list[tuple[Person, str]]] = {}
         for slot in slots:
-            if slot.customer_id in self._gone:
-                continue
             if slot.customer_id is not None and slot.record.person:
                 # A name that the shop has put right since is not noted again as it was.
                 known = slot.record.person.name if slot.known else ""
@@ -149,8 +127,6 @@ class PeopleOfRun:
         told: dict[int, Person] = {}
         for slot in slots:
             if slot.record.person is None or slot.customer_id is None:
-                continue
-            if slot.customer_id in self._gone:
                 continue
             whole = told.setdefault(slot.customer_id, Person(slot.record.person.name))
             whole.join(slot.record.person)
@@ -182,11 +158,14 @@ class PeopleOfRun:
         return len(rows)
 
     def add_sites(self, slots: Sequence[Slot]) -> int:
-        """A property for each record that names a place and has none yet; how many were made."""
+        """A property for each record that names a place, or somebody's well, and has none yet; how many
+        were made."""
         rows, of_row = [], []
         waiting: dict[tuple[int, str], list[Slot]] = {}
         for slot in slots:
-            if slot.site_id is not None or not slot.record.site:
+            # A well is its customer's by the property that it stands on, whether its address is told.
+            owned = slot.record.has_well and slot.customer_id is not None
+            if slot.site_id is not None or not (slot.record.site or owned):
                 continue
             address, who = house_key(*where(slot)), slot.customer_id
             if address and who is not None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from wellbook.likeness.names import told_name
+from wellbook.store.forgetting_imports import ALSO
 from wellbook.store.phones import Numbering, Phone, read_phones
 from wellbook.terms import ContactWay
 
@@ -38,7 +39,7 @@ class Person:
     def noted(self, name: str) -> list[str]:
         """What comes to the notes of a customer who has that name."""
         others = [x for x in (self.name, *self.also) if told_name(x) != told_name(name)]
-        return [*self.notes, *(f"also written {x}" for x in dict.fromkeys(others))]
+        return [*self.notes, *(f"{ALSO}{x}" for x in dict.fromkeys(others))]
 
     @property
     def digits(self) -> list[str]:

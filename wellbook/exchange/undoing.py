@@ -16,7 +16,7 @@ from sqlalchemy import Column, Connection, Date, Select, Table, delete, insert, 
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.exchange.trace import made_uids
 from wellbook.store import tables as t
-from wellbook.store.forgetting_doubles import HIS
+from wellbook.store.forgetting_imports import HIS
 from wellbook.store.identity import now
 from wellbook.store.judging import renew
 from wellbook.store.kept import Kept, kept_tables

@@ -20,6 +20,7 @@ from wellbook.errors import ReplayError
 from wellbook.exchange.asking import Asking
 from wellbook.exchange.deciding import Decisions
 from wellbook.exchange.fields_said import Difference, differences, fields, sums
+from wellbook.exchange.forgotten_people import ForgottenPeople
 from wellbook.exchange.house_rows import by_well, one_customer
 from wellbook.exchange.import_sheets import SheetsOfTable, Versions
 from wellbook.exchange.in_the_book import MOST, InTheBook
@@ -42,10 +43,6 @@ from wellbook.store.wells import wells_of_customer
 from wellbook.terms import Role
 
 _AT_ONCE = 500
-_FORGOTTEN = (
-    "whoever is named was forgotten on a wish and does not come back; if he wants to: wellbook customer"
-    " add"
-)
 _TABLES = {"well": t.well, "site": t.site, "customer": t.customer}
 
 
@@ -67,6 +64,7 @@ class Counts:
     new_readings: int = 0
     made_ours: int = 0
     stay_ours: int = 0
+    forgotten: int = 0
     run: int = 0
 
     @property
@@ -213,6 +211,7 @@ class _Desk:
         self.facts = Facts(connection, self.name, trace)
         self.sheets = SheetsOfTable(connection, who, self.name, today, trace)
         self.people = PeopleOfRun(connection, trace, there)
+        self.forgotten = ForgottenPeople(connection)
         runs = select(t.import_run.c.source).where(t.import_run.c.id != counts.run).distinct()
         self.tables = [
             name
@@ -237,8 +236,6 @@ class _Desk:
         were = {id(s): (s.well, s.site_id, s.customer_id) for s in old}
         both = [*new, *old]
         counts = self.counts
-        for slot in self.people.stay_forgotten(both):
-            self.aside.doubt(self._remarks(slot.record, _FORGOTTEN, "customer.name"))
         counts.new_customers += self.people.add_customers(both)
         counts.new_properties += self.people.add_sites(both)
         self._place(old)
@@ -272,6 +269,9 @@ class _Desk:
         fresh: list[Slot] = []
         for record in some:
             slot, digest = known.get(record.key, (None, ""))
+            if self._is_forgotten(record, slot) and not record.has_well:
+                self.counts.skipped += len(record.rows)
+                continue
             if slot is None:
                 fresh.append(Slot(record))
                 continue
@@ -296,6 +296,20 @@ class _Desk:
             if id(slot) in left:
                 self.counts.skipped += len(slot.record.rows)
         return [s for s in (*fresh, *slots) if id(s) not in left]
+
+    def _is_forgotten(self, record: WellRecord, slot: Slot | None) -> bool:
+        """Whether a record names somebody who is to be forgotten; it does so no more. Who was entered
+        again by hand has come back of his own will."""
+        person = record.person
+        known = slot.customer_id if slot else None
+        if person is None or not self.forgotten.has(person, known):
+            return False
+        address = record.site.get("road", ""), record.site.get("town", "")
+        if known is None and self.there.same_person(person, *address) is not None:
+            return False
+        self.counts.forgotten += len(record.rows)
+        record.person = None
+        return True
 
     def _join(self, slot: Slot, well: WellInBook, left: set[int]) -> None:
         """A record joins a well of the book; one that is numbered does so alone."""

@@ -69,6 +69,11 @@ def count_lines(counts: Counts, written: bool) -> Iterator[str]:
     )
     if some := ", ".join(f"{number:,} {what}" for what, number in made if number):
         yield f"new in the book{'' if written else ', if it is written'}: {some}"
+    if counts.forgotten:
+        yield (
+            f"{counts.forgotten:,} rows name a customer who was forgotten on his wish: he is left out,"
+            " his well is not"
+        )
     if counts.made_ours:
         yield (
             f"{counts.made_ours:,} wells in the book for reference"

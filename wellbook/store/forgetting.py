@@ -18,14 +18,8 @@ from sqlalchemy import Connection, Table, delete, insert, select, update
 
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
-from wellbook.store.forgetting_doubles import (
-    HIS,
-    clear_decisions,
-    clear_runs,
-    former_of,
-    kept_for,
-    lines_besides,
-)
+from wellbook.store.forgetting_doubles import clear_decisions, former_of, kept_for, lines_besides
+from wellbook.store.forgetting_imports import HIS, clear_runs, names_kept
 from wellbook.store.identity import now
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
@@ -185,15 +179,18 @@ class _Eraser:
         points = select(t.contact_point).where(t.contact_point.c.customer_id == customer_id)
         self.points = records(connection, points)
         self.former = former_of(connection, self.uid)
+        self.names = {self.name, *self.former.names, *names_kept(connection, self.uid, self.notes)}
+        """What he is or was called, and how else he is written."""
         self.words = self._words()
         self.uids: set[str] = {self.uid, *(uid for _, uid in self.former.rows)}
         self.tombs: list[tuple[str, str]] = sorted(self.former.rows)
 
     def _words(self) -> re.Pattern[str] | None:
-        """What is looked for in texts: the name either way round, and numbers and addresses however
-        parted."""
+        """What is looked for in texts: each name of his either way round, and numbers and addresses
+        however parted."""
         found: list[str] = []
-        for name in sorted({self.name, *self.former.names} - {NOBODY}):
+        # The longer of two first, else half of it would stay.
+        for name in sorted(self.names - {NOBODY}, key=lambda name: (-len(name), name)):
             parts = [re.escape(part) for part in re.split(r"[\W_]+", name) if part]
             found += [r"[\W_]+".join(parts), r"[\W_]+".join([*parts[-1:], *parts[:-1]])]
         for way, value in sorted(self._ways()):
@@ -218,9 +215,8 @@ class _Eraser:
         )
 
     def erase(self) -> None:
-        names = {self.name, *self.former.names}
         ways = {value for way, value in self._ways() if way != ContactWay.POST.value}
-        marks = [mark_of(name, way) for name in names for way in ways]
+        marks = [mark_of(name, way) for name in self.names - {NOBODY} for way in ways]
         for table in (t.contact_point, t.consent):
             self._delete(table)
         blank: dict[str, Any] = {
@@ -251,7 +247,7 @@ class _Eraser:
     def _found_no_more(self) -> None:
         """Take the words of his name out of the index where no well has them any more."""
         word, used = t.search_word, t.search_use
-        mine = word.c.word.in_({*words_of(self.name), *words_of(self.notes)})
+        mine = word.c.word.in_({*words_of(" ".join(self.names)), *words_of(self.notes)})
         query = select(word.c.id).where(mine, ~word.c.id.in_(select(used.c.word_id)))
         numbers = list(self.connection.execute(query).scalars())
         for table, column in ((t.search_variant, t.search_variant.c.word_id), (word, word.c.id)):

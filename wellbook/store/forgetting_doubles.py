@@ -1,7 +1,7 @@
-"""What decisions on doubles and runs of imports keep of a person who is forgotten, and how it goes.
+"""What decisions on doubles keep of a person who is forgotten, and how it goes.
 
-Both keep former values, to be able to bring them back. What would bring a forgotten person back can be
-taken back no more: `store.doubles` and the undoing of a run say so.
+They keep former values, to be able to bring them back. What would bring a forgotten person back can be
+taken back no more: `store.doubles` says so.
 """
 
 from __future__ import annotations
@@ -17,11 +17,18 @@ from wellbook.store import tables as t
 from wellbook.store.rows import batches, records
 from wellbook.terms import PairDecision, PairOf
 
-HIS = frozenset({"customer", "contact_point", "consent", "contact", "call"})
-"""Tables of whose rows no words of him are kept."""
 _HE_IS = frozenset({"customer", "contact_point", "consent"})
 Without = Callable[[str], str]
 """Takes his words out of a text."""
+
+
+def walked(value: Any, without: Without) -> Any:
+    """A value of a JSON text, with his words taken out of each text in it."""
+    if isinstance(value, dict):
+        return {name: walked(x, without) for name, x in value.items()}
+    if isinstance(value, list):
+        return [walked(x, without) for x in value]
+    return without(value) if isinstance(value, str) else value
 
 
 @dataclass(slots=True)
@@ -105,56 +112,10 @@ def clear_decisions(
             new = [nobody if joined or is_he else without(name) for name, is_he in pairs]
             values = {"names": between.join(new), "steps": "{}"}
         else:
-            steps = json.dumps(_walked(json.loads(row["steps"]), without), ensure_ascii=False)
+            steps = json.dumps(walked(json.loads(row["steps"]), without), ensure_ascii=False)
             values = {"names": without(row["names"]), "steps": steps}
         if any(values[name] != row[name] for name in values):
             connection.execute(update(pair).where(pair.c.id == row["id"]).values(**values))
-
-
-def clear_runs(
-    connection: Connection,
-    customer_id: int,
-    own: set[tuple[str, str]],
-    without: Without,
-    emptied: Without,
-) -> None:
-    """Take a person out of what runs of imports keep: of their files, and of how rows were before.
-
-    Parameters
-    ----------
-    emptied
-        Empties what says who he is in a row of his own.
-    """
-    run, row, step = t.import_run, t.imported_row, t.import_change
-    for number, name in connection.execute(select(run.c.id, run.c.file_name)).all():
-        if (new := without(name)) != name:
-            connection.execute(update(run).where(run.c.id == number).values(file_name=new))
-    # A sum as short as that of a name is soon guessed.
-    query = select(row).where(row.c.customer_id == customer_id)
-    for known in records(connection, query):
-        said = json.loads(known["said"] or "{}")
-        left = {n: x for n, x in said.items() if not n.startswith("customer.")}
-        if left != said:
-            which = (row.c.source == known["source"], row.c.row_key == known["row_key"])
-            text = json.dumps(left, separators=(",", ":"))
-            connection.execute(update(row).where(*which).values(said=text))
-    query = select(step).where(step.c.old.is_not(None), step.c.what != row.name)
-    for line in records(connection, query):
-        if line["what"] in HIS and (line["what"], line["row_uid"]) in own:
-            new = emptied(line["old"])
-        else:
-            new = json.dumps(_walked(json.loads(line["old"]), without), ensure_ascii=False)
-        if new != line["old"]:
-            place = (step.c.run_id == line["run_id"], step.c.position == line["position"])
-            connection.execute(update(step).where(*place).values(old=new))
-
-
-def _walked(value: Any, without: Without) -> Any:
-    if isinstance(value, dict):
-        return {name: _walked(x, without) for name, x in value.items()}
-    if isinstance(value, list):
-        return [_walked(x, without) for x in value]
-    return without(value) if isinstance(value, str) else value
 
 
 def lines_besides(connection: Connection, wells: Iterable[int]) -> set[str]:
