@@ -298,3 +298,22 @@ def test_a_mapping_that_is_no_toml_is_refused_with_its_line(
     error = answer(path, "--mapping", mapping)["error"]
     assert error["where"] == f"{mapping}:{line}"
     assert error["message"].startswith("this cannot be read: ")
+
+
+def test_a_file_of_another_program_is_refused_in_one_line(
+    tmp_path: Path, book: Book, answer: Callable[..., dict[str, Any]]
+) -> None:
+    path = tmp_path / "bank.csv"
+    path.write_text("Date,Description,Amount\n2024-01-15,GROCERY,-32.10\n", "utf-8")
+    error = answer(path)["error"]
+    assert error["where"] == "--mapping" and "only 'Date'" in error["message"]
+    assert count(book, t.well) == 0
+
+
+def test_columns_that_are_not_known_are_named(
+    tmp_path: Path, book: Book, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "a.csv"
+    path.write_text("Well No,Depth (ft),Blorp,Gate Sign\n7,100,x,y\n", "utf-8")
+    assert run(["import", str(path)]) == 0
+    assert "not read: Blorp, Gate Sign: not known" in capsys.readouterr().out

@@ -14,7 +14,7 @@ _VISIT = "(?:service|visit|call|job|work|repair|ticket|invoice|work_order)"
 KNOWN: dict[str, tuple[str, ...]] = {
     "key": (
         f"(?:state_)?well_{_NUMBER}",
-        f"(?:site|station|record|rec|source|borehole|bore|registration|report|log)_{_NUMBER}",
+        f"(?:well_)?(?:site|station|record|rec|source|borehole|bore|registration|report|log)_{_NUMBER}",
         "id|tag|key|well|number|borehole",
         f"(?:customer|account|acct|job|file)_{_NUMBER}|account|acct",
         # A state's own short name of its numbers; below them the ones that a map program made.
@@ -69,7 +69,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     ),
     "customer.name": (
         "customer(?:_name)?|(?:well_|property_|current_)?owner(?:_name)?|name_(?:customer|owner)",
-        "(?:full|display|account|business|company|contact|billing|bill_to|tenant)_name",
+        "(?:full|display|account|acct|business|company|contact|billing|bill_to|tenant)_name",
         "name|last(?:_name)?_first(?:_name)?|name_last_first|contact(?:_person)?|bill_to",
         "company|business|organi[sz]ation|tenant|occupant|resident",
     ),
@@ -107,7 +107,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     ),
     "visit.crew": (
         "(?:service_|lead_)?technicians?(?:_name)?|crew|mechanic|installer",
-        "(?:serviced|done|performed|repaired|installed|completed|inspected)_by|employee|worker",
+        "(?:serviced|done|performed|repaired|installed|completed|inspected)_by|employee|worker|who_(?:went|came|did(?:_it)?)",
     ),
     "visit.notes": (
         "work_(?:performed|done|completed|description|notes)|description_work|repairs?(?:_made)?",
@@ -138,7 +138,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "|date_(?:sealed|plugged|abandoned|decommissioned)",
     ),
     "driller": (
-        "(?:well_)?driller(?:_name)?|drilled_by|(?:drilling|drilled)_(?:company|contractor)",
+        "(?:well_)?driller(?:_name|_nm)?|drilled_by|(?:drilling|drilled)_(?:company|contractor)",
     ),
     "construction": (
         "construction(?:_(?:method|type))?|(?:drilling|drilled)_method|(?:well_)?type"

@@ -18,6 +18,20 @@ from wellbook.hole.readings import READINGS
 from wellbook.quantities import split_suffix
 from wellbook.terms import IntervalKind, MeasuringPoint
 
+_TELLS_NOTHING = frozenset(
+    {
+        *(
+            "drilled_on",
+            "measured_on",
+            "sealed_on",
+            "visit.on",
+            "notes",
+            "visit.notes",
+            "visit.reason",
+        )
+    }
+)
+"""Targets that a file of any other program has as well: a day and some words."""
 DATES = frozenset({"drilled_on", "measured_on", "sealed_on", "visit.on"})
 STRETCHES = (IntervalKind.CASING, IntervalKind.LINER, IntervalKind.SCREEN)
 
@@ -166,6 +180,13 @@ class WellMapping:
         if not self.columns:
             raise WellbookError(
                 "no column of this file is known; name them in a mapping file", where="--mapping"
+            )
+        if self.columns.keys() <= _TELLS_NOTHING:
+            known = ", ".join(f"'{c.name}'" for c in self.columns.values())
+            raise WellbookError(
+                f"this is no list of wells, customers or visits as it seems: only {known} is known;"
+                " if it is one, say in a mapping file which column names the well or customer",
+                where="--mapping",
             )
 
 

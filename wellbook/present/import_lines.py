@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 from typing import TYPE_CHECKING
 
+from wellbook.exchange.layout import REASON
 from wellbook.exchange.mapping import index_of, unit_of
 from wellbook.present.tables import table
 
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 Lines = list["Text | str"]
 SHOWN = 20
 _LONGEST = 24
+_NAMED = 12
 
 
 def mapping_lines(job: Job, width: int | None) -> Lines:
@@ -43,8 +45,23 @@ def mapping_lines(job: Job, width: int | None) -> Lines:
     lines: Lines = [f"{job.path.name}: a list of {mapping.kind}, {whose} ({job.role_why})"]
     lines += table(["read as", "from", "unit", "sure", "such as"], rows, width)
     lines += [f"not read: {name}: {why}" for name, why in mapping.left_out]
+    lines += _unread(job)
     lines += mapping.grounds.values()
     return lines
+
+
+def _unread(job: Job) -> list[str]:
+    """The columns of which nothing says what they are: what is in them would be lost unseen."""
+    passed = {
+        *(c.name for c in job.mapping.columns.values()),
+        *(n for n, _ in job.mapping.left_out),
+    }
+    names = [h for h in dict.fromkeys(job.layout.headers) if h and h not in {*passed, REASON}]
+    if not names or job.mapping.form == "vcard":
+        return []
+    more = f" and {len(names) - _NAMED:,} more" if len(names) > _NAMED else ""
+    said = ", ".join(names[:_NAMED])
+    return [f"not read: {said}{more}: not known what it is; --keep-mapping FILE lets you say it"]
 
 
 def _short(text: str) -> str:
