@@ -95,11 +95,15 @@ def test_a_telephone_with_another_name_and_a_name_without_a_telephone_are_asked(
         # Two of one name, each with a number of his own, are two.
         "2021-04-07,Ida Fenn,555-201-0121,3 Oak St,Sutton,service,",
         "2021-04-08,Ida Fenn,555-201-0122,9 Elm St,Sutton,service,",
-        # A house and a number tell that a short form is the same.
+        # A number tells that a short form is the same; which well it is, is asked.
         "2021-04-09,I. Fenn,555-201-0122,,,call,",
     )
     questions = answer(wrote(tmp_path, *rows))["questions"]
-    assert [(q["what"], q["rows"]) for q in questions] == [("customer", "3"), ("customer", "5")]
+    assert [(q["what"], q["rows"]) for q in questions] == [
+        ("customer", "3"),
+        ("customer", "5"),
+        ("well", "8"),
+    ]
     assert count(book, t.customer) == 6
 
 
@@ -114,3 +118,19 @@ def test_a_well_without_an_address_is_its_customers(
         assert len(wells.wells_of_customer(connection, number)) == 1
     assert answer(path)["unchanged"] == 1
     assert count(book, t.site) == 1
+
+
+def test_a_visit_without_an_address_is_asked_for_the_one_well_of_its_customer(
+    tmp_path: Path, book: Book, answer: Answer
+) -> None:
+    call = "2020-09-13,Ivo Thrupp,555-201-0143,,,call re tank,"
+    path = wrote(tmp_path, call, *LOG)
+    (question,) = answer(path, "--look")["questions"]
+    assert (question["what"], question["rows"]) == ("well", "2")
+    assert "the one well of that customer" in question["question"]
+    decided = tmp_path / "d.csv"
+    decided.write_text(f"number,what,decision\n{question['number']},well,join\n", "utf-8")
+    answer(path, "--decisions", decided)
+    assert [count(book, x) for x in (t.well, t.customer, t.site, t.sheet)] == [1, 1, 1, 4]
+    assert answer(wrote(tmp_path, *LOG, call))["unchanged"] == 4
+    assert count(book, t.well) == 1

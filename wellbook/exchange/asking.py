@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from wellbook.errors import WellbookError
 from wellbook.exchange.deciding import (
@@ -27,6 +27,7 @@ from wellbook.likeness.names import NameFit, compare_names
 from wellbook.likeness.roads import RoadFit, compare_roads, house_key, road_key
 from wellbook.store import tables as t
 from wellbook.store.rows import records
+from wellbook.store.wells import wells_of_customer
 
 _LEAST_PERMIT = 4
 """Signs of a permit number that can be one well's alone: every list has a well 12."""
@@ -78,11 +79,11 @@ class Asking:
 
     def put_off(self, some: Sequence[WellRecord]) -> tuple[list[WellRecord], list[WellRecord]]:
         """The records to be written now, and those to be held against them afterwards: at one house,
-        with one telephone number and another name, of one name."""
+        with one telephone number and another name, of one name; of a customer and without a place."""
         now: list[WellRecord] = []
         later: list[WellRecord] = []
         seen: dict[str, list[WellRecord]] = {}
-        for record in some:
+        for record in sorted(some, key=_of_nowhere):
             keys = _signs(record)
             before = [r for key in keys for r in seen.get(key, ())]
             if any(_to_be_asked(record, r) for r in before) and self._few(keys):
@@ -175,8 +176,14 @@ def _to_be_asked(one: WellRecord, other: WellRecord) -> bool:
     if a is None or b is None or (one.has_well and other.has_well and _one_house(one, other)):
         return not one.second
     if set(a.digits) & set(b.digits):
-        return compare_names(a.name, b.name) < NameFit.NEAR
+        nowhere = _of_nowhere(one) and other.has_well
+        return nowhere or compare_names(a.name, b.name) < NameFit.NEAR
     return not a.digits or not b.digits
+
+
+def _of_nowhere(record: WellRecord) -> bool:
+    """Whether nothing but its customer can tell which well a record is of."""
+    return record.has_well and not record.own_key and record.person is not None and not record.site
 
 
 def _one_house(one: WellRecord, other: WellRecord) -> bool:
@@ -217,6 +224,25 @@ def _like(
             yield record.key, near
         elif same := there.well_at(*_address(record), numbered=record.own_key or record.second):
             yield record.key, same
+        elif _of_nowhere(record) and (only := _only_well(connection, there, record, source)):
+            yield record.key, only
+
+
+def _only_well(
+    connection: Connection, there: InTheBook, record: WellRecord, source: str
+) -> WellLike | None:
+    """The well of a customer who has one and no more."""
+    if record.person is None or (who := there.same_person(record.person, "", "")) is None:
+        return None
+    numbers = wells_of_customer(connection, who)
+    if len(numbers) != 1:
+        return None
+    row = t.imported_row
+    told = select(func.min(row.c.row_key)).where(
+        row.c.well_id == numbers[0], row.c.source.startswith(f"{source} / ", autoescape=True)
+    )
+    key = connection.execute(told).scalar_one() or ""
+    return WellLike(numbers[0], "the one well of that customer", key)
 
 
 def _address(record: WellRecord) -> tuple[str, str]:
