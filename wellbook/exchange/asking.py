@@ -242,7 +242,7 @@ def _only_well(
         row.c.well_id == numbers[0], row.c.source.startswith(f"{source} / ", autoescape=True)
     )
     key = connection.execute(told).scalar_one() or ""
-    return WellLike(numbers[0], "the one well of that customer", key)
+    return WellLike(numbers[0], "the one well of that customer", key, record.person.name)
 
 
 def _address(record: WellRecord) -> tuple[str, str]:

@@ -110,6 +110,8 @@ def checked(what: str, decision: str) -> str:
 
     >>> checked("well", "JOIN mc-0042"), checked("doubt", "")
     ('join MC-0042', '')
+    >>> checked("customer", "join Ann Lee")
+    'join'
     """
     word, _, more = decision.strip().partition(" ")
     word = word.lower()
@@ -117,6 +119,9 @@ def checked(what: str, decision: str) -> str:
         return ""
     if what == WELL and word == "join" and more.strip():
         return f"join {more.strip().upper()}"
+    if what == CUSTOMER and word == "join":
+        # The proposal, copied as it stands, names him: there is but the one.
+        return word
     if word not in ANSWERS[what] or more.strip():
         shown = ", ".join("join TAG" if (what, a) == (WELL, "join") else a for a in ANSWERS[what])
         raise ValueError(f"'{decision}' cannot be decided here; one of: {shown}")
