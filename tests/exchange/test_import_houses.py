@@ -134,3 +134,25 @@ def test_a_visit_without_an_address_is_asked_for_the_one_well_of_its_customer(
     assert [count(book, x) for x in (t.well, t.customer, t.site, t.sheet)] == [1, 1, 1, 4]
     assert answer(wrote(tmp_path, *LOG, call))["unchanged"] == 4
     assert count(book, t.well) == 1
+
+
+def test_the_number_of_a_job_is_no_number_of_a_well(
+    tmp_path: Path, book: Book, answer: Answer
+) -> None:
+    path = tmp_path / "jobs.csv"
+    rows = "".join(f"{1000 + n},{row}\n" for n, row in enumerate(LOG))
+    path.write_text(f"Job No,{HEAD}{rows}", "utf-8")
+    assert "key" not in answer(path)["columns"]
+    assert [count(book, x) for x in (t.well, t.customer, t.sheet)] == [1, 1, 3]
+
+
+def test_a_pump_in_the_remarks_is_offered_and_never_taken(
+    tmp_path: Path, book: Book, answer: Answer
+) -> None:
+    path = tmp_path / "a.csv"
+    text = "Customer,Phone,Depth (ft),Remarks\nIvo Thrupp,555-201-0143,310,1/2hp 7gpm 2011 @ 240\n"
+    path.write_text(f"{text}Ann Lee,,97,dog bites\n", "utf-8")
+    (question,) = answer(path)["questions"]
+    assert (question["what"], question["rows"]) == ("equipment", "2")
+    assert "pump.hp 1/2 hp" in question["proposal"]
+    assert count(book, t.sheet) == 0

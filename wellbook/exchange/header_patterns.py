@@ -16,9 +16,9 @@ KNOWN: dict[str, tuple[str, ...]] = {
         f"(?:state_)?well_{_NUMBER}",
         f"(?:well_)?(?:site|station|record|rec|source|borehole|bore|registration|report|log)_{_NUMBER}",
         "id|tag|key|well|number|borehole",
-        f"(?:customer|account|acct|job|file)_{_NUMBER}|account|acct",
+        f"(?:customer|account|acct|file)_{_NUMBER}|account|acct",
         # A state's own short name of its numbers; below them the ones that a map program made.
-        "(?!paid|valid|void|grid|solid|fluid|acid|rapid|humid)(?!(?:po|map|lot|tel|fax|ph|inv|invoice|ssn|book|page|unit|sec|tax|apn|post|soc|phone)_?n)"
+        "(?!(?:job|order|visit|call|wo)_)(?!paid|valid|void|grid|solid|fluid|acid|rapid|humid)(?!(?:po|map|lot|tel|fax|ph|inv|invoice|ssn|book|page|unit|sec|tax|apn|post|soc|phone)_?n)"
         "[a-z]{2,5}_(?:no|num|number|id)|legacy_log_number",
         "(?:object|o|f)id",
     ),

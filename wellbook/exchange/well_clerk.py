@@ -78,6 +78,7 @@ _TOTALS = re.compile(
     r"(?: (?:of|all|depth|feet|wells|number|records)\b.*)?[:.]?",
     re.IGNORECASE,
 )
+_OF_A_PUMP = re.compile(r"\d ?h\.?p\b", re.IGNORECASE)
 _DEPTHS = ("set_depth_ft", "depth_ft", "from_ft", "to_ft")
 _BLANK = frozenset({"", "na", "n/a", "nan", "null", "none", "-", "--", "#n/a"})
 
@@ -186,16 +187,22 @@ class Clerk:
         record.parts = self._parts(dates["measured_on"] or dates["visit.on"], record.notes)
         if dates["visit.on"]:
             self._visit(dates["visit.on"], record)
-        if text := self._text("equipment"):
-            seen = dates["measured_on"] or dates["visit.on"]
-            record.equipment.append(
-                (text, min(seen.latest, self.today) if seen and seen.latest else None)
-            )
-            record.notes.append(text)
+        self._free_text(record, dates["measured_on"] or dates["visit.on"])
         record.rows.append(self.number)
         record.has_well = self._has_well(record)
         record.facts = dict(self._facts(record, when))
         return record
+
+    def _free_text(self, record: WellRecord, seen: When | None) -> None:
+        """What may tell of the pump in free words: read only where somebody decides so."""
+        day = min(seen.latest, self.today) if seen and seen.latest else None
+        if text := self._text("equipment"):
+            record.equipment.append((text, day))
+            record.notes.append(text)
+        # Remarks are where many a shop writes down the pump.
+        for text in (self._text("notes"), self._text("visit.notes")):
+            if self.lists_wells and _OF_A_PUMP.search(text):
+                record.equipment.append((text, day))
 
     def _person(self, notes: list[str]) -> Person | None:
         """Whoever is named; without a name nobody, and how to reach him is kept as a note."""

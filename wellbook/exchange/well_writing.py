@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, delete, select
+from sqlalchemy import Connection, delete, func, select
 
 from wellbook.exchange.trace import Trace
 from wellbook.exchange.well_record import WellRecord
@@ -84,7 +84,15 @@ def add_wells(
         if slot.site_id is not None
     ]
     put_rows(connection, t.system_site, pairs)
-    tags = free_tags(connection, [s.record.tag or prefix + s.record.spelled for s in slots])
+    last = connection.execute(select(func.coalesce(func.max(t.well.c.id), 0))).scalar_one()
+    # The shop's own well without a number is tagged as one that is entered by hand.
+    by_hand = role is Role.OURS and not prefix
+    wanted = [
+        s.record.tag
+        or (f"W-{n:04d}" if by_hand and not s.record.own_key else prefix + s.record.spelled)
+        for n, s in enumerate(slots, start=last + 1)
+    ]
+    tags = free_tags(connection, wanted)
     wells = [
         {
             "uid": trace.uid(t.well),
