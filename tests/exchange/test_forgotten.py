@@ -1,6 +1,5 @@
 """Whoever is forgotten leaves no word in the book: not in runs, decisions on doubles or files' names."""
 
-import json
 import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
@@ -136,7 +135,7 @@ def test_no_word_is_left_and_nothing_brings_her_back(
     path, *more = listed(tmp_path, rows.replace("Z-1", "Z-9"))
     said = answer(path, *more)
     assert said["refused"] == 0
-    assert "was forgotten on a wish" in json.dumps(said)
+    assert said["forgotten"] == 1
     path.write_text(HEAD + rows.replace("555-0147", "555-0199"), "utf-8")
     answer(path, *more)
     assert words_left(book) == []

@@ -58,16 +58,21 @@ def clear_runs(
     for number, name in connection.execute(select(run.c.id, run.c.file_name)).all():
         if (new := without(name)) != name:
             connection.execute(update(run).where(run.c.id == number).values(file_name=new))
-    for known in records(connection, select(row).where(row.c.customer_id == customer_id)):
+    his = records(connection, select(row).where(row.c.customer_id == customer_id))
+    for known in his:
         if (said := _unnamed(known["said"])) != known["said"]:
             which = (row.c.source == known["source"], row.c.row_key == known["row_key"])
             connection.execute(update(row).where(*which).values(said=said))
+    keys = {(known["source"], known["row_key"]) for known in his}
     for line in records(connection, select(step).where(step.c.old.is_not(None))):
         if line["what"] in HIS and (line["what"], line["row_uid"]) in own:
             new = emptied(line["old"])
         else:
             old: dict[str, Any] = json.loads(line["old"])
-            if line["what"] == row.name and old["customer_id"] == customer_id:
+            # A former row may have the number of a record that was joined into his.
+            if line["what"] == row.name and (
+                old["customer_id"] == customer_id or (old["source"], old["row_key"]) in keys
+            ):
                 old["said"] = _unnamed(old["said"])
             new = json.dumps(walked(old, without), ensure_ascii=False)
         if new != line["old"]:

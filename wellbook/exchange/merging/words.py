@@ -137,6 +137,8 @@ def label_of(truth: Truth, table: Table, uid: str) -> str:
     connection = truth.connection
     if table.name in ("sheet", "call"):
         return _sheet(truth, t.sheet.c.uid, uid)
+    if "uid" not in table.c:
+        return ""
     # In its own book the row may go by another identity.
     own = next(
         (old for (what, old), new in truth.known_as.items() if what == table.name and new == uid),
