@@ -384,7 +384,9 @@ def _drop(folder: Path, path: str) -> None:
         (lambda f: _own(f, schema_revision="9999", program="7.1"), DESCRIPTION,
          "newer (wellbook 7.1) than this program; install the newer wellbook"),
         (lambda f: _own(f, package=2), DESCRIPTION, "newer"),
-        (lambda f: _own(f, schema_revision="0001"), DESCRIPTION, "of an older program"),
+        (lambda f: _own(f, package=True), DESCRIPTION, "by which version"),
+        (lambda f: _own(f, package=0), DESCRIPTION, "at which no package was written yet"),
+        (lambda f: _own(f, schema_revision="0001"), DESCRIPTION, "at which no package was written"),
         (lambda f: _own(f, schema_revision=None), DESCRIPTION, "by which version"),
         (lambda f: _drop(f, DESCRIPTION), "", "has no datapackage.json"),
         (lambda f: [x.unlink() for x in (f / "files").iterdir()], "files", "is not there"),
@@ -431,6 +433,8 @@ from datetime import date
 from pathlib import Path
 from wellbook.store.book import open_book
 from wellbook.exchange import package_{way} as way
+from wellbook.exchange.package_in import read_package
+from wellbook.exchange.package_out import write_package
 book, folder, at = sys.argv[1], Path(sys.argv[2]), int(sys.argv[3])
 own, count = way.{step}, 0
 def step(*given, **more):
@@ -440,7 +444,7 @@ def step(*given, **more):
         os.kill(os.getpid(), 9)
     return own(*given, **more)
 way.{step} = step
-way.{run}
+{run}
 """
 
 
@@ -461,13 +465,16 @@ def test_a_run_that_is_killed_leaves_no_package(demo: Path, tmp_path: Path, at: 
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="a signal of its own")
-@pytest.mark.parametrize(("step", "at"), [("_write", 1), ("_write", 20), ("derive_anew", 1)])
+@pytest.mark.parametrize(
+    ("way", "step", "at"),
+    [("loading", "_write", 1), ("loading", "_write", 20), ("in", "derive_anew", 1)],
+)
 def test_an_import_that_is_killed_leaves_an_empty_book(
-    package: Path, tmp_path: Path, step: str, at: int
+    package: Path, tmp_path: Path, way: str, step: str, at: int
 ) -> None:
     make_book(tmp_path / "new.book").close()
     before = all_rows(Book(book_url(tmp_path / "new.book")))
-    _killed("in", step, "read_package(open_book(book), folder)", tmp_path / "new.book", package, at)
+    _killed(way, step, "read_package(open_book(book), folder)", tmp_path / "new.book", package, at)
     book = Book(book_url(tmp_path / "new.book"))
     assert all_rows(book) == before
     read_package(book, package)

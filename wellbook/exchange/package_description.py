@@ -1,10 +1,10 @@
-"""The description of a package: read, and held against what this program would write."""
+"""The description of a package: read, and held against the tables that it is of."""
 
 from __future__ import annotations
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -14,9 +14,11 @@ from wellbook.exchange.package_tables import (
     DESCRIPTION,
     PACKAGE_VERSION,
     PackageTable,
-    package_tables,
 )
 from wellbook.store.book import SCHEMA_REVISION
+
+FIRST_REVISION = "0009"
+"""Of the book's tables, when the first packages were written."""
 
 _MOST_BYTES = 16 * 1024 * 1024
 """Of a description. One of this program has some 80,000."""
@@ -30,8 +32,41 @@ class Described:
     rows: int
 
 
-def read_description(folder: Path) -> dict[str, Described]:
-    """What a package says of the file of each of the book's tables.
+@dataclass(frozen=True, slots=True)
+class Description:
+    """A package's description.
+
+    Parameters
+    ----------
+    file
+        Where it stands.
+    revision
+        The revision of the book's tables that it was written at.
+    resources
+        What it says of its files, by their names.
+    """
+
+    file: Path
+    revision: str
+    resources: Mapping[Any, Any]
+
+    def of(self, tables: Iterable[PackageTable]) -> dict[str, Described]:
+        """What it says of the file of each table.
+
+        Raises
+        ------
+        WellbookError
+            If one is not there, or is not made as the table is.
+        """
+        return {table.name: _described(table, self.resources, self.file) for table in tables}
+
+    def fields_of(self, table: str) -> list[Any]:
+        """The names of a table's fields, in the order in which they stand in its file."""
+        return [name for name, _ in _fields(self.resources.get(table, {}))]
+
+
+def read_description(folder: Path) -> Description:
+    """The description of a package of this program, or of an older one.
 
     Raises
     ------
@@ -45,12 +80,16 @@ def read_description(folder: Path) -> dict[str, Described]:
     own = said.get("wellbook")
     if not isinstance(own, Mapping):
         raise _wrong("this package was not written by wellbook export", file)
-    _check_versions(own, file)
+    revision = _revision(own, file)
     resources = said.get("resources")
     if not isinstance(resources, list):
         raise _wrong("it names no tables (resources)", file)
-    by_name = {r.get("name"): r for r in resources if isinstance(r, Mapping)}
-    return {table.name: _described(table, by_name, file) for table in package_tables()}
+    return Description(file, revision, by_name(resources))
+
+
+def by_name(resources: Iterable[Any]) -> dict[Any, Any]:
+    """What is said of files, by their names."""
+    return {r.get("name"): r for r in resources if isinstance(r, Mapping)}
 
 
 def _read(file: Path) -> Mapping[str, Any]:
@@ -69,10 +108,10 @@ def _read(file: Path) -> Mapping[str, Any]:
     return said
 
 
-def _check_versions(own: Mapping[str, Any], file: Path) -> None:
+def _revision(own: Mapping[str, Any], file: Path) -> str:
     version, revision = own.get("package"), own.get("schema_revision")
     program = f" (wellbook {own['program']})" if isinstance(own.get("program"), str) else ""
-    if not isinstance(version, int) or not re.fullmatch(r"\d{4}", str(revision)):
+    if type(version) is not int or not re.fullmatch("[0-9]{4}", str(revision)):
         raise _wrong("it does not say by which version it was written", file)
     if version > PACKAGE_VERSION or str(revision) > SCHEMA_REVISION:
         raise _wrong(
@@ -80,12 +119,13 @@ def _check_versions(own: Mapping[str, Any], file: Path) -> None:
             " again",
             file,
         )
-    if (version, revision) != (PACKAGE_VERSION, SCHEMA_REVISION):
+    if version < PACKAGE_VERSION or str(revision) < FIRST_REVISION:
         raise _wrong(
-            f"this package is of an older program{program}; read it into a book with that one, and open"
-            " that book with this one: a book upgrades itself",
+            f"it names a version ({version}, {revision}) at which no package was written yet; the first"
+            f" were of {PACKAGE_VERSION}, {FIRST_REVISION}",
             file,
         )
+    return str(revision)
 
 
 def _described(table: PackageTable, resources: Mapping[Any, Any], file: Path) -> Described:
@@ -94,14 +134,8 @@ def _described(table: PackageTable, resources: Mapping[Any, Any], file: Path) ->
         raise _wrong(f"it has no table {table.name}", file)
     if said.get("path") != table.path:
         raise _wrong(f"the table {table.name} should be in {table.path}", file)
-    schema = said.get("schema")
-    fields = schema.get("fields") if isinstance(schema, Mapping) else None
     wanted = [(f.name, f.kind.value) for f in table.fields]
-    got = (
-        [(f.get("name"), f.get("type")) for f in fields or () if isinstance(f, Mapping)]
-        if isinstance(fields, list)
-        else []
-    )
+    got = _fields(said)
     if got != wanted:
         odd = next((n for n, _ in wanted if n not in dict(got)), "")
         more = f": it lacks {odd}" if odd else ""
@@ -112,6 +146,14 @@ def _described(table: PackageTable, resources: Mapping[Any, Any], file: Path) ->
     if not isinstance(rows, int) or isinstance(rows, bool):
         raise _wrong(f"it does not say how many rows {table.name} has", file)
     return Described(total.removeprefix("sha256:"), rows)
+
+
+def _fields(said: Mapping[str, Any]) -> list[tuple[Any, Any]]:
+    """Name and type of each field, as far as what is said of a table has the shape of such."""
+    schema = said.get("schema")
+    fields = schema.get("fields") if isinstance(schema, Mapping) else None
+    some = fields if isinstance(fields, list) else []
+    return [(f.get("name"), f.get("type")) for f in some if isinstance(f, Mapping)]
 
 
 def _wrong(message: str, file: Path) -> WellbookError:

@@ -62,23 +62,26 @@ def write_package(book: Book, folder: Path, today: date) -> Written:
         If there is something of that name, or it cannot be written.
     """
     with new_folder(folder) as part, book.reading() as connection:
-        (part / "tables").mkdir()
-        (part / Path(WELLS_PATH).parent).mkdir()
-        resources, rows = [], {}
-        for table in package_tables():
-            resource = _written(part / table.path, _header(table), _cells(connection, table))
-            rows[table.name] = resource["rows"]
-            resources.append(
-                {"name": table.name, "path": table.path, "description": table_words(table.name)}
-                | resource
-                | {"schema": table.schema()}
-            )
+        resources = write_tables(connection, part)
+        rows = {resource["name"]: resource["rows"] for resource in resources}
+        (part / WELLS_PATH).parent.mkdir()
         resources.append(_for_people(part, connection, today))
         files = copy_out(book, connection, part)
         described = _description(connection, resources)
         text = json.dumps(described, ensure_ascii=False, indent=1)
         (part / DESCRIPTION).write_text(text + "\n", encoding="utf-8")
     return Written(rows, files)
+
+
+def write_tables(connection: Connection, folder: Path) -> list[dict[str, Any]]:
+    """Write the tables alone into a folder; gives what a description says of the file of each."""
+    (folder / "tables").mkdir()
+    return [
+        {"name": table.name, "path": table.path, "description": table_words(table.name)}
+        | _written(folder / table.path, _header(table), _cells(connection, table))
+        | {"schema": table.schema()}
+        for table in package_tables()
+    ]
 
 
 def _header(table: PackageTable) -> list[str]:

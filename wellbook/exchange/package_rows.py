@@ -14,6 +14,7 @@ from wellbook.exchange.package_cells import CellKind, read
 from wellbook.exchange.package_tables import Field, PackageTable, most
 from wellbook.hole.sheet import SheetError, read_recorded
 from wellbook.rules import catalogue
+from wellbook.store import tables as t
 from wellbook.terms import SheetKind
 
 _LOWEST_NUMBER = 1
@@ -46,6 +47,9 @@ class RowReader:
     def __init__(self, table: PackageTable, *, of_server: bool) -> None:
         self._table = table
         self._of_server = of_server
+        # A table as it was at an older revision is not for this program to read before it is upgraded.
+        today = table.kept.table.metadata is t.METADATA
+        self._checks = _CHECKS.get(table.name, {}) if today else {}
         names = [field.name for field in table.fields]
         self._dates = [
             name.removesuffix("_text")
@@ -100,7 +104,7 @@ class RowReader:
                 When(first, last)
             except ValueError as error:
                 raise row.refused(f"{name}_latest", str(error)) from None
-        for field, check in _CHECKS.get(row.table.name, {}).items():
+        for field, check in self._checks.items():
             try:
                 check(row.values)
             except (ValueError, TypeError, KeyError, AttributeError, SheetError) as error:

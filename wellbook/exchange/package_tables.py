@@ -7,7 +7,7 @@ in, and the lines of the change log speak of rows by it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -20,6 +20,7 @@ from sqlalchemy import (
     Double,
     FromClause,
     Integer,
+    MetaData,
     Select,
     select,
 )
@@ -27,6 +28,7 @@ from sqlalchemy.types import TypeEngine
 
 from wellbook.exchange.package_cells import CellKind
 from wellbook.exchange.package_words import TABLES, field_words
+from wellbook.store import tables as t
 from wellbook.store.kept import Kept, kept_tables
 from wellbook.store.tables.base import words_of
 
@@ -96,6 +98,15 @@ class PackageTable:
         """The fields by which a row is known."""
         return tuple(f.name for f in self.fields if f.column.name in self.kept.key)
 
+    def in_order(self, names: Sequence[str]) -> PackageTable:
+        """The same table, its fields in the order of those names; the others come behind.
+
+        A database keeps columns in the order in which they were added, a file in that of its day.
+        """
+        place = {name: number for number, name in enumerate(names)}
+        fields = sorted(self.fields, key=lambda field: place.get(field.name, len(place)))
+        return PackageTable(self.kept, tuple(fields))
+
     def query(self) -> Select[Any]:
         """Its rows in the order in which they came, with the uids of what they point to."""
         table = self.kept.table
@@ -126,9 +137,15 @@ class PackageTable:
 
 
 @cache
-def package_tables() -> tuple[PackageTable, ...]:
-    """The tables of a package, each after those that it points to."""
-    return tuple(PackageTable(kept, tuple(_fields(kept))) for kept in kept_tables())
+def package_tables(tables: MetaData = t.METADATA) -> tuple[PackageTable, ...]:
+    """The tables of a package, each after those that it points to.
+
+    Parameters
+    ----------
+    tables
+        Those of the book: of today, or as they were at an older revision.
+    """
+    return tuple(PackageTable(kept, tuple(_fields(kept))) for kept in kept_tables(tables))
 
 
 def _fields(kept: Kept) -> Iterator[Field]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from sqlalchemy import Column, ColumnElement, Table
+from sqlalchemy import Column, ColumnElement, MetaData, Table
 
 from wellbook.store import tables as t
 
@@ -66,10 +66,16 @@ class Kept:
 
 
 @cache
-def kept_tables() -> tuple[Kept, ...]:
-    """The tables of the book's truth, each after those that it points to."""
+def kept_tables(tables: MetaData = t.METADATA) -> tuple[Kept, ...]:
+    """The tables of the book's truth, each after those that it points to.
+
+    Parameters
+    ----------
+    tables
+        Those of the book: of today, or as they were at an older revision.
+    """
     found = []
-    for table in t.METADATA.sorted_tables:
+    for table in tables.sorted_tables:
         if table.name in _DERIVED:
             continue
         points = {key.parent.name: key.column.table for c in table.c for key in c.foreign_keys}
