@@ -6,19 +6,27 @@ import csv
 import hashlib
 import json
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
-from sqlalchemy import MetaData
+from frictionless import validate
+from sqlalchemy import MetaData, insert, select
 
 from tests.exchange.equal_books import all_rows
-from wellbook.errors import WellbookError
-from wellbook.exchange import package_description
+from wellbook.errors import BookError, WellbookError
+from wellbook.exchange import package_description, package_older, package_out
 from wellbook.exchange.package_in import read_package
 from wellbook.exchange.package_out import write_package
 from wellbook.exchange.package_tables import DESCRIPTION, package_tables
+from wellbook.exchange.undoing import undo
+from wellbook.store import book as books
+from wellbook.store import doubles
+from wellbook.store import tables as t
+from wellbook.store.attachments import verify
 from wellbook.store.book import SCHEMA_REVISION, Book, book_url, make_book, migrate
 
 TODAY = date(2026, 11, 25)
@@ -104,3 +112,192 @@ def test_a_package_of_an_older_revision_comes_back_equal(
     source, copy = all_rows(Book(book_url(loaded_shop))), all_rows(empty)
     for name, rows in source.items():
         assert copy[name] == rows, name
+
+
+# -- packages that older programs wrote ------------------------------------------------------------
+
+KEPT = Path(__file__).with_name("packages")
+"""What programs of a revision wrote of `lived_in`, each in a folder of its name; none is ever changed."""
+
+
+@pytest.fixture(params=sorted(p.name for p in KEPT.iterdir()))
+def kept(request: pytest.FixtureRequest) -> Path:
+    return KEPT / str(request.param)
+
+
+def _files_here(book: Book, folder: Path) -> None:
+    """A server's book needs a folder for its files."""
+    if not book.is_file:
+        folder.mkdir()
+        with book.writing() as connection:
+            connection.execute(insert(t.shop_fact).values(name="files", value=str(folder)))
+
+
+def test_a_kept_package_has_rows_in_every_table(kept: Path) -> None:
+    said = json.loads((kept / DESCRIPTION).read_text("utf-8"))
+    assert said["wellbook"]["schema_revision"] == kept.name
+    tables = [r for r in said["resources"] if not r.get("wellbook")]
+    assert all(r["rows"] for r in tables), [r["name"] for r in tables if not r["rows"]]
+
+
+def test_a_kept_package_is_read_by_every_later_program(
+    kept: Path, empty: Book, tmp_path: Path
+) -> None:
+    _files_here(empty, tmp_path / "server files")
+    told: list[str] = []
+    read_package(empty, kept, told.append)
+    assert len(told) == (kept.name < SCHEMA_REVISION)
+    assert verify(empty).whole == 1 and not verify(empty).wrong
+    with empty.writing() as connection:
+
+        def all_of(column: Any, **which: object) -> list[Any]:
+            query = select(column).filter_by(**which)
+            return list(connection.execute(query.order_by(column)).scalars())
+
+        assert all_of(t.book.c.shop_name) == ["Fen Pumps"]
+        assert all_of(t.well.c.tag) == ["L-1", "Q-1", "Q-2", "Q-3", "R-900", "R-901"]
+        assert set(all_of(t.customer.c.name)) >= {"Hob Tamsley", 'Corvin "Ox" Mossiter'}
+        assert all_of(t.site.c.longitude, latitude=0.0) == [-180.0, -180.0]
+        assert set(all_of(t.sheet.c.status)) == {"valid", "superseded", "withdrawn"}
+        assert all_of(t.sheet.c.notes, status="superseded") == [
+            '+ "all" of it,\r\nin two lines \N{WATER WAVE}'
+        ]
+        assert "spring 2020" in all_of(t.occupancy.c.since_text)
+        assert all_of(t.attachment.c.file_name)[0] == "lid.jpg"
+        assert all_of(t.component.c.kind, set_earliest=TODAY) == ["pipe", "pump"]
+        assert set(all_of(t.forgotten.c.what)) == {"customer", "contact_point", "call"}
+        # What was decided and brought in can still be taken back.
+        joined = select(t.decided_pair.c.id).filter_by(decision="joined", taken_back_at=None)
+        doubles.back(connection, "Ida", connection.execute(joined).scalar_one())
+        assert "F. Oakes" in all_of(t.customer.c.name)
+        undo(connection, "Ida", max(all_of(t.import_run.c.id)))
+        assert all_of(t.well.c.tag, role="reference") == []
+
+
+def test_a_kept_package_leaves_again_and_is_equal(
+    kept: Path,
+    empty: Book,
+    tmp_path: Path,
+) -> None:
+    first = make_book(tmp_path / "first.book")
+    read_package(first, kept)
+    write_package(first, tmp_path / "again", TODAY)
+    assert validate(str(tmp_path / "again" / DESCRIPTION)).valid
+    _files_here(empty, tmp_path / "server files")
+    read_package(empty, tmp_path / "again")
+    copy = all_rows(empty)
+    if not empty.is_file:
+        copy["shop_fact"] = [r for r in copy["shop_fact"] if ("name", "'files'") not in r]
+    for name, rows in all_rows(first).items():
+        assert copy[name] == rows, name
+
+
+# -- the next revision, made up ----------------------------------------------------------------
+
+NEXT = """
+import sqlalchemy as sa
+from alembic import op
+
+revision = "{next}"
+down_revision = "{now}"
+
+
+def upgrade():
+    op.add_column("well", sa.Column("made_up", sa.Text(), nullable=False, server_default="none"))
+    op.execute("UPDATE well SET made_up = tag")
+    op.execute("UPDATE well SET use = 'was ' || use")
+    op.execute({more!r})
+
+
+def downgrade():
+    pass
+"""
+
+
+def _next_program(monkeypatch: pytest.MonkeyPatch, folder: Path, more: str = "SELECT 1") -> str:
+    """From now on the program is the next one: it has a revision more."""
+    revision = f"{int(SCHEMA_REVISION) + 1:04}"
+    shutil.copytree(books.migrations_folder(), folder, ignore=shutil.ignore_patterns("__pycache__"))
+    text = NEXT.format(next=revision, now=SCHEMA_REVISION, more=more)
+    (folder / "versions" / f"{revision}_made_up.py").write_text(text, "utf-8")
+    monkeypatch.setattr(books, "migrations_folder", lambda: folder)
+    for module in (books, package_description, package_older, package_out):
+        monkeypatch.setattr(module, "SCHEMA_REVISION", revision)
+    return revision
+
+
+def test_a_package_of_today_is_read_by_the_next_program(
+    package: Path,
+    new_place: Callable[[], AbstractContextManager[str]],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """So the next migration breaks no export: its own statements bring the rows up."""
+    _next_program(monkeypatch, tmp_path / "migrations")
+    with new_place() as server:
+        for place in (str(tmp_path / "next.book"), server):
+            book = make_book(place)
+            told: list[str] = []
+            assert read_package(book, package, told.append).rows["well"] == 93
+            assert len(told) == 1
+            with book.reading() as connection:
+                uses = set(connection.execute(select(t.well.c.use)).scalars())
+            assert all(use.startswith("was ") for use in uses)
+            book.close()
+
+
+def test_an_upgrade_that_does_not_work_out_is_one_line_and_writes_nothing(
+    package: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    revision = _next_program(monkeypatch, tmp_path / "migrations", "DELETE FROM nowhere")
+    monkeypatch.undo()
+    book = make_book(tmp_path / "shop.book")
+    before = all_rows(book)
+    for module in (package_description, package_older):
+        monkeypatch.setattr(module, "SCHEMA_REVISION", revision)
+    monkeypatch.setattr(books, "migrations_folder", lambda: tmp_path / "migrations")
+    with pytest.raises(WellbookError, match="did not work out, nothing was written") as caught:
+        read_package(book, package)
+    assert not isinstance(caught.value, BookError)
+    assert caught.value.where == str(package)
+    assert "\n" not in str(caught.value)
+    assert all_rows(book) == before
+
+
+def test_a_package_of_the_next_program_is_refused(
+    package: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, file_book: Book
+) -> None:
+    with monkeypatch.context() as there:
+        _next_program(there, tmp_path / "migrations")
+        book = make_book(tmp_path / "next.book")
+        write_package(book, tmp_path / "next", TODAY)
+    with pytest.raises(WellbookError, match="install the newer wellbook") as caught:
+        read_package(file_book, tmp_path / "next")
+    assert "\n" not in str(caught.value)
+
+
+def test_what_is_wrong_with_an_older_package_is_named(
+    package: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, file_book: Book
+) -> None:
+    mine = Path(shutil.copytree(package, tmp_path / "mine"))
+    well = mine / "tables" / "well.csv"
+    well.write_bytes(well.read_bytes().replace(b"TF-0031", b"TF-0032", 1))
+    before = all_rows(file_book)
+    _next_program(monkeypatch, tmp_path / "migrations")
+    with pytest.raises(WellbookError) as caught:
+        read_package(file_book, mine)
+    assert caught.value.where.startswith("tables/well.csv")
+    assert "\n" not in str(caught.value)
+    assert all_rows(file_book) == before
+
+
+def test_nothing_is_left_of_the_upgrade(
+    package: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What it writes on the way holds names and addresses."""
+    room = tmp_path / "room"
+    room.mkdir()
+    monkeypatch.setattr("tempfile.tempdir", str(room))
+    _next_program(monkeypatch, tmp_path / "migrations")
+    read_package(make_book(tmp_path / "next.book"), package)
+    assert list(room.iterdir()) == []
