@@ -381,6 +381,9 @@ def _drop(folder: Path, path: str) -> None:
         (lambda f: _said(f, {"wellbook": None}), DESCRIPTION, "was not written by wellbook export"),
         (lambda f: _said(f, {"resources": 5}), DESCRIPTION, "names no tables"),
         (lambda f: _said(f, {"resources": []}), DESCRIPTION, "it has no table book"),
+        (lambda f: _said(f, {"resources": [{"name": ["well"]}, 7]}), DESCRIPTION, "no table book"),
+        (lambda f: _fields(f, [{"name": ["uid"], "type": {}}, 7]), DESCRIPTION, "it lacks uid"),
+        (lambda f: _fields(f, {"name": "uid"}), DESCRIPTION, "it lacks uid"),
         (lambda f: _own(f, schema_revision="9999", program="7.1"), DESCRIPTION,
          "newer (wellbook 7.1) than this program; install the newer wellbook"),
         (lambda f: _own(f, package=2), DESCRIPTION, "newer"),
@@ -409,6 +412,12 @@ def test_a_package_that_is_not_whole_changes_nothing(
 def _said(folder: Path, values: dict[str, Any]) -> None:
     file = folder / DESCRIPTION
     file.write_text(json.dumps({**json.loads(file.read_text("utf-8")), **values}), "utf-8")
+
+
+def _fields(folder: Path, fields: Any) -> None:
+    said = json.loads((folder / DESCRIPTION).read_text("utf-8"))
+    said["resources"][0]["schema"]["fields"] = fields
+    _said(folder, said)
 
 
 def _own(folder: Path, **values: Any) -> None:

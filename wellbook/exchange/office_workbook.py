@@ -22,11 +22,15 @@ from wellbook.whole_files import new_file
 
 _MOST_ROWS = 1_048_576
 _MOST_SIGNS = 32_767
-"""What a sheet and a cell hold (published limits of the format's best-known programs)."""
+"""What a sheet and a cell hold (published limits of the format's best-known programs). Signs are counted
+in UTF-16, so that most pictures (emoji) are two."""
 _CUT = " … (cut)"
 _FIRST_DATE = date(1900, 3, 1)
 """Before it the serial numbers of days are counted in two ways: an older date stands as text."""
 _ODD = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]|_(?=x[0-9A-Fa-f]{4}_)")
+
+
+_HALF_CODE = re.compile("_(x[0-9A-F]{0,4})?$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,15 +127,30 @@ class _Cells:
 
         fit = text.replace("\r\n", "\n").replace("\r", "\n")
         fit = _ODD.sub(_coded, fit)
-        if len(fit) > _MOST_SIGNS:
+        if _signs(fit) > _MOST_SIGNS:
             self.cut += 1
-            fit = fit[: _MOST_SIGNS - len(_CUT)] + _CUT
+            fit = _cut(fit, _MOST_SIGNS - len(_CUT)) + _CUT
         cell = WriteOnlyCell(page, fit)
         # A text that begins with = was taken for a formula; the mark keeps it a text when edited.
         cell.data_type = "s"
         if fit.lstrip()[:1] in ("=", "+", "-", "@"):
             cell.quotePrefix = True
         return cell
+
+
+def _signs(text: str) -> int:
+    """How many signs a text has, as a workbook's programs count."""
+    return len(text.encode("utf-16-le")) // 2
+
+
+def _cut(text: str, most: int) -> str:
+    """The beginning of a text, of so many signs at most; no sign and no code of one is left in half.
+
+    >>> _cut("a\N{WATER WAVE}b", 2), _cut("ab_x0001_", 7), _cut("a_b", 2)
+    ('a', 'ab', 'a')
+    """
+    short = text.encode("utf-16-le")[: 2 * most].decode("utf-16-le", "ignore")
+    return _HALF_CODE.sub("", short)
 
 
 def _coded(found: re.Match[str]) -> str:

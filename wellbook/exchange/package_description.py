@@ -48,7 +48,7 @@ class Description:
 
     file: Path
     revision: str
-    resources: Mapping[Any, Any]
+    resources: Mapping[str, Mapping[str, Any]]
 
     def of(self, tables: Iterable[PackageTable]) -> dict[str, Described]:
         """What it says of the file of each table.
@@ -60,7 +60,7 @@ class Description:
         """
         return {table.name: _described(table, self.resources, self.file) for table in tables}
 
-    def fields_of(self, table: str) -> list[Any]:
+    def fields_of(self, table: str) -> list[str]:
         """The names of a table's fields, in the order in which they stand in its file."""
         return [name for name, _ in _fields(self.resources.get(table, {}))]
 
@@ -87,9 +87,9 @@ def read_description(folder: Path) -> Description:
     return Description(file, revision, by_name(resources))
 
 
-def by_name(resources: Iterable[Any]) -> dict[Any, Any]:
+def by_name(resources: Iterable[Any]) -> dict[str, Mapping[str, Any]]:
     """What is said of files, by their names."""
-    return {r.get("name"): r for r in resources if isinstance(r, Mapping)}
+    return {str(r.get("name")): r for r in resources if isinstance(r, Mapping)}
 
 
 def _read(file: Path) -> Mapping[str, Any]:
@@ -128,7 +128,9 @@ def _revision(own: Mapping[str, Any], file: Path) -> str:
     return str(revision)
 
 
-def _described(table: PackageTable, resources: Mapping[Any, Any], file: Path) -> Described:
+def _described(
+    table: PackageTable, resources: Mapping[str, Mapping[str, Any]], file: Path
+) -> Described:
     said = resources.get(table.name)
     if said is None:
         raise _wrong(f"it has no table {table.name}", file)
@@ -148,12 +150,12 @@ def _described(table: PackageTable, resources: Mapping[Any, Any], file: Path) ->
     return Described(total.removeprefix("sha256:"), rows)
 
 
-def _fields(said: Mapping[str, Any]) -> list[tuple[Any, Any]]:
+def _fields(said: Mapping[str, Any]) -> list[tuple[str, str]]:
     """Name and type of each field, as far as what is said of a table has the shape of such."""
     schema = said.get("schema")
     fields = schema.get("fields") if isinstance(schema, Mapping) else None
     some = fields if isinstance(fields, list) else []
-    return [(f.get("name"), f.get("type")) for f in some if isinstance(f, Mapping)]
+    return [(str(f.get("name")), str(f.get("type"))) for f in some if isinstance(f, Mapping)]
 
 
 def _wrong(message: str, file: Path) -> WellbookError:
