@@ -29,7 +29,7 @@ from wellbook.exchange.package_in import read_package
 from wellbook.exchange.package_out import write_package
 from wellbook.exchange.package_tables import DESCRIPTION, package_tables
 from wellbook.store import tables as t
-from wellbook.store.attachments import attach, files_of
+from wellbook.store.attachments import attach, files_of, take_off
 from wellbook.store.book import Book, book_url, make_book
 from wellbook.store.sheets import correct, the_sheet, withdraw
 
@@ -506,6 +506,52 @@ def test_a_full_disk_is_one_line_and_leaves_nothing(demo: Path, tmp_path: Path) 
     assert "nothing was written" in done.stderr
     assert done.stderr.count("\n") == 1
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no limit of this kind")
+def test_a_disk_that_is_full_of_files_is_one_line_and_leaves_nothing(
+    demo: Path, tmp_path: Path
+) -> None:
+    """The tables have room, and a photograph has not."""
+    place = Path(shutil.copy(demo, tmp_path / "shop.book"))
+    book = Book(book_url(place))
+    photo = tmp_path / "large.jpg"
+    photo.write_bytes(b"\xff\xd8\xff\xe0" + bytes(3_000_000))
+    with book.writing() as connection:
+        for one in connection.execute(select(t.attachment.c.id)).scalars().all():
+            take_off(connection, "Ida", one, why="not here")
+        files = files_of(book, connection)
+        with files.copied(photo) as copied:
+            attach(connection, "Ida", files, 1, copied, name="large.jpg", today=TODAY)
+    (tmp_path / "out").mkdir()
+    code = FULL.replace("60_000, 60_000", "2_000_000, 2_000_000")
+    words = [sys.executable, "-c", code, str(place), str(tmp_path / "out" / "all")]
+    done = subprocess.run(words, capture_output=True, text=True)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith(f"wellbook: {tmp_path / 'out' / 'all'}: nothing was written: ")
+    assert done.stderr.count("\n") == 1
+    assert list((tmp_path / "out").iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("spoil", "says"),
+    [
+        (lambda p: p.unlink(), "1 of 1 files of wells are gone.*wellbook files off NO"),
+        (lambda p: p.write_bytes(b"other"), "the file is changed"),
+    ],
+)
+def test_a_file_that_is_not_what_it_was_does_not_leave(
+    demo: Path, tmp_path: Path, spoil: Callable[[Path], object], says: str
+) -> None:
+    place = Path(shutil.copy(demo, tmp_path / "shop.book"))
+    kept = shutil.copytree(f"{demo}.files", tmp_path / "shop.book.files")
+    (file,) = (p for p in Path(kept).rglob("*") if p.is_file())
+    spoil(file)
+    (tmp_path / "out").mkdir()
+    with pytest.raises(WellbookError, match=says) as caught:
+        write_package(Book(book_url(place)), tmp_path / "out" / "all", TODAY)
+    assert "\n" not in str(caught.value)
+    assert list((tmp_path / "out").iterdir()) == []
 
 
 # -- size --------------------------------------------------------------------------------------

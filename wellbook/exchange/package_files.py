@@ -24,14 +24,28 @@ def copy_out(book: Book, connection: Connection, package: Path) -> int:
     Raises
     ------
     WellbookError
-        If one is gone or is not what it was.
+        If some are gone, or one is not what it was.
+    OSError
+        If one cannot be written.
     """
     sums = contents(book, connection)
     if sums:
         (package / FOLDER).mkdir()
         files = files_of(book, connection)
+        gone = [path for path in sums.values() if not path.is_file()]
+        if gone:
+            raise WellbookError(
+                f"{len(gone):,} of {len(sums):,} files of wells are gone, and a package holds all; wellbook"
+                " files check names them: put them back from a copy, attach them again, or take each off"
+                " its well: wellbook files off NO",
+                where=str(files.folder),
+            )
         for sha256 in sums:
-            files.copy_out(sha256, package / FOLDER / sha256)
+            try:
+                files.copy_out(sha256, package / FOLDER / sha256)
+            except WellbookError as error:
+                # What cannot be written is said of the whole package, which then is not there.
+                raise error.__cause__ or error from None
     return len(sums)
 
 

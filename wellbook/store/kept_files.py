@@ -147,7 +147,7 @@ class KeptFiles:
                 )
             part.replace(target)
         except OSError as error:
-            raise WellbookError(error.strerror or "cannot be written", where=str(target)) from None
+            raise WellbookError(error.strerror or "cannot be written", where=str(target)) from error
         finally:
             part.unlink(missing_ok=True)
 
