@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import subprocess
 import sys
@@ -157,6 +158,28 @@ def test_a_role_narrows_the_wells(book: Book, tmp_path: Path) -> None:
     made = write_workbook(book, tmp_path / "ours.xlsx", TODAY, Role.OURS)
     assert made.rows["wells"] == 10
     assert write_map(book, tmp_path / "r.geojson", TODAY, Role.REFERENCE).wells == 83
+
+
+def test_a_sheet_that_would_be_too_long_is_one_line_and_leaves_nothing(
+    shop: Path, tmp_path: Path
+) -> None:
+    """In a process of its own: what the library says at its end is seen too."""
+    (tmp_path / "out").mkdir()
+    code = (
+        "import sys\nfrom wellbook import cli\nfrom wellbook.exchange import office_workbook as w\n"
+        "w._MOST_ROWS = 94\nsys.exit(cli.run(sys.argv[1:]))"
+    )
+    for most, status in ((94, 2), (93, 2), (10_000, 0)):
+        words = ["--book", str(shop), "export", str(tmp_path / "out" / f"{most}.xlsx")]
+        run = [sys.executable, "-c", code.replace("94", str(most)), *words]
+        done = subprocess.run(run, capture_output=True, text=True)
+        assert done.returncode == status, done.stderr
+        if status:
+            # A header and 93 wells are 94 rows.
+            sheet = "wells" if most == 93 else "strings"
+            assert f"the sheet {sheet} would have more than {most} rows" in done.stderr
+            assert "--role ours" in done.stderr and done.stderr.count("\n") == 1
+    assert [p.name for p in (tmp_path / "out").iterdir()] == ["10000.xlsx"]
 
 
 # -- the map, by our reading of RFC 7946 -------------------------------------------------------
@@ -412,3 +435,36 @@ def test_a_full_disk_is_one_line_and_leaves_nothing(shop: Path, tmp_path: Path, 
     assert "nothing was written" in done.stderr
     assert done.stderr.count("\n") == 1, done.stderr
     assert list(folder.iterdir()) == []
+
+
+KILLED = """
+import os, sys
+from wellbook import cli
+os.link = lambda *_: os.kill(os.getpid(), int(sys.argv[1]))
+sys.exit(cli.run(sys.argv[2:]))
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals of its own")
+@pytest.mark.parametrize("name", ["a.xlsx", "a.geojson", "a.vcf", "a.json"])
+@pytest.mark.parametrize("signal", [9, 2])
+def test_a_run_that_is_broken_off_leaves_no_file(
+    shop: Path, tmp_path: Path, name: str, signal: int
+) -> None:
+    """Killed or by Ctrl-C, when all of it is written and it has not yet its name."""
+    folder, room = tmp_path / "out", tmp_path / "room"
+    folder.mkdir()
+    room.mkdir()
+    more = ["--well", "TF-0031"] if name == "a.json" else []
+    words = ["--book", str(shop), "export", str(folder / name), *more]
+    run = [sys.executable, "-c", KILLED, str(signal), *words]
+    where = {**os.environ, "TMPDIR": str(room)}
+    done = subprocess.run(run, capture_output=True, text=True, env=where)
+    assert done.returncode != 0
+    assert "Traceback" not in done.stderr
+    assert [p.name for p in folder.iterdir() if not p.name.startswith(".")] == []
+    assert list(room.iterdir()) == []
+    if signal == 2:
+        assert list(folder.iterdir()) == []
+    done = subprocess.run([sys.executable, "-m", "wellbook", *words], capture_output=True)
+    assert done.returncode == 0

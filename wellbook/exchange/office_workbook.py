@@ -8,7 +8,9 @@ to the day is a date, one that is uncertain stands in its own words. Rows go int
 from __future__ import annotations
 
 import re
+import tempfile
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -58,15 +60,35 @@ def write_workbook(book: Book, path: Path, today: date, role: Role | None) -> Wo
     """
     from openpyxl import Workbook as Office
 
-    with new_file(path) as part, book.reading() as connection:
+    cells, rows = _Cells(), {}
+    with new_file(path) as part, _underway(part.parent), book.reading() as connection:
         office = Office(write_only=True)
-        cells = _Cells()
-        rows = {}
-        for sheet in SHEETS:
-            found = sheet.rows(connection, today, role)
-            rows[sheet.title] = _fill(office, cells, sheet, found)
+        try:
+            for sheet in SHEETS:
+                found = sheet.rows(connection, today, role)
+                rows[sheet.title] = _fill(office, cells, sheet, found)
+        except BaseException:
+            # Else the library complains at the program's end of a sheet that was never closed.
+            for page in office.worksheets:
+                with suppress(Exception):
+                    page.close()
+            raise
         office.save(part)
     return Workbook(rows, cells.cut)
+
+
+@contextmanager
+def _underway(folder: Path) -> Iterator[None]:
+    """Let the library keep its sheets there until they are put together, and not where all programs do.
+
+    They hold what the workbook holds, and need more room than that; a run that is killed leaves them.
+    """
+    before = tempfile.tempdir
+    tempfile.tempdir = str(folder)
+    try:
+        yield
+    finally:
+        tempfile.tempdir = before
 
 
 def _fill(office: Any, cells: _Cells, sheet: OfficeSheet, rows: Iterable[Sequence[Any]]) -> int:
