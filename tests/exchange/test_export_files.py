@@ -252,6 +252,40 @@ def test_a_map_of_no_wells_is_geojson(file_book: Book, tmp_path: Path) -> None:
     _check_collection(json.loads((tmp_path / "none.geojson").read_text("utf-8")))
 
 
+PLACES = {
+    (0.0, 0.0): [0.0, 0.0],
+    (0.0, -180.0): [-180.0, 0.0],
+    (90.0, 180.0): [180.0, 90.0],
+    (-90.0, -180.0): [-180.0, -90.0],
+    (42.123456789, -101.1): [-101.1, 42.123456789],
+    (1e-7, -1e-9): [-1e-9, 1e-7],
+    (90.1, 0.0): None,
+    (0.0, -180.1): None,
+    (None, 0.0): None,
+    (0.0, None): None,
+    (None, None): None,
+}
+"""Latitude and longitude, and the position of RFC 7946, 3.1.1: longitude first; none for half of a place."""
+
+
+def test_places_at_nought_and_at_the_edges_are_places(book: Book, tmp_path: Path) -> None:
+    with book.writing() as connection:
+        well = connection.execute(select(t.well.c.id, t.well.c.site_id).order_by(t.well.c.id))
+        numbers = {row.site_id: row.id for row in reversed(well.all()) if row.site_id}
+        some = list(zip(sorted(numbers), PLACES, strict=False))
+        for number, (latitude, longitude) in some:
+            values = {"latitude": latitude, "longitude": longitude}
+            connection.execute(update(t.site).where(t.site.c.id == number).values(**values))
+        tags = {row.id: row.tag for row in connection.execute(select(t.well.c.id, t.well.c.tag))}
+    write_map(book, tmp_path / "wells.geojson", TODAY, None)
+    said = json.loads((tmp_path / "wells.geojson").read_text("utf-8"))
+    _check_collection(said)
+    by_tag = {f["properties"]["tag"]: f["geometry"] for f in said["features"]}
+    for number, place in some:
+        geometry = by_tag[tags[numbers[number]]]
+        assert (geometry and geometry["coordinates"]) == PLACES[place], place
+
+
 @given(st.lists(st.tuples(st.floats(-90, 90), st.floats(-180, 180)), min_size=1))
 def test_the_box_holds_every_place_and_goes_the_shorter_way(
     places: list[tuple[float, float]],
@@ -287,6 +321,56 @@ def test_the_contacts_are_read_by_another_program(book: Book, tmp_path: Path) ->
     assert (orla.adr.value.street, orla.adr.value.city) == ("4 Larkspur Bend", "Nettlewick")
     assert "TF-0031" in orla.note.value
     assert "Home after four" in orla.note.value
+
+
+_LINE = re.compile(
+    r"""(?P<name>[A-Za-z0-9-]+)
+    (?P<params>(?:;[A-Z]+=(?:"[^"\x00-\x08\x0a-\x1f\x7f]*"|[^";:,\x00-\x08\x0a-\x1f\x7f]*))*)
+    :(?P<value>[^\x00-\x08\x0a-\x1f\x7f]*)""",
+    re.VERBOSE,
+)
+"""contentline of RFC 6350, 3.3."""
+_VALUE = {
+    "FN": r"(?:[^\\,;]|\\[\\,;n])+",
+    "N": r"(?:(?:[^\\,;]|\\[\\,;n])*;){4}(?:[^\\,;]|\\[\\,;n])*",  # 6.2.2: five components
+    "ADR": r"(?:(?:[^\\,;]|\\[\\,;n])*;){6}(?:[^\\,;]|\\[\\,;n])*",  # 6.3.1: seven
+    "NOTE": r"(?:[^\\,;]|\\[\\,;n])+",
+    "EMAIL": r"(?:[^\\,;]|\\[\\,;n])+",
+    "TEL": r"tel:\+[0-9]{2,15}(?:;ext=[0-9]+)?|(?:[^\\,;]|\\[\\,;n])*",  # 6.4.1, RFC 3966
+    "UID": r"urn:uuid:[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}",  # 6.7.6, RFC 4122
+    "BEGIN": "VCARD",
+    "VERSION": r"4\.0",
+    "END": "VCARD",
+}
+
+
+def _check_card(said: str) -> None:
+    """A card by the grammar of RFC 6350; 3.2: a line goes on where the next one begins with a blank."""
+    lines = said.removesuffix("\r\n").replace("\r\n ", "").split("\r\n")
+    names = []
+    for line in lines:
+        found = _LINE.fullmatch(line)
+        assert found, line
+        assert re.fullmatch(_VALUE[found["name"]], found["value"]), line
+        assert (found["value"][:5] == "tel:+") == ("VALUE=uri" in found["params"])
+        names.append(found["name"])
+    assert names[:2] == ["BEGIN", "VERSION"] and names[-1] == "END"  # 6.1.1, 6.7.9
+    for once in ("BEGIN", "VERSION", "END", "UID", "FN", "N"):  # 3.3: *1, or 1 where it has to be
+        assert names.count(once) == 1
+
+
+def test_each_card_is_as_the_grammar_wants_it(book: Book, tmp_path: Path) -> None:
+    with book.writing() as connection:
+        for n, said in enumerate(HOSTILE, 1):
+            rows = ((t.customer, "name"), (t.site, "road"), (t.site, "town"))
+            for table, column in (*rows, (t.contact_point, "value")):
+                values = {column: said[:500]}
+                connection.execute(update(table).where(table.c.id == n).values(**values))
+    write_cards(book, tmp_path / "all.vcf", TODAY)
+    cards = (tmp_path / "all.vcf").read_bytes().decode("utf-8").split("END:VCARD\r\n")
+    assert len(cards) == 93 and not cards[-1]
+    for one in cards[:-1]:
+        _check_card(one + "END:VCARD\r\n")
 
 
 def _card(**given: Any) -> str:

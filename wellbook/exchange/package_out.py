@@ -156,10 +156,10 @@ def _description(connection: Connection, resources: list[dict[str, Any]]) -> dic
         "title": f"Service book of {book.shop_name or 'a well-pump contractor'}",
         "created": now(),
         "description": (
-            "Everything that the book holds, from which wellbook makes an equal book: wellbook import"
-            f" FOLDER, into an empty book. Cells: {HOW} Dates that may be uncertain take three fields:"
-            " the first day and the last day that it can be, and the words it was said in. It holds names,"
-            " addresses and telephone numbers of customers. No licence is given here: who may use"
+            "Everything that the book holds, from which this wellbook, or any later one, makes an equal"
+            f" book: wellbook import FOLDER, into an empty book. Cells: {HOW} Dates that may be uncertain"
+            " take three fields: the first day and the last day that it can be, and the words it was said in."
+            " It holds names, addresses and telephone numbers of customers. No licence is given here: who may use"
             " it is for the shop to say, in a member named licenses."
         ),
         "wellbook": {
