@@ -13,8 +13,8 @@ from sqlalchemy import Connection, func, select
 from wellbook.dates import When
 from wellbook.engineering.curves import HeadCurve
 from wellbook.errors import BookError, WellbookError
-from wellbook.exchange.merging.merge import Merged
 from wellbook.exchange.merging.merge import merge as merge_open
+from wellbook.exchange.merging.merged import Merged
 from wellbook.exchange.merging.other_book import other_book
 from wellbook.store import consents, contacts, forgetting, outbox, sheets, wells
 from wellbook.store import tables as t
