@@ -12,7 +12,8 @@ from wellbook.store import doubles, wells
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.decided import decisions
-from wellbook.store.forgetting import NOBODY, forget
+from wellbook.store.forgetting import forget
+from wellbook.store.forgotten import NOBODY
 from wellbook.store.sheets import record
 from wellbook.terms import PairOf
 

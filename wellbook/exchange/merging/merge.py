@@ -36,13 +36,8 @@ from wellbook.exchange.merging.writing import (
     unite_logs,
 )
 from wellbook.store import tables as t
-from wellbook.store.forgetting import (
-    forget,
-    forgotten_rows,
-    marks_kept,
-    people_with_marks,
-    to_be_forgotten,
-)
+from wellbook.store.forgetting import forget
+from wellbook.store.forgotten import forgotten_rows, marks_kept, people_with_marks, to_be_forgotten
 from wellbook.store.keys import fill_keys
 from wellbook.store.rows import log
 
