@@ -6,8 +6,8 @@ import csv
 import json
 import shutil
 import sqlite3
-from collections.abc import Iterator
-from contextlib import closing
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, closing
 from pathlib import Path
 
 import pytest
@@ -23,7 +23,7 @@ class Desk:
     def __init__(self, capsys: pytest.CaptureFixture[str], here: Path, there: Path) -> None:
         self._capsys, self.here, self.there = capsys, here, there
 
-    def __call__(self, *words: str, at: Path | None = None) -> tuple[int, str, str]:
+    def __call__(self, *words: str, at: Path | str | None = None) -> tuple[int, str, str]:
         status = cli.run(["--book", str(at or self.here), *words])
         said = self._capsys.readouterr()
         return status, said.out, said.err
@@ -59,6 +59,16 @@ def test_a_look_shows_both_sides_and_writes_nothing(desk: Desk) -> None:
     assert notes(desk) == "a cat"
     assert desk.there.read_bytes() == before
     assert not list(desk.here.parent.glob("*.before-*"))
+
+
+def test_a_book_on_a_server_is_not_copied_first_and_that_is_said(
+    desk: Desk, new_place: Callable[[], AbstractContextManager[str]]
+) -> None:
+    with new_place() as url:
+        desk("init", at=url)
+        _, out, _ = desk("merge", str(desk.there), "--unrelated", at=url)
+        assert "this book is on a server and is not copied first: back it up there" in out
+    assert "on a server" not in desk.merge()[1]
 
 
 def test_undecided_nothing_is_written(desk: Desk) -> None:

@@ -13,8 +13,8 @@ from unittest.mock import patch
 from sqlalchemy import Connection
 
 from wellbook.dates import When
-from wellbook.exchange.merging.merge import Merged
 from wellbook.exchange.merging.merge import merge as merge_open
+from wellbook.exchange.merging.merged import Merged
 from wellbook.exchange.merging.other_book import other_book
 from wellbook.exchange.merging.reading import Truth
 from wellbook.exchange.merging.writing import VALUES, merged_tables

@@ -16,7 +16,8 @@ from wellbook.store import doubles, wells
 from wellbook.store import tables as t
 from wellbook.store.attachments import attach, attachments, files_of
 from wellbook.store.book import Book, open_book
-from wellbook.store.forgetting import NOBODY, forget
+from wellbook.store.forgetting import forget
+from wellbook.store.forgotten import NOBODY
 from wellbook.terms import PairOf
 
 ROWS = (

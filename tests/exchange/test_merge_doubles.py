@@ -12,7 +12,8 @@ from wellbook.store import doubles, wells
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.decided import decisions
-from wellbook.store.forgetting import NOBODY, forget
+from wellbook.store.forgetting import forget
+from wellbook.store.forgotten import NOBODY
 from wellbook.store.sheets import record
 from wellbook.terms import PairOf
 
@@ -175,6 +176,38 @@ def test_joined_the_other_way_round_one_line_says_so(two: Two) -> None:
         doubles.join(connection, "Ben", BY_PERSON, 2, 1)
     with pytest.raises(WellbookError, match="the other way round"):
         merged(here, there)
+
+
+@pytest.mark.parametrize("joined_here", [True, False])
+def test_joined_in_one_book_and_told_apart_in_the_other_is_for_the_shop_to_say(
+    two: Two, joined_here: bool
+) -> None:
+    one, other = two if joined_here else two[::-1]
+    with one.writing() as connection:
+        doubles.join(connection, "me", BY_PERSON, 1, 2)
+    with other.writing() as connection:
+        number = doubles.tell_apart(connection, "Ben", BY_PERSON, 2, 1)
+    for pair in (two, two[::-1]):
+        with pytest.raises(WellbookError, match=rf"told apart in .*number {number}.* then merge"):
+            merged(*pair)
+    with other.writing() as connection:
+        doubles.back(connection, "Ben", number)
+    for pair in (two, two[::-1]):
+        assert not merged(*pair).conflicts
+    assert "Person 2" in notes(other)
+
+
+def test_joined_after_all_what_was_told_apart_comes_home(two: Two) -> None:
+    here, there = two
+    with here.writing() as connection:
+        doubles.tell_apart(connection, "me", BY_PERSON, 1, 2)
+    merged(there, here)
+    with there.writing() as connection:
+        doubles.join(connection, "Ben", BY_PERSON, 1, 2)
+        (left,) = decisions(connection)
+        assert left.names.startswith("customer 1 Person 1 <- ")
+    assert not merged(here, there).conflicts
+    assert "Person 2" in notes(here)
 
 
 def test_joined_alike_in_both(two: Two) -> None:

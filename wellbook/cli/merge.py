@@ -21,7 +21,7 @@ from wellbook.cli.session import (
 from wellbook.errors import WellbookError
 
 if TYPE_CHECKING:
-    from wellbook.exchange.merging.merge import Merged
+    from wellbook.exchange.merging.merged import Merged
 
 app = typer.Typer(rich_markup_mode=None)
 
@@ -70,10 +70,12 @@ def merge(
     if as_json:
         show_json(merge_json(merged, written=write and not merged.nothing_new, copy=copy))
     elif not merged.nothing_new:
-        show(_next(merged, write, copy, other))
+        show(_next(merged, write, copy, other, on_a_server=not desk.book.is_file))
 
 
-def _next(merged: Merged, write: bool, copy: str | None, other: str) -> list[str]:
+def _next(
+    merged: Merged, write: bool, copy: str | None, other: str, *, on_a_server: bool
+) -> list[str]:
     if write:
         back = f"; this book as it was before is at {copy}" if copy else ""
         names = "who is forgotten is still in that copy: delete it when all is well"
@@ -86,7 +88,8 @@ def _next(merged: Merged, write: bool, copy: str | None, other: str) -> list[str
     todo = (
         f"{left} to decide: --decisions FILE.csv, or --write on a terminal" if left else "--write"
     )
-    return ["", f"nothing is written yet; next: {todo}"]
+    first = "this book is on a server and is not copied first: back it up there"
+    return ["", *([first] if on_a_server else []), f"nothing is written yet; next: {todo}"]
 
 
 class _Desk:

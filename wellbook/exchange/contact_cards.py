@@ -19,7 +19,7 @@ from wellbook.exchange.customer_lines import CustomerLine, customer_lines
 from wellbook.plain_text import clean
 from wellbook.store import tables as t
 from wellbook.store.book import Book
-from wellbook.store.forgetting import NOBODY
+from wellbook.store.forgotten import NOBODY
 from wellbook.whole_files import new_file
 
 _LONGEST_OCTETS = 75

@@ -6,7 +6,7 @@ from sqlalchemy import Connection, select
 
 from wellbook.exchange.person import Person
 from wellbook.store import tables as t
-from wellbook.store.forgetting import mark_of, marks_kept
+from wellbook.store.forgotten import mark_of, marks_kept
 
 
 class ForgottenPeople:

@@ -7,27 +7,22 @@ came later and points to that stands in the way, and is named.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Column, Connection, Date, Select, Table, delete, insert, select, update
+from sqlalchemy import Connection, Date, Table, delete, insert, select, update
 
 from wellbook.errors import NotFoundError, WellbookError
-from wellbook.exchange.trace import made_uids
+from wellbook.exchange.in_the_way import in_the_way
+from wellbook.exchange.run_done import RunDone
 from wellbook.store import tables as t
-from wellbook.store.forgetting_imports import HIS
 from wellbook.store.identity import now
 from wellbook.store.judging import renew
-from wellbook.store.kept import Kept, kept_tables
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import Record, batches, log, records
 from wellbook.store.search import index_wells
-from wellbook.terms import Role, SheetKind
-
-_OF_RUNS = frozenset({"import_run", "imported_row", "import_change", "import_answer", "change"})
-_WRITTEN_WITH = frozenset({"observation", "bore_interval"})
-"""What an import writes with a well, by identities of its own; by hand nobody writes there."""
+from wellbook.terms import Role
 
 
 def run_of(connection: Connection, number: int) -> Record:
@@ -69,11 +64,11 @@ def undo(connection: Connection, who: str, number: int) -> Record:
         raise WellbookError(
             f"run {number} cannot be taken back: this book does not hold what it did step by step"
         )
-    taking = _Taking(connection, run)
-    if ways := taking.in_the_way():
+    done = RunDone(connection, run)
+    if ways := in_the_way(done):
         more = f", and {len(ways) - 1:,} more" if len(ways) > 1 else ""
         raise WellbookError(f"run {number} cannot be taken back: {ways[0]}{more}")
-    taking.take_back()
+    _Taking(done).take_back()
     log(connection, who, "undo", "import_run", run["uid"], old={"file": run["file_name"]})
     mine = update(t.import_run).where(t.import_run.c.id == number)
     connection.execute(mine.values(undone_at=now()))
@@ -83,144 +78,33 @@ def undo(connection: Connection, who: str, number: int) -> Record:
 class _Taking:
     """One run that is taken back."""
 
-    def __init__(self, connection: Connection, run: Record) -> None:
-        self.connection, self.run = connection, run
-        self.made: dict[str, int] = json.loads(run["made"] or "{}")
-        self.kept = {k.name: k for k in kept_tables()}
-        self.ids: dict[str, list[int]] = {}
-        for name in self.made:
-            self.ids[name] = self._numbers(self.kept[name].table, self._uids(name))
-        lines = select(t.import_change).where(t.import_change.c.run_id == run["id"])
-        self.lines = records(connection, lines.order_by(t.import_change.c.position.desc()))
-        self.changed: dict[str, list[int]] = {}
-        for name in {line["what"] for line in self.lines} - _OF_RUNS:
-            uids = [x["row_uid"] for x in self.lines if x["what"] == name]
-            self.changed[name] = self._numbers(self.kept[name].table, uids)
-        self.came = {(x["what"], x["row_uid"]) for x in self.lines}
-
-    def _uids(self, name: str) -> Iterator[str]:
-        return made_uids(self.run["uid"], self.made, name)
-
-    def _numbers(self, table: Table, uids: Iterable[str]) -> list[int]:
-        found: list[int] = []
-        for some in batches(list(uids)):
-            query = select(table.c.id).where(table.c.uid.in_(some))
-            found += self.connection.execute(query).scalars()
-        return found
-
-    # -- what stands in the way ----------------------------------------------------------------
-
-    def in_the_way(self) -> list[str]:
-        """What came later and rests on what the run did, each in words."""
-        later = [*self._forgotten(), *self._later_runs(), *self._later_changes()]
-        return list(dict.fromkeys([*later, *self._later_rows()]))
-
-    def _forgotten(self) -> Iterator[str]:
-        """What it did to a person who was forgotten since cannot be told any more."""
-        gone = t.forgotten
-        for some in batches(sorted({uid for what, uid in self.came if what in HIS})):
-            query = select(gone.c.at).where(gone.c.row_uid.in_(some), gone.c.what.in_(HIS))
-            for at in self.connection.execute(query.order_by(gone.c.at)).scalars():
-                yield f"somebody of whom it tells was forgotten on a wish, {at[:10]}"
-
-    def _later_runs(self) -> Iterator[str]:
-        row, run = t.imported_row, t.import_run
-        for column, name in ((row.c.well_id, "well"), (row.c.customer_id, "customer")):
-            mine = [*self.ids.get(name, ()), *self.changed.get(name, ())]
-            for some in batches(mine):
-                query = (
-                    select(run.c.id, run.c.file_name)
-                    .join(row, row.c.run_id == run.c.id)
-                    .where(column.in_(some), run.c.id > self.run["id"])
-                    .distinct()
-                )
-                for number, file_name in self.connection.execute(query.order_by(run.c.id)):
-                    yield f"run {number} ({file_name}) brought in the same records since"
-
-    def _later_changes(self) -> Iterator[str]:
-        line = t.change
-        for name in sorted({*self.made, *(w for w, _ in self.came)} - _OF_RUNS):
-            uids = [*self._uids(name), *(uid for what, uid in self.came if what == name)]
-            for some in batches(uids):
-                query = select(line.c.row_uid, line.c.at, line.c.who).where(
-                    line.c.id > self.run["last_change"],
-                    line.c.row_uid.in_(some),
-                    line.c.what == name,
-                    ~_taken_back().exists(),
-                )
-                for uid, at, who in self.connection.execute(query.order_by(line.c.id)):
-                    yield f"{self._named(name, uid)} was changed since, {at[:10]} by {who}"
-
-    def _later_rows(self) -> Iterator[str]:
-        """Rows that point to what the run made or changed and are not its own."""
-        for kept in self.kept.values():
-            if kept.name in _OF_RUNS or kept.name in _WRITTEN_WITH:
-                continue
-            for name, to in kept.points.items():
-                made = self.ids.get(to.name, [])
-                yield from self._pointing(kept, kept.table.c[name], made, later=False)
-                changed = [n for n in self.changed.get(to.name, ()) if n not in set(made)]
-                if kept.has_uid:
-                    yield from self._pointing(kept, kept.table.c[name], changed, later=True)
-
-    def _pointing(
-        self, kept: Kept, column: Column[Any], numbers: Sequence[int], *, later: bool
-    ) -> Iterator[str]:
-        own = set(self.ids.get(kept.name, ()))
-        for some in batches(numbers):
-            query = select(kept.table).where(column.in_(some))
-            if later:
-                line = t.change
-                query = query.join(line, line.c.row_uid == kept.table.c.uid).where(
-                    line.c.id > self.run["last_change"], line.c.action == "add"
-                )
-            for row in records(self.connection, query):
-                if kept.has_uid:
-                    mine = row["id"] in own if "id" in row else False
-                    if not mine and (kept.name, row["uid"]) not in self.came:
-                        yield f"{_said(kept.name, row)} came since"
-                elif not self._goes_along(kept, row):
-                    yield f"{_said(kept.name, row)} came since"
-
-    def _goes_along(self, kept: Kept, row: Record) -> bool:
-        """Whether a row without an identity goes with what it points to: who was on a visit that the
-        run wrote, which property draws on a water system that it made."""
-        if kept.name == "system_site":
-            fresh = set(self.ids.get("water_system", ()))
-            return row["system_id"] in fresh or row["site_id"] in set(self.ids.get("site", ()))
-        return kept.name in ("crew", "call")
-
-    def _named(self, name: str, uid: str) -> str:
-        table = self.kept[name].table
-        found = records(self.connection, select(table).where(table.c.uid == uid))
-        return _said(name, found[0]) if found else name.replace("_", " ")
-
-    # -- taking back ---------------------------------------------------------------------------
+    def __init__(self, done: RunDone) -> None:
+        self.done, self.connection = done, done.connection
 
     def take_back(self) -> None:
         """Bring back what was, and take away what came."""
-        wells = set(self.ids.get("well", ()))
+        wells = set(self.done.ids.get("well", ()))
         touched = self._touched() - wells
         self._clear(sorted(wells))
         self._delete_rows()
-        for line in self.lines:
+        for line in self.done.lines:
             self._bring_back(line)
         self._delete_made()
         self._settle(sorted(touched))
-        number = self.run["id"]
+        number = self.done.run["id"]
         for table in (t.import_change, t.import_answer):
             self.connection.execute(delete(table).where(table.c.run_id == number))
 
     def _touched(self) -> set[int]:
         """Wells that stay, and of which something was changed."""
-        wells = set(self.changed.get("well", ()))
+        wells = set(self.done.changed.get("well", ()))
         for name in ("sheet", "observation", "bore_interval"):
-            table = self.kept[name].table
-            for some in batches([*self.ids.get(name, ()), *self.changed.get(name, ())]):
+            table = self.done.kept[name].table
+            for some in batches([*self.done.ids.get(name, ()), *self.done.changed.get(name, ())]):
                 query = select(table.c.well_id).where(table.c.id.in_(some))
                 wells.update(self.connection.execute(query).scalars())
-        at = [*self.ids.get("site", ()), *self.changed.get("site", ())]
-        who = [*self.ids.get("customer", ()), *self.changed.get("customer", ())]
+        at = [*self.done.ids.get("site", ()), *self.done.changed.get("site", ())]
+        who = [*self.done.ids.get("customer", ()), *self.done.changed.get("customer", ())]
         ways = self._of("contact_point", "customer_id")
         stays = self._of("occupancy", "site_id")
         for some in batches([*at, *stays]):
@@ -234,9 +118,9 @@ class _Taking:
         return wells
 
     def _of(self, name: str, column: str) -> list[int]:
-        table = self.kept[name].table
+        table = self.done.kept[name].table
         found: list[int] = []
-        for some in batches(self.ids.get(name, [])):
+        for some in batches(self.done.ids.get(name, [])):
             found += self.connection.execute(
                 select(table.c[column]).where(table.c.id.in_(some))
             ).scalars()
@@ -260,10 +144,11 @@ class _Taking:
 
     def _delete_rows(self) -> None:
         row = t.imported_row
-        self.connection.execute(delete(row).where(row.c.run_id == self.run["id"]))
-        sheets = [*self.ids.get("sheet", ())]
-        sheets += self._numbers(
-            t.sheet, [x["row_uid"] for x in self.lines if x["what"] == "sheet" and not x["old"]]
+        self.connection.execute(delete(row).where(row.c.run_id == self.done.run["id"]))
+        sheets = [*self.done.ids.get("sheet", ())]
+        sheets += self.done.numbers(
+            t.sheet,
+            [x["row_uid"] for x in self.done.lines if x["what"] == "sheet" and not x["old"]],
         )
         for some in batches(sheets):
             for table in (t.crew, t.call):
@@ -294,13 +179,13 @@ class _Taking:
         self.connection.execute(delete(table).where(mine))
 
     def _delete_made(self) -> None:
-        sites, systems = self.ids.get("site", []), self.ids.get("water_system", [])
+        sites, systems = self.done.ids.get("site", []), self.done.ids.get("water_system", [])
         draws = t.system_site
         for column, numbers in ((draws.c.site_id, sites), (draws.c.system_id, systems)):
             for some in batches(numbers):
                 self.connection.execute(delete(draws).where(column.in_(some)))
-        for kept in reversed(list(self.kept.values())):
-            for some in batches(self.ids.get(kept.name, [])):
+        for kept in reversed(list(self.done.kept.values())):
+            for some in batches(self.done.ids.get(kept.name, [])):
                 self.connection.execute(delete(kept.table).where(kept.table.c.id.in_(some)))
 
     def _settle(self, wells: Sequence[int]) -> None:
@@ -320,36 +205,10 @@ class _Taking:
             index_wells(self.connection, numbers)
 
 
-def _taken_back() -> Select[Any]:
-    """The run that wrote a line of the change log, where it was taken back."""
-    run, line = t.import_run, t.change
-    return select(run.c.id).where(
-        run.c.undone_at.is_not(None),
-        line.c.id > run.c.first_change,
-        line.c.id <= run.c.last_change,
-    )
-
-
 def _value(table: Table, name: str, value: Any) -> Any:
     if isinstance(value, str) and isinstance(table.c[name].type, Date):
         return date.fromisoformat(value)
     return value
-
-
-def _said(name: str, row: Record) -> str:
-    """A row in few words."""
-    if name == "well":
-        return f"well {row['tag']}"
-    if name == "customer":
-        return f"customer {row['id']} {row['name']}"
-    if name == "site":
-        return f"property {row['id']} {row['road']}"
-    if name == "sheet":
-        what = "call" if row["kind"] == SheetKind.CALL else "visit"
-        return f"{what} {row['id']} of {row['start_on']}"
-    plain = {"contact_point": "a way to reach a customer", "occupancy": "a move"}
-    plain |= {"attachment": "a file of a well", "system_site": "a property on a water system"}
-    return plain.get(name, f"a {name.replace('_', ' ')}")
 
 
 def runs(connection: Connection) -> list[Record]:

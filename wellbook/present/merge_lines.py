@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from rich.cells import cell_len
 from rich.text import Text
 
-from wellbook.exchange.merging.merge import Count, Merged
+from wellbook.exchange.merging.merged import Count, Merged
 from wellbook.exchange.merging.words import TABLE_WORDS, Shown
 from wellbook.present.envelope import Shape, envelope
 from wellbook.present.tables import table

@@ -41,12 +41,12 @@ def _decided(row: Record) -> Decided:
     )
 
 
-def told_apart(connection: Connection, what: PairOf) -> set[frozenset[str]]:
-    """The uids of the pairs that are two for good."""
+def told_apart(connection: Connection, what: PairOf) -> dict[frozenset[str], int]:
+    """The uids of the pairs that are two for good, each with the number of the decision."""
     table = t.decided_pair
-    query = select(table.c.one_uid, table.c.other_uid).where(
+    query = select(table.c.id, table.c.one_uid, table.c.other_uid).where(
         table.c.what == what.value,
         table.c.decision == PairDecision.APART.value,
         table.c.taken_back_at.is_(None),
     )
-    return {frozenset((one, other)) for one, other in connection.execute(query)}
+    return {frozenset((one, other)): number for number, one, other in connection.execute(query)}

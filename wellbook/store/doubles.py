@@ -32,6 +32,8 @@ def join(
 ) -> tuple[int, list[str]]:
     """Let two records be one: what hangs on the one that goes hangs on the other from now on.
 
+    That they were told apart before is taken back with it.
+
     Returns
     -------
     The number of the decision, by which it is taken back, and what differed, line by line.
@@ -42,6 +44,9 @@ def join(
         If they are one record already, or the sheets of two wells do not work out together.
     """
     one, other = _both(connection, TABLES[what], keep, gone)
+    apart = told_apart(connection, what).get(frozenset((one["uid"], other["uid"])))
+    if apart is not None:
+        back(connection, who, apart)
     steps, differed = _joined(connection, who, what, one, other)
     made = _decide(connection, who, what, PairDecision.JOINED, (one, other), steps=steps)
     return made, differed

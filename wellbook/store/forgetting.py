@@ -1,16 +1,12 @@
 """A person is forgotten on his wish: his rows go, his words are taken out, the well's history stays.
 
-What stays of him is that it was done: the identities of the rows (`forgotten`), and a sum over his name
-and each way to reach him, by which a list or another book that still has him is known. A sum cannot be
-read back, though whoever has both name and number can tell that they are the ones.
+What stays of him is that it was done: the identities of the rows, and a sum over his name and each way to
+reach him, by which a list or another book that still has him is known (`store.forgotten`).
 """
 
 from __future__ import annotations
 
-import hashlib
-import json
-import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,8 +14,10 @@ from sqlalchemy import Connection, Table, delete, insert, select, update
 
 from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
-from wellbook.store.forgetting_doubles import clear_decisions, former_of, kept_for, lines_besides
+from wellbook.store.forgetting_doubles import clear_decisions, former_of, lines_besides
 from wellbook.store.forgetting_imports import HIS, clear_runs, names_kept
+from wellbook.store.forgetting_words import emptied, finder, without
+from wellbook.store.forgotten import NOBODY, mark_of
 from wellbook.store.identity import now
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
@@ -27,110 +25,6 @@ from wellbook.store.rows import batches, log, records
 from wellbook.store.search import index_wells, words_of
 from wellbook.store.wells import wells_of_customer
 from wellbook.terms import ContactWay
-
-NOBODY = "forgotten customer"
-"""What a customer who was forgotten is called, where a row of him must stay."""
-_LEAST = 4
-"""A shorter name or number is not looked for in texts: it would be found in other words."""
-
-
-def _digits(text: str) -> str:
-    return re.sub(r"\D", "", text)
-
-
-# -- who was forgotten -------------------------------------------------------------------------
-
-
-def mark_of(name: str, way: str) -> str:
-    """The sum over a name and a telephone number or e-mail address, however they are written.
-
-    >>> mark_of("Orla  Finch", "+1 (555) 014-7788") == mark_of("finch, orla", "5550147788")
-    True
-    """
-    words = " ".join(sorted(re.findall(r"\w+", name.casefold())))
-    digits = _digits(way)
-    # With and without the country's code a number is one.
-    plain = way.strip().casefold() if "@" in way else digits[-10:]
-    return hashlib.sha256(f"wellbook:{words}\n{plain}".encode()).hexdigest()
-
-
-def is_forgotten(
-    connection: Connection, name: str, phones: Iterable[str], emails: Iterable[str]
-) -> bool:
-    """Whether a person of this name who is reached so was forgotten on his wish.
-
-    A name alone does not say so: others have it too.
-    """
-    marks = [mark_of(name, way) for way in (*phones, *emails) if way.strip()]
-    if not marks:
-        return False
-    query = select(t.forgotten_mark.c.mark).where(t.forgotten_mark.c.mark.in_(marks))
-    return connection.execute(query.limit(1)).first() is not None
-
-
-def forgotten_rows(connection: Connection, what: str) -> dict[str, Mapping[str, Any]]:
-    """The rows of a table that were erased or emptied, by their identity."""
-    query = select(t.forgotten).where(t.forgotten.c.what == what)
-    return {row["row_uid"]: row for row in records(connection, query)}
-
-
-def to_be_forgotten(
-    connection: Connection,
-    own: Mapping[str, Mapping[str, Any]],
-    other: Mapping[str, Mapping[str, Any]],
-) -> dict[int, Mapping[str, Any]]:
-    """The customers of this book who are still to be forgotten, by number, each with the row of it.
-
-    Whoever was joined into another record here is the one who that record is.
-
-    Parameters
-    ----------
-    own, other
-        The customers whom this book and the other one have forgotten.
-    """
-    known = {**own, **other}
-    said = {**{to: known[uid] for uid, to in kept_for(connection, known).items()}, **other}
-    query = select(t.customer.c.id, t.customer.c.uid)
-    return {
-        number: said[uid]
-        for number, uid in connection.execute(query)
-        if uid in said and uid not in own
-    }
-
-
-def marks_kept(connection: Connection) -> dict[str, str]:
-    """The sums over names and addresses of who was forgotten, each with the moment of it."""
-    query = select(t.forgotten_mark.c.mark, t.forgotten.c.at).join(
-        t.forgotten, t.forgotten.c.id == t.forgotten_mark.c.forgotten_id
-    )
-    return {row.mark: row.at for row in connection.execute(query)}
-
-
-def people_with_marks(connection: Connection, marks: Mapping[str, str]) -> list[int]:
-    """Customers of this book of whose name and number another book says that they are forgotten.
-
-    Whom somebody entered by hand after that has come back of his own will.
-    """
-    point, person, line = t.contact_point, t.customer, t.change
-    added = select(line.c.at).where(
-        line.c.row_uid == person.c.uid, line.c.what == "customer", line.c.action == "add"
-    )
-    query = select(
-        person.c.id, person.c.name, point.c.value, added.limit(1).scalar_subquery().label("added")
-    ).join(point, point.c.customer_id == person.c.id)
-    if not marks:
-        return []
-    rows = connection.execute(query.where(point.c.way != ContactWay.POST.value))
-    return sorted(
-        {
-            row.id
-            for row in rows
-            if (at := marks.get(mark_of(row.name, row.value))) and (row.added or "") <= at
-        }
-    )
-
-
-# -- forgetting --------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,25 +75,9 @@ class _Eraser:
         self.former = former_of(connection, self.uid)
         self.names = {self.name, *self.former.names, *names_kept(connection, self.uid, self.notes)}
         """What he is or was called, and how else he is written."""
-        self.words = self._words()
+        self.words = finder(self.names - {NOBODY}, self._ways())
         self.uids: set[str] = {self.uid, *(uid for _, uid in self.former.rows)}
         self.tombs: list[tuple[str, str]] = sorted(self.former.rows)
-
-    def _words(self) -> re.Pattern[str] | None:
-        """What is looked for in texts: each name of his either way round, and numbers and addresses
-        however parted."""
-        found: list[str] = []
-        # The longer of two first, else half of it would stay.
-        for name in sorted(self.names - {NOBODY}, key=lambda name: (-len(name), name)):
-            parts = [re.escape(part) for part in re.split(r"[\W_]+", name) if part]
-            found += [r"[\W_]+".join(parts), r"[\W_]+".join([*parts[-1:], *parts[:-1]])]
-        for way, value in sorted(self._ways()):
-            digits = _digits(value) if way == ContactWay.PHONE else ""
-            if len(digits) > _LEAST:
-                found.append(r"(?<!\d)\+?" + r"[ ().-]*".join(digits))
-            found.append(re.escape(value))
-        found = [x for x in found if len(x) >= _LEAST]
-        return re.compile("|".join(found), re.IGNORECASE) if found else None
 
     def _ways(self) -> set[tuple[str, str]]:
         """Each way to reach him, now or under a record that was joined into his."""
@@ -235,7 +113,7 @@ class _Eraser:
         self.uids |= lines_besides(self.connection, self.wells)
         own = set(self.tombs)
         clear_decisions(self.connection, own, self._without, NOBODY)
-        clear_runs(self.connection, self.id, own, self._without, _emptied)
+        clear_runs(self.connection, self.id, own, self._without, emptied)
         self._log_lines()
         self._keep(marks)
         numbers = rebuild(self.connection, *systems) if systems else []
@@ -341,7 +219,7 @@ class _Eraser:
         return changed
 
     def _without(self, text: str) -> str:
-        return self.words.sub(NOBODY, text) if self.words is not None and text else text
+        return without(text, self.words)
 
     def _log_lines(self) -> None:
         """Empty the lines of the change log about his own rows, and scrub those about his wells."""
@@ -354,7 +232,7 @@ class _Eraser:
                 for name in ("old", "new"):
                     text = row[name]
                     if text is not None and row["row_uid"] in own:
-                        new[name] = _emptied(text)
+                        new[name] = emptied(text)
                     elif text is not None:
                         new[name] = self._without(text)
                 new = {n: text for n, text in new.items() if text != row[n]}
@@ -389,28 +267,3 @@ class _Eraser:
         there = set(self.connection.execute(old).scalars())
         if new := [{"forgotten_id": number, "mark": m} for m in sorted(set(marks) - there)]:
             self.connection.execute(insert(mark), new)
-
-
-_WORDS = frozenset(
-    {
-        *(
-            "name",
-            "name_key",
-            "notes",
-            "value",
-            "digits",
-            "e164",
-            "how",
-            "note",
-            "remind_by",
-            "contract_month",
-        ),
-        *("caller", "caller_phone", "symptom", "promised", "outcome"),
-    }
-)
-
-
-def _emptied(text: str) -> str:
-    """Old or new values of a row, without what says who he is."""
-    values: dict[str, Any] = json.loads(text)
-    return json.dumps({k: None if k in _WORDS else v for k, v in values.items()})

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from sqlalchemy import Connection
 
 from wellbook.errors import WellbookError
-from wellbook.exchange.merging.merge import FileComing
+from wellbook.exchange.merging.merged import FileComing
 from wellbook.store.attachments import adopt, files_of
 from wellbook.store.book import Book
 

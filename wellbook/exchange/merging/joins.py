@@ -31,9 +31,11 @@ def join_alike(mine: Connection, its: Connection) -> int:
     Raises
     ------
     WellbookError
-        If a join cannot be made here, or taken back, with what is otherwise new.
+        If a join cannot be made here, or taken back, with what is otherwise new; or one book joined
+        what the other one told apart.
     """
     books = (mine, its)
+    _contradicted(mine, its)
     joins = [_joins(connection) for connection in books]
     news = 0
     for n, connection in enumerate(books):
@@ -49,6 +51,42 @@ def join_alike(mine: Connection, its: Connection) -> int:
             elif own and row["taken_back_at"] and not own["taken_back_at"]:
                 _taken_back(connection, books[1 - n], own, row)
     return news
+
+
+def _contradicted(mine: Connection, its: Connection) -> None:
+    """Refuse what one book joined and the other one told apart: neither is let win unsaid."""
+    for here, there, said in (
+        (mine, its, "told apart in this book (number {}), joined in the other one"),
+        (its, mine, "joined in this book, told apart in the other one (number {} there)"),
+    ):
+        # What one of them took back the other one takes back too.
+        apart = {
+            (row["what"], frozenset((row["one_uid"], row["other_uid"]))): row["id"]
+            for row in _standing(here, PairDecision.APART, but=_taken_back_in(there))
+        }
+        for row in _standing(there, PairDecision.JOINED, but=_taken_back_in(here)):
+            number = apart.get((row["what"], frozenset((row["one_uid"], row["other_uid"]))))
+            if number is not None:
+                raise WellbookError(
+                    f"{row['names']}: {said.format(number)}; take one of the two back"
+                    " (wellbook doubles back NO), then merge"
+                )
+
+
+def _standing(
+    connection: Connection, decision: PairDecision, *, but: Iterable[str] = ()
+) -> list[Record]:
+    """The decisions of a kind that stand in a book, in the order in which they were made."""
+    pair = t.decided_pair
+    query = select(pair).where(pair.c.decision == decision.value, pair.c.taken_back_at.is_(None))
+    out = set(but)
+    return [row for row in records(connection, query.order_by(pair.c.id)) if row["uid"] not in out]
+
+
+def _taken_back_in(connection: Connection) -> Iterable[str]:
+    pair = t.decided_pair
+    query = select(pair.c.uid).where(pair.c.taken_back_at.is_not(None))
+    return connection.execute(query).scalars()
 
 
 def _joins(connection: Connection) -> dict[str, Record]:
@@ -181,4 +219,4 @@ def follow(log: Log, joins: Iterable[Mapping[str, str]]) -> None:
 
 def standing(connection: Connection) -> list[Record]:
     """The joins of a book that stand."""
-    return [row for row in _joins(connection).values() if row["taken_back_at"] is None]
+    return _standing(connection, PairDecision.JOINED)

@@ -5,16 +5,17 @@ The look is the same work, undone: so that it also finds what only the replay ca
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
 from itertools import islice
 
 from sqlalchemy import Connection, select
 
 from wellbook.errors import ReplayError, WellbookError
+from wellbook.exchange.merging.decided_log import log_decision
 from wellbook.exchange.merging.deciding import Points, decide, heal
 from wellbook.exchange.merging.joins import follow, join_alike, standing
 from wellbook.exchange.merging.lines import Line
+from wellbook.exchange.merging.merged import FileComing, Merged, counts_of
 from wellbook.exchange.merging.new_people import find_two_who_moved_in, settle_stay
 from wellbook.exchange.merging.reading import Truth, line_uids, lines_of, read_side
 from wellbook.exchange.merging.same import unite, unite_imported
@@ -24,7 +25,7 @@ from wellbook.exchange.merging.strings import as_on_one_side, changed_wells, ref
 from wellbook.exchange.merging.tags import find_clashes, settle_tag
 from wellbook.exchange.merging.three_way import merge_table, merge_values
 from wellbook.exchange.merging.touched import refresh, touched_wells
-from wellbook.exchange.merging.words import Shown, Words, label_of
+from wellbook.exchange.merging.words import Words, label_of
 from wellbook.exchange.merging.writing import (
     APART,
     VALUES,
@@ -35,13 +36,8 @@ from wellbook.exchange.merging.writing import (
     unite_logs,
 )
 from wellbook.store import tables as t
-from wellbook.store.forgetting import (
-    forget,
-    forgotten_rows,
-    marks_kept,
-    people_with_marks,
-    to_be_forgotten,
-)
+from wellbook.store.forgetting import forget
+from wellbook.store.forgotten import forgotten_rows, marks_kept, people_with_marks, to_be_forgotten
 from wellbook.store.keys import fill_keys
 from wellbook.store.rows import log
 
@@ -50,62 +46,6 @@ _NAMED = 100
 
 Decide = Mapping[int, str]
 """What was decided, by the numbers of the conflicts."""
-
-
-@dataclass(frozen=True, slots=True)
-class Count:
-    """What becomes of one table: rows that come in, are changed, go, or are otherwise only here."""
-
-    table: str
-    new: int
-    changed: int
-    taken_out: int
-
-
-@dataclass(frozen=True, slots=True)
-class FileComing:
-    """A file of a well that comes in: the sum of its content, its name and the well's tag."""
-
-    sha256: str
-    file_name: str
-    tag: str
-
-
-@dataclass(slots=True)
-class Merged:
-    """What a merge comes to.
-
-    Parameters
-    ----------
-    lines
-        How many lines of the other's change log this book lacked.
-    forgotten
-        How many people were forgotten in the other book.
-    joined
-        How many doubles were joined in the other book, and now are here too.
-    visits
-        The first of the visits, calls and opening records that come in, in words.
-    files
-        The files of wells whose rows come in; whoever has the books brings their content.
-    """
-
-    counts: list[Count] = field(default_factory=list)
-    conflicts: list[Shown] = field(default_factory=list)
-    lines: int = 0
-    forgotten: int = 0
-    joined: int = 0
-    visits: list[str] = field(default_factory=list)
-    files: list[FileComing] = field(default_factory=list)
-
-    @property
-    def undecided(self) -> list[Shown]:
-        """The conflicts that wait for a decision."""
-        return [one for one in self.conflicts if not one.decision]
-
-    @property
-    def nothing_new(self) -> bool:
-        """Whether this book has all that the other one has."""
-        return not (self.counts or self.conflicts or self.lines or self.forgotten or self.joined)
 
 
 def share_a_past(mine: Connection, its: Connection) -> bool:
@@ -181,7 +121,7 @@ class _Merge:
         heal(plan, self.points)
         # That two books were merged is told of when something else is.
         self.merged.lines = sum(line.what != "book" for line in news)
-        self.merged.counts = list(_counts(plan))
+        self.merged.counts = list(counts_of(plan))
         coming = islice(plan.of("sheet").insert.values(), _NAMED)
         self.merged.visits = [label_of(self.truths[1], t.sheet, row["uid"]) for row in coming]
         self.merged.files = [
@@ -263,7 +203,7 @@ class _Merge:
         let_go_of_runs(self.mine)
         fill_keys(self.mine)
         for conflict, decision in decided:
-            self._log(conflict, decision)
+            log_decision(self.mine, self.who, conflict, decision, self.sheets)
         for name, key, column in plan.dropped:
             said = {column: None, "decided": "here"}
             log(self.mine, self.who, "merge", name, str(key[0]), new=said)
@@ -290,53 +230,3 @@ class _Merge:
             as_on_one_side(self.mine, self.who, number, side)
             for why in replayed(self.mine, [number]).values():
                 raise ReplayError(f"{conflict.name}; with the sheets of one side alone: {why}")
-
-    def _log(self, conflict: Conflict, decision: str) -> None:
-        """Keep what was decided, so that a later merge knows who had the last word."""
-        table, key = conflict.table, str(conflict.key[0])
-        sides = [dict(conflict.there), dict(conflict.here)]
-        old, new = sides if decision == "here" else sides[::-1]
-        if conflict.kind == "field" and table in VALUES:
-            _log_value(self.mine, self.who, table, key, (old["value"], new["value"]))
-        elif conflict.kind == "field":
-            log(self.mine, self.who, "merge", table, key, old=old, new={**new, "decided": decision})
-        elif conflict.kind in ("gone", "stay"):
-            log(self.mine, self.who, "merge", table, key, new={"decided": decision})
-        elif conflict.kind == "tag":
-            uid = conflict.there["uid"] if decision == "here" else conflict.here["uid"]
-            free, tag = {"tag": conflict.here["free"]}, {"tag": conflict.there["tag"]}
-            log(self.mine, self.who, "merge", "well", uid, old=tag, new=free)
-        elif conflict.kind == "sheet":
-            for (uid,), row in {**self.sheets[1], **self.sheets[0]}.items():
-                if row["root_uid"] == key:
-                    said = {"status": row["status"]}
-                    log(
-                        self.mine,
-                        self.who,
-                        "merge",
-                        "sheet",
-                        uid,
-                        new={**said, "decided": decision},
-                    )
-
-
-def _log_value(
-    connection: Connection, who: str, table: str, name: str, values: tuple[object, object]
-) -> None:
-    """A decided setting, fact or letter, as the log has changes of them."""
-    import json
-
-    old, new = values
-    if table == "setting":
-        pair = [{name: json.loads(str(v))} if v is not None else {} for v in (old, new)]
-        log(connection, who, "change", "setting", "rules", old=pair[0], new=pair[1])
-    else:
-        what, column = ("shop", name) if table == "shop_fact" else ("template", "text")
-        log(connection, who, "change", what, name, old={column: old}, new={column: new})
-
-
-def _counts(plan: Plan) -> Iterator[Count]:
-    for table, part in plan.tables.items():
-        numbers = len(part.insert), len(part.update), len(part.delete)
-        if any(numbers):
-            yield Count(table, *numbers)

@@ -1,32 +1,33 @@
 """Two books' rows held against each other: what changed on one side only follows that side.
 
 Pure: it knows nothing of a database. Which side changed what is in the sides' change logs; of what no
-line tells (imports, the outbox, the calendar) there is a rule of its own.
+line tells (imports, the outbox, the calendar) there is a rule of its own (`ruled`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
 from wellbook.exchange.merging.lines import Id, field_of
+from wellbook.exchange.merging.ruled import RULED
 from wellbook.exchange.merging.sides import Conflict, Key, Plan, Row, Side
 from wellbook.store.rows import plain
-from wellbook.terms import MessageStatus
 
 OWNED = {
-    "system_site": "system_id",
-    "crew": "sheet_id",
-    "call": "sheet_id",
-    "message_about": "message_id",
-    "contact_about": "contact_id",
-    "imported_row": "well_id",
-    "observation": "well_id",
-    "bore_interval": "well_id",
-    "forgotten_mark": "forgotten_id",
+    "system_site": ("system_id", "water_system"),
+    "crew": ("sheet_id", "sheet"),
+    "call": ("sheet_id", "sheet"),
+    "message_about": ("message_id", "message"),
+    "contact_about": ("contact_id", "contact"),
+    "imported_row": ("well_id", "well"),
+    "observation": ("well_id", "well"),
+    "bore_interval": ("well_id", "well"),
+    "forgotten_mark": ("forgotten_id", "forgotten"),
 }
-"""Tables whose rows are a part of another row, by the column that names it: they go where it goes."""
+"""Tables whose rows are a part of another row, by the column that names it and its table: they go where
+it goes."""
 
 NEVER_TAKEN_OUT = frozenset({"message", "calendar_entry", "forgotten", "forgotten_mark"})
 """Tables from which nothing is ever taken out: what one book lacks is new to it."""
@@ -36,8 +37,6 @@ WORDS = frozenset({"notes", "note", "access", "well_head"})
 
 BOUND = frozenset({"name_key", "road_key", "e164"})
 """Columns that follow from others of their row: they go where those go."""
-
-_FINAL = {MessageStatus.MADE: 3, MessageStatus.REFUSED: 2, MessageStatus.NOT_SENT: 1}
 
 
 def merge_table(
@@ -98,13 +97,12 @@ def _contest(plan: Plan, points: Mapping[str, str], rows: Iterable[Row], *, here
 def _only_there(plan: Plan, table: str, key: Key, row: Row) -> None:
     mine, its = plan.sides
     part = plan.of(table)
-    owner = OWNED.get(table)
-    owner_gone = owner is not None and (row[owner],) in plan.of(_PARENT[owner]).gone
+    owner_gone = table in OWNED and _owner(table, row) in plan.of(OWNED[table][1]).gone
     if not owner_gone and not _gone(table, key, row, its, mine):
         part.insert[key] = row
         return
     part.gone[key] = row
-    if owner is None and _is_news((table, str(key[0])), its, mine):
+    if table not in OWNED and _is_news((table, str(key[0])), its, mine):
         plan.conflicts.append(_taken_out(plan, table, key, row, here=True))
 
 
@@ -132,19 +130,12 @@ def _taken_out(plan: Plan, table: str, key: Key, row: Row, *, here: bool) -> Con
     return Conflict("gone", table, key, "the whole", *values, mine, its, shown=shown)
 
 
-_PARENT = {
-    "system_id": "water_system",
-    "sheet_id": "sheet",
-    "message_id": "message",
-    "contact_id": "contact",
-    "well_id": "well",
-    "forgotten_id": "forgotten",
-}
+def _owner(table: str, row: Row) -> Key:
+    return (row[OWNED[table][0]],)
 
 
 def _owner_goes(plan: Plan, table: str, row: Row) -> bool:
-    owner = OWNED.get(table)
-    return owner is not None and (row[owner],) in plan.of(_PARENT[owner]).delete
+    return table in OWNED and _owner(table, row) in plan.of(OWNED[table][1]).delete
 
 
 def _gone(table: str, key: Key, row: Row, has: Side, lacks: Side) -> bool:
@@ -172,7 +163,7 @@ def _both(plan: Plan, table: str, key: Key, here: Row, there: Row) -> None:
     names = {field_of(table, column) for column in differ if column not in BOUND}
     if not names:
         return
-    if (rule := _RULED.get(table)) is not None:
+    if (rule := RULED.get(table)) is not None:
         ruled, values = rule(here, there, plan.sides)
         _take(plan, (table, key), {c: v for c, v in values.items() if here[c] != v})
         names -= set(ruled)
@@ -237,117 +228,6 @@ def _winner(plan: Plan, row: Id, name: str, here: Row, there: Row) -> str:
 def _is(values: Row, base: Mapping[str, Any]) -> bool:
     """Whether a field is what it was; the log has dates as text."""
     return all(plain(value) == base.get(column, plain(value)) for column, value in values.items())
-
-
-# -- what no line of the log tells of ----------------------------------------------------------
-
-Ruled = tuple[Iterable[str], Mapping[str, Any]]
-"""Fields that a rule decides, and the columns to be taken from the other side."""
-
-
-def _message(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
-    """Made outweighs all else: a message that went on either side counts as gone out."""
-    mine, its = (_FINAL.get(MessageStatus(row["status"]), 0) for row in (here, there))
-    marks = ("status", "ended_at", "answer")
-    return ("status",), {c: there[c] for c in marks} if its > mine else {}
-
-
-def _calendar(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
-    """The one that was given out more often; of equals the later, as one change more."""
-    order = ("sequence", "changed_at", "digest")
-    mine, its = (tuple(row[c] for c in order) for row in (here, there))
-    taken = dict(max(here, there, key=lambda row: tuple(row[c] for c in order)))
-    if mine[0] == its[0] and mine[2] != its[2]:
-        taken["sequence"] += 1
-    return {field_of("calendar_entry", c) for c in there}, taken
-
-
-def _imported(here: Row, there: Row, sides: tuple[Side, Side]) -> Ruled:
-    """What the newer import said; the sum alone, for the facts are decided as facts."""
-    mine, its = sides
-    newer = there["run_id"] not in mine.runs and here["run_id"] in its.runs
-    return set(there), there if newer else {}
-
-
-def _well(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
-    """A well that both entered was entered on the earlier day."""
-    day = min(here["entered_on"], there["entered_on"])
-    return ("entered_on",), {"entered_on": day}
-
-
-def _fact(here: Row, there: Row, sides: tuple[Side, Side]) -> Ruled:
-    """A reading or a stretch that a file brought follows the side whose file is news."""
-    mine, its = (("well", here["well_id"]) in side.from_file for side in sides)
-    if mine == its:
-        return (), {}
-    return {field_of("observation", c) for c in there}, there if its else {}
-
-
-def _sheet(_here: Row, _there: Row, _sides: tuple[Side, Side]) -> Ruled:
-    """Which version counts is decided for all versions of a sheet together."""
-    return ("status",), {}
-
-
-def _reached(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
-    """One number in two spellings is one."""
-    same = (
-        here["digits"] == there["digits"]
-        if here["digits"]
-        else (here["value"].strip().casefold() == there["value"].strip().casefold())
-    )
-    return (("value",), {"value": min(here["value"], there["value"])}) if same else ((), {})
-
-
-def _attached(here: Row, there: Row, sides: tuple[Side, Side]) -> Ruled:
-    """A file that both attached to a well: as who attached it first has it, with what either said of it.
-
-    What was changed afterwards is decided as all else is.
-    """
-    row = ("attachment", here["uid"])
-    later = {name for side in sides for name in side.log.touched.get(row, {})}
-    first = min((here, there), key=lambda row: (row["added_on"], row["who"], row["file_name"]))
-    names = ("file_name", "media_type", "size_bytes", "added_on", "who")
-    values = {c: first[c] for c in names}
-    said = (c for c in ("note", "sheet_root_uid") if not (here[c] and there[c]))
-    values |= {c: here[c] or there[c] for c in said}
-    values = {c: value for c, value in values.items() if c not in later}
-    return tuple(values), values
-
-
-def _decided(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
-    """A decision on doubles that both know: each book keeps how it comes back from it."""
-    backs = [row["taken_back_at"] for row in (here, there) if row["taken_back_at"]]
-    ruled = ("steps", "names", "one_uid", "other_uid", "at", "who", "taken_back_at")
-    first = min((here, there), key=lambda row: (row["at"], row["who"]))
-    values = {"at": first["at"], "who": first["who"]}
-    return ruled, values | ({"taken_back_at": min(backs)} if backs else {})
-
-
-def _run(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
-    """An import that was taken back in one book was taken back; its lines are counted in each book."""
-    backs = [row["undone_at"] for row in (here, there) if row["undone_at"]]
-    return {field_of("import_run", c) for c in there}, {"undone_at": min(backs)} if backs else {}
-
-
-def _forgotten(here: Row, there: Row, _sides: tuple[Side, Side]) -> Ruled:
-    """Who was forgotten on both sides was forgotten when it was first done."""
-    return {"at", "who"}, min(here, there, key=lambda row: (row["at"], row["who"]))
-
-
-_RULED: Mapping[str, Callable[[Row, Row, tuple[Side, Side]], Ruled]] = {
-    "attachment": _attached,
-    "contact_point": _reached,
-    "decided_pair": _decided,
-    "forgotten": _forgotten,
-    "sheet": _sheet,
-    "observation": _fact,
-    "bore_interval": _fact,
-    "message": _message,
-    "calendar_entry": _calendar,
-    "import_run": _run,
-    "imported_row": _imported,
-    "well": _well,
-}
 
 
 def merge_values(plan: Plan, table: str, here: Mapping[str, Any], there: Mapping[str, Any]) -> None:
