@@ -9,19 +9,21 @@ from typing import Any
 
 from sqlalchemy import Connection, select
 
-from wellbook.exchange.customer_lines import customer_lines
-from wellbook.exchange.readable_wells import day_or_words, well_lines, well_numbers
+from wellbook.exchange.customer_lines import CustomerLine, customer_lines
+from wellbook.exchange.readable_wells import WellLine, day_or_words, lines_and_holes, well_numbers
 from wellbook.hole.component import Component
 from wellbook.hole.describe import analyte_texts, describe
 from wellbook.hole.hole import Hole
+from wellbook.rules.finding import Finding
 from wellbook.store import tables as t
-from wellbook.store.holes import load_holes
 from wellbook.store.ledger import due_at
-from wellbook.store.rows import records
+from wellbook.store.rows import Record, records
 from wellbook.store.stays import who_is_there
 from wellbook.terms import Role, SheetKind
 
 Rows = Iterator[tuple[Any, ...]]
+Source = Callable[[Connection, date, Role | None], Iterator[Any]]
+"""What the rows of sheets are made of, of the wells of a role (None for all), as of a day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,48 +36,49 @@ class OfficeSheet:
         Its name.
     columns
         Each column's heading, and how wide it is, in signs.
+    source
+        What its rows are made of; the sheets of one source are filled as it is gone through once.
     rows
-        Its rows, of the wells of a role (None for all), as of a day.
+        The rows of one thing that comes from there.
     """
 
     title: str
     columns: tuple[tuple[str, float], ...]
-    rows: Callable[[Connection, date, Role | None], Rows]
+    source: Source
+    rows: Callable[[Any], Rows]
 
 
-def _customers(connection: Connection, today: date, _role: Role | None) -> Rows:
+def _people(connection: Connection, today: date, _role: Role | None) -> Iterator[CustomerLine]:
     """All customers: a role is a well's."""
-    for c in customer_lines(connection, today):
-        yield (
-            c.name,
-            "; ".join(c.phones),
-            "; ".join(c.emails),
-            "; ".join(c.posts),
-            "; ".join(place.words for place in c.places),
-            ", ".join(c.wells),
-            c.contract_month,
-            c.notes,
-        )
+    return customer_lines(connection, today)
 
 
-def _wells(connection: Connection, today: date, role: Role | None) -> Rows:
-    names = [name for name, _, _ in _WELL]
-    for line in well_lines(connection, today, role):
-        yield tuple(getattr(line, name) for name in names)
+def _customers(c: CustomerLine) -> Rows:
+    yield (
+        c.name,
+        "; ".join(c.phones),
+        "; ".join(c.emails),
+        "; ".join(c.posts),
+        "; ".join(place.words for place in c.places),
+        ", ".join(c.wells),
+        c.contract_month,
+        c.notes,
+    )
 
 
-def _holes(connection: Connection, today: date, role: Role | None) -> Iterator[Hole]:
-    for numbers in well_numbers(connection, role):
-        for hole in load_holes(connection, numbers):
-            yield hole.on(today)
+_Known = tuple[WellLine, Hole]
 
 
-def _strings(connection: Connection, today: date, role: Role | None) -> Rows:
-    for hole in _holes(connection, today, role):
-        for c in hole.components:
-            # What belongs to a water system is shown with the well through which it came.
-            if c.well_uid == hole.uid:
-                yield _part(hole, c)
+def _wells(well: _Known) -> Rows:
+    yield tuple(getattr(well[0], name) for name, _, _ in _WELL)
+
+
+def _strings(well: _Known) -> Rows:
+    _, hole = well
+    for c in hole.components:
+        # What belongs to a water system is shown with the well through which it came.
+        if c.well_uid == hole.uid:
+            yield _part(hole, c)
 
 
 def _part(hole: Hole, c: Component) -> tuple[Any, ...]:
@@ -99,54 +102,54 @@ def _part(hole: Hole, c: Component) -> tuple[Any, ...]:
     )
 
 
-def _visits(connection: Connection, today: date, role: Role | None) -> Rows:
-    for hole in _holes(connection, today, role):
-        for v in hole.visits:
-            yield (
-                hole.tag,
-                v.number,
-                v.kind.label,
-                v.start,
-                v.end,
-                v.reason.label if v.kind is SheetKind.VISIT else v.symptom,
-                ", ".join(v.crew) or v.caller,
-                v.notes,
-                v.left_for_next_time or v.promised,
-            )
+def _visits(well: _Known) -> Rows:
+    _, hole = well
+    for v in hole.visits:
+        yield (
+            hole.tag,
+            v.number,
+            v.kind.label,
+            v.start,
+            v.end,
+            v.reason.label if v.kind is SheetKind.VISIT else v.symptom,
+            ", ".join(v.crew) or v.caller,
+            v.notes,
+            v.left_for_next_time or v.promised,
+        )
 
 
-def _readings(connection: Connection, today: date, role: Role | None) -> Rows:
-    for hole in _holes(connection, today, role):
-        for o in hole.observations:
-            yield (
-                hole.tag,
-                o.quantity.label,
-                o.value,
-                o.quantity.unit,
-                day_or_words(o.when),
-                o.state.label if o.state else "",
-                o.point.label if o.point else "",
-                o.at_gpm,
-                o.minutes,
-                o.method,
-                o.basis.label,
-            )
+def _readings(well: _Known) -> Rows:
+    _, hole = well
+    for o in hole.observations:
+        yield (
+            hole.tag,
+            o.quantity.label,
+            o.value,
+            o.quantity.unit,
+            day_or_words(o.when),
+            o.state.label if o.state else "",
+            o.point.label if o.point else "",
+            o.at_gpm,
+            o.minutes,
+            o.method,
+            o.basis.label,
+        )
 
 
-def _samples(connection: Connection, today: date, role: Role | None) -> Rows:
-    for hole in _holes(connection, today, role):
-        for s in hole.samples:
-            yield (
-                hole.tag,
-                day_or_words(s.taken_on),
-                s.bacteria.label if s.bacteria else "",
-                "; ".join(analyte_texts(s)),
-                s.laboratory,
-                s.note,
-            )
+def _samples(well: _Known) -> Rows:
+    _, hole = well
+    for s in hole.samples:
+        yield (
+            hole.tag,
+            day_or_words(s.taken_on),
+            s.bacteria.label if s.bacteria else "",
+            "; ".join(analyte_texts(s)),
+            s.laboratory,
+            s.note,
+        )
 
 
-def _due(connection: Connection, today: date, role: Role | None) -> Rows:
+def _ledger(connection: Connection, today: date, role: Role | None) -> Iterator[_Owed]:
     for numbers in well_numbers(connection, role):
         owed = due_at(connection, numbers, today)
         if not owed:
@@ -157,21 +160,29 @@ def _due(connection: Connection, today: date, role: Role | None) -> Rows:
         sites = {w["site_id"] for w in wells.values() if w["site_id"] is not None}
         people = who_is_there(connection, sites, today)
         for number in sorted(owed):
-            w = wells[number]
-            for f in owed[number]:
-                yield (
-                    w["tag"],
-                    *people.get(w["site_id"], ("", "")),
-                    w["road"],
-                    w["town"],
-                    f.severity.label,
-                    f.occasion.label,
-                    f.may_from,
-                    f.surely_from,
-                    f.reason,
-                    f.action,
-                    f.source,
-                )
+            well = wells[number]
+            yield well, people.get(well["site_id"], ("", "")), owed[number]
+
+
+_Owed = tuple[Record, tuple[str, str], list[Finding]]
+
+
+def _due(of_one: _Owed) -> Rows:
+    well, who, owed = of_one
+    for f in owed:
+        yield (
+            well["tag"],
+            *who,
+            well["road"],
+            well["town"],
+            f.severity.label,
+            f.occasion.label,
+            f.may_from,
+            f.surely_from,
+            f.reason,
+            f.action,
+            f.source,
+        )
 
 
 _WELL = (
@@ -205,9 +216,10 @@ SHEETS = (
             ("name", 26), ("phone", 28), ("e-mail", 30), ("post", 30), ("place", 40),
             ("wells", 16), ("contract, month", 10), ("notes", 50),
         ),
+        _people,
         _customers,
     ),
-    OfficeSheet("wells", tuple((heading, width) for _, heading, width in _WELL), _wells),
+    OfficeSheet("wells", tuple((heading, width) for _, heading, width in _WELL), lines_and_holes, _wells),
     OfficeSheet(
         "strings",
         (
@@ -215,6 +227,7 @@ SHEETS = (
             ("to or at, ft", 9), ("power, hp", 9), ("maker", 16), ("model", 16), ("serial", 16),
             ("set on", 14), ("pulled on", 14), ("why pulled", 24), ("basis", 14),
         ),
+        lines_and_holes,
         _strings,
     ),
     OfficeSheet(
@@ -223,6 +236,7 @@ SHEETS = (
             ("well", 11), ("no.", 7), ("what", 10), ("from", 12), ("to", 12), ("why", 18),
             ("crew, or caller", 18), ("notes", 70), ("left for next time, or promised", 40),
         ),
+        lines_and_holes,
         _visits,
     ),
     OfficeSheet(
@@ -231,6 +245,7 @@ SHEETS = (
             ("well", 11), ("what", 18), ("value", 10), ("unit", 9), ("on", 14), ("state", 14),
             ("from point", 12), ("at, gpm", 9), ("after, minutes", 9), ("how", 24), ("basis", 14),
         ),
+        lines_and_holes,
         _readings,
     ),
     OfficeSheet(
@@ -239,6 +254,7 @@ SHEETS = (
             ("well", 11), ("taken on", 14), ("bacteria", 18), ("results", 60),
             ("laboratory", 24), ("note", 50),
         ),
+        lines_and_holes,
         _samples,
     ),
     OfficeSheet(
@@ -248,6 +264,7 @@ SHEETS = (
             ("how bad", 8), ("when", 11), ("may hold from", 13), ("surely from", 13),
             ("why", 70), ("what to do", 60), ("source", 40),
         ),
+        _ledger,
         _due,
     ),
 )  # fmt: skip

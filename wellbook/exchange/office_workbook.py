@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import tempfile
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import date
@@ -60,21 +60,26 @@ def write_workbook(book: Book, path: Path, today: date, role: Role | None) -> Wo
     """
     from openpyxl import Workbook as Office
 
-    cells, rows = _Cells(), {}
+    cells = _Cells()
     with new_file(path) as part, _underway(part.parent), book.reading() as connection:
         office = Office(write_only=True)
         try:
-            for sheet in SHEETS:
-                found = sheet.rows(connection, today, role)
-                rows[sheet.title] = _fill(office, cells, sheet, found)
+            pages = [_Page(office, cells, sheet) for sheet in SHEETS]
+            for source in dict.fromkeys(sheet.source for sheet in SHEETS):
+                its = [page for page in pages if page.sheet.source is source]
+                for thing in source(connection, today, role):
+                    for page in its:
+                        page.take(thing)
+            for page in pages:
+                page.end()
         except BaseException:
             # Else the library complains at the program's end of a sheet that was never closed.
-            for page in office.worksheets:
+            for half in office.worksheets:
                 with suppress(Exception):
-                    page.close()
+                    half.close()
             raise
         office.save(part)
-    return Workbook(rows, cells.cut)
+    return Workbook({page.sheet.title: page.count for page in pages}, cells.cut)
 
 
 @contextmanager
@@ -91,26 +96,37 @@ def _underway(folder: Path) -> Iterator[None]:
         tempfile.tempdir = before
 
 
-def _fill(office: Any, cells: _Cells, sheet: OfficeSheet, rows: Iterable[Sequence[Any]]) -> int:
-    from openpyxl.utils import get_column_letter
+class _Page:
+    """A sheet that is being written, row by row."""
 
-    page = office.create_sheet(sheet.title)
-    page.freeze_panes = "B2"
-    for n, (_, width) in enumerate(sheet.columns, 1):
-        page.column_dimensions[get_column_letter(n)].width = width
-    page.append(cells.header(page, [heading for heading, _ in sheet.columns]))
-    count = 0
-    for values in rows:
-        count += 1
-        if count == _MOST_ROWS:
-            raise WellbookError(
-                f"the sheet {sheet.title} would have more than {_MOST_ROWS:,} rows, the most that a"
-                " workbook holds; narrow it with --role ours, or take the package: wellbook export"
-                " FOLDER"
-            )
-        page.append(cells.row(page, values))
-    page.auto_filter.ref = f"A1:{get_column_letter(len(sheet.columns))}{count + 1}"
-    return count
+    def __init__(self, office: Any, cells: _Cells, sheet: OfficeSheet) -> None:
+        from openpyxl.utils import get_column_letter
+
+        self.sheet, self.cells, self.count = sheet, cells, 0
+        self.page = office.create_sheet(sheet.title)
+        self.page.freeze_panes = "B2"
+        for n, (_, width) in enumerate(sheet.columns, 1):
+            self.page.column_dimensions[get_column_letter(n)].width = width
+        self.page.append(cells.header(self.page, [heading for heading, _ in sheet.columns]))
+
+    def take(self, thing: Any) -> None:
+        """Write the rows of one thing of the sheet's source."""
+        for values in self.sheet.rows(thing):
+            self.count += 1
+            if self.count == _MOST_ROWS:
+                raise WellbookError(
+                    f"the sheet {self.sheet.title} would have more than {_MOST_ROWS:,} rows, the most"
+                    " that a workbook holds; narrow it with --role ours, or take the package:"
+                    " wellbook export FOLDER"
+                )
+            self.page.append(self.cells.row(self.page, values))
+
+    def end(self) -> None:
+        """Let all columns be filtered."""
+        from openpyxl.utils import get_column_letter
+
+        last = get_column_letter(len(self.sheet.columns))
+        self.page.auto_filter.ref = f"A1:{last}{self.count + 1}"
 
 
 class _Cells:

@@ -114,14 +114,21 @@ def readable_wells(connection: Connection, today: date) -> Iterator[tuple[Any, .
 
 def well_lines(connection: Connection, today: date, role: Role | None) -> Iterator[WellLine]:
     """Wells of one role, or all, in the order of their numbers."""
+    return (line for line, _ in lines_and_holes(connection, today, role))
+
+
+def lines_and_holes(
+    connection: Connection, today: date, role: Role | None
+) -> Iterator[tuple[WellLine, Hole]]:
+    """The same wells, each also as all that is known of it on that day."""
     for numbers in well_numbers(connection, role):
         places = select(t.well.c.id, t.well.c.site_id).where(t.well.c.id.in_(numbers))
         sites = {row.id: row.site_id for row in connection.execute(places)}
         people = who_is_there(connection, {s for s in sites.values() if s is not None}, today)
         owed = due_at(connection, numbers, today)
-        for number, hole in zip(numbers, load_holes(connection, numbers), strict=True):
-            who = people.get(sites[number], ("", ""))
-            yield _line(hole.on(today), who, owed.get(number, []))
+        for number, whole in zip(numbers, load_holes(connection, numbers), strict=True):
+            hole, who = whole.on(today), people.get(sites[number], ("", ""))
+            yield _line(hole, who, owed.get(number, [])), hole
 
 
 def well_numbers(connection: Connection, role: Role | None) -> Iterator[list[int]]:
