@@ -13,9 +13,9 @@ from wellbook.present.tables import table
 if TYPE_CHECKING:
     from rich.text import Text
 
+    from wellbook.exchange.import_counts import Counts
     from wellbook.exchange.importing import Job
     from wellbook.exchange.rows_aside import RowsAside
-    from wellbook.exchange.well_import import Counts
     from wellbook.exchange.well_record import Remark
     from wellbook.store.rows import Record
 
