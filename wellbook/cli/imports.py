@@ -247,6 +247,7 @@ def _answer(job: Job, outcome: Outcome, write: bool) -> dict[str, Any]:
     columns = {
         target: {
             "column": c.name,
+            "more": list(c.more),
             "unit": c.unit,
             "confidence": c.confidence,
             "why": c.why,
@@ -396,7 +397,7 @@ def _load_mapping(path: Path) -> WellMapping:
 def _keep_mapping(path: Path, job: Job) -> None:
     from wellbook.exchange.mapping_file import to_toml
 
-    used = {c.name for c in job.mapping.columns.values()}
+    used = {name for c in job.mapping.columns.values() for name in c.names}
     text = to_toml(job.mapping, [h for h in job.layout.headers if h and h not in used])
     try:
         # An edited mapping is somebody's work: it is never written over.

@@ -105,7 +105,7 @@ class ChangingRecords:
         target = {"drilled": "drilled_on", "status": "sealed_on"}.get(target, target)
         column = self.desk.clerk.mapping.columns.get(target)
         why = f"the book says '{found.old}', which this source did not; it stays"
-        self.desk.aside.doubt([Remark(row, column.name if column else "", found.new, why)])
+        self.desk.aside.doubt([Remark(row, column.label if column else "", found.new, why)])
 
     def place(self, slots: list[Slot]) -> None:
         """Wells that had no place get the one that was made for them."""

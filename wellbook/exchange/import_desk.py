@@ -62,4 +62,4 @@ class Desk:
         value = record.spelled
         if target == "customer.name" and record.person:
             value = record.person.name
-        return (Remark(n, column.name if column else "", value, reason) for n in record.rows)
+        return (Remark(n, column.label if column else "", value, reason) for n in record.rows)

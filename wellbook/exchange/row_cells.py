@@ -14,13 +14,12 @@ from wellbook import quantities
 from wellbook.dates import When
 from wellbook.exchange.cell_dates import as_iso
 from wellbook.exchange.cell_places import degrees
+from wellbook.exchange.cells_joined import cell_text
 from wellbook.exchange.csv_rows import FileRow
-from wellbook.exchange.mapping import Column, WellMapping, index_of, unit_of
+from wellbook.exchange.mapping import Column, WellMapping, places_of, unit_of
 from wellbook.exchange.surveying import with_point
 from wellbook.exchange.well_record import Remark
 from wellbook.terms import MeasuringPoint
-
-_BLANK = frozenset({"", "na", "n/a", "nan", "null", "none", "-", "--", "#n/a"})
 
 
 class RowCells:
@@ -28,7 +27,7 @@ class RowCells:
 
     def __init__(self, mapping: WellMapping, headers: tuple[str, ...], today: date) -> None:
         self.mapping, self.headers, self.today = mapping, headers, today
-        self.places = {t: (index_of(c, headers), c) for t, c in mapping.columns.items()}
+        self.places = {t: (places_of(c, headers), c) for t, c in mapping.columns.items()}
         self.factors = {
             t: quantities.read(f"1 {c.unit}", unit_of(t))
             for t, c in mapping.columns.items()
@@ -51,10 +50,7 @@ class RowCells:
     def text(self, target: str) -> str:
         """The cell of a target on one line; "" where it is not known."""
         found = self.places.get(target)
-        if found is None or found[0] >= len(self.cells):
-            return ""
-        text = " ".join(self.cells[found[0]].replace("\x00", "").split())
-        return "" if text.lower() in _BLANK else text
+        return cell_text(self.cells, found[0], target) if found else ""
 
     def refuse(self, target: str, reason: str) -> None:
         """Note why a cell, and with it the row, cannot be taken."""
@@ -65,7 +61,7 @@ class RowCells:
         self._remark(self.odd, target, reason)
 
     def _remark(self, remarks: list[Remark], target: str, reason: str) -> None:
-        remark = Remark(self.number, self.column(target).name, self.text(target), reason)
+        remark = Remark(self.number, self.column(target).label, self.text(target), reason)
         # A cell that is looked at twice is wrong once.
         if remark not in remarks:
             remarks.append(remark)
@@ -78,6 +74,9 @@ class RowCells:
         try:
             text = with_point(text) if self.mapping.decimal == "," else text
             if re.fullmatch(r"-?[0-9]+(?:\.[0-9]*)?", text):
+                column = self.column(target)
+                if column.more and not column.unit and float(text):
+                    raise ValueError(f"no unit stands beside it in '{column.more[0]}'")
                 factor = self.factors.get(target, 1.0)
                 return float(text) if factor == 1.0 else rounded(float(text) * factor, target)
             unit = "" if has_unit(text) else self.column(target).unit

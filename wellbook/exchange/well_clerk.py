@@ -103,7 +103,7 @@ class Clerk:
         for name, limit in (("latitude", 90), ("longitude", 180)):
             if (value := self.here.degrees(name, limit)) is not None:
                 site[name] = value
-        keys, column = self.keys, self.here.column("key").name
+        keys, column = self.keys, self.here.column("key").label
         record = WellRecord(keys.key(), keys.spelled(), column, bool(keys.own_key()), well, site)
         record.tag = self.here.text("tag")
         record.person = self._person(record.notes)
@@ -175,7 +175,7 @@ class Clerk:
     def _as_said(self, target: str, value: object, when: When) -> Said:
         return Said(
             self.here.number,
-            self.here.column(target).name,
+            self.here.column(target).label,
             self.here.text(target),
             value,
             when,

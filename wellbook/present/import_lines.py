@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 from typing import TYPE_CHECKING
 
+from wellbook.exchange.cells_joined import cell_text
 from wellbook.exchange.layout import REASON
-from wellbook.exchange.mapping import index_of, unit_of
+from wellbook.exchange.mapping import places_of, unit_of
 from wellbook.present.tables import table
 
 if TYPE_CHECKING:
@@ -31,14 +32,14 @@ def mapping_lines(job: Job, width: int | None) -> Lines:
     whose = "the shop's own" if job.role == "ours" else "for reference"
     rows = []
     for target, column in mapping.columns.items():
-        n = index_of(column, job.header)
-        values = [r[n].strip() for r in layout.sample if n < len(r) and r[n].strip()]
-        known = [v for v in values if v.upper() not in ("NA", "N/A")] or values
+        places = places_of(column, job.header)
+        values = (cell_text(r, places, target) for r in layout.sample)
+        known = [value for value in values if value]
         unit = column.unit or (
             "unit?" if target in mapping.bare else "in cells" if unit_of(target) else ""
         )
         point = column.point.label if column.point else ""
-        name = column.name if mapping.header_row else f"column {column.name}"
+        name = column.label if mapping.header_row else f"column {column.label}"
         sample = ", ".join(_short(v) for v in dict.fromkeys(known[:3]))
         sure = f"{column.confidence:.0%} {column.why}".strip()
         rows.append([target, name, f"{unit} {point}".strip(), sure, sample])
@@ -53,7 +54,7 @@ def mapping_lines(job: Job, width: int | None) -> Lines:
 def _unread(job: Job) -> list[str]:
     """The columns of which nothing says what they are: what is in them would be lost unseen."""
     passed = {
-        *(c.name for c in job.mapping.columns.values()),
+        *(name for c in job.mapping.columns.values() for name in c.names),
         *(n for n, _ in job.mapping.left_out),
     }
     names = [h for h in dict.fromkeys(job.layout.headers) if h and h not in {*passed, REASON}]
