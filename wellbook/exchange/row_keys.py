@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections.abc import Iterable
 
 from wellbook.exchange.mapping import WellMapping
 from wellbook.exchange.person import name_in, read_person
@@ -16,11 +17,20 @@ from wellbook.store.phones import Numbering
 _TELLS = ("key", "tag", "permit_no", "name", "road", "town", "latitude", "longitude")
 """By which a well is told from others."""
 _NAMES = ("customer.name", "customer.first_name", "customer.last_name")
+_WHAT = "(?:wells?|customers?|records?|rows?|entries|accounts?|jobs?|visits?|owners?)"
 _TOTALS = re.compile(
     r"(?:(?:grand|sub)[ -]?)?(?:totals?|sums?|averages?|avg|means?|medians?|counts?)\b"
-    r"(?: (?:of|all|depth|feet|wells|number|records)\b.*)?[:.]?",
+    rf"(?: (?:of|all|depth|feet|number|{_WHAT})\b.*)?[:.=]?(?: ?[\d.,]+(?: {_WHAT})?)?[:.]?"
+    rf"|(?:number of )?{_WHAT} ?[:=] ?[\d.,]+|[\d.,]+ {_WHAT}(?: (?:in )?(?:all|total))?",
     re.IGNORECASE,
 )
+_OF_A_PAGE = re.compile(
+    r"(?:page|sheet|pg\.?) ?:?\d+(?: ?(?:of|/) ?\d+)?|-+ ?\d+ ?-+|[-=_*. ]+"
+    r"|(?:printed|run|report|date)(?: (?:date|on|by))?:? ?\d[\d/.:-]*.*"
+    r"|\(?(?:continued|cont'?d?\.?|end of (?:list|report|file)|end)\)?\.*",
+    re.IGNORECASE,
+)
+"""What a printed page has at its edges."""
 
 
 class RowKeys:
@@ -30,6 +40,7 @@ class RowKeys:
         self, here: RowCells, mapping: WellMapping, people: bool, numbering: Numbering
     ) -> None:
         self.here, self.people, self.numbering = here, people, numbering
+        self.headings = _folded(here.headers)
         self.lists_wells = mapping.kind != "customers"
         # Public records make nobody's visits.
         self.tells_visits = mapping.kind == "visits" and people
@@ -44,15 +55,21 @@ class RowKeys:
 
     def no_well(self) -> str:
         """Why the row is of no well; "" where it may be one."""
-        if self.here.headers and [c.strip() for c in self.here.cells] == list(self.here.headers):
+        here = self.here
+        if self.headings and _folded(here.cells) == self.headings:
             return "the header once more"
-        first = self.here.text("key") or next((c.strip() for c in self.here.cells if c.strip()), "")
+        first = here.text("key") or next((c.strip() for c in here.cells if c.strip()), "")
         if _TOTALS.fullmatch(first):
             return "a line of totals, and no well"
+        said = [c.strip() for c in here.cells if c.strip()]
+        if len(said) == 1 and _OF_A_PAGE.fullmatch(said[0]):
+            return "the edge of a printed page, and no well"
         named = {"key", "tag"} & self.here.places.keys() or self.people
         if named and not any(self.here.text(t) for t in self.tells):
             what = "well" if self.lists_wells else "customer"
             return f"no number, name or place tells which {what} this is"
+        if len(said) == 1 and self.lists_wells and self.people and name_in(here.text):
+            return "nothing stands beside it: a heading, or a name alone"
         return ""
 
     def spelled(self) -> str:
@@ -95,6 +112,11 @@ class RowKeys:
         """The first ways to reach whoever is named."""
         person = read_person(self.here.text, _nobody_asks, self.numbering)
         return [*person.digits[:1], *person.emails[:1]] if person else []
+
+
+def _folded(cells: Iterable[str]) -> list[str]:
+    """Headings in whatever case, without the empty ones and the digit of a second of its name."""
+    return [re.sub(r" \(\d+\)$", "", c.strip()).casefold() for c in cells if c.strip()]
 
 
 def _made(letter: str, told: list[str]) -> str:
