@@ -149,3 +149,26 @@ def test_march_is_a_month(tmp_path: Path, book: Book, answer: Answer) -> None:
     assert answer(written(tmp_path / "a.csv", text))["written"] == 3
     days = [well(book, f"R-{n}")[1].drilled_on.edtf() for n in (1, 2, 3)]
     assert days == ["2011-03", "2011-03-14", "2011-03-14"]
+
+
+@pytest.mark.parametrize(
+    ("head", "row", "header", "target"),
+    [
+        ("Name,Tel #,Alt #,Addr", "Ida Lund,555-014-0001,555-014-0002,1 Mill Rd", "Alt #", "phone"),
+        ("Name,Addr,City St Zip", "Ida Lund,1 Mill Rd,Sutton NE", "City St Zip", "town"),
+        ("No.,Customer,Visit Date,Work Done", "1,Ida Lund,2019-05-04,new pump", "No.", ""),
+        ("House #,Customer,Depth (ft)", "12,Ida Lund,90", "House #", ""),
+    ],
+)
+def test_a_column_of_another_number_is_no_well_s(
+    tmp_path: Path, head: str, row: str, header: str, target: str
+) -> None:
+    mapping = proposed(written(tmp_path / "a.csv", f"{head}\n{row}\n"))
+    read_as = [t for t, c in mapping.columns.items() if header in c.names]
+    assert bool(read_as) == bool(target) and all(target in t for t in read_as)
+
+
+def test_a_question_mark_is_nobody(tmp_path: Path) -> None:
+    text = "Customer,Phone,Depth (ft)\n?,?,?\nunknown,,\nIda Lund,555-013-7778,80\n"
+    rows = read(written(tmp_path / "a.csv", text))
+    assert [row.record is None for row in rows] == [True, True, False]

@@ -7,7 +7,12 @@ from collections.abc import Sequence
 
 from wellbook.exchange.mapping import is_date, unit_of
 
-BLANK = frozenset({"", "na", "n/a", "nan", "null", "none", "-", "--", "#n/a"})
+BLANK = frozenset(
+    {
+        *("", "na", "n/a", "nan", "null", "none", "-", "--", "#n/a"),
+        *("?", "??", "???", "unknown", "unk"),
+    }
+)
 """What a cell says that says nothing, in small letters."""
 LISTED = (
     *("notes", "customer.notes", "visit.notes", "equipment", "access", "visit.crew"),

@@ -52,6 +52,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "(?:(?:service|site|property|well|job)_)?"
         "(?:city|town|village|municipality|township|community|locality|town_city|city_town)",
         "county(?:_name)?|civil_town(?:ship)?",
+        "(?:city|town)_(?:st|state)(?:_postcode)?",
     ),
     "region": (
         "(?:(?:service|site|property|well)_)?"

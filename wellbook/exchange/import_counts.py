@@ -27,6 +27,11 @@ class Counts:
     run: int = 0
 
     @property
+    def nothing_new(self) -> bool:
+        """Whether the book has all that could come in."""
+        return not (self.written or self.changed or self.made_ours)
+
+    @property
     def by_row(self) -> dict[str, int]:
         """What is kept of a run."""
         names = ("rows", "written", "unchanged", "changed", "skipped", "refused")

@@ -160,6 +160,8 @@ def _candidates(
     for n, targets in by_header.items():
         for target, confidence in targets.items():
             test = cell_kinds.fit_of(target)
+            if target in _NUMBERED and cell_kinds.share(values[n], cell_kinds.is_phone) >= _FOR:
+                continue  # "Alt #" is a second telephone
             if target == "key" and confidence < _MADE_KEY and len(set(values[n])) < len(values[n]):
                 continue  # a number that comes again tells no record from another
             fits = cell_kinds.share(values[n], test) if test else None
@@ -185,6 +187,12 @@ def _in_context(
             targets["customer.last_name"] = 0.95
         elif contacts and "customer.name" in targets and "name" in targets:
             targets["customer.name"] += 0.08
+        if (
+            visits
+            and said_in_full(headers[n]) == "number"
+            and len(set(values[n])) == len(values[n])
+        ):
+            targets.clear()  # visits are counted: each well would be another
         if "visit.on" in targets:
             targets["visit.on"] += 0.09 if visits else -0.06
         for rank, second in enumerate(("customer.phone_2", "customer.phone_3", "customer.email_2")):
