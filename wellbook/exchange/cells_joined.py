@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from wellbook.exchange.mapping import is_date, unit_of
@@ -35,14 +34,14 @@ def cell_text(cells: Sequence[str], places: Sequence[int], target: str) -> str:
     >>> cell_text(["gate 12", "pays cash"], (0, 1), "notes"), cell_text(["", "gpm"], (0, 1), "yield_gpm")
     ('gate 12; pays cash', '')
     """
+    if len(places) == 1:
+        return _said(cells[places[0]]) if places[0] < len(cells) else ""
     said = [_said(cells[n]) if n < len(cells) else "" for n in places]
     some = [text for text in said if text]
-    if len(some) < 2:
-        return "" if not some or (not said[0] and _led(target)) else some[0]
+    if not said[0] and (is_date(target) or unit_of(target)):
+        return ""
     if is_date(target):
         return _date(said)
-    if not said[0] and _led(target):
-        return ""
     return ("; " if target in LISTED else " ").join(some)
 
 
@@ -51,17 +50,10 @@ def _said(cell: str) -> str:
     return "" if text.lower() in BLANK else text
 
 
-def _led(target: str) -> bool:
-    """Whether a target is nothing without its first column."""
-    return is_date(target) or bool(unit_of(target))
-
-
 def _date(said: Sequence[str]) -> str:
-    year, *rest = said
+    year, month, *day = said
     # A day without a month tells no more than the year.
-    known = [year, *(rest if rest[0] else ())]
-    if not year:
-        return ""
-    if all(text.isdigit() for text in known if text):
-        return "-".join(f"{text:0>2}" for text in known if text)
-    return re.sub(" +", " ", " ".join(reversed(known))).strip()
+    known = [year, *(text for text in (month, *day) if text and month)]
+    if all(text.isdigit() for text in known):
+        return "-".join(f"{text:0>2}" for text in known)
+    return " ".join(reversed(known))

@@ -56,12 +56,13 @@ class RowKeys:
     def no_well(self) -> str:
         """Why the row is of no well; "" where it may be one."""
         here = self.here
-        if self.headings and _folded(here.cells) == self.headings:
+        said = [c.strip() for c in here.cells if c.strip()]
+        lead = said[0] if said else ""
+        if lead.casefold() in self.headings and _folded(said) == self.headings:
             return "the header once more"
-        first = here.text("key") or next((c.strip() for c in here.cells if c.strip()), "")
+        first = here.text("key") or lead
         if _TOTALS.fullmatch(first):
             return "a line of totals, and no well"
-        said = [c.strip() for c in here.cells if c.strip()]
         if len(said) == 1 and _OF_A_PAGE.fullmatch(said[0]):
             return "the edge of a printed page, and no well"
         named = {"key", "tag"} & self.here.places.keys() or self.people
