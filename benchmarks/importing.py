@@ -140,7 +140,7 @@ class Clock:
 
 def shares(path: Path, place: Path, kind: str) -> dict[str, Any]:
     """Seconds of single steps of an import."""
-    from wellbook.exchange import people_writing, well_import, well_writing
+    from wellbook.exchange import people_writing, replaying_records, well_writing, writing_records
     from wellbook.exchange.asking import Asking
     from wellbook.exchange.import_sheets import SheetsOfTable
     from wellbook.exchange.in_the_book import InTheBook
@@ -155,10 +155,10 @@ def shares(path: Path, place: Path, kind: str) -> dict[str, Any]:
     clock.around("doubles", InTheBook, "__init__", "same_person", "alike", "home")
     clock.around("doubles", InTheBook, "wells_near", "well_at", "add_person", "add_home")
     clock.around("sheets and replay", SheetsOfTable, "enter", "known", "renew")
-    clock.around("sheets and replay", well_import, "rebuild")
-    clock.around("ledger", well_import, "renew")
-    clock.around("words", well_import, "index_wells")
-    clock.around("writing", well_import, "put_rows")
+    clock.around("sheets and replay", replaying_records, "rebuild")
+    clock.around("ledger", writing_records, "renew")
+    clock.around("words", writing_records, "index_wells")
+    clock.around("writing", writing_records, "put_rows")
     clock.around("writing", people_writing, "put_rows", "added")
     clock.around("writing", well_writing, "put_rows", "added")
     clock.around("writing", Trace, "write")

@@ -8,8 +8,8 @@ from import_files import TODAY, count
 from sqlalchemy import func, select
 
 from wellbook.exchange.deciding import Decisions
+from wellbook.exchange.import_counts import Counts
 from wellbook.exchange.importing import brought_in, prepare
-from wellbook.exchange.well_import import Counts
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 

@@ -12,7 +12,7 @@ from sqlalchemy import func, select
 
 from wellbook.cli import run
 from wellbook.dates import When
-from wellbook.exchange import well_import as store_imports
+from wellbook.exchange import writing_records
 from wellbook.exchange.mapping import WellMapping
 from wellbook.exchange.mapping_file import from_toml, to_toml
 from wellbook.exchange.proposing import propose
@@ -194,7 +194,7 @@ def test_stopped_half_way_nothing_is_written(
     def stop(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(store_imports, "index_wells", stop)
+    monkeypatch.setattr(writing_records, "index_wells", stop)
     path = written(tmp_path / "a.csv", f"{HEAD}7,Sutton,2011,100,20\n")
     assert run(["import", str(path), "--write"]) == 130
     assert [count(book, m) for m in (t.well, t.site, t.imported_row, t.change)] == [0, 0, 0, 0]

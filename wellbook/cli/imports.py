@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-import shlex
-import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import typer
 from typer.core import TyperGroup
 
+from wellbook.cli.import_pass import Asked, ask, pass_over
 from wellbook.cli.session import (
     JSON,
     Session,
     can_ask,
     choose,
     note,
-    prompt,
     screen_width,
     session,
     show,
@@ -29,8 +24,7 @@ from wellbook.errors import WellbookError
 from wellbook.terms import Role
 
 if TYPE_CHECKING:
-    from wellbook.exchange.deciding import Question
-    from wellbook.exchange.importing import Job, Outcome
+    from wellbook.exchange.importing import Job
     from wellbook.exchange.mapping import WellMapping
 
 
@@ -80,22 +74,6 @@ def imports() -> None:
     """
 
 
-@dataclass(frozen=True)
-class _Asked:
-    """What the line says of the files."""
-
-    role: Role | None
-    mapping: WellMapping | None
-    unit: str
-    sheet: str
-    source: str
-    keep: Path | None
-    rejects: Path | None
-    decisions: Path | None
-    as_json: bool
-    words: tuple[str, ...]
-
-
 @app.command(_FILES)
 def files(
     ctx: typer.Context,
@@ -128,7 +106,7 @@ def files(
     said = {"--as": role, "--mapping": mapping_file, "--sheet": sheet, "--unit": unit}
     said |= {"--source": source, "--decisions": decisions}
     words = [word for option, value in said.items() if value for word in (option, str(value))]
-    asked = _Asked(
+    asked = Asked(
         role=role,
         mapping=_load_mapping(mapping_file) if mapping_file else None,
         unit=unit,
@@ -164,7 +142,7 @@ def files(
         show_json(envelope("wellbook.import", 2, files=answers))
 
 
-def _bring(now: Session, path: Path, asked: _Asked, write: bool) -> dict[str, Any]:
+def _bring(now: Session, path: Path, asked: Asked, write: bool) -> dict[str, Any]:
     """Look at one file, or write it."""
     from wellbook.exchange.deciding import Decisions, read_decisions
     from wellbook.exchange.importing import prepare
@@ -191,152 +169,14 @@ def _bring(now: Session, path: Path, asked: _Asked, write: bool) -> dict[str, An
             "there is no such file; without --write it is made", where=str(asked.decisions)
         )
     asking = not write and not asked.as_json and can_ask()
-    answer, questions = _pass(now, job, asked, Decisions(given), write, asking)
+    passed = pass_over(now, job, asked, Decisions(given), write=write, asking=asking)
     if not asking:
-        return answer
-    given |= _ask(questions)
-    if choose("Write it?") == "yes":
-        answer, _ = _pass(now, job, asked, Decisions(given), True, False)
-    return answer
-
-
-def _pass(
-    now: Session, job: Job, asked: _Asked, decisions: Any, write: bool, asking: bool
-) -> tuple[dict[str, Any], list[Question]]:
-    """One pass over a file: written, or rehearsed and undone, and told of."""
-    from wellbook.cli.recording import rehearsed
-    from wellbook.exchange import reading
-    from wellbook.exchange.deciding import write_questions
-    from wellbook.exchange.importing import brought_in
-
-    questions: list[Question] = []
-    with _progress() as (begin, progress), rehearsed(now.open(), not write) as connection:
-        bringing = brought_in(
-            connection,
-            job,
-            who=now.who,
-            today=now.today,
-            decisions=decisions,
-            begin=begin,
-            progress=progress,
-        )
-        with bringing as outcome:
-            if asked.rejects is not None and (write or not asking):
-                reading.write_refused(
-                    asked.rejects, job.path, job.mapping, job.header, outcome.aside.refused()
-                )
-            if asked.decisions is not None and not asked.decisions.exists():
-                number = write_questions(asked.decisions, outcome.aside.questions)
-                note(f"{number:,} questions are in {asked.decisions}, to be decided there")
-            if asking:
-                questions = [
-                    q for q in outcome.aside.questions if not q.decision and q.what != "doubt"
-                ]
-            answer = _answer(job, outcome, write) if asked.as_json else {}
-            lines = [] if asked.as_json else _lines(job, outcome, asked, write, asking)
-    # What is said to be written is written by now.
-    show(lines)
-    if decisions.unasked:
-        note(f"{decisions.unasked:,} decisions are on no question of this file")
-    return answer, questions
-
-
-def _answer(job: Job, outcome: Outcome, write: bool) -> dict[str, Any]:
-    counts, aside = outcome.counts, outcome.aside
-    doubts = [asdict(x) for x in aside.doubts]
-    columns = {
-        target: {
-            "column": c.name,
-            "unit": c.unit,
-            "confidence": c.confidence,
-            "why": c.why,
-        }
-        for target, c in job.mapping.columns.items()
-    }
-    return {
-        "file": str(job.path),
-        "kind": job.mapping.kind,
-        "source": job.mapping.source,
-        "role": job.role.value,
-        "wrote": write,
-        "columns": columns,
-        **asdict(counts),
-        "run": counts.run if write else None,
-        "doubtful": len(doubts),
-        "refusals": [asdict(x) for x in aside.refusals],
-        "doubts": doubts,
-        "changes": [asdict(x) for x in aside.changes],
-        "questions": [asdict(q) for q in aside.questions],
-        "grounds": dict(job.mapping.grounds),
-    }
-
-
-def _lines(job: Job, outcome: Outcome, asked: _Asked, write: bool, asking: bool) -> list[Any]:
-    from wellbook.present.import_lines import count_lines, noted_lines
-
-    command = ["wellbook", "import", str(job.path), *asked.words]
-    where = f"{shlex.join([*command, '--json'])} lists all"
-    counts = outcome.counts
-    lines: list[Any] = ["", *count_lines(counts, write)]
-    lines += noted_lines(outcome.aside, screen_width(), where)
-    closing = []
-    if counts.refused and asked.rejects is None:
-        bad = str(job.path.with_name(f"{job.path.stem}-refused{job.path.suffix}"))
-        again = shlex.join([*command, "--rejects", bad])
-        closing.append(f"refused rows into a file, to be mended: {again}")
-    if outcome.aside.count("question") and asked.decisions is None and not write:
-        book = str(job.path.with_name(f"{job.path.stem}-decisions.csv"))
-        closing.append(f"to decide row by row: {shlex.join([*command, '--decisions', book])}")
-    if write:
-        closing.append(
-            f"this is run {counts.run}; to take it back: wellbook import undo {counts.run}"
-        )
-    elif not asking:
-        closing.append(f"nothing was written; to write it: {shlex.join([*command, '--write'])}")
-    return [*lines, "", *closing]
-
-
-def _ask(questions: list[Question]) -> dict[str, str]:
-    """What somebody at the keyboard decides, question by question."""
-    from wellbook.exchange.deciding import checked
-
-    given: dict[str, str] = {}
-    if questions:
-        show(["", "Enter leaves a question as it stands; 'stop' leaves all that follow."])
-    for n, q in enumerate(questions, start=1):
-        show([f"{n} of {len(questions)}, rows {q.rows}: {q.question}", f"  {q.proposal}"])
-        while True:
-            said = prompt(f"{' / '.join(q.answers)} ({q.answers[0]})").strip()
-            if said.lower() == "stop":
-                return given
-            near = [a for a in q.answers if said and a.startswith(said.lower())]
-            try:
-                decision = checked(q.what, near[0] if len(near) == 1 else said)
-            except ValueError as error:
-                note(str(error))
-                continue
-            if decision:
-                given[q.number] = decision
-            break
-    return given
-
-
-@contextmanager
-def _progress() -> Iterator[tuple[Callable[[int], None], Callable[[int], None]]]:
-    """A bar on standard error, on a terminal only: told how many rows there are, then how many are
-    done."""
-    if not sys.stderr.isatty():
-        yield (lambda _: None), (lambda _: None)
-        return
-    from rich.console import Console
-    from rich.progress import Progress
-
-    with Progress(console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("rows", total=None)
-        yield (
-            lambda total: bar.update(task, total=total),
-            lambda done: bar.update(task, completed=done),
-        )
+        return passed.answer
+    decided = ask(passed.questions)
+    if (decided or not passed.nothing_new) and choose("Write it?") == "yes":
+        decisions = Decisions({**given, **decided})
+        passed = pass_over(now, job, asked, decisions, write=True, asking=False)
+    return passed.answer
 
 
 @app.command("runs")
@@ -396,7 +236,7 @@ def _load_mapping(path: Path) -> WellMapping:
 def _keep_mapping(path: Path, job: Job) -> None:
     from wellbook.exchange.mapping_file import to_toml
 
-    used = {c.name for c in job.mapping.columns.values()}
+    used = {name for c in job.mapping.columns.values() for name in c.names}
     text = to_toml(job.mapping, [h for h in job.layout.headers if h and h not in used])
     try:
         # An edited mapping is somebody's work: it is never written over.

@@ -13,7 +13,9 @@ from datetime import date, timedelta
 SLASHED = re.compile(r"(\d{1,2})[/.-](\d{1,2})[/.-](\d{4}|\d{2})(?!\d)")
 _TIME = re.compile(r"(?:[T,]|\s)\s*\d{1,2}(?::\d\d.*|\s*[ap]\.?m\.?)$", re.IGNORECASE)
 _WEEKDAY = re.compile(
-    r"(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,?\s+(?=\S)|(?:lun|mar|mer|jeu|ven|sam|dim)\w*\s+(?=\d)",
+    r"^(?:(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,?\s+(?=\S)"
+    # "mar" by itself is March.
+    r"|(?:lun|mardi|martes|mer|mi[eé]|jeu|jue|ven|vie|sam|s[aá]b|dim|dom)\w*\.?,?\s+(?=\d))",
     re.IGNORECASE,
 )
 SHORT_YEAR = re.compile(r"(\d{1,2})[ -]([A-Za-z]{3,9})\.?[ -]'?(\d{2})")
@@ -55,6 +57,8 @@ def as_iso(text: str, order: str, today: date) -> tuple[str, str]:
     ['2011-05-14', '2011-05-14', '2011-05-14', '2011-05-14', '2011']
     >>> [as_iso(t, "mdy", day)[0] for t in ("5/14/98", "14-May-26", "5/14/2011 1:30 PM", "14. Mai 2011")]
     ['1998-05-14', '14 May 2026', '2011-05-14', '14. May 2011']
+    >>> [as_iso(t, "", day)[0] for t in ("March 2011", "14 Mar 2011", "mardi 14 mars 2011")]
+    ['March 2011', '14 Mar 2011', '14 March 2011']
     >>> as_iso("02/03/2001", "", day)
     ('2001-02-03/2001-03-02', 'it can be 2001-02-03 or 2001-03-02; kept as between the two')
     """

@@ -18,7 +18,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "id|tag|key|well|number|borehole",
         f"(?:customer|account|acct|file)_{_NUMBER}|account|acct",
         # A state's own short name of its numbers; below them the ones that a map program made.
-        "(?!(?:job|order|visit|call|wo)_)(?!paid|valid|void|grid|solid|fluid|acid|rapid|humid)(?!(?:po|map|lot|tel|fax|ph|inv|invoice|ssn|book|page|unit|sec|tax|apn|post|soc|phone)_?n)"
+        "(?!(?:job|order|visit|call|wo|house|civic|apt|bldg|suite|gate)_)(?!paid|valid|void|grid|solid|fluid|acid|rapid|humid)(?!(?:po|map|lot|tel|fax|ph|inv|invoice|ssn|book|page|unit|sec|tax|apn|post|soc|phone)_?n)"
         "[a-z]{2,5}_(?:no|num|number|id)|legacy_log_number",
         "(?:object|o|f)id",
     ),
@@ -52,6 +52,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "(?:(?:service|site|property|well|job)_)?"
         "(?:city|town|village|municipality|township|community|locality|town_city|city_town)",
         "county(?:_name)?|civil_town(?:ship)?",
+        "(?:city|town)_(?:st|state)(?:_postcode)?",
     ),
     "region": (
         "(?:(?:service|site|property|well)_)?"

@@ -14,13 +14,14 @@ from sqlalchemy import Connection, func, select
 
 from wellbook.exchange import reading
 from wellbook.exchange.deciding import Decisions
+from wellbook.exchange.import_counts import Counts
 from wellbook.exchange.layout import REASON, Layout
 from wellbook.exchange.mapping import WellMapping
 from wellbook.exchange.proposing import propose
 from wellbook.exchange.rows_aside import RowsAside
 from wellbook.exchange.surveying import survey
 from wellbook.exchange.well_clerk import Clerk
-from wellbook.exchange.well_import import Counts, import_wells
+from wellbook.exchange.well_import import import_wells
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.phones import Numbering

@@ -87,6 +87,8 @@ _OF_A_PLACE = frozenset(
 class Column:
     """Where a target stands: a header, or a number from 1 where there is no header.
 
+    `more` are further columns whose cells follow the first one's (`cells_joined`): the street behind its
+    number, the unit behind its yield.
     `confidence` (0 to 1) and `why` ("by its header", "by its values", "header and values") say what
     a proposal rests on. They are no part of what is read, and two columns are equal without them.
     """
@@ -96,6 +98,17 @@ class Column:
     point: MeasuringPoint | None = None
     confidence: float = field(default=1.0, compare=False)
     why: str = field(default="", compare=False)
+    more: tuple[str, ...] = ()
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """All its columns, in the order in which they are read."""
+        return (self.name, *self.more)
+
+    @property
+    def label(self) -> str:
+        """What it is called on a screen."""
+        return " + ".join(self.names)
 
 
 @dataclass(frozen=True)
@@ -160,7 +173,7 @@ class WellMapping:
     def check(self) -> None:
         """Refuse what cannot be read by: a number without a unit, or nothing to read."""
         missing = {
-            t: f"{c.name} ({self.bare[t]})"
+            t: f"{c.label} ({self.bare[t]})"
             for t, c in self.columns.items()
             if t in self.bare and not c.unit
         }
@@ -182,7 +195,7 @@ class WellMapping:
                 "no column of this file is known; name them in a mapping file", where="--mapping"
             )
         if self.columns.keys() <= _TELLS_NOTHING:
-            known = ", ".join(f"'{c.name}'" for c in self.columns.values())
+            known = ", ".join(f"'{name}'" for c in self.columns.values() for name in c.names)
             raise WellbookError(
                 f"this is no list of wells, customers or visits as it seems: only {known} is known;"
                 " if it is one, say in a mapping file which column names the well or customer",
@@ -223,16 +236,20 @@ def is_date(target: str) -> bool:
     return name == "set_on" or field_types(PARTS[kind])[name] is When
 
 
-def index_of(column: Column, headers: Sequence[str]) -> int:
-    """A column's place in a row, from 0.
+def places_of(column: Column, headers: Sequence[str]) -> tuple[int, ...]:
+    """The places of its columns in a row, from 0.
 
     Raises
     ------
     WellbookError
         If the file has no such column.
     """
-    if column.name in headers:
-        return headers.index(column.name)
-    if not headers and column.name.isdigit() and int(column.name) > 0:
-        return int(column.name) - 1
-    raise WellbookError(f"the file has no column '{column.name}'", where="--mapping")
+    return tuple(_place_of(name, headers) for name in column.names)
+
+
+def _place_of(name: str, headers: Sequence[str]) -> int:
+    if name in headers:
+        return headers.index(name)
+    if not headers and name.isdigit() and int(name) > 0:
+        return int(name) - 1
+    raise WellbookError(f"the file has no column '{name}'", where="--mapping")

@@ -32,6 +32,8 @@ _HEAD = """\
 # A column may be read as:
 {targets}
 #   or as any field of a part, as a visit sheet has it: pump.hp, pump.set_on, pipe.material ...
+# Where several columns say one thing, name them all: road = ["House No", "Street"]; a number and then
+# the column of its unit, yield_gpm = ["Yield", "Yield unit"]; of a date year, month, day.
 """
 _CHOICES = {"escape": ("\\",), "date_order": ("mdy", "dmy"), "decimal": (".", ",")}
 _HEAD_KEYS = (
@@ -55,7 +57,8 @@ def to_toml(mapping: WellMapping, unused: Iterable[str] = ()) -> str:
         lines.append(f"prefix = {_quoted(mapping.prefix)}")
     lines += ["", "[columns]"]
     for target, column in mapping.columns.items():
-        parts = [f"column = {_quoted(column.name)}"]
+        names = ", ".join(map(_quoted, column.names))
+        parts = [f"column = {f'[{names}]' if column.more else names}"]
         if unit_of(target):
             parts.append(f"unit = {_quoted(column.unit)}")
         if column.point:
@@ -160,12 +163,14 @@ def _column(target: str, value: object, where: str) -> Column:
         raise WellbookError(f"a column cannot be read as that; {hint}", where=where)
     given: dict[str, Any] = value if isinstance(value, dict) else {"column": value}
     name, unit, point = given.get("column"), given.get("unit", ""), given.get("point")
-    if (
-        isinstance(name, bool)
-        or not isinstance(name, str | int)
-        or given.keys() - {"column", "unit", "point"}
-    ):
-        raise WellbookError('write "header", or { column = "header", unit = "ft" }', where=where)
+    names = name if isinstance(name, list) and name else [name]
+    if any(
+        isinstance(one, bool) or not isinstance(one, str | int) for one in names
+    ) or given.keys() - {"column", "unit", "point"}:
+        raise WellbookError(
+            'write "header", ["header", "header"], or { column = "header", unit = "ft" }',
+            where=where,
+        )
     if unit:
         try:
             quantities.read(f"1 {unit}", unit_of(target))
@@ -175,4 +180,5 @@ def _column(target: str, value: object, where: str) -> Column:
         at = MeasuringPoint(point) if point is not None else None
     except ValueError:
         raise WellbookError("a point is 'ground' or 'casing_top'", where=where) from None
-    return Column(str(name), str(unit) or usual_unit(target), at)
+    first, *more = map(str, names)
+    return Column(first, str(unit) or usual_unit(target), at, more=tuple(more))

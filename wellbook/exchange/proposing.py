@@ -14,11 +14,13 @@ from dataclasses import dataclass, replace
 from wellbook import quantities
 from wellbook.exchange import cell_kinds
 from wellbook.exchange.by_values import by_values, told_by_values
+from wellbook.exchange.cells_joined import LISTED
 from wellbook.exchange.header_patterns import BOTH_DEGREES
 from wellbook.exchange.header_words import said_in_full
 from wellbook.exchange.headers import targets_of, unit_and_point
 from wellbook.exchange.layout import REASON, Layout
 from wellbook.exchange.mapping import Column, WellMapping, unit_of, usual_unit
+from wellbook.exchange.several_columns import told_together
 from wellbook.exchange.vcard_file import TARGETS
 
 _FOR, _AGAINST = 0.8, 0.1
@@ -105,15 +107,17 @@ def _kind(columns: Iterable[str]) -> str:
 
 def _by_header(layout: Layout) -> tuple[dict[str, Column], list[_LEFT]]:
     headers = layout.headers
-    values = [cell_kinds.said(_cells(layout, n)) for n in range(len(headers))]
+    values = [cell_kinds.said(_cells(layout, n, h)) for n, h in enumerate(headers)]
     last = len(headers) - 1
     passed = {n for n, h in enumerate(headers) if not h or (n == last and h == REASON)}
+    together = {one.target: one for one in told_together(headers, values)}
+    passed |= {n for one in together.values() for n in one.places}
     candidates = _candidates(headers, values, passed)
     taken: dict[str, _Candidate] = {}
     left_out: list[_LEFT] = []
     used: set[int] = set()
     for one in sorted(candidates, key=lambda c: (-c.confidence, c.at)):
-        if one.target in taken or one.at in used or one.confidence < _LEAST:
+        if one.target in {**taken, **together} or one.at in used or one.confidence < _LEAST:
             continue
         header, column = headers[one.at], _column(one, headers[one.at])
         # A length may be given its unit by --unit; of others nobody could say one for all.
@@ -128,15 +132,19 @@ def _by_header(layout: Layout) -> tuple[dict[str, Column], list[_LEFT]]:
         taken[one.target] = one
         used.add(one.at)
     columns = _columns(taken, candidates, headers)
+    columns |= {target: one.column(headers) for target, one in together.items()}
+    columns = dict(sorted(columns.items(), key=lambda item: headers.index(item[1].name)))
     left_out += _twins(columns, layout)
+    used |= _more_of_a_kind(columns, candidates, used, headers)
     left_out += _against(candidates, used, headers, values)
     left_out += _pairs(columns, headers, values, used, passed)
     told_by_values(columns, headers, values, used | passed)
     return columns, left_out
 
 
-def _cells(layout: Layout, n: int) -> Iterator[str]:
-    return (row[n] for row in layout.sample if n < len(row))
+def _cells(layout: Layout, n: int, header: str) -> Iterator[str]:
+    # Printed pages pasted together have the header once more.
+    return (row[n] for row in layout.sample if n < len(row) and row[n].strip() != header)
 
 
 def _candidates(
@@ -152,6 +160,8 @@ def _candidates(
     for n, targets in by_header.items():
         for target, confidence in targets.items():
             test = cell_kinds.fit_of(target)
+            if target in _NUMBERED and cell_kinds.share(values[n], cell_kinds.is_phone) >= _FOR:
+                continue  # "Alt #" is a second telephone
             if target == "key" and confidence < _MADE_KEY and len(set(values[n])) < len(values[n]):
                 continue  # a number that comes again tells no record from another
             fits = cell_kinds.share(values[n], test) if test else None
@@ -177,6 +187,12 @@ def _in_context(
             targets["customer.last_name"] = 0.95
         elif contacts and "customer.name" in targets and "name" in targets:
             targets["customer.name"] += 0.08
+        if (
+            visits
+            and said_in_full(headers[n]) == "number"
+            and len(set(values[n])) == len(values[n])
+        ):
+            targets.clear()  # visits are counted: each well would be another
         if "visit.on" in targets:
             targets["visit.on"] += 0.09 if visits else -0.06
         for rank, second in enumerate(("customer.phone_2", "customer.phone_3", "customer.email_2")):
@@ -255,6 +271,9 @@ def _twins(columns: dict[str, Column], layout: Layout) -> Iterator[_LEFT]:
         rows = [r for r in layout.sample if max(one, two) < len(r)]
         if all(r[one].strip() == r[two].strip() for r in rows):
             continue
+        if target in LISTED:
+            columns[target] = replace(column, more=(*column.more, twin))
+            continue
         if target == "key":
             # The number of a well stands first in its table; of other things nobody could say.
             yield twin, f"a second column of this name; '{header}' is read"
@@ -264,6 +283,26 @@ def _twins(columns: dict[str, Column], layout: Layout) -> Iterator[_LEFT]:
             f"two columns are headed so and differ; name '{header}' or '{twin}' in a mapping file"
         )
         yield header, said
+
+
+def _more_of_a_kind(
+    columns: dict[str, Column],
+    candidates: list[_Candidate],
+    used: set[int],
+    headers: tuple[str, ...],
+) -> set[int]:
+    """Add further columns of remarks and the like to the first; their places."""
+    names = {name for column in columns.values() for name in column.names}
+    added: set[int] = set()
+    for one in sorted(candidates, key=lambda c: (c.at, -c.confidence)):
+        header = headers[one.at]
+        if one.at in used | added or header in names or one.speaks == "against":
+            continue
+        if one.target in LISTED and one.target in columns and one.values:
+            column = columns[one.target]
+            columns[one.target] = replace(column, more=(*column.more, header))
+            added.add(one.at)
+    return added
 
 
 def _against(

@@ -8,13 +8,13 @@ taken for granted: the mapping file asks for it.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from wellbook.exchange.cell_dates import SHORT_YEAR, SLASHED, of_number
-from wellbook.exchange.csv_rows import FileRow
-from wellbook.exchange.mapping import WellMapping, index_of, is_date, unit_of
+from wellbook.exchange.cells_joined import cell_text
+from wellbook.exchange.mapping import WellMapping, is_date, places_of, unit_of
 from wellbook.exchange.reading import data_rows
 
 _BARE = re.compile(r"(?=[^1-9]*[1-9])[-+~<>\d.,/ ]+")
@@ -43,25 +43,25 @@ def survey(path: Path, mapping: WellMapping, headers: tuple[str, ...]) -> WellMa
 
     What the mapping says already stays as it says.
     """
-    columns = [(t, index_of(c, headers)) for t, c in mapping.columns.items()]
-    dates = [n for t, n in columns if is_date(t)]
-    degrees = [n for t, n in columns if t in ("latitude", "longitude")]
-    lengths = [n for t, n in columns if unit_of(t)]
-    numbers = [] if mapping.decimal else [*degrees, *lengths]
-    units = {
-        t: n for (t, n), c in zip(columns, mapping.columns.values(), strict=True) if not c.unit
-    }
-    units = {t: n for t, n in units.items() if unit_of(t)}
-    if not dates and not numbers and not units:
+    places = {t: places_of(c, headers) for t, c in mapping.columns.items()}
+    dates = [t for t in places if is_date(t)]
+    degrees = {t for t in places if t in ("latitude", "longitude")}
+    numbers = [] if mapping.decimal else [t for t in places if unit_of(t) or t in degrees]
+    # Where the unit stands in a column of its own, each row is asked for it.
+    units = [t for t, c in mapping.columns.items() if unit_of(t) and not c.unit and not c.more]
+    looked_at = dict.fromkeys((*dates, *numbers, *units))
+    if not looked_at:
         return mapping
     first: dict[str, _Seen] = {}
     bare: dict[str, str] = {}
     for row in (r for r in data_rows(path, mapping) if not r.fault):
-        for what, value in (*_of_dates(row, dates), *_of_numbers(row, numbers, degrees)):
+        said = {t: cell_text(row.cells, places[t], t) for t in looked_at}
+        of_dates = _of_dates(said[t] for t in dates)
+        for what, value in (*of_dates, *_of_numbers(said, numbers, degrees)):
             first.setdefault(what, _Seen(row.number, value))
-        for target, n in units.items():
-            if n < len(row.cells) and _BARE.fullmatch(row.cells[n].strip()):
-                bare.setdefault(target, str(_Seen(row.number, row.cells[n].strip())))
+        for target in units:
+            if _BARE.fullmatch(said[target]):
+                bare.setdefault(target, str(_Seen(row.number, said[target])))
     order, why_order = _order(first)
     decimal, why_decimal = _decimal(first)
     if mapping.date_order:
@@ -102,9 +102,8 @@ def with_point(text: str) -> str:
     return text
 
 
-def _of_dates(row: FileRow, places: Iterable[int]) -> Iterable[tuple[str, str]]:
-    for n in places:
-        text = row.cells[n].strip() if n < len(row.cells) else ""
+def _of_dates(said: Iterable[str]) -> Iterable[tuple[str, str]]:
+    for text in said:
         if of_number(text):
             yield ("serial" if len(text) < 8 else "epoch" if len(text) != 8 else ""), text
             continue
@@ -122,12 +121,12 @@ def _of_dates(row: FileRow, places: Iterable[int]) -> Iterable[tuple[str, str]]:
 
 
 def _of_numbers(
-    row: FileRow, places: Iterable[int], degrees: Iterable[int]
+    said: Mapping[str, str], numbers: Iterable[str], degrees: Collection[str]
 ) -> Iterable[tuple[str, str]]:
-    for n in places:
-        text = row.cells[n].strip() if n < len(row.cells) else ""
+    for target in numbers:
+        text = said[target]
         if "," in text and _COMMA.fullmatch(text):
-            if n in degrees or not _GROUPED.fullmatch(text):
+            if target in degrees or not _GROUPED.fullmatch(text):
                 yield ",", text
         elif "." in text and _POINT.fullmatch(text) and not _IN_THREES.fullmatch(text):
             yield ".", text

@@ -19,7 +19,7 @@ from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.header_lines import header_at, header_in
 from wellbook.exchange.headers import matched
 from wellbook.exchange.layout import REASON, Layout
-from wellbook.exchange.mapping import WellMapping, index_of, is_date
+from wellbook.exchange.mapping import WellMapping, is_date, places_of
 from wellbook.exchange.xlsx_cells import number_text
 
 _SAMPLE = 400
@@ -109,7 +109,7 @@ def data_rows(path: Path, mapping: WellMapping) -> Iterator[FileRow]:
     book = _load(path)
     sheet = _named(path, book, mapping.sheet)
     header = header_of(path, mapping)
-    used = {index_of(c, header): t for t, c in mapping.columns.items()}
+    used = {n: t for t, c in mapping.columns.items() for n in places_of(c, header)}
     dates = {n for n, t in used.items() if is_date(t) or t == "visit.on"}
     for row in _rows(path, book, sheet, _scanned(path, sheet)):
         if row.number > mapping.header_row:

@@ -6,16 +6,19 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 from typing import TYPE_CHECKING
 
+from wellbook.exchange.cells_joined import cell_text
+from wellbook.exchange.deciding import CUSTOMER, DOUBT, EQUIPMENT, WELL
 from wellbook.exchange.layout import REASON
-from wellbook.exchange.mapping import index_of, unit_of
+from wellbook.exchange.mapping import places_of, unit_of
 from wellbook.present.tables import table
 
 if TYPE_CHECKING:
     from rich.text import Text
 
+    from wellbook.exchange.deciding import Question
+    from wellbook.exchange.import_counts import Counts
     from wellbook.exchange.importing import Job
     from wellbook.exchange.rows_aside import RowsAside
-    from wellbook.exchange.well_import import Counts
     from wellbook.exchange.well_record import Remark
     from wellbook.store.rows import Record
 
@@ -23,22 +26,25 @@ Lines = list["Text | str"]
 SHOWN = 20
 _LONGEST = 24
 _NAMED = 12
+DONE = {EQUIPMENT: "kept as a note", WELL: "kept apart", CUSTOMER: "kept apart"}
+"""What was done where nobody decided."""
 
 
 def mapping_lines(job: Job, width: int | None) -> Lines:
     """What a file is, and what each of its columns is read as."""
     mapping, layout = job.mapping, job.layout
     whose = "the shop's own" if job.role == "ours" else "for reference"
+    below = [r for r in layout.sample if tuple(c.strip() for c in r) != tuple(layout.headers)]
     rows = []
     for target, column in mapping.columns.items():
-        n = index_of(column, job.header)
-        values = [r[n].strip() for r in layout.sample if n < len(r) and r[n].strip()]
-        known = [v for v in values if v.upper() not in ("NA", "N/A")] or values
+        places = places_of(column, job.header)
+        values = (cell_text(r, places, target) for r in below)
+        known = [value for value in values if value]
         unit = column.unit or (
             "unit?" if target in mapping.bare else "in cells" if unit_of(target) else ""
         )
         point = column.point.label if column.point else ""
-        name = column.name if mapping.header_row else f"column {column.name}"
+        name = column.label if mapping.header_row else f"column {column.label}"
         sample = ", ".join(_short(v) for v in dict.fromkeys(known[:3]))
         sure = f"{column.confidence:.0%} {column.why}".strip()
         rows.append([target, name, f"{unit} {point}".strip(), sure, sample])
@@ -53,7 +59,7 @@ def mapping_lines(job: Job, width: int | None) -> Lines:
 def _unread(job: Job) -> list[str]:
     """The columns of which nothing says what they are: what is in them would be lost unseen."""
     passed = {
-        *(c.name for c in job.mapping.columns.values()),
+        *(name for c in job.mapping.columns.values() for name in c.names),
         *(n for n, _ in job.mapping.left_out),
     }
     names = [h for h in dict.fromkeys(job.layout.headers) if h and h not in {*passed, REASON}]
@@ -103,13 +109,15 @@ def count_lines(counts: Counts, written: bool) -> Iterator[str]:
         )
 
 
-def noted_lines(aside: RowsAside, width: int | None, where: str) -> Lines:
+def noted_lines(aside: RowsAside, width: int | None, where: str, *, written: bool) -> Lines:
     """What is refused, doubtful, changed and to be decided: the first of each, and where the rest is.
 
     Parameters
     ----------
     where
         Says how all of it is seen.
+    written
+        Whether it was written: what nobody has decided is done by then.
     """
     lines = [*_remarks("refused", aside.refusals, width, where)]
     lines += _remarks("doubtful, but kept", aside.doubts, width, where)
@@ -122,16 +130,45 @@ def noted_lines(aside: RowsAside, width: int | None, where: str) -> Lines:
         width=width,
         where=where,
     )
-    open_ = [q for q in aside.questions if not q.decision and q.what != "doubt"]
-    rows = [[q.number, q.rows, q.question, q.proposal, q.answers[0]] for q in open_[:SHOWN]]
+    open_ = open_questions(aside)
+    did = DONE if written else {}
+    rows = [
+        [q.number, q.rows, q.question, q.proposal, did.get(q.what, q.answers[0])]
+        for q in open_[:SHOWN]
+    ]
     lines += _some(
-        "to be decided",
-        ["number", "rows", "question", "proposal", "unless you decide"],
+        "nobody decided, so it was done as the last column says" if written else "to be decided",
+        ["number", "rows", "question", "proposal", "done" if written else "unless you decide"],
         rows,
         len(open_),
         width=width,
         where=where,
     )
+    return lines
+
+
+def open_questions(aside: RowsAside) -> list[Question]:
+    """What nobody has decided on; of a doubtful cell it is told among the doubts."""
+    return [q for q in aside.questions if not q.decision and q.what != DOUBT]
+
+
+def undecided_lines(questions: Sequence[Question], again: str) -> Lines:
+    """What can still be done about what was written undecided.
+
+    Parameters
+    ----------
+    again
+        The line that makes a file of decisions.
+    """
+    asked = {q.what for q in questions}
+    lines: Lines = []
+    if EQUIPMENT in asked:
+        lines.append(
+            f"to take what the text says of a pump: {again}, write 'take' behind it there, and give"
+            " the same line once more with --write"
+        )
+    if asked & {WELL, CUSTOMER}:
+        lines.append("to join what was kept apart and is one after all: wellbook doubles")
     return lines
 
 
