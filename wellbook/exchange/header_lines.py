@@ -46,7 +46,10 @@ def header_in(rows: Sequence[Numbered]) -> Header:
             continue
         both = joined(above[1], cells)
         found = matched(both)
-        if found > known or (best.row == above[0] and found >= known and _are_units(cells)):
+        # Its upper line may be what parts two columns of one name, or holds the units' names.
+        twins = len(set(both)) - len(set(cells)) if best.row == number else 0
+        units = best.row == above[0] and found >= known and _are_units(cells)
+        if found > known or units or (twins > 0 and found >= known - twins):
             known, best = found, Header(number, 2, told_apart(both))
     if known:
         return best
@@ -110,3 +113,22 @@ def _goes_on(first: Sequence[str], below: Sequence[Sequence[str]]) -> bool:
         if not values or sum(bool(_DATA.fullmatch(v)) for v in values) > 0.8 * len(values):
             return True
     return False
+
+
+_NOTE = re.compile(
+    r"\*.*|(?:foot)?notes?\b.*:.*|(?:sources?|prepared|printed|produced|generated|exported|compiled|page"
+    r"|disclaimer|legend|end of|copyright|©)\b.*|(?:\S+\s+){7,}\S+|\d[\d,]* (?:rows?|records?|wells?)\b.*"
+    r"|\(?\d[\d,]* (?:rows?|records?) (?:affected|selected|returned)\)?",
+    re.IGNORECASE | re.DOTALL,
+)
+
+
+def is_note(cells: Sequence[str], wide: int) -> bool:
+    """Whether a row below a header of so many columns is a note on the table, and no record: one cell
+    with words of a note, or with more words than a name has.
+
+    >>> is_note(["* depths in feet", "", ""], 3), is_note(["Jo Lea", "", ""], 3)
+    (True, False)
+    """
+    said = [c.strip() for c in cells if c.strip()]
+    return wide > 2 and len(said) == 1 and _NOTE.fullmatch(said[0]) is not None

@@ -13,6 +13,15 @@ from dataclasses import dataclass, replace
 
 from wellbook import quantities
 from wellbook.exchange import cell_kinds
+from wellbook.exchange.beside_columns import (
+    UNIT_BY,
+    UNIT_DIFFERS,
+    LeftOut,
+    halves,
+    one_unit,
+    places_set_right,
+    units_beside,
+)
 from wellbook.exchange.by_values import by_values, told_by_values
 from wellbook.exchange.header_patterns import BOTH_DEGREES
 from wellbook.exchange.header_words import said_in_full
@@ -26,6 +35,7 @@ _FOR, _AGAINST = 0.8, 0.1
 _FEWEST = 3
 """Cells: fewer speak against nothing."""
 _SURE = 0.99
+_HALF = 0.5
 _NEAR = 0.12
 """Candidates nearer to each other than this are named both."""
 _LEAST = 0.4
@@ -33,7 +43,6 @@ _MADE_KEY = 0.8
 """Below it a header alone says too little of a key."""
 _FAMILIES = ("customer.phone", "customer.email", "pump.", "pipe.")
 _NUMBERED = frozenset({"key", "tag", "permit_no"})
-_LEFT = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +73,7 @@ class _Candidate:
 
 def propose(layout: Layout, source: str) -> WellMapping:
     """A mapping for a file, from its headers and its values; from these alone without headers."""
-    left_out: list[_LEFT] = []
+    left_out: list[LeftOut] = []
     if layout.form == "vcard":
         columns = {t: Column(n, confidence=1.0, why="by its header") for n, t in TARGETS.items()}
     elif layout.header_row:
@@ -103,19 +112,31 @@ def _kind(columns: Iterable[str]) -> str:
     return ""
 
 
-def _by_header(layout: Layout) -> tuple[dict[str, Column], list[_LEFT]]:
+def _by_header(layout: Layout) -> tuple[dict[str, Column], list[LeftOut]]:
     headers = layout.headers
     values = [cell_kinds.said(_cells(layout, n)) for n in range(len(headers))]
     last = len(headers) - 1
     passed = {n for n, h in enumerate(headers) if not h or (n == last and h == REASON)}
+    beside = units_beside(headers)
+    passed |= set(beside.values())
     candidates = _candidates(headers, values, passed)
     taken: dict[str, _Candidate] = {}
-    left_out: list[_LEFT] = []
+    left_out: list[LeftOut] = []
     used: set[int] = set()
+    units: dict[str, str] = {}
+    by_unit: dict[str, str] = {}
     for one in sorted(candidates, key=lambda c: (-c.confidence, c.at)):
         if one.target in taken or one.at in used or one.confidence < _LEAST:
             continue
         header, column = headers[one.at], _column(one, headers[one.at])
+        if (at := beside.get(one.at)) is not None and unit_of(one.target):
+            unit = one_unit(one.target, values[at])
+            if not unit and not column.unit:
+                left_out.append((header, f"{UNIT_DIFFERS}: '{headers[at]}'"))
+                used.add(one.at)
+                continue
+            column = replace(column, unit=column.unit or unit)
+            by_unit[one.target] = f", {UNIT_BY} '{headers[at]}'"
         # A length may be given its unit by --unit; of others nobody could say one for all.
         if (
             unit_of(one.target) not in ("", "ft")
@@ -126,13 +147,31 @@ def _by_header(layout: Layout) -> tuple[dict[str, Column], list[_LEFT]]:
             used.add(one.at)
             continue
         taken[one.target] = one
+        units[one.target] = column.unit
         used.add(one.at)
-    columns = _columns(taken, candidates, headers)
+    columns = _columns(taken, candidates, headers, units)
+    for target, why in by_unit.items():
+        columns[target] = replace(columns[target], why=columns[target].why + why)
     left_out += _twins(columns, layout)
     left_out += _against(candidates, used, headers, values)
     left_out += _pairs(columns, headers, values, used, passed)
     told_by_values(columns, headers, values, used | passed)
+    _telephones_in_names(columns, headers, values)
+    left_out += halves(columns, headers, values)
+    left_out += places_set_right(columns, headers, values)
     return columns, left_out
+
+
+def _telephones_in_names(
+    columns: dict[str, Column], headers: tuple[str, ...], values: list[list[str]]
+) -> None:
+    """A telephone number behind each name is read from there, where no column has them."""
+    name = columns.get("customer.name")
+    if name is None or "customer.phone" in columns:
+        return
+    if cell_kinds.share(values[headers.index(name.name)], cell_kinds.is_with_phone) > _HALF:
+        why = "by its values, behind the names"
+        columns["customer.phone"] = Column(name.name, confidence=0.6, why=why)
 
 
 def _cells(layout: Layout, n: int) -> Iterator[str]:
@@ -169,10 +208,28 @@ def _in_context(
         for some in values
         for is_one in (cell_kinds.is_phone, cell_kinds.is_email)
     )
+    pumps = any(
+        t.startswith(("pump.", "pipe.", "cable.", "motor.")) for t in known - {"pump.set_on"}
+    )
     visits = bool(known & {"visit.reason", "visit.crew", "visit.notes"})
     last_name_wanted = "customer.first_name" in known and "customer.last_name" not in known
     for n, targets in by_header.items():
-        bare = said_in_full(headers[n]) == "name"
+        full = said_in_full(headers[n])
+        bare = full == "name"
+        if (
+            "customer.name" in targets
+            and cell_kinds.share(values[n], cell_kinds.is_with_phone) > _HALF
+        ):
+            targets["customer.name"] += 0.09
+        if full == "well" and not _bear_units(values[n], "depth_ft"):
+            targets.pop("depth_ft", None)
+        if (
+            "drilled_on" in targets
+            and "pump.set_on" in targets
+            and not (pumps or "equipment" in known)
+        ):
+            # Of a list without pumps it is the well that was installed.
+            targets["pump.set_on"] -= 0.3
         if bare and last_name_wanted:
             targets["customer.last_name"] = 0.95
         elif contacts and "customer.name" in targets and "name" in targets:
@@ -185,12 +242,15 @@ def _in_context(
 
 
 def _columns(
-    taken: dict[str, _Candidate], candidates: list[_Candidate], headers: tuple[str, ...]
+    taken: dict[str, _Candidate],
+    candidates: list[_Candidate],
+    headers: tuple[str, ...],
+    units: dict[str, str],
 ) -> dict[str, Column]:
     """The columns with how sure each is, in the order of the file."""
     columns = {}
     for target, one in sorted(taken.items(), key=lambda item: item[1].at):
-        column = _column(one, headers[one.at])
+        column = replace(_column(one, headers[one.at]), unit=units[target])
         others = [
             c
             for c in candidates
@@ -244,7 +304,7 @@ def _bear_units(values: list[str], target: str) -> bool:
     return bool(values) and cell_kinds.share(values, bears) >= _FOR
 
 
-def _twins(columns: dict[str, Column], layout: Layout) -> Iterator[_LEFT]:
+def _twins(columns: dict[str, Column], layout: Layout) -> Iterator[LeftOut]:
     """Second columns of a name that say something else; but of a number, neither is read."""
     for target, column in list(columns.items()):
         header = column.name
@@ -268,7 +328,7 @@ def _twins(columns: dict[str, Column], layout: Layout) -> Iterator[_LEFT]:
 
 def _against(
     candidates: list[_Candidate], used: set[int], headers: tuple[str, ...], values: list[list[str]]
-) -> Iterator[_LEFT]:
+) -> Iterator[LeftOut]:
     """Columns that are not read because their cells are not what their header says."""
     told: set[int] = set()
     for one in candidates:
@@ -276,6 +336,9 @@ def _against(
             told.add(one.at)
             such = values[one.at][0]
             why = f"its header says {one.target}, but not its values, such as '{such[:30]}'"
+            if one.target in ("latitude", "longitude"):
+                yield headers[one.at], f"{why}; degrees are wanted, such as 44.263 or 44 15 47 N"
+                continue
             yield headers[one.at], f"{why}; name it in a mapping file"
 
 
@@ -285,7 +348,7 @@ def _pairs(
     values: list[list[str]],
     used: set[int],
     passed: set[int],
-) -> Iterator[_LEFT]:
+) -> Iterator[LeftOut]:
     """One column for latitude and longitude, where the file has none for each."""
     if "latitude" in columns or "longitude" in columns:
         return

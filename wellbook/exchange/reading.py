@@ -9,12 +9,14 @@ from __future__ import annotations
 import re
 from codecs import BOM_UTF8
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Protocol
 
 from wellbook.errors import WellbookError
 from wellbook.exchange import csv_file, vcard_file, xlsx_file, xlsx_guard
 from wellbook.exchange.csv_rows import FileRow
+from wellbook.exchange.header_lines import is_note
 from wellbook.exchange.layout import Layout
 from wellbook.exchange.mapping import WellMapping
 from wellbook.exchange.well_record import Remark, reason_of
@@ -27,6 +29,7 @@ class _Form(Protocol):
     def data_rows(self, path: Path, mapping: WellMapping) -> Iterator[FileRow]: ...
 
 
+_NOTE = "a note on the table, and no record"
 _MODULES: dict[str, _Form] = {"csv": csv_file, "xlsx": xlsx_file, "vcard": vcard_file}
 
 
@@ -85,7 +88,12 @@ def header_of(path: Path, mapping: WellMapping) -> tuple[str, ...]:
 
 def data_rows(path: Path, mapping: WellMapping) -> Iterator[FileRow]:
     """The rows below the header one by one, each with what is wrong in its writing."""
-    return _MODULES[_form(path, mapping)].data_rows(path, mapping)
+    form = _form(path, mapping)
+    rows = _MODULES[form].data_rows(path, mapping)
+    if form == "vcard" or not mapping.header_row:
+        return rows
+    wide = sum(bool(h) for h in header_of(path, mapping))
+    return (replace(r, fault=_NOTE) if not r.fault and is_note(r.cells, wide) else r for r in rows)
 
 
 def _form(path: Path, mapping: WellMapping) -> str:

@@ -12,7 +12,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from wellbook.exchange.beside_columns import UNIT_BY, UNIT_DIFFERS, one_unit, units_beside
 from wellbook.exchange.cell_dates import SHORT_YEAR, SLASHED, of_number
+from wellbook.exchange.cell_kinds import is_blank
 from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.mapping import WellMapping, index_of, is_date, unit_of
 from wellbook.exchange.reading import data_rows
@@ -52,15 +54,30 @@ def survey(path: Path, mapping: WellMapping, headers: tuple[str, ...]) -> WellMa
         t: n for (t, n), c in zip(columns, mapping.columns.values(), strict=True) if not c.unit
     }
     units = {t: n for t, n in units.items() if unit_of(t)}
-    if not dates and not numbers and not units:
+    by_unit = {
+        t: (columns[n][1], at)
+        for n, (t, c) in enumerate(mapping.columns.items())
+        if UNIT_BY in c.why and (at := units_beside(headers).get(columns[n][1])) is not None
+    }
+    if not dates and not numbers and not units and not by_unit:
         return mapping
+    other: dict[str, _Seen] = {}
     first: dict[str, _Seen] = {}
     bare: dict[str, str] = {}
     for row in (r for r in data_rows(path, mapping) if not r.fault):
         for what, value in (*_of_dates(row, dates), *_of_numbers(row, numbers, degrees)):
             first.setdefault(what, _Seen(row.number, value))
+        for target, (n, at) in by_unit.items():
+            cell = row.cells[at].strip() if at < len(row.cells) else ""
+            value = row.cells[n].strip() if n < len(row.cells) else ""
+            if not is_blank(value) and one_unit(target, [cell]) != mapping.columns[target].unit:
+                other.setdefault(target, _Seen(row.number, cell or "none"))
         for target, n in units.items():
-            if n < len(row.cells) and _BARE.fullmatch(row.cells[n].strip()):
+            if (
+                n < len(row.cells)
+                and _BARE.fullmatch(row.cells[n].strip())
+                and not is_blank(row.cells[n])
+            ):
                 bare.setdefault(target, str(_Seen(row.number, row.cells[n].strip())))
     order, why_order = _order(first)
     decimal, why_decimal = _decimal(first)
@@ -78,6 +95,11 @@ def survey(path: Path, mapping: WellMapping, headers: tuple[str, ...]) -> WellMa
         date_order=mapping.date_order or order,
         decimal=mapping.decimal or decimal,
         bare=bare,
+        columns={t: c for t, c in mapping.columns.items() if t not in other},
+        left_out=(
+            *mapping.left_out,
+            *((mapping.columns[t].name, f"{UNIT_DIFFERS}: {seen}") for t, seen in other.items()),
+        ),
         grounds={**mapping.grounds, **grounds},
     )
 

@@ -1,0 +1,181 @@
+"""What other columns of a file tell of one: its unit, the rest of its degrees or of its address.
+
+A column that is only half of what it says is worse than none: a latitude without its minutes is a mile
+to sixty from the well, a street without its house numbers is one house. Such columns are not read, and
+it is said what would be right.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from wellbook import quantities
+from wellbook.exchange import cell_kinds
+from wellbook.exchange.cell_places import degrees
+from wellbook.exchange.header_words import said_in_full
+from wellbook.exchange.headers import targets_of
+from wellbook.exchange.mapping import Column, unit_of
+
+UNIT_BY = "its unit by"
+"""So a column says where its unit stands."""
+UNIT_DIFFERS = "its unit is not one and the same; part the file by it"
+LeftOut = tuple[str, str]
+Values = Sequence[Sequence[str]]
+
+_UNITS = re.compile(r"(?:(.+)_)?(?:units?|uom)(?:_(.+))?")
+_HOUSE_NUMBER = re.compile(
+    r"(?:(?:site|street|house|address|civic|building|road|st)_)(?:number|num)(?:_\w+)?|hausnummer"
+)
+_GRID = re.compile(
+    r"(?:utm|mga|sp|grid|map|gk)?_?(?:[xyen]|easting|northing)s?(?:_?(?:utm|mga|coord|zone|nad|m|ft)\w*)?"
+    r"|utm.*|(?:east|north)ing.*|rechtswert|hochwert|state_plane.*"
+)
+_FEWEST = 3
+_SOUTH_OF_ALL = -60
+"""Degrees of latitude: further south there is ice, and no well (by the Antarctic Treaty's bounds)."""
+_WEST = frozenset(
+    """AL AZ AR CA CO CT DE FL GA ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH
+    OK OR PA RI SC SD TN TX UT VT VA WA WV WI WY AB BC MB NB NL NS ON PE QC SK YT""".split()
+)
+"""States and provinces that lie west of Greenwich as a whole (ISO 3166-2:US and CA)."""
+
+
+def units_beside(headers: Sequence[str]) -> dict[int, int]:
+    """By column, the one beside it that holds its units.
+
+    >>> units_beside(["Well", "Depth", "Depth Units", "Level", "unit"])
+    {1: 2, 3: 4}
+    """
+    found = {}
+    for n, header in enumerate(headers):
+        words = _UNITS.fullmatch(said_in_full(header))
+        if words is None:
+            continue
+        stem = words[1] or words[2] or ""
+        if not stem:
+            if n and _bears_a_unit(headers[n - 1]):
+                found[n - 1] = n
+            continue
+        of = dict(targets_of(stem))
+        for other, name in enumerate(headers):
+            best = targets_of(name)[:1]
+            if other != n and best and best[0][0] in of and _bears_a_unit(name):
+                found[other] = n
+    return found
+
+
+def _bears_a_unit(header: str) -> bool:
+    return any(unit_of(target) for target, _ in targets_of(header)[:1])
+
+
+def one_unit(target: str, values: Sequence[str]) -> str:
+    """The unit that all cells name, of a target's kind; "" where they differ or it is none.
+
+    >>> one_unit("depth_ft", ["m", "M"]), one_unit("depth_ft", ["m", "ft"])
+    ('m', '')
+    """
+    units = {v.lower().rstrip(".") for v in values}
+    if len(units) != 1:
+        return ""
+    (unit,) = units
+    try:
+        quantities.read(f"1 {unit}", unit_of(target))
+    except ValueError:
+        return ""
+    return unit
+
+
+def halves(columns: dict[str, Column], headers: Sequence[str], values: Values) -> Iterator[LeftOut]:
+    """Take away the columns that hold but a part of what they say; which, and what would be right."""
+    yield from _houses(columns, headers, values)
+    yield from _degrees_alone(columns, headers, values)
+    yield from _grid(columns, headers)
+
+
+def _houses(
+    columns: dict[str, Column], headers: Sequence[str], values: Values
+) -> Iterator[LeftOut]:
+    road = columns.get("road")
+    if road is None or any(v[:1].isdigit() for v in values[headers.index(road.name)]):
+        return
+    for header in headers:
+        if header != road.name and _HOUSE_NUMBER.fullmatch(said_in_full(header)):
+            del columns["road"]
+            yield road.name, f"its house numbers stand in '{header}'; join both in one column"
+            return
+
+
+def _degrees_alone(
+    columns: dict[str, Column], headers: Sequence[str], values: Values
+) -> Iterator[LeftOut]:
+    for target in ("latitude", "longitude"):
+        column = columns.get(target)
+        if column is None:
+            continue
+        said = [v for v in values[headers.index(column.name)] if v.strip("0")]
+        if len(said) >= _FEWEST and all(re.fullmatch(r"[-+]?\d{1,3}(?:\.0*)?", v) for v in said):
+            for both in ("latitude", "longitude"):
+                if gone := columns.pop(both, None):
+                    yield gone.name, "whole degrees are no place of a well; " + _JOIN
+            return
+
+
+_JOIN = "write them with their minutes and seconds in one column, such as 44 15 47 N"
+
+
+def _grid(columns: Mapping[str, Column], headers: Sequence[str]) -> Iterator[LeftOut]:
+    """Places as metres or feet of a map grid, where the file has no other."""
+    if "latitude" in columns:
+        return
+    taken = {c.name for c in columns.values()}
+    for header in headers:
+        if header not in taken and _GRID.fullmatch(said_in_full(header)):
+            yield header, "a place on a map grid is not read; latitude and longitude in degrees are"
+
+
+def places_set_right(
+    columns: dict[str, Column], headers: Sequence[str], values: Values
+) -> Iterator[LeftOut]:
+    """Places that lie where nobody drills: interchanged, or west of Greenwich without saying so."""
+    if not {"latitude", "longitude"} <= columns.keys():
+        return
+    latitude, longitude = columns["latitude"], columns["longitude"]
+    if latitude == longitude:
+        return
+    norths = _numbers(values[headers.index(latitude.name)], "latitude")
+    easts = _numbers(values[headers.index(longitude.name)], "longitude")
+    if len(norths) >= _FEWEST and all(n < _SOUTH_OF_ALL for n in norths):
+        if all(abs(n) <= 90 for n in easts):
+            why = "by its values, which are the other's"
+            columns["latitude"] = replace(longitude, confidence=0.6, why=why)
+            columns["longitude"] = replace(latitude, confidence=0.6, why=why)
+        return
+    if not easts or any(n < 0 for n in easts):
+        return
+    region = columns.get("region")
+    states = values[headers.index(region.name)] if region else ()
+    by_state = bool(states) and cell_kinds.share(states, lambda s: s in _WEST) > 0.8
+    if by_state or re.search(r"(?:^|_)(?:west|w)(?:_|$)", said_in_full(longitude.name)):
+        del columns["latitude"], columns["longitude"]
+        where = f"in {states[0]}" if by_state else "west by its header"
+        yield (
+            longitude.name,
+            f"{where}, but its values have no minus, such as {easts[0]:g}, and would lie east of"
+            f" Greenwich; write -{easts[0]:g} or {easts[0]:g} W",
+        )
+        yield latitude.name, f"not without '{longitude.name}'"
+
+
+def _numbers(values: Sequence[str], axis: str) -> list[float]:
+    """The degrees of cells that are numbers alone; none where one has a letter of its own."""
+    found = []
+    for text in values:
+        if re.search(r"[NSEWO]", text, re.IGNORECASE):
+            return []
+        try:
+            found.append(degrees(text, axis))
+        except ValueError:
+            continue
+    return [n for n in found if n]
