@@ -131,6 +131,29 @@ def test_an_old_text_is_not_taken_for_utf8_by_a_mapping(tmp_path: Path) -> None:
         list(data_rows(path, mapping))
 
 
+def test_notes_below_a_table_are_refused_as_such(tmp_path: Path) -> None:
+    text = "Customer,Phone,Depth\nJo Lea,555-0101,90\nAl Bend,,\n* depths in feet,,\n"
+    text += "Prepared by the office\nSource: the shop's own papers\n12 records\n"
+    rows = rows_of(written(tmp_path / "a.csv", text))
+    assert ["a note" in r.fault for r in rows] == [False, False, True, True, True, True]
+
+
+def test_columns_parted_by_blanks_alone(tmp_path: Path) -> None:
+    lines = "".join(f"W{n:<9}Jo Lea        {200 + n:<8}{20 + n}\n" for n in range(9))
+    path = written(tmp_path / "a.txt", f"WELL NO   OWNER         DEPTH   SWL\n{lines}")
+    with pytest.raises(WellbookError, match="parted by blanks alone; open it"):
+        look(path)
+    # One column is a table, with as many blanks as there may be in its cells.
+    assert look(written(tmp_path / "b.csv", "Customer\nJo  Lea\nAl   Bend\nEd Lea\n")).headers
+
+
+def test_a_header_of_two_lines_parts_columns_of_one_name(tmp_path: Path) -> None:
+    text = "Owner,,Well,,Pump,\nName,Phone,No.,Depth,HP,Depth\nJo Lea,555-0101,7,90,1/2,80\n"
+    mapping = mapped(written(tmp_path / "a.csv", text))
+    assert (mapping.header_row, mapping.header_lines) == (2, 2)
+    assert mapping.columns["pump.set_depth_ft"].name == "Pump Depth"
+
+
 def test_refused_rows_come_in_again_by_the_same_mapping(tmp_path: Path) -> None:
     text = 'List;;\nNo;Town;Depth (ft)\n1;"Le ""x""";deep\n2;Genève;-3\n'
     path, bad = written(tmp_path / "a.csv", text, "cp1252"), tmp_path / "bad.csv"

@@ -29,8 +29,8 @@ _HOUSE_NUMBER = re.compile(
     r"(?:(?:site|street|house|address|civic|building|road|st)_)(?:number|num)(?:_\w+)?|hausnummer"
 )
 _GRID = re.compile(
-    r"(?:utm|mga|sp|grid|map|gk)?_?(?:[xyen]|easting|northing)s?(?:_?(?:utm|mga|coord|zone|nad|m|ft)\w*)?"
-    r"|utm.*|(?:east|north)ing.*|rechtswert|hochwert|state_plane.*"
+    r"(?:(?:utm|mga|sp|grid|map|gk)_?)?(?:[xyen]|easting|northing)(?:_(?:utm|mga|coord\w*|nad\w*|m|ft))?"
+    r"|utm_?.*|(?:east|north)ings?(?:_.*)?|rechtswert|hochwert|state_plane.*|(?:mga_)?zone_\d+_(?:east|north)"
 )
 _FEWEST = 3
 _SOUTH_OF_ALL = -60
@@ -92,6 +92,7 @@ def halves(columns: dict[str, Column], headers: Sequence[str], values: Values) -
     yield from _houses(columns, headers, values)
     yield from _degrees_alone(columns, headers, values)
     yield from _grid(columns, headers)
+    yield from _sides(columns, headers, values)
 
 
 def _houses(
@@ -123,6 +124,20 @@ def _degrees_alone(
 
 
 _JOIN = "write them with their minutes and seconds in one column, such as 44 15 47 N"
+
+
+def _sides(columns: dict[str, Column], headers: Sequence[str], values: Values) -> Iterator[LeftOut]:
+    """A level of which another column says whether it is above the ground or below."""
+    level = columns.get("water_level_ft")
+    for n, header in enumerate(headers):
+        words = set(re.split("[_/]", said_in_full(header)))
+        if level and {"above", "below"} <= words and "A" in {v[:1].upper() for v in values[n]}:
+            del columns["water_level_ft"]
+            yield (
+                level.name,
+                f"'{header}' says which are above the ground: write those with a minus",
+            )
+            return
 
 
 def _grid(columns: Mapping[str, Column], headers: Sequence[str]) -> Iterator[LeftOut]:
@@ -179,3 +194,17 @@ def _numbers(values: Sequence[str], axis: str) -> list[float]:
         except ValueError:
             continue
     return [n for n in found if n]
+
+
+def said_of_places(columns: Mapping[str, Column], headers: Sequence[str], values: Values) -> str:
+    """That longitudes without a sign or letter are taken as east; "" where none are."""
+    longitude = columns.get("longitude")
+    if longitude is None or longitude == columns.get("latitude"):
+        return ""
+    easts = _numbers(values[headers.index(longitude.name)], "longitude")
+    if not easts or any(n < 0 for n in easts):
+        return ""
+    return (
+        f"places: longitudes such as {easts[0]:g} are taken as east of Greenwich; if they are west,"
+        f" write -{easts[0]:g} or {easts[0]:g} W"
+    )

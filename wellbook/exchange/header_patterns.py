@@ -25,9 +25,9 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "id|tag|key|well|number|borehole|well_log|bore|station",
         f"(?:customer|account|acct|file)_{_NUMBER}|account|acct",
         # A state's own short name of its numbers; below them the ones that a map program made.
-        "(?!(?:job|order|visit|call|wo)_)(?!paid|valid|void|grid|solid|fluid|acid|rapid|humid)(?!(?:po|map|lot|tel|fax|ph|inv|invoice|ssn|book|page|unit|sec|tax|apn|post|soc|phone)_?n)"
+        "(?!(?:job|order|visit|call|wo|home|house|work|other|alt|main)_)(?!paid|valid|void|grid|solid|fluid|acid|rapid|humid)(?!(?:po|map|lot|tel|fax|ph|inv|invoice|ssn|book|page|unit|sec|tax|apn|post|soc|phone)_?n)"
         "[a-z]{2,5}_(?:no|num|number|id)|legacy_log_number",
-        "relate_?id",
+        "relate_?id|(?:well_)?name_number",
         "(?:object|o|f)id",
     ),
     "permit_no": (
@@ -43,12 +43,12 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "station_nm|well|site|name_well|well_description",
     ),
     "latitude": (
-        f"(?:dec_|decimal_|gps_|well_|y_)?lat(?:itude)?{_DEGREES}(?:_north)?|gps_lat",
+        f"(?:dec_|decimal_|gps_|(?:well_)?location_|well_|y_|site_|(?:coordinates_)?dd_?)?lat(?:itude)?{_DEGREES}(?:_north)?|gps_lat",
         "y|y_coord",
         "(?:north_)?latitude|(?:coordinates|gps)_n(?:orth)?",
     ),
     "longitude": (
-        f"(?:dec_|decimal_|gps_|well_|x_)?(?:lon|long|lng|longitude){_DEGREES}(?:_(?:east|west|w|e))?|gps_lon",
+        f"(?:dec_|decimal_|gps_|(?:well_)?location_|well_|x_|site_|(?:coordinates_)?dd_?)?(?:lon|long|lng|longitude){_DEGREES}(?:_(?:east|west|w|e))?|gps_lon",
         "x|x_coord",
         "(?:west|east)_longitude|(?:coordinates|gps)_(?:e|east|w|west)",
     ),
@@ -61,7 +61,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     ),
     "town": (
         "(?:(?:service|site|property|well|job|location|situs)_)?"
-        "(?:city|town|village|municipality|township|community|locality|town_city|city_town)(?:_name)?",
+        "(?:city|town|village|municipality|township|community|locality|town_city|city_town|city_village)(?:_name)?",
         "county(?:_name)?|civil_town(?:ship)?",
     ),
     "region": (
@@ -94,10 +94,10 @@ KNOWN: dict[str, tuple[str, ...]] = {
     ),
     "customer.phone": (
         "(?:(?:customer|owner|contact|home|main|primary|day|daytime|house|billing|site)_)*"
-        "phone(?:_(?:number|home|main|primary))?(?:_?1)?|contact_(?:phone_)?number|landline",
+        "phone(?:_(?:number|home|main|primary))?(?:_?1)?|contact_(?:phone_)?number|landline|home_number",
         "(?:(?:customer|owner|contact)_)?mobile(?:_phone)?(?:_number)?|phone_mobile",
         "(?:work|office|business|other|alt|alternate|second|secondary|spouse|evening)_"
-        "(?:phone|mobile)(?:_number)?|phone_(?:work|other|alt|number_2|2|3)|mobile_2",
+        "(?:phone|mobile)(?:_number)?|phone_(?:work|other|alt|number_2|2|3)|mobile_2|(?:work|other|alt)_number",
     ),
     "customer.email": (
         "(?:(?:customer|owner|contact|primary|home|main)_)?email(?:_address)?(?:_?1)?",
@@ -133,9 +133,9 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "system|setup|unit",
     ),
     "drilled_on": (
-        "construction_end_date|completion_date|date_(?:of_)?completion|(?:date_)?(?:work_)?completed"
+        "construction_end_date|(?:well_)?completion_date|date_well_(?:completed|drilled)|date_(?:of_)?completion|(?:date_)?(?:work_)?completed"
         "|completion",
-        "(?:date|year)_(?:well_)?(?:drilled|constructed|built)"
+        "(?:date|year)_(?:(?:well_)?(?:drilled|constructed)|well_built)|date_built"
         "|(?:well_)?(?:drilled|drilling)(?:_(?:on|date|year))?",
         "construction_(?:date|year|start_date)|(?:year|date)_(?:completed|well)|well_(?:year|date)"
         "|date_(?:work_)?(?:ended|finished|completion)|(?:work_)?(?:ended|finished)(?:_date|_on)?",
@@ -153,7 +153,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "|date_(?:sealed|plugged|abandoned|decommissioned)",
     ),
     "driller": (
-        "(?:well_)?driller(?:_name|_nm)?|drilled_by|(?:drilling|drilled)_(?:company|contractor|firm)",
+        "(?:well_)?driller(?:_name|_nm)?|name_driller|drilled_by|(?:drilling|drilled)_(?:company|contractor|firm)",
         "(?:well_)?contractor(?:_name)?",
     ),
     "construction": (
@@ -171,8 +171,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "(?:well_|borehole_|bore_|water_)?depth(?:_va|_well|_hole|_borehole|_drilled)?"
         "|well_depth_va",
         "total_(?:well_|hole_)?depth(?:_drilled)?|hole_depth(?:_va)?|depth_total|(?:total_)?drilled_depth",
-        "depth_(?:reached|to_bottom(?:_well)?)|(?:final|reached|completion)_depth|total_depth_well",
-        "well",
+        "depth_(?:reached|to_bottom(?:_well)?)|(?:final|reached|completion)_depth|total_depth_well|total_bore(?:hole)?_depth",
     ),
     "water_level_ft": (
         "static_(?:water_)?(?:level|depth)(?:_depth)?|swl|(?:rest|standing)(?:_water)?_level",
@@ -205,7 +204,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         for kind in STRETCHES
         for what, names in {
             "from_ft": "(?:from|top|start)(?:_depth)?",
-            "to_ft": "(?:to|bottom|end|depth|length|set|set_to)(?:_depth)?",
+            "to_ft": "(?:to|bottom|end|depth|set|set_to)(?:_depth)?",
             "diameter_in": "(?:diameter|dia|diam|size|od|id)",
             "material": "material(?:_code)?",
         }.items()
@@ -220,7 +219,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "pump_(?:set|installed|installation|install)_(?:on|date|year)"
         "|date_(?:of_)?pump_(?:set|installed|installation)|(?:year|date)_pump(?:_set|_installed)?",
         "(?:date|year)_(?:installed|set|in)|(?:installed|set)_(?:date|on|year)|pump_(?:year|date)",
-        "installed|pump_installed|in_service|set",
+        "installed|pump_installed|in_service|(?:pump_)?set",
     ),
     "pump.type": ("pump_(?:type|kind)|(?:type|kind)_(?:of_)?pump",),
     "pump.maker": ("pump_(?:maker?|brand|manufacturer)", "manufacturer|brand|make"),
@@ -257,8 +256,13 @@ KNOWN: dict[str, tuple[str, ...]] = {
     "switch.cut_in_psi": ("(?:pressure_)?(?:switch_)?cut_?in|(?:psi|pressure|switch)_on",),
     "switch.cut_out_psi": ("(?:pressure_)?(?:switch_)?cut_?out|(?:psi|pressure|switch)_off",),
 }
-KNOWN["casing_to_ft"] += ("depth_(?:to_)?(?:bottom_)?casing|length_casing",)
-KNOWN["casing_diameter_in"] += ("diameter|(?:well|bore|hole)_diameter|diameter_(?:well|casing)",)
+# A casing begins at the ground: of it alone the length is a depth.
+KNOWN["casing_to_ft"] += (
+    "casing_length|depth_(?:to_)?(?:bottom_)?casing|length_casing|depth_cased|cased_(?:to|depth)",
+)
+KNOWN["casing_diameter_in"] += (
+    "casing_(?:internal|inside|outside)_diameter|diameter|(?:well|bore|hole)_diameter|diameter_(?:well|casing)",
+)
 for _second, _first in (("phone_2", "phone"), ("phone_3", "phone"), ("email_2", "email")):
     KNOWN[f"customer.{_second}"] = KNOWN[f"customer.{_first}"]
 _OPENINGS = "(?:_?of)?_(?:perforat(?:ed|ions?)|screen(?:ed)?)(?:_interval)?"

@@ -62,7 +62,8 @@ ubicacion=location coords=coordinates coord=coordinates gps=coordinates koordina
 coordenadas=coordinates coordonnees=coordinates latlong=coordinates latlon=coordinates
 latlng=coordinates
 driller=driller perforador=driller foreur=driller bohrfirma=driller
-geocode=coordinates
+geocode=coordinates len=length lgth=length matl=material mtl=material mat=material scr=screen
+scrn=screen bot=bottom btm=bottom
 own=owner applicant=owner nome=name dono=owner proprietario=owner inv=invoice
 endereco=address morada=address rua=street
 cidade=town localidade=town freguesia=town concelho=town uf=region cep=postcode
@@ -125,7 +126,7 @@ _PARTS = frozenset(
         *(w for w in _VOCABULARY if "_" not in w),
         *"""of to by in id no wl td dt ft yr date yield test rate top bottom base set use type code lat
         lon long state name first last work end start report record number log site town city gpm
-        bedrock rock hours size head finished flow drawdown tank volts model land surface below
+        hp kw bedrock rock hours size head finished flow drawdown tank volts model land surface below
         ground north south east west status quality sample plug seal grout""".split(),
     }
 )
@@ -195,7 +196,9 @@ def _halves(word: str) -> list[str]:
     """City/town is two words; a unit such as gal/min is one."""
     parts = word.split("/")
     whole = any(
-        len(p) < 3 or p in ("gal", "gals", "min", "sec", "day", "lit", "imp") for p in parts
+        (len(p) < 3 and p not in ("no", "id"))
+        or p in ("gal", "gals", "min", "sec", "day", "lit", "imp")
+        for p in parts
     )
     return [word] if whole else parts
 

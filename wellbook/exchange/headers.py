@@ -12,6 +12,7 @@ from functools import lru_cache
 
 from wellbook.exchange.header_patterns import BOTH_DEGREES, KNOWN
 from wellbook.exchange.header_words import folded, mended, parted, said_in_full
+from wellbook.exchange.mapping import unit_of
 from wellbook.terms import MeasuringPoint
 
 # How a unit is written at the end of a header; a measuring point may be glued to it.
@@ -21,7 +22,7 @@ _POINTS = {
     "bls": MeasuringPoint.GROUND,
     "btoc": MeasuringPoint.CASING_TOP,
     "toc": MeasuringPoint.CASING_TOP,
-    "(?:below_)?(?:land|ground)_(?:surface|level)(?:_datum)?|below_(?:ground|grade|surface|lsd)": (
+    "(?:below_|from_)?(?:land|ground)_(?:surface|level)(?:_datum)?|below_(?:ground|grade|surface|lsd)": (
         MeasuringPoint.GROUND
     ),
     "(?:u_|unter_)?gok": MeasuringPoint.GROUND,
@@ -48,6 +49,10 @@ _UNITS = (
     (r"(?:in_)?(?:us_?)?gal(?:lons?)?", "gal"),
     (r"(?:in_)?(?:l|lit(?:er|re)s?)", "l"),
 )
+
+
+_EXPLAINED = re.compile(r"[(\[][^)\]]*[)\]]?\s*$")
+"""What stands in brackets at the end, where it is no unit."""
 
 
 def plain_header(header: str) -> str:
@@ -172,6 +177,9 @@ def targets_of(header: str) -> tuple[tuple[str, float], ...]:
         for target, rank, pattern in patterns():
             if pattern.fullmatch(name):
                 best[target] = max(best.get(target, 0.0), 0.9 * faith - 0.03 * rank)
+    if (plain := _EXPLAINED.sub("", header)) != header and not best:
+        # Of what is measured such words may say from where, or that it is another thing.
+        best = {t: sure - 0.02 for t, sure in targets_of(plain) if not unit_of(t)}
     return tuple(sorted(best.items(), key=lambda found: -found[1]))
 
 

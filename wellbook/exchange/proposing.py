@@ -7,11 +7,9 @@ is as likely something else is said with the other candidate; nothing is guessed
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from wellbook import quantities
 from wellbook.exchange import cell_kinds
 from wellbook.exchange.beside_columns import (
     UNIT_BY,
@@ -20,9 +18,11 @@ from wellbook.exchange.beside_columns import (
     halves,
     one_unit,
     places_set_right,
+    said_of_places,
     units_beside,
 )
 from wellbook.exchange.by_values import by_values, told_by_values
+from wellbook.exchange.header_context import bear_units, fits_target, weigh_in_context
 from wellbook.exchange.header_patterns import BOTH_DEGREES
 from wellbook.exchange.header_words import said_in_full
 from wellbook.exchange.headers import targets_of, unit_and_point
@@ -74,13 +74,16 @@ class _Candidate:
 def propose(layout: Layout, source: str) -> WellMapping:
     """A mapping for a file, from its headers and its values; from these alone without headers."""
     left_out: list[LeftOut] = []
+    grounds = dict(layout.said)
     if layout.form == "vcard":
         columns = {t: Column(n, confidence=1.0, why="by its header") for n, t in TARGETS.items()}
     elif layout.header_row:
         columns, left_out = _by_header(layout)
+        values = [cell_kinds.said(_cells(layout, n)) for n in range(len(layout.headers))]
+        if told := said_of_places(columns, layout.headers, values):
+            grounds["places"] = told
     else:
         columns = by_values(layout.sample)
-    grounds = dict(layout.said)
     if kind := _kind(columns):
         grounds["kind"] = kind
     return WellMapping(
@@ -141,7 +144,7 @@ def _by_header(layout: Layout) -> tuple[dict[str, Column], list[LeftOut]]:
         if (
             unit_of(one.target) not in ("", "ft")
             and not column.unit
-            and not _bear_units(values[one.at], one.target)
+            and not bear_units(values[one.at], one.target)
         ):
             left_out.append((header, f"{one.target} without a unit; name it in a mapping file"))
             used.add(one.at)
@@ -186,7 +189,7 @@ def _candidates(
         # "pH" is short for a telephone too; it is one where it holds some.
         if headers[n].lower() == "ph" and cell_kinds.share(values[n], cell_kinds.is_phone) < _FOR:
             targets.clear()
-    _in_context(by_header, headers, values)
+    weigh_in_context(by_header, headers, values)
     found = []
     for n, targets in by_header.items():
         for target, confidence in targets.items():
@@ -196,49 +199,6 @@ def _candidates(
             fits = cell_kinds.share(values[n], test) if test else None
             found.append(_Candidate(target, n, confidence, fits, len(values[n])))
     return found
-
-
-def _in_context(
-    by_header: dict[int, dict[str, float]], headers: tuple[str, ...], values: list[list[str]]
-) -> None:
-    """What the other columns of a file tell of one: a "name" beside a telephone is a customer's."""
-    known = {t for targets in by_header.values() for t in list(targets)[:1]}
-    contacts = any(
-        cell_kinds.share(some, is_one) >= _FOR
-        for some in values
-        for is_one in (cell_kinds.is_phone, cell_kinds.is_email)
-    )
-    pumps = any(
-        t.startswith(("pump.", "pipe.", "cable.", "motor.")) for t in known - {"pump.set_on"}
-    )
-    visits = bool(known & {"visit.reason", "visit.crew", "visit.notes"})
-    last_name_wanted = "customer.first_name" in known and "customer.last_name" not in known
-    for n, targets in by_header.items():
-        full = said_in_full(headers[n])
-        bare = full == "name"
-        if (
-            "customer.name" in targets
-            and cell_kinds.share(values[n], cell_kinds.is_with_phone) > _HALF
-        ):
-            targets["customer.name"] += 0.09
-        if full == "well" and not _bear_units(values[n], "depth_ft"):
-            targets.pop("depth_ft", None)
-        if (
-            "drilled_on" in targets
-            and "pump.set_on" in targets
-            and not (pumps or "equipment" in known)
-        ):
-            # Of a list without pumps it is the well that was installed.
-            targets["pump.set_on"] -= 0.3
-        if bare and last_name_wanted:
-            targets["customer.last_name"] = 0.95
-        elif contacts and "customer.name" in targets and "name" in targets:
-            targets["customer.name"] += 0.08
-        if "visit.on" in targets:
-            targets["visit.on"] += 0.09 if visits else -0.06
-        for rank, second in enumerate(("customer.phone_2", "customer.phone_3", "customer.email_2")):
-            if second in targets:
-                targets[second] -= 0.04 + 0.02 * (rank % 2)
 
 
 def _columns(
@@ -280,28 +240,7 @@ def _column(one: _Candidate, header: str) -> Column:
     unit, point = unit_and_point(header)
     if not unit_of(one.target):
         return Column(header)
-    return Column(header, unit if _fits(unit, one.target) else usual_unit(one.target), point)
-
-
-def _fits(unit: str, target: str) -> bool:
-    """Whether a unit is of the target's kind: "cut in" is no length."""
-    try:
-        return bool(unit and quantities.read(f"1 {unit}", unit_of(target)))
-    except ValueError:
-        return False
-
-
-def _bear_units(values: list[str], target: str) -> bool:
-    """Whether the cells name their unit themselves."""
-
-    def bears(text: str) -> bool:
-        try:
-            quantities.read(text, unit_of(target))
-        except ValueError:
-            return False
-        return bool(re.search(r"[^\W\d_]|['\"′″’”]", text))
-
-    return bool(values) and cell_kinds.share(values, bears) >= _FOR
+    return Column(header, unit if fits_target(unit, one.target) else usual_unit(one.target), point)
 
 
 def _twins(columns: dict[str, Column], layout: Layout) -> Iterator[LeftOut]:
