@@ -130,5 +130,7 @@ def is_note(cells: Sequence[str], wide: int) -> bool:
     >>> is_note(["* depths in feet", "", ""], 3), is_note(["Jo Lea", "", ""], 3)
     (True, False)
     """
+    if wide <= 2 or sum(map(bool, cells)) > 1:
+        return False
     said = [c.strip() for c in cells if c.strip()]
-    return wide > 2 and len(said) == 1 and _NOTE.fullmatch(said[0]) is not None
+    return len(said) == 1 and _NOTE.fullmatch(said[0]) is not None
