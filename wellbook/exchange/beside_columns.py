@@ -33,6 +33,7 @@ _GRID = re.compile(
     r"|utm_?.*|(?:east|north)ings?(?:_.*)?|rechtswert|hochwert|state_plane.*|(?:mga_)?zone_\d+_(?:east|north)"
 )
 _FEWEST = 3
+_MOST_NAMES = 0.5
 _SOUTH_OF_ALL = -60
 """Degrees of latitude: further south there is ice, and no well (by the Antarctic Treaty's bounds)."""
 _WEST = frozenset(
@@ -194,6 +195,16 @@ def _numbers(values: Sequence[str], axis: str) -> list[float]:
         except ValueError:
             continue
     return [n for n in found if n]
+
+
+def telephones_in_names(columns: dict[str, Column], headers: Sequence[str], values: Values) -> None:
+    """A telephone number behind each name is read from there, where no column has them."""
+    name = columns.get("customer.name")
+    if name is None or "customer.phone" in columns:
+        return
+    if cell_kinds.share(values[headers.index(name.name)], cell_kinds.is_with_phone) > _MOST_NAMES:
+        why = "by its values, behind the names"
+        columns["customer.phone"] = Column(name.name, confidence=0.6, why=why)
 
 
 def said_of_places(columns: Mapping[str, Column], headers: Sequence[str], values: Values) -> str:

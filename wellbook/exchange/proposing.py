@@ -19,6 +19,7 @@ from wellbook.exchange.beside_columns import (
     one_unit,
     places_set_right,
     said_of_places,
+    telephones_in_names,
     units_beside,
 )
 from wellbook.exchange.by_values import by_values, told_by_values
@@ -159,22 +160,10 @@ def _by_header(layout: Layout) -> tuple[dict[str, Column], list[LeftOut]]:
     left_out += _against(candidates, used, headers, values)
     left_out += _pairs(columns, headers, values, used, passed)
     told_by_values(columns, headers, values, used | passed)
-    _telephones_in_names(columns, headers, values)
+    telephones_in_names(columns, headers, values)
     left_out += halves(columns, headers, values)
     left_out += places_set_right(columns, headers, values)
     return columns, left_out
-
-
-def _telephones_in_names(
-    columns: dict[str, Column], headers: tuple[str, ...], values: list[list[str]]
-) -> None:
-    """A telephone number behind each name is read from there, where no column has them."""
-    name = columns.get("customer.name")
-    if name is None or "customer.phone" in columns:
-        return
-    if cell_kinds.share(values[headers.index(name.name)], cell_kinds.is_with_phone) > _HALF:
-        why = "by its values, behind the names"
-        columns["customer.phone"] = Column(name.name, confidence=0.6, why=why)
 
 
 def _cells(layout: Layout, n: int) -> Iterator[str]:
