@@ -20,6 +20,7 @@ from typing import Any
 from wellbook import quantities
 from wellbook.dates import When
 from wellbook.exchange.cell_dates import as_iso
+from wellbook.exchange.cell_kinds import is_blank
 from wellbook.exchange.cell_places import degrees
 from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.mapping import (
@@ -80,7 +81,6 @@ _TOTALS = re.compile(
 )
 _OF_A_PUMP = re.compile(r"\d ?h\.?p\b", re.IGNORECASE)
 _DEPTHS = ("set_depth_ft", "depth_ft", "from_ft", "to_ft")
-_BLANK = frozenset({"", "na", "n/a", "nan", "null", "none", "-", "--", "#n/a"})
 
 
 class Clerk:
@@ -451,7 +451,7 @@ class Clerk:
         if found is None or found[0] >= len(self.cells):
             return ""
         text = " ".join(self.cells[found[0]].replace("\x00", "").split())
-        return "" if text.lower() in _BLANK else text
+        return "" if is_blank(text) else text
 
     def _refuse(self, target: str, reason: str) -> None:
         self._remark(self.bad, target, reason)
@@ -525,6 +525,9 @@ class Clerk:
             )
         except ValueError as error:
             self._refuse(target, str(error))
+            return None
+        if value == 0:
+            self._doubt(target, "zero is taken as not known")
             return None
         if not -limit <= value <= limit:
             self._refuse(target, f"not between -{limit} and {limit}")
