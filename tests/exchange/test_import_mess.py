@@ -317,3 +317,12 @@ def test_columns_that_are_not_known_are_named(
     path.write_text("Well No,Depth (ft),Blorp,Gate Sign\n7,100,x,y\n", "utf-8")
     assert run(["import", str(path)]) == 0
     assert "not read: Blorp, Gate Sign: not known" in capsys.readouterr().out
+
+
+def test_what_programs_fill_in_for_nothing_is_not_known(tmp_path: Path) -> None:
+    text = "id,Depth (ft),SWL (ft),lat,long\n1,-9999,-9999.00,0,0\n2,90,unk,44.5,-72.5\n3,0,20,44.6,-72.6\n"
+    rows = read(written(tmp_path / "a.csv", text))
+    records = [r.record for r in rows if r.record]
+    assert [[x.value for x in r.readings] for r in records] == [[], [90], [20]]
+    assert [r.site.get("latitude") for r in records] == [None, 44.5, 44.6]
+    assert [d.column for d in rows[0].doubts] == ["lat", "long"]

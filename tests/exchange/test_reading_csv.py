@@ -3,6 +3,7 @@
 import csv
 import json
 import tracemalloc
+from dataclasses import replace
 from pathlib import Path
 
 import pandas
@@ -36,6 +37,7 @@ def test_dialects_and_encodings(tmp_path: Path, encoding: str, sign: str, end: s
     ("encoding", "words"),
     [
         ("mac-roman", "Peña, Müller, Köhler, Łódź, São"),
+        ("cp850", "Peña, Müller, Köhler, René, Québec"),
         ("cp1252", "Peña, Müller, Köhler, cœur, Brian’s – “old”"),
         ("latin-1", "Peña, Müller, Köhler, São"),
     ],
@@ -106,6 +108,43 @@ def test_a_header_of_two_lines(tmp_path: Path) -> None:
         mapping.columns["depth_ft"].unit == "ft" and mapping.columns["water_level_ft"].unit == "m"
     )
     assert [r.cells for r in data_rows(units, mapping)] == [["1", "200", "12"]]
+
+
+def test_a_few_odd_bytes_cost_their_rows_and_not_the_letters_of_the_rest(tmp_path: Path) -> None:
+    lines = "".join(f"{n},René {n},Côte\n" for n in range(20)).encode()
+    path, bad = tmp_path / "a.csv", tmp_path / "bad.csv"
+    path.write_bytes(b"id,owner,town\n" + lines.replace("René 7".encode(), b"Ren\xe9 7"))
+    assert look(path).encoding == "utf-8-sig"
+    rows = rows_of(path)
+    assert [r.number for r in rows if r.fault] == [9] and "not written in UTF-8" in rows[7].fault
+    assert [r.cells[1] for r in rows] == [f"René {n}" for n in range(20)]
+    # What is refused stands in the file of refused rows as Windows has it, and comes in from there.
+    told = [(r.cells, [Remark(r.number, "", "", r.fault)]) for r in rows if r.fault]
+    write_refused(bad, path, mapped(path), ("id", "owner", "town"), told)
+    assert [r.cells[1] for r in rows_of(bad) if not r.fault] == ["René 7"]
+
+
+def test_an_old_text_is_not_taken_for_utf8_by_a_mapping(tmp_path: Path) -> None:
+    path = written(tmp_path / "a.csv", "id,owner\n1,René\n2,Jo\n", "cp1252")
+    mapping = replace(mapped(path), encoding="utf-8")
+    with pytest.raises(WellbookError, match='encoding = "cp1252"'):
+        list(data_rows(path, mapping))
+
+
+def test_columns_parted_by_blanks_alone(tmp_path: Path) -> None:
+    lines = "".join(f"W{n:<9}Jo Lea        {200 + n:<8}{20 + n}\n" for n in range(9))
+    path = written(tmp_path / "a.txt", f"WELL NO   OWNER         DEPTH   SWL\n{lines}")
+    with pytest.raises(WellbookError, match="parted by blanks alone; open it"):
+        look(path)
+    # One column is a table, with as many blanks as there may be in its cells.
+    assert look(written(tmp_path / "b.csv", "Customer\nJo  Lea\nAl   Bend\nEd Lea\n")).headers
+
+
+def test_a_header_of_two_lines_parts_columns_of_one_name(tmp_path: Path) -> None:
+    text = "Owner,,Well,,Pump,\nName,Phone,No.,Depth,HP,Depth\nJo Lea,555-0101,7,90,1/2,80\n"
+    mapping = mapped(written(tmp_path / "a.csv", text))
+    assert (mapping.header_row, mapping.header_lines) == (2, 2)
+    assert mapping.columns["pump.set_depth_ft"].name == "Pump Depth"
 
 
 def test_refused_rows_come_in_again_by_the_same_mapping(tmp_path: Path) -> None:

@@ -70,6 +70,7 @@ WORDS = st.sampled_from(
 
 def tried(path: Path) -> None:
     """Read a file as a command does, to the end; what is wrong with it is one line."""
+    kept: str | None = None
     try:
         layout = look(path)
         mapping = propose(layout, "s").with_unit("ft")
@@ -87,12 +88,11 @@ def tried(path: Path) -> None:
         told = ((r.cells, [Remark(r.number, "", "", "x")]) for r in data_rows(path, mapping))
         write_refused(path.with_name("bad"), path, mapping, header, told)
         if mapping.form != "vcard" and not any("\0" in n for n in header):
-            try:
-                assert from_toml(to_toml(mapping), "m") == mapping
-            except WellbookError as error:
-                assert "cannot be read as that" in error.message  # a target that is to come
+            kept = to_toml(mapping)
     except WellbookError as error:
         assert "\n" not in error.message and error.message
+    # Outside of the net: what a kept mapping is refused for is no fault of the file.
+    assert kept is None or from_toml(kept, "m") == mapping
 
 
 @SETTINGS

@@ -151,3 +151,13 @@ def test_contacts_of_others_as_a_second_reader_has_them(name: str, cards: int) -
             # It breaks a text at its commas.
             words = [(x if isinstance(x, str) else x[0]).rstrip(",").split() for x in streets]
             assert any(" ".join(x) in row["road"] for x in words)
+
+
+def test_a_card_with_an_odd_byte_is_named(tmp_path: Path) -> None:
+    card = "BEGIN:VCARD\r\nVERSION:3.0\r\nFN:René {0}\r\nTEL:207555010{0}\r\nEND:VCARD\r\n"
+    data = "".join(card.format(n) for n in range(5)).encode()
+    path = tmp_path / "a.vcf"
+    path.write_bytes(data.replace("René 3".encode(), b"Ren\xe9 3"))
+    rows = rows_of(path)
+    assert ["not written in UTF-8" in r.fault for r in rows] == [False] * 3 + [True, False]
+    assert rows[0].cells[0] == "René 0" and "René 3" in rows[3].cells[0]

@@ -9,8 +9,9 @@ from reading_files import mapped, targets
 
 from wellbook.dates import When
 from wellbook.exchange.cell_dates import as_iso
+from wellbook.exchange.cell_kinds import is_blank
 from wellbook.exchange.cell_places import degrees
-from wellbook.exchange.headers import targets_of
+from wellbook.exchange.headers import targets_of, unit_and_point
 from wellbook.exchange.reading import header_of, look
 from wellbook.exchange.surveying import survey
 
@@ -106,6 +107,42 @@ TODAY = date(2026, 11, 25)
         ),
         *(("Ruhewasserspiegel (m)", "water_level_ft"), ("Kunde", "customer.name"), ("Ort", "town")),
         *(("Bemerkungen", "notes"), ("Baujahr", "drilled_on"), ("Vorname", "customer.first_name")),
+        *(("Profondeur atteinte (m)", "depth_ft"), ("N° ouvrage", "key"), ("Usage", "use")),
+        *(("Date de fin de travaux", "drilled_on"), ("No. de Pozo", "key")),
+        *(("Fecha de terminación", "drilled_on"), ("Gasto (lps)", "yield_gpm")),
+        *(("Diámetro de ademe (pulg)", "casing_diameter_in"), ("Latitud N", "latitude")),
+        *(("Endteufe (m)", "depth_ft"), ("Ruhewasserstand (m u. GOK)", "water_level_ft")),
+        *(("Bohrungsnummer", "key"), ("Rohrdurchmesser (mm)", "casing_diameter_in")),
+        # Portuguese.
+        *(("Código do Poço", "key"), ("Proprietário", "customer.name"), ("Endereço", "road")),
+        *(("Vazão (m³/h)", "yield_gpm"), ("Data de perfuração", "drilled_on"), ("CEP", "postcode")),
+        *(("Profundidade da bomba (m)", "pump.set_depth_ft"), ("Telefone", "customer.phone")),
+        # In the manner of registers: words cut short, or without anything between them.
+        *(("TOTDEPTH1", "depth_ft"), ("YIELDGPM1", "yield_gpm"), ("LOCADDR1", "road")),
+        *(("LOCTOWN1", "town"), ("DATE_DRLL", "drilled_on"), ("DEPTH_COMP", "depth_ft")),
+        *(("SWLAVGMEAS", "water_level_ft"), ("SWLDATEMEA", "measured_on")),
+        *(
+            ("CASE_DIAM", "casing_diameter_in"),
+            ("csg_len", "casing_to_ft"),
+            ("scr_bot", "screen_to_ft"),
+        ),
+        *(("LAT83", "latitude"), ("LONGITUDE_GDA94", "longitude"), ("Latitude (DMS)", "latitude")),
+        *(("CoordDDLat", "latitude"), ("LOCLON", "longitude"), ("GPS E", "longitude")),
+        *(("WELL_REPORT_NUM", "key"), ("borehole_code", "key"), ("Water Point ID", "key")),
+        *(("Total Depth of Well (ft.)", "depth_ft"), ("Well Depth Below Land Surface", "depth_ft")),
+        *(
+            ("Depth to Water (ft below land surface)", "water_level_ft"),
+            ("Depth Cased", "casing_to_ft"),
+        ),
+        *(("PUMP_RATE_GPM", "yield_gpm"), ("Gallons Per Minute", "yield_gpm")),
+        *(("Tested Yield (l/hr)", "yield_gpm"), ("Est. yield, gpm", "yield_gpm")),
+        *(("Date Well Completed (MM/DD/YYYY)", "drilled_on"), ("Driller's Name", "driller")),
+        *(("Well City/Village", "town"), ("ZIP_CD", "postcode"), ("FLOWING_YN", "flowing")),
+        # Of shops and their programs for invoices.
+        *(("Svc Street", "road"), ("Job Site", "road"), ("Bill Street", "customer.post")),
+        *(("Inv Date", "visit.on"), ("Pump S/N", "pump.serial"), ("PSI On", "switch.cut_in_psi")),
+        *(("Applicant", "customer.name"), ("own_lname", "customer.last_name")),
+        ("Home #", "customer.phone"),
     ],
 )
 def test_headers_in_many_words(header: str, target: str) -> None:
@@ -117,6 +154,10 @@ def test_headers_in_many_words(header: str, target: str) -> None:
     [
         *("weeks", "relapse", "Rx", "Invoice Total", "Amount", "Elevation", "Fax", "Website"),
         *("drawdown_m", "time_min", "SKU", "Quantity", "Balance due", "Sodium mg/l"),
+        # Levels above the sea, lengths that are no depths, and what is not of the well.
+        *("WL Elev (ft)", "Water Level (ft msl)", "Land Surface Elevation", "Screen Length"),
+        *("Depth to Bedrock", "Pumping Level (ft)", "Issue Date", "Year Built", "Mail City"),
+        *("Depth (bedrock)", "Yield (imp gpm)", "Level (m NGF)", "Static Water Level (elev.)"),
     ],
 )
 def test_headers_of_other_things_are_none(header: str) -> None:
@@ -133,6 +174,112 @@ def test_units_in_headers_and_in_cells(tmp_path: Path) -> None:
     }
     (row,) = read(tmp_path / "a.csv")
     assert row.record and [round(r.value, 1) for r in row.record.readings] == [320, 97.4]
+
+
+@pytest.mark.parametrize(
+    ("header", "unit", "point"),
+    [
+        *(
+            ("Depth (')", "ft", None),
+            ("Diámetro (pulg)", "in", None),
+            ("Tubage (zoll)", "in", None),
+        ),
+        *(("Yield (l/hr)", "l/h", None), ("PSI On", "psi", None), ("YIELDGPM1", "gpm", None)),
+        ("Depth to Water (ft below land surface)", "ft", "ground"),
+        ("Ruhewasserstand (m u. GOK)", "m", "ground"),
+        ("Well Depth Below Land Surface", "", "ground"),
+    ],
+)
+def test_units_and_points_in_more_words(header: str, unit: str, point: str | None) -> None:
+    assert unit_and_point(header) == (unit, point)
+
+
+# -- a column that is half of what it says, or is another's ------------------------------------
+
+
+def left_out(text: str, folder: Path) -> dict[str, str]:
+    return dict(mapped(written(folder / "a.csv", text)).left_out)
+
+
+def test_degrees_without_their_minutes_are_no_place(tmp_path: Path) -> None:
+    rows = "".join(f"{n},44,1{n},-72,3{n}\n" for n in range(5))
+    text = f"id,Lat Deg,Lat Min,Lon Deg,Lon Min\n{rows}"
+    assert targets(text, tmp_path) == {"id": "key"}
+    assert "whole degrees" in left_out(text, tmp_path)["Lat Deg"]
+
+
+def test_a_road_is_read_with_its_house_numbers_and_its_parts(tmp_path: Path) -> None:
+    rows = "".join(f"{n},{n},N,Mill,RD\n" for n in range(5))
+    text = f"id,STREET_NUM,STREET_DIR,STREET_NAME,STREET_TYPE\n{rows}"
+    column = mapped(written(tmp_path / "a.csv", text)).columns["road"]
+    assert column.names == ("STREET_NUM", "STREET_DIR", "STREET_NAME", "STREET_TYPE")
+
+
+def test_longitudes_that_lie_on_the_wrong_side(tmp_path: Path) -> None:
+    rows = "".join(f"{n},40.{n}5,105.{n}5,CO\n" for n in range(5))
+    text = f"id,lat,long,state\n{rows}"
+    assert set(targets(text, tmp_path).values()) == {"key", "region"}
+    assert "would lie east of Greenwich; write -105.05" in left_out(text, tmp_path)["long"]
+    rows = "".join(f"{n},20.{n}5,101.{n}5\n" for n in range(5))
+    assert (
+        "west by its header" in left_out(f"id,Latitud N,Longitud O\n{rows}", tmp_path)["Longitud O"]
+    )
+    # Nothing says where these are: they stay, and it is said how they are taken.
+    mapping = mapped(written(tmp_path / "a.csv", f"id,lat,long\n{rows}"))
+    assert "taken as east of Greenwich" in mapping.grounds["places"]
+
+
+def test_latitudes_further_south_than_any_well_are_the_longitudes(tmp_path: Path) -> None:
+    rows = "".join(f"{n},44.{n}5,-72.{n}5\n" for n in range(5))
+    read_as = targets(f"id,X,Y\n{rows}", tmp_path)
+    assert (read_as["X"], read_as["Y"]) == ("latitude", "longitude")
+
+
+def test_a_map_grid_is_not_read_and_said_so(tmp_path: Path) -> None:
+    rows = "".join(f"{n},48000{n},498000{n}\n" for n in range(5))
+    for east, north in (("UTME", "UTMN"), ("Easting", "Northing"), ("X", "Y")):
+        text = f"id,{east},{north}\n{rows}"
+        assert targets(text, tmp_path) == {"id": "key"}
+        assert "map grid" in left_out(text, tmp_path)[east]
+
+
+def test_levels_of_which_another_column_says_the_side(tmp_path: Path) -> None:
+    rows = "".join(f"{n},{n},{'A' if n % 2 else 'B'}\n" for n in range(6))
+    text = f"id,Static Water Level (ft),Static Above/Below\n{rows}"
+    assert "water_level_ft" not in targets(text, tmp_path).values()
+
+
+def test_what_other_columns_tell_of_a_date(tmp_path: Path) -> None:
+    day = "5/14/2011"
+    assert (
+        targets(f"id,Depth (ft),Install Date\n1,90,{day}\n", tmp_path)["Install Date"]
+        == "drilled_on"
+    )
+    text = f"id,Depth (ft),Pump HP,Install Date\n1,90,1/2,{day}\n"
+    assert targets(text, tmp_path)["Install Date"] == "pump.set_on"
+    assert targets(f"Date,Depth to Water,Well\n{day},20,W1\n", tmp_path)["Date"] == "measured_on"
+    text = f"id,Set,Pump Depth (ft)\n1,{day},90\n2,2011-05-15,80\n3,{day},90\n"
+    assert targets(text, tmp_path)["Set"] == "pump.set_on"
+
+
+def test_a_thing_of_a_length(tmp_path: Path) -> None:
+    assert targets("Customer,well,Pump ft\nJo Lea,320',180\n", tmp_path) == {
+        **{"Customer": "customer.name", "well": "depth_ft", "Pump ft": "pump.set_depth_ft"}
+    }
+
+
+def test_several_telephones_in_a_cell_and_one_behind_a_name(tmp_path: Path) -> None:
+    rows = "".join(f"Jo Lea,207-555-010{n} / 555-020{n},90'\n" for n in range(5))
+    assert targets(f"Cust,ph,Depth\n{rows}", tmp_path)["ph"] == "customer.phone"
+    rows = "".join(f"Jo Lea 207-555-010{n},{n} Mill Rd,90'\n" for n in range(5))
+    first = read(written(tmp_path / "a.csv", f"Name,Where,Depth\n{rows}"))[0].record
+    assert first and first.person and first.site["road"] == "0 Mill Rd"
+    assert (first.person.name, first.person.digits) == ("Jo Lea", ["+12075550100"])
+
+
+def test_a_rate_alone_is_no_pump(tmp_path: Path) -> None:
+    text = "id,Bailer Test,Other\n" + "1,10 gpm,1/2hp 7gpm 2011 @ 240\n" * 4
+    assert targets(text, tmp_path) == {"id": "key", "Other": "equipment"}
 
 
 def test_values_speak_against_a_header(tmp_path: Path) -> None:
@@ -216,6 +363,7 @@ def test_both_degrees_in_one_column(tmp_path: Path) -> None:
         ("POINT (-72.25 44.5)", 44.5, -72.25),
         ("44°30'N, 72°15'W", 44.5, -72.25),
         ("N44.5 W72.25", 44.5, -72.25),
+        ("44.5N 72.25W", 44.5, -72.25),
         ("33°52′10″S 151°12′30″E", -33.869444, 151.208333),
     ],
 )
@@ -242,6 +390,18 @@ def test_what_is_no_longitude_is_refused(text: str) -> None:
         *(("5/14/98", "1998-05-14"), ("5/14/26", "2026-05-14"), ("5/14/27", "1927-05-14")),
         *(("14-May-11", "2011-05-14"), ("May 2011", "2011-05"), ("14 de mayo 2011", "2011-05-14")),
         *(("14. März 2011", "2011-03-14"), ("3 août 2011", "2011-08-03")),
+        # March is short for no day of the week.
+        *(
+            ("Mar 2014", "2014-03"),
+            ("March 14, 2011", "2011-03-14"),
+            ("Mar 14, 2011", "2011-03-14"),
+        ),
+        *(("mardi 14 mars 2011", "2011-03-14"), ("15 de março de 2014", "2014-03-15")),
+        *(("17-MAR-14", "2014-03-17"), ("Jun-98", "1998-06"), ("2014/06", "2014-06")),
+        *(("spring '09", "2009-03/2009-05"), ("fall 98", "1998-09/1998-11")),
+        # A month or a day of nothing is not known.
+        *(("19980000", "1998"), ("19980600", "1998-06"), ("199806", "1998-06")),
+        *(("1998-00-00", "1998"), ("0/0/1998", "1998"), ("1/1/1901", "1901-01-01")),
     ],
 )
 def test_dates_as_they_are_written(text: str, day: str) -> None:
@@ -249,6 +409,38 @@ def test_dates_as_they_are_written(text: str, day: str) -> None:
     assert not doubt
     if text != day or not text.startswith("-"):
         assert When.parse(iso, said_on=TODAY).edtf() == day
+
+
+@pytest.mark.parametrize(
+    "text",
+    # The least and the greatest day of programs, or digits of one kind: common practice, no source.
+    [
+        *("1/1/1900", "1900-01-01 00:00:00", "19000101", "1/0/1900", "12/30/1899", "0", "00000000"),
+        *("00/00/0000", "9/9/9999", "12/31/9999", "31-DEC-9999", "99999999", "-9999"),
+    ],
+)
+def test_dates_that_programs_write_for_none(text: str) -> None:
+    iso, doubt = as_iso(text, "mdy", TODAY)
+    assert "taken as not known" in doubt and not When.parse(iso, said_on=TODAY).known
+
+
+def test_a_month_with_two_digits_can_be_a_day() -> None:
+    assert as_iso("Mar-14", "", TODAY) == (
+        "Mar 2014",
+        "it is read as Mar 2014; it can be a day of that month",
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "blank"),
+    [
+        *((t, True) for t in ("", "N/A", "unk", "Unknown", "<Null>", "-9999", "-999.0", "99999")),
+        *((t, True) for t in ("-8888", "-1e+38", "-32768")),
+        *((t, False) for t in ("0", "-9", "-99", "999", "9999", "-3.5", "dry", "none of these")),
+    ],
+)
+def test_what_says_that_nothing_is_known(text: str, blank: bool) -> None:
+    assert is_blank(text) == blank
 
 
 def test_what_a_file_counts_its_dates_by_is_said(tmp_path: Path) -> None:

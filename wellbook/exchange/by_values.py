@@ -14,7 +14,7 @@ _MOST = 0.8
 _BY_FORM: tuple[tuple[tuple[str, ...], Callable[[str], bool], float], ...] = (
     (("customer.email", "customer.email_2"), kinds.is_email, 0.7),
     (("customer.phone", "customer.phone_2", "customer.phone_3"), kinds.is_phone, 0.6),
-    (("equipment",), lambda text: kinds.is_equipment(text) and text[:1].isdigit(), 0.6),
+    (("equipment",), kinds.is_pump_line, 0.6),
 )
 """What is known by its form, wherever it stands."""
 _WORDY: tuple[tuple[str, Callable[[str], bool]], ...] = (

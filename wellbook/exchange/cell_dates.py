@@ -13,7 +13,7 @@ from datetime import date, timedelta
 SLASHED = re.compile(r"(\d{1,2})[/.-](\d{1,2})[/.-](\d{4}|\d{2})(?!\d)")
 _TIME = re.compile(r"(?:[T,]|\s)\s*\d{1,2}(?::\d\d.*|\s*[ap]\.?m\.?)$", re.IGNORECASE)
 _WEEKDAY = re.compile(
-    r"^(?:(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,?\s+(?=\S)"
+    r"^(?:(?:mon|tue|wed|thu|fri|sat|sun|(?:diens|donners|frei|sams|sonn)tag|mittwoch)[a-z]*\.?,?\s+(?=\S)"
     # "mar" by itself is March.
     r"|(?:lun|mardi|martes|mer|mi[eé]|jeu|jue|ven|vie|sam|s[aá]b|dim|dom)\w*\.?,?\s+(?=\d))",
     re.IGNORECASE,
@@ -29,11 +29,25 @@ _MONTHS = dict(
     juillet=July aout=August août=August septembre=September octobre=October novembre=November
     decembre=December décembre=December janv=January fevr=February févr=February avr=April
     juil=July déc=December
+    janeiro=January fevereiro=February março=March maio=May junho=June julho=July setembro=September
+    outubro=October novembro=November dezembro=December fev=February mai=May set=September out=October
     januar=January februar=February märz=March maerz=March juni=June juli=July oktober=October
     dezember=December mär=March okt=October dez=December
     """.split()
 )
+_MONTH_YEAR = re.compile(r"([A-Za-z]{3,9})\.?[ -]'?(\d{2})")
+_SEASON = re.compile(r"(spring|summer|fall|autumn|winter)(?: of)?[ ,]*'?(\d{2})", re.IGNORECASE)
+_YEAR_MONTH = re.compile(r"(\d{4})/(\d{1,2})")
+_NO_DATE = re.compile(
+    r"0+|-?9{4,}|-8{4,}|(?:0?1[/.-]0?[01][/.-]|0?[01][/.-]0?1[/.-])1900|1900-?01-?0[01]|1899-?12-?3[01]"
+    r"|(?:12[/.-]3[01]|3[01][/.-]12)[/.-]1899|0{1,4}[/.-]0{1,2}[/.-]0{1,4}"
+    r"|\d{1,2}[ /.-](?:\d{1,2}|dec)[ /.-]9999|9999-?\d\d-?\d\d|0001-?01-?01|(?:0?1[/.-]){2}0?001",
+    re.IGNORECASE,
+)
+"""What programs write where no date is known: the first or last that they can hold, or nothing but
+one digit (common practice, no published source)."""
 _EPOCH = date(1970, 1, 1)
+_ENGLISH = frozenset("jan feb mar apr may jun jul aug sep oct nov dec".split())
 SERIALS = range(20_000, 80_000)
 """Days as a spreadsheet counts them, in the years 1954 to 2119: no other date has five digits."""
 SERIAL_ZERO = date(1899, 12, 30)
@@ -64,14 +78,37 @@ def as_iso(text: str, order: str, today: date) -> tuple[str, str]:
     """
     text = _TIME.sub("", _WEEKDAY.sub("", text, count=1)).strip()
     text = re.sub(r"^(-?\d{4,14})\.0+$", r"\1", text)
+    if _NO_DATE.fullmatch(text):
+        return "unknown", "a date that programs write where none is known; taken as not known"
     if day := of_number(text):
         return day.isoformat(), ""
     if found := SLASHED.fullmatch(text):
+        if "00" in (f"{found[1]:0>2}", f"{found[2]:0>2}"):
+            return _year(found[3], today), ""  # a day or a month of nothing is not known
         return _slashed(found, order, today)
     if found := SHORT_YEAR.fullmatch(text):
         text = f"{found[1]} {found[2]} {_year(found[3], today)}"
+    if (found := _MONTH_YEAR.fullmatch(text)) and _month(found[1])[:3].lower() in _ENGLISH:
+        # As spreadsheets show a month; of a year beyond 31 it can be nothing else.
+        iso = f"{_month(found[1])} {_year(found[2], today)}"
+        doubt = "" if int(found[2]) > 31 else f"it is read as {iso}; it can be a day of that month"
+        return iso, doubt
+    if found := _SEASON.fullmatch(text):
+        return f"{found[1].lower()} {_year(found[2], today)}", ""
+    if (found := _YEAR_MONTH.fullmatch(text)) and int(found[2]) in range(1, 13):
+        return f"{found[1]}-{int(found[2]):02}", ""
+    if (
+        found := re.fullmatch(r"(1[89]\d\d|20\d\d)(\d\d)(?:00)?|(1[89]\d\d|20\d\d)0000", text)
+    ) and (found[3] or found[2] == "00" or int(found[2]) in range(1, 13)):
+        return (found[3] or (found[1] if found[2] == "00" else f"{found[1]}-{found[2]}")), ""
+    if found := re.fullmatch(r"(\d{4})-(\d\d)-00", text):
+        return (found[1] if found[2] == "00" else f"{found[1]}-{found[2]}"), ""
     text = re.sub(r"\s+del?\s+", " ", text)
     return re.sub(r"[^\W\d_]{3,}", lambda w: _MONTHS.get(w[0].lower(), w[0]), text), ""
+
+
+def _month(word: str) -> str:
+    return _MONTHS.get(word.lower(), word)
 
 
 def of_number(text: str) -> date | None:

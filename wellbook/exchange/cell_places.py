@@ -6,7 +6,7 @@ import re
 
 _DEGREES = r"[-+]?\d{1,3}(?:[.,]\d+)?"
 _PART = re.compile(
-    rf"([NSEWO])?\s*({_DEGREES})\s*(?:[°ºd\ufffd]\s*|\s+|$)"
+    rf"([NSEWO])?\s*({_DEGREES})\s*(?:[°ºd\ufffd]\s*|\s+|$|(?=[NSEWO]$))"
     r"(?:(\d{1,2}(?:[.,]\d+)?)\s*(?:['’′m]\s*|\s+|$)"
     r"(?:(\d{1,2}(?:[.,]\d+)?)\s*(?:[\"”″s]|''|’’)?\s*)?)?([NSEWO])?",
     re.IGNORECASE,
@@ -43,6 +43,8 @@ def degrees(text: str, axis: str, *, both_in_one: bool = False) -> float:
     (44.263, -72.58)
     >>> degrees("37°36'37.8\\"N 121°2'17.9\\"W", "longitude"), degrees("N 44 15.78", "latitude")
     (-121.038306, 44.263)
+    >>> degrees("105.25W", "longitude"), degrees("W105.25", "longitude")
+    (-105.25, -105.25)
     """
     found = both(text)
     if found is not None:

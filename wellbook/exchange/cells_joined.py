@@ -4,15 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from wellbook.exchange.cell_kinds import is_blank
 from wellbook.exchange.mapping import is_date, unit_of
 
-BLANK = frozenset(
-    {
-        *("", "na", "n/a", "nan", "null", "none", "-", "--", "#n/a"),
-        *("?", "??", "???", "unknown", "unk"),
-    }
-)
-"""What a cell says that says nothing, in small letters."""
 LISTED = (
     *("notes", "customer.notes", "visit.notes", "equipment", "access", "visit.crew"),
     *("customer.phone", "customer.phone_2", "customer.phone_3"),
@@ -47,7 +41,7 @@ def cell_text(cells: Sequence[str], places: Sequence[int], target: str) -> str:
 
 def _said(cell: str) -> str:
     text = " ".join(cell.replace("\x00", "").split())
-    return "" if text.lower() in BLANK else text
+    return "" if is_blank(text) else text
 
 
 def _date(said: Sequence[str]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
@@ -17,6 +18,7 @@ from wellbook.exchange.layout import REASON, Layout
 from wellbook.exchange.mapping import WellMapping
 
 _SAMPLE = 400
+_FEW_LINES = 3
 _COMMENTS = re.compile(r"^#(?:[#!\s].*)?(?:\r\n?|\n|$)", re.MULTILINE)
 
 
@@ -35,6 +37,12 @@ def look(path: Path) -> Layout:
     escape, rows = _sample(path, encoding, delimiter, head)
     if not rows:
         raise WellbookError("the file is empty", where=str(path))
+    if _parted_by_blanks(head, rows):
+        raise WellbookError(
+            "its columns are parted by blanks alone; open it in a spreadsheet program as text of fixed"
+            " width, and save it as CSV",
+            where=str(path),
+        )
     header = header_in([(r.number, r.cells) for r in rows])
     below = [r.cells for r in rows if r.number > header.row and not _is_widths(r.cells)]
     return Layout(
@@ -91,6 +99,18 @@ def delimiter_of(head: str) -> str:
         return counts.count(usual), usual
 
     return max(",\t;|", key=even)
+
+
+def _parted_by_blanks(head: str, rows: Sequence[FileRow]) -> bool:
+    """Whether no sign parts the cells, but in most lines several wide gaps stand at the same places."""
+    if sum(len(r.cells) > 1 for r in rows) > len(rows) / 2:
+        return False
+    lines = [line.rstrip() for line in head.splitlines()[:40] if line.strip()]
+    ends = [{m.end() for m in re.finditer(r"\S\s{2,}(?=\S)", line)} for line in lines]
+    if len(lines) < _FEW_LINES:
+        return False
+    at = Counter(end for some in ends for end in some)
+    return sum(n > 0.8 * len(lines) for n in at.values()) > 1
 
 
 def _no_names(cells: Sequence[str]) -> tuple[str, ...]:

@@ -12,11 +12,12 @@ import csv
 import re
 from collections import Counter, deque
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TextIO
 
 from wellbook.errors import WellbookError
+from wellbook.exchange.encodings import ODD, is_mostly_utf8, mended, opened
 
 _MOST_LINES = 200
 """Of one row. The longest in the open sets of well records has 8, a remark in short lines."""
@@ -81,11 +82,20 @@ def file_rows(path: Path, encoding: str, delimiter: str, escape: str = "") -> It
     WellbookError
         If the file cannot be read, or is no text in this encoding.
     """
+    told = False
     try:
-        with path.open(encoding=encoding, newline="") as file:
+        with opened(path, encoding) as file:
             for row in text_rows(file, delimiter, escape):
-                if not (_is_comment(row.cells) or (row.number == 1 and _is_sep(row.cells))):
+                if _is_comment(row.cells) or (row.number == 1 and _is_sep(row.cells)):
+                    continue
+                cells = [c if c.isascii() else mended(c) for c in row.cells]
+                if cells == row.cells:
                     yield row
+                    continue
+                if not told and not is_mostly_utf8(path):
+                    raise UnicodeError
+                told = True
+                yield replace(row, cells=cells, fault=row.fault or ODD)
     except WellbookError as error:
         raise WellbookError(error.message, where=str(path)) from None
     except OSError as error:

@@ -46,7 +46,10 @@ def header_in(rows: Sequence[Numbered]) -> Header:
             continue
         both = joined(above[1], cells)
         found = matched(both)
-        if found > known or (best.row == above[0] and found >= known and _are_units(cells)):
+        # Its upper line may be what parts two columns of one name, or holds the units' names.
+        twins = len(set(both)) - len(set(cells)) if best.row == number else 0
+        units = best.row == above[0] and found >= known and _are_units(cells)
+        if found > known or units or (twins > 0 and found >= known - twins):
             known, best = found, Header(number, 2, told_apart(both))
     if known:
         return best

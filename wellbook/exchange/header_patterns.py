@@ -9,17 +9,25 @@ from wellbook.exchange.mapping import STRETCHES
 # The headers by which each target is known, best first; `_` stands for anything that parts words,
 # or for nothing. Short and foreign words are said in full before (`header_words`).
 _NUMBER = "(?:no|nr|num|number|id|key|tag|tag_number)"
-_DEGREES = "(?:_(?:va|dd|ddeg|dec|decdeg|deg|degrees|decimal|wgs84|nad83|nad27))?"
+_DEGREES = (
+    "(?:_?(?:va|dd|ddeg|dec|decdeg|deg|degrees|decimal|dms|wgs|nad|gda|etrs)(?:_?(?:84|83|27|94|2020|89))?"
+    "|_?(?:84|83|27))*"
+)
+_USABLE = (
+    "(?:est(?:imated)?|max(?:imum)?|air_?lift|bailer|pumped|sustainable|safe|initial|total|final)"
+)
 _VISIT = "(?:service|visit|call|job|work|repair|ticket|invoice|work_order)"
 KNOWN: dict[str, tuple[str, ...]] = {
     "key": (
-        f"(?:state_)?well_{_NUMBER}",
-        f"(?:well_)?(?:site|station|record|rec|source|borehole|bore|registration|report|log)_{_NUMBER}",
-        "id|tag|key|well|number|borehole",
+        f"(?:state_)?well_{_NUMBER}(?:_{_NUMBER})?|(?:number|code)_well|well_code",
+        "(?:well_)?(?:site|station|record|rec|source|borehole|bore|registration|report|log|water_point"
+        f"|completion_report|well_report|well_log)_(?:{_NUMBER}|code)",
+        "id|tag|key|well|number|borehole|well_log|bore|station",
         f"(?:customer|account|acct|file)_{_NUMBER}|account|acct",
         # A state's own short name of its numbers; below them the ones that a map program made.
-        "(?!(?:job|order|visit|call|wo|house|civic|apt|bldg|suite|gate)_)(?!paid|valid|void|grid|solid|fluid|acid|rapid|humid)(?!(?:po|map|lot|tel|fax|ph|inv|invoice|ssn|book|page|unit|sec|tax|apn|post|soc|phone)_?n)"
+        "(?!(?:job|order|visit|call|wo|home|house|civic|apt|bldg|suite|gate|work|other|alt|main)_)(?!paid|valid|void|grid|solid|fluid|acid|rapid|humid)(?!(?:po|map|lot|tel|fax|ph|inv|invoice|ssn|book|page|unit|sec|tax|apn|post|soc|phone)_?n)"
         "[a-z]{2,5}_(?:no|num|number|id)|legacy_log_number",
+        "relate_?id|(?:well_)?name_number",
         "(?:object|o|f)id",
     ),
     "permit_no": (
@@ -35,22 +43,25 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "station_nm|well|site|name_well|well_description",
     ),
     "latitude": (
-        f"(?:dec_|decimal_|gps_|well_|y_)?lat(?:itude)?{_DEGREES}|gps_lat",
+        f"(?:dec_|decimal_|gps_|(?:well_)?location_|well_|y_|site_|(?:coordinates_)?dd_?)?lat(?:itude)?{_DEGREES}(?:_north)?|gps_lat",
         "y|y_coord",
+        "(?:north_)?latitude|(?:coordinates|gps)_n(?:orth)?",
     ),
     "longitude": (
-        f"(?:dec_|decimal_|gps_|well_|x_)?(?:lon|long|lng|longitude){_DEGREES}|gps_lon",
+        f"(?:dec_|decimal_|gps_|(?:well_)?location_|well_|x_|site_|(?:coordinates_)?dd_?)?(?:lon|long|lng|longitude){_DEGREES}(?:_(?:east|west|w|e))?|gps_lon",
         "x|x_coord",
+        "(?:west|east)_longitude|(?:coordinates|gps)_(?:e|east|w|west)",
     ),
     "road": (
         "(?:(?:service|site|property|job|well|street|physical|location|installed|situs)_)?address"
         "(?:_line)?(?:_?1)?",
-        "road|street|street_name|street_line_1|location_street",
-        "address_well|property_location|location",
+        "(?:(?:service|site|property|job|well|situs|location)_)?(?:road|street)(?:_(?:name|line_1))?",
+        "address_well|property_location|location|(?:job|work)_site|site_location",
+        "where|locality",
     ),
     "town": (
-        "(?:(?:service|site|property|well|job)_)?"
-        "(?:city|town|village|municipality|township|community|locality|town_city|city_town)",
+        "(?:(?:service|site|property|well|job|location|situs)_)?"
+        "(?:city|town|village|municipality|township|community|locality|town_city|city_town|city_village)(?:_name)?",
         "county(?:_name)?|civil_town(?:ship)?",
         "(?:city|town)_(?:st|state)(?:_postcode)?",
     ),
@@ -59,7 +70,9 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "(?:region|state|province|administrative_region|sub_county|district|state_province)",
         "parish|county|st",
     ),
-    "postcode": ("(?:(?:service|site|property|well|job)_)?postcode(?:_4|_plus_4)?|postal",),
+    "postcode": (
+        "(?:(?:service|site|property|well|job|location|situs)_)?postcode(?:_4|_plus_4|_code)?|postal",
+    ),
     "access": (
         "gate(?:_code)?|gate_combo|access(?:_(?:notes?|code|instructions?))?|(?:driving_)?directions",
         "how_get_there|(?:location|site|property)_notes|lock_?box|combination|dogs?",
@@ -72,7 +85,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "customer(?:_name)?|(?:well_|property_|current_)?owner(?:_name)?|name_(?:customer|owner)",
         "(?:full|display|account|acct|business|company|contact|billing|bill_to|tenant)_name",
         "name|last(?:_name)?_first(?:_name)?|name_last_first|contact(?:_person)?|bill_to",
-        "company|business|organi[sz]ation|tenant|occupant|resident",
+        "company|business|organi[sz]ation|tenant|occupant|resident|owner_(?:1|of_record)",
     ),
     "customer.first_name": (
         "(?:(?:customer|owner|contact)_)?(?:first|given)(?:_name)?|name_first",
@@ -82,10 +95,10 @@ KNOWN: dict[str, tuple[str, ...]] = {
     ),
     "customer.phone": (
         "(?:(?:customer|owner|contact|home|main|primary|day|daytime|house|billing|site)_)*"
-        "phone(?:_(?:number|home|main|primary))?(?:_?1)?|contact_(?:phone_)?number|landline",
+        "phone(?:_(?:number|home|main|primary))?(?:_?1)?|contact_(?:phone_)?number|landline|home_number",
         "(?:(?:customer|owner|contact)_)?mobile(?:_phone)?(?:_number)?|phone_mobile",
         "(?:work|office|business|other|alt|alternate|second|secondary|spouse|evening)_"
-        "(?:phone|mobile)(?:_number)?|phone_(?:work|other|alt|number_2|2|3)|mobile_2",
+        "(?:phone|mobile)(?:_number)?|phone_(?:work|other|alt|number_2|2|3)|mobile_2|(?:work|other|alt)_number",
     ),
     "customer.email": (
         "(?:(?:customer|owner|contact|primary|home|main)_)?email(?:_address)?(?:_?1)?",
@@ -93,7 +106,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "|email(?:_address)?_2",
     ),
     "customer.post": (
-        "(?:mailing|postal|billing|bill_to|owner|customer|email)_(?:address|street)(?:_?1)?",
+        "(?:mailing|postal|billing|bill|bill_to|owner|customer|email)_(?:address|street)(?:_?1)?",
         "address_(?:owner|customer|billing|mailing)|po_box",
     ),
     "customer.notes": ("(?:customer|account|billing|owner)_(?:notes|comments|remarks)",),
@@ -121,25 +134,28 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "system|setup|unit",
     ),
     "drilled_on": (
-        "construction_end_date|completion_date|date_(?:of_)?completion|(?:date_)?completed",
-        "(?:date|year)_(?:well_)?(?:drilled|constructed|built)"
+        "construction_end_date|(?:well_)?completion_date|date_well_(?:completed|drilled)|date_(?:of_)?completion|(?:date_)?(?:work_)?completed"
+        "|completion",
+        "(?:date|year)_(?:(?:well_)?(?:drilled|constructed)|well_built)|date_built"
         "|(?:well_)?(?:drilled|drilling)(?:_(?:on|date|year))?",
         "construction_(?:date|year|start_date)|(?:year|date)_(?:completed|well)|well_(?:year|date)"
         "|date_(?:work_)?(?:ended|finished|completion)|(?:work_)?(?:ended|finished)(?:_date|_on)?",
-        "year|date",
+        "year|date|(?:date|year)_installed|installed_(?:date|year)"
+        "|(?:drilled|construction|work)_end(?:_date)?|date_end(?:_work)?",
     ),
     "measured_on": (
-        "(?:level_)?(?:date_)?measured(?:_on)?|measurement_date|(?:water_)?level_date|lev(?:el)?_dt"
+        "(?:level_)?(?:date_)?measured(?:_on)?|measurement_date|(?:water_)?level_date|lev(?:el)?_(?:dt|date)|(?:static_)?(?:water_)?level_date_measured"
         "|date_(?:level|measurement|tested|water_level)",
         "date_of_test|date_test|test_date|(?:last_)?(?:repair|inspection|check|service|visit)_date",
         "(?:date_)?(?:last_)?(?:checked|inspected|serviced|visited)(?:_on)?",
     ),
     "sealed_on": (
-        "(?:decommission|sealed|abandoned)(?:_end)?_(?:date|on)"
+        "(?:decommission(?:ed)?|sealed|abandoned|plugged|abandonment)(?:_end)?_(?:date|on)"
         "|date_(?:sealed|plugged|abandoned|decommissioned)",
     ),
     "driller": (
-        "(?:well_)?driller(?:_name|_nm)?|drilled_by|(?:drilling|drilled)_(?:company|contractor)",
+        "(?:well_)?driller(?:_name|_nm)?|name_driller|drilled_by|(?:drilling|drilled)_(?:company|contractor|firm)",
+        "(?:well_)?contractor(?:_name)?",
     ),
     "construction": (
         "construction(?:_(?:method|type))?|(?:drilling|drilled)_method|(?:well_)?type"
@@ -147,31 +163,38 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "well_construction",
     ),
     "use": (
-        "intended_water_use(?:_code)?|(?:well_|water_|proposed_|primary_)?use|use_well",
+        "intended_water_use(?:_code)?|(?:well_|water_|proposed_|primary_)?use|use_(?:well|water)"
+        "|purpose(?:_well)?|well_purpose",
         "planned_use.*",
     ),
     "depth_ft": (
-        "(?:finished|(?:total_)?completed)_(?:well_)?depth|depth_(?:finished|completed)",
+        "(?:finished|(?:total_)?completed)_(?:well_)?depth|depth_(?:finished|completed|completion)",
         "(?:well_|borehole_|bore_|water_)?depth(?:_va|_well|_hole|_borehole|_drilled)?"
         "|well_depth_va",
         "total_(?:well_|hole_)?depth(?:_drilled)?|hole_depth(?:_va)?|depth_total|(?:total_)?drilled_depth",
+        "depth_(?:reached|to_bottom(?:_well)?)|(?:final|reached|completion)_depth|total_depth_well|total_bore(?:hole)?_depth",
     ),
     "water_level_ft": (
         "static_(?:water_)?(?:level|depth)(?:_depth)?|swl|(?:rest|standing)(?:_water)?_level",
-        "(?:depth_(?:to_)?)?water(?:_level|_depth)?|static(?:_water)?|level_static|depth_to_water",
+        "(?:depth_(?:to_)?)?water(?:_level|_depth)?|(?:well_)?static(?:_water)?|level_static|depth_to_water",
         "level|level_va|lev_va|level_water",
+        "(?:static_)?water_level_(?:average(?:_measured)?|measured)|static_head",
     ),
     "level_point": ("(?:water_level_)?(?:reference|measuring)_point",),
     "yield_gpm": (
-        "(?:well_|reported_|tested_)?yield|(?:well_)?yield_rate|yield_well",
+        "(?:well_|reported_|tested_|test_)?yield|(?:well_)?yield_rate|yield_well",
         "yield_[a-z]{1,2}|yield_estimation_rate|(?:flow|recovery|production)(?:_rate)?|gpm|well_(?:gpm|flow)",
-        "capacity|pumping_rate|discharge(?:_rate)?",
+        f"{_USABLE}_(?:well_)?(?:yield|flow)|yield_(?:estimated|test|tested|maximum|exploitation)"
+        "|capacity|pump(?:ing)?_rate|discharge(?:_rate)?|rate_flow"
+        "|(?:pump(?:ing)?_)?test(?:_(?:rate|yield|gpm|flow))|gal_per_min(?:ute)?",
     ),
     "stick_up_ft": (
         "(?:final_)?(?:casing_)?stick_?up(?:_height)?",
         "reference_level|measuring_point_height|casing_height|height_casing",
     ),
-    "flowing": ("artesian(?:_conditions)?|flowing",),
+    "flowing": (
+        "artesian(?:_conditions|_flow)?(?:_flag)?|flowing(?:_(?:well|artesian))?(?:_flag)?",
+    ),
     "notes": (
         "comments?|remarks?|notes?",
         "general_(?:comments|notes|remarks)|other_(?:info|notes)|memo|misc",
@@ -182,7 +205,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         for kind in STRETCHES
         for what, names in {
             "from_ft": "(?:from|top|start)(?:_depth)?",
-            "to_ft": "(?:to|bottom|end|depth|length|set|set_to)(?:_depth)?",
+            "to_ft": "(?:to|bottom|end|depth|set|set_to)(?:_depth)?",
             "diameter_in": "(?:diameter|dia|diam|size|od|id)",
             "material": "material(?:_code)?",
         }.items()
@@ -197,7 +220,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "pump_(?:set|installed|installation|install)_(?:on|date|year)"
         "|date_(?:of_)?pump_(?:set|installed|installation)|(?:year|date)_pump(?:_set|_installed)?",
         "(?:date|year)_(?:installed|set|in)|(?:installed|set)_(?:date|on|year)|pump_(?:year|date)",
-        "installed|pump_installed|in_service",
+        "installed|pump_installed|in_service|(?:pump_)?set",
     ),
     "pump.type": ("pump_(?:type|kind)|(?:type|kind)_(?:of_)?pump",),
     "pump.maker": ("pump_(?:maker?|brand|manufacturer)", "manufacturer|brand|make"),
@@ -209,7 +232,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "hp_(?:pump|motor)|pump_size",
     ),
     "pump.rated_gpm": (
-        "pump_(?:rated_|rating_)?(?:flow|capacity|rate|output|gpm)",
+        "pump_(?:rated_|rating_)?(?:flow|capacity|output|gpm)|pump_rat(?:ed|ing)",
         "gpm_(?:pump|rated)|rated_(?:flow|gpm)|gpm",
     ),
     "motor.supply_v": ("(?:motor_|pump_|supply_)?(?:volts?|voltage)",),
@@ -231,10 +254,16 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "(?:pump_)?(?:cable|wire)",
     ),
     "tank.volume_gal": ("(?:pressure_)?tank_(?:volume|size|capacity|gal)",),
-    "switch.cut_in_psi": ("(?:pressure_)?(?:switch_)?cut_?in",),
-    "switch.cut_out_psi": ("(?:pressure_)?(?:switch_)?cut_?out",),
+    "switch.cut_in_psi": ("(?:pressure_)?(?:switch_)?cut_?in|(?:psi|pressure|switch)_on",),
+    "switch.cut_out_psi": ("(?:pressure_)?(?:switch_)?cut_?out|(?:psi|pressure|switch)_off",),
 }
-KNOWN["casing_diameter_in"] += ("diameter|(?:well|bore|hole)_diameter|diameter_(?:well|casing)",)
+# A casing begins at the ground: of it alone the length is a depth.
+KNOWN["casing_to_ft"] += (
+    "casing_length|depth_(?:to_)?(?:bottom_)?casing|length_casing|depth_cased|cased_(?:to|depth)",
+)
+KNOWN["casing_diameter_in"] += (
+    "casing_(?:internal|inside|outside)_diameter|diameter|(?:well|bore|hole)_diameter|diameter_(?:well|casing)",
+)
 for _second, _first in (("phone_2", "phone"), ("phone_3", "phone"), ("email_2", "email")):
     KNOWN[f"customer.{_second}"] = KNOWN[f"customer.{_first}"]
 _OPENINGS = "(?:_?of)?_(?:perforat(?:ed|ions?)|screen(?:ed)?)(?:_interval)?"

@@ -62,11 +62,28 @@ ubicacion=location coords=coordinates coord=coordinates gps=coordinates koordina
 coordenadas=coordinates coordonnees=coordinates latlong=coordinates latlon=coordinates
 latlng=coordinates
 driller=driller perforador=driller foreur=driller bohrfirma=driller
-geocode=coordinates
+geocode=coordinates len=length lgth=length matl=material mtl=material mat=material scr=screen
+scrn=screen bot=bottom btm=bottom
+own=owner applicant=owner nome=name dono=owner proprietario=owner inv=invoice
+endereco=address morada=address rua=street
+cidade=town localidade=town freguesia=town concelho=town uf=region cep=postcode
+telefone=phone telemovel=mobile lieudit=locality furo=well poco=well ouvrage=well codigo=code
+cod=code cd=code perfuracao=drilled furacao=drilled conclusao=completion terminacion=completion
+profundidade=depth teufe=depth endteufe=total_depth bohrteufe=depth atteinte=reached vazao=yield
+gasto=yield observacoes=notes usage=use uso=use nutzung=use zweck=purpose
+bohrungsnummer=well_number brunnennummer=well_number bohrnummer=well_number
+brunnenname=well_name rohrdurchmesser=casing_diameter ausbaudurchmesser=casing_diameter
+ademe=casing entubado=casing encamisado=casing nord=north norte=north ouest=west oeste=west
+est=estimated fin=end travaux=work drll=drilled drld=drilled drl=drilled drlr=driller
+case=casing cas=casing csng=casing siz=size mea=measured meas=measured constr=construction
+perf=perforated depths=depth levels=level instal=installed finish=finished compltd=completed
+complete=completed avg=average max=maximum gallons=gal lsd=land_surface_datum
+coordonnee=coordinates commentaire=notes fabricant=manufacturer hersteller=manufacturer
+marca=manufacturer marque=manufacturer modelo=model modele=model modell=model serie=serial
 """
 _MEANS = dict(pair.split("=") for pair in _SAID.split())
 _FILLERS = frozenset(
-    "of the de del la le les el los du des der die das von vom am an et y und and d l en".split()
+    "of the do da dos das de del la le les el los du des der die das von vom am an et y und and d l en".split()
 )
 _TOGETHER = (
     # Signs and pairs of words that mean one thing.
@@ -79,6 +96,14 @@ _TOGETHER = (
         " coordinates ",
     ),
     (re.compile(r"\bp\.?\s?o\.? box\b", re.IGNORECASE), " po box "),
+    (re.compile(r"\bs\s?/\s?n\b", re.IGNORECASE), " serial "),
+    (re.compile(r"\by\s?/\s?n\b|(?<![a-z])yn$", re.IGNORECASE), " flag "),
+    (re.compile(r"\blieu[\s-]dit\b", re.IGNORECASE), " locality "),
+    (re.compile(r"\bdata(?= d[aeo]\b)", re.IGNORECASE), " date "),
+    (re.compile(r"(?<=[a-z])['’]s\b", re.IGNORECASE), " "),
+    # N of a latitude is north; alone it is short for a number.
+    (re.compile(r"\b(lat\w*|gps)[\s_]+\(?n\b", re.IGNORECASE), r"\1 north"),
+    (re.compile(r"\b(lon\w*|gps)[\s_]+\(?[wo]\b", re.IGNORECASE), r"\1 west"),
     (re.compile("#|№|n[°º]", re.IGNORECASE), " number "),
     (re.compile("@"), " at "),
     (re.compile("&"), " and "),
@@ -95,6 +120,17 @@ _VOCABULARY = tuple(
     wire cable pipe gauge pressure tank volume static elevation first_name last_name access
     description well borehole total finished artesian flowing organisation organization""".split()
 )
+_PARTS = frozenset(
+    {
+        *(w for w in _MEANS if len(w) > 2),
+        *(w for w in _VOCABULARY if "_" not in w),
+        *"""of to by in id no wl td dt ft yr date yield test rate top bottom base set use type code lat
+        lon long state name first last work end start report record number log site town city gpm
+        hp kw bedrock rock hours size head finished flow drawdown tank volts model land surface below
+        ground north south east west status quality sample plug seal grout""".split(),
+    }
+)
+"""Of which a header without anything between its words may be made."""
 
 
 def folded(text: str) -> str:
@@ -125,11 +161,44 @@ def said_in_full(header: str) -> str:
     return "_".join(told)
 
 
+@lru_cache(maxsize=4096)
+def parted(name: str) -> str:
+    """A name whose words were written without anything between them, with `_` between these.
+
+    Only where nothing is left over: a word of others stays whole.
+
+    >>> parted("totdepth"), parted("yieldgpm"), parted("locaddr"), parted("website")
+    ('total_depth', 'yield_gpm', 'location_address', 'website')
+    """
+    return "_".join(_part(word) for word in name.split("_"))
+
+
+def _part(word: str) -> str:
+    if len(word) < 6 or word in _VOCABULARY:
+        return word
+    # The fewest words that end at each letter.
+    best: list[tuple[str, ...] | None] = [(), *([None] * len(word))]
+    for end in range(2, len(word) + 1):
+        for start in range(max(0, end - 14), end - 1):
+            before, piece = best[start], word[start:end]
+            if before is None or piece not in _PARTS:
+                continue
+            now = best[end]
+            if now is None or len(before) + 1 < len(now):
+                best[end] = (*before, piece)
+    found = best[-1]
+    if found is None or len(found) < 2:
+        return word
+    return "_".join(_MEANS.get(w, w) for w in found if w not in _FILLERS)
+
+
 def _halves(word: str) -> list[str]:
     """City/town is two words; a unit such as gal/min is one."""
     parts = word.split("/")
     whole = any(
-        len(p) < 3 or p in ("gal", "gals", "min", "sec", "day", "lit", "imp") for p in parts
+        (len(p) < 3 and p not in ("no", "id"))
+        or p in ("gal", "gals", "min", "sec", "day", "lit", "imp")
+        for p in parts
     )
     return [word] if whole else parts
 

@@ -11,7 +11,8 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
 from wellbook.exchange.header_patterns import BOTH_DEGREES, KNOWN
-from wellbook.exchange.header_words import folded, mended, said_in_full
+from wellbook.exchange.header_words import folded, mended, parted, said_in_full
+from wellbook.exchange.mapping import unit_of
 from wellbook.terms import MeasuringPoint
 
 # How a unit is written at the end of a header; a measuring point may be glued to it.
@@ -21,18 +22,26 @@ _POINTS = {
     "bls": MeasuringPoint.GROUND,
     "btoc": MeasuringPoint.CASING_TOP,
     "toc": MeasuringPoint.CASING_TOP,
+    "(?:below_|from_)?(?:land|ground)_(?:surface|level)(?:_datum)?|below_(?:ground|grade|surface|lsd)": (
+        MeasuringPoint.GROUND
+    ),
+    "(?:u_|unter_)?gok": MeasuringPoint.GROUND,
+    "(?:below|from)_(?:the_)?(?:top_(?:of_)?casing|casing_top)": MeasuringPoint.CASING_TOP,
 }
 _UNITS = (
     (r"m\^?3[_/](?:p(?:er)?_)?(?:hr?|hour)", "m3/h"),
     (r"m\^?3[_/](?:p(?:er)?_)?d(?:ay)?", "m3/d"),
-    (r"(?:in_)?(?:us_?)?(?:gpm|gal(?:lons)?_(?:per_)?min(?:ute)?)", "gpm"),
+    (r"(?:in_)?(?:us_?)?(?:gpm|gal(?:lons?)?[_/](?:per_|p_)?min(?:ute)?)", "gpm"),
+    (r"(?:in_)?(?:us_?)?(?:gph|gal(?:lons?)?[_/](?:per_)?h(?:(?:ou)?r)?)", "gph"),
+    (r"(?:in_)?(?:us_?)?(?:gpd|gal(?:lons?)?[_/](?:per_)?day)", "gpd"),
     (r"(?:in_)?(?:l|lit(?:er|re)s?)[_/]?(?:per|p)?_?s(?:ec(?:ond)?)?", "l/s"),
     (r"(?:in_)?(?:l|lit(?:er|re)s?)[_/]?(?:per|p)?_?m(?:in(?:ute)?)?", "l/min"),
-    (r"(?:in_)?(?:feet|foot|ft)", "ft"),
-    (r"(?:in_)?(?:inches|inch|in)", "in"),
+    (r"(?:in_)?(?:l|lit(?:er|re|ro)s?)[_/]?(?:per|p)?_?h(?:(?:ou)?r|eure|ora)?", "l/h"),
+    (r"(?:in_)?(?:feet|foot|ft|pies|pieds|fuss)", "ft"),
+    (r"(?:in_)?(?:inches|inch|in|pulg(?:adas?)?|pol(?:egadas?)?|zoll|pouces?)", "in"),
     (r"(?:in_)?(?:millimet(?:er|re)s?|mm)", "mm"),
     (r"(?:in_)?(?:centimet(?:er|re)s?|cm)", "cm"),
-    (r"(?:in_)?(?:met(?:er|re)s?|m)", "m"),
+    (r"(?:in_)?(?:met(?:er|re|ro)s?|mtrs?|mts?|m)", "m"),
     (r"hp|horse_?power", "hp"),
     (r"(?:in_)?kw", "kw"),
     (r"(?:in_)?psi", "psi"),
@@ -40,6 +49,10 @@ _UNITS = (
     (r"(?:in_)?(?:us_?)?gal(?:lons?)?", "gal"),
     (r"(?:in_)?(?:l|lit(?:er|re)s?)", "l"),
 )
+
+
+_EXPLAINED = re.compile(r"[(\[][^)\]]*[)\]]?\s*$")
+"""What stands in brackets at the end, where it is no unit."""
 
 
 def plain_header(header: str) -> str:
@@ -61,9 +74,10 @@ def split_unit(header: str) -> tuple[str, str, MeasuringPoint | None]:
     """
     plain = plain_header(header)
     point = None
-    found = re.fullmatch(rf"(.*?)_?({'|'.join(_POINTS)})", plain)
-    if found:
-        plain, point = found[1], _POINTS[found[2]]
+    for words, where in _POINTS.items():
+        if found := re.fullmatch(rf"(.+?)_?(?:{words})", plain):
+            plain, point = found[1], where
+            break
     for pattern, unit in _UNITS:
         match = re.fullmatch(rf"(?:(.+)_)?(?:{pattern})", plain)
         if match:
@@ -87,7 +101,11 @@ def names_of(header: str) -> Iterator[tuple[str, float]]:
         (plain_header(header), 1.0),
         (full, 0.97),
         (split_unit(full)[0], 0.97),
+        (parted(full), 0.92),
+        (split_unit(parted(full))[0], 0.92),
         (bare, 0.85),
+        (parted(bare), 0.82),
+        (split_unit(parted(bare))[0], 0.82),
         (split_unit(bare)[0], 0.85),
         (mended(full), 0.75),
         (split_unit(mended(full))[0], 0.75),
@@ -114,11 +132,17 @@ def unit_and_point(header: str) -> tuple[str, MeasuringPoint | None]:
     (('ft', None), 'm', ('', None))
     """
     full = said_in_full(header)
-    for name in (header, full, without_digit(full)):
+    if re.search(r"\(\s*['’′]\s*\)", header):
+        return "ft", split_unit(header)[2]
+    if re.search(r"\(\s*[\"”″]\s*\)", header):
+        return "in", None
+    for name in (header, full, parted(full), without_digit(full), parted(without_digit(full))):
         _, unit, point = split_unit(name)
         if unit or point:
             return unit, point
-    return "", None
+    # It may stand before what is measured: "PSI On", "Ft to water".
+    named = [u for word in full.split("_") if len(word) > 1 and (u := split_unit(word)[1])]
+    return (named[0] if len(named) == 1 and named[0] != "in" else ""), None
 
 
 def is_unit(header: str) -> bool:
@@ -153,6 +177,9 @@ def targets_of(header: str) -> tuple[tuple[str, float], ...]:
         for target, rank, pattern in patterns():
             if pattern.fullmatch(name):
                 best[target] = max(best.get(target, 0.0), 0.9 * faith - 0.03 * rank)
+    if (plain := _EXPLAINED.sub("", header)) != header and not best:
+        # Of what is measured such words may say from where, or that it is another thing.
+        best = {t: sure - 0.02 for t, sure in targets_of(plain) if not unit_of(t)}
     return tuple(sorted(best.items(), key=lambda found: -found[1]))
 
 

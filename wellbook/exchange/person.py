@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
 
+from wellbook.exchange.cell_kinds import name_before_phone
 from wellbook.likeness.names import told_name
 from wellbook.store.forgetting_imports import ALSO
 from wellbook.store.phones import Numbering, Phone, read_phones
@@ -76,7 +77,11 @@ class Person:
 def name_in(text: Callable[[str], str]) -> str:
     """The name that the columns of a row say; "" where they say none."""
     parts = (text("customer.first_name"), text("customer.last_name"))
-    return text("customer.name") or " ".join(part for part in parts if part)
+    name = text("customer.name")
+    if name and name == text("customer.phone"):
+        # One cell for both: his name stands before the number.
+        return name_before_phone(name)
+    return name or " ".join(part for part in parts if part)
 
 
 def read_person(

@@ -7,14 +7,20 @@ is as likely something else is said with the other candidate; nothing is guessed
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from wellbook import quantities
 from wellbook.exchange import cell_kinds
+from wellbook.exchange.beside_columns import (
+    LeftOut,
+    halves,
+    places_set_right,
+    said_of_places,
+    telephones_in_names,
+)
 from wellbook.exchange.by_values import by_values, told_by_values
 from wellbook.exchange.cells_joined import LISTED
+from wellbook.exchange.header_context import bear_units, fits_target, weigh_in_context
 from wellbook.exchange.header_patterns import BOTH_DEGREES
 from wellbook.exchange.header_words import said_in_full
 from wellbook.exchange.headers import targets_of, unit_and_point
@@ -28,6 +34,7 @@ _FOR, _AGAINST = 0.8, 0.1
 _FEWEST = 3
 """Cells: fewer speak against nothing."""
 _SURE = 0.99
+_HALF = 0.5
 _NEAR = 0.12
 """Candidates nearer to each other than this are named both."""
 _LEAST = 0.4
@@ -35,7 +42,6 @@ _MADE_KEY = 0.8
 """Below it a header alone says too little of a key."""
 _FAMILIES = ("customer.phone", "customer.email", "pump.", "pipe.")
 _NUMBERED = frozenset({"key", "tag", "permit_no"})
-_LEFT = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,14 +72,17 @@ class _Candidate:
 
 def propose(layout: Layout, source: str) -> WellMapping:
     """A mapping for a file, from its headers and its values; from these alone without headers."""
-    left_out: list[_LEFT] = []
+    left_out: list[LeftOut] = []
+    grounds = dict(layout.said)
     if layout.form == "vcard":
         columns = {t: Column(n, confidence=1.0, why="by its header") for n, t in TARGETS.items()}
     elif layout.header_row:
         columns, left_out = _by_header(layout)
+        values = [cell_kinds.said(_cells(layout, n, h)) for n, h in enumerate(layout.headers)]
+        if told := said_of_places(columns, layout.headers, values):
+            grounds["places"] = told
     else:
         columns = by_values(layout.sample)
-    grounds = dict(layout.said)
     if kind := _kind(columns):
         grounds["kind"] = kind
     return WellMapping(
@@ -105,7 +114,7 @@ def _kind(columns: Iterable[str]) -> str:
     return ""
 
 
-def _by_header(layout: Layout) -> tuple[dict[str, Column], list[_LEFT]]:
+def _by_header(layout: Layout) -> tuple[dict[str, Column], list[LeftOut]]:
     headers = layout.headers
     values = [cell_kinds.said(_cells(layout, n, h)) for n, h in enumerate(headers)]
     last = len(headers) - 1
@@ -114,7 +123,7 @@ def _by_header(layout: Layout) -> tuple[dict[str, Column], list[_LEFT]]:
     passed |= {n for one in together.values() for n in one.places}
     candidates = _candidates(headers, values, passed)
     taken: dict[str, _Candidate] = {}
-    left_out: list[_LEFT] = []
+    left_out: list[LeftOut] = []
     used: set[int] = set()
     for one in sorted(candidates, key=lambda c: (-c.confidence, c.at)):
         if one.target in {**taken, **together} or one.at in used or one.confidence < _LEAST:
@@ -124,7 +133,7 @@ def _by_header(layout: Layout) -> tuple[dict[str, Column], list[_LEFT]]:
         if (
             unit_of(one.target) not in ("", "ft")
             and not column.unit
-            and not _bear_units(values[one.at], one.target)
+            and not bear_units(values[one.at], one.target)
         ):
             left_out.append((header, f"{one.target} without a unit; name it in a mapping file"))
             used.add(one.at)
@@ -139,6 +148,9 @@ def _by_header(layout: Layout) -> tuple[dict[str, Column], list[_LEFT]]:
     left_out += _against(candidates, used, headers, values)
     left_out += _pairs(columns, headers, values, used, passed)
     told_by_values(columns, headers, values, used | passed)
+    telephones_in_names(columns, headers, values)
+    left_out += halves(columns, headers, values)
+    left_out += places_set_right(columns, headers, values)
     return columns, left_out
 
 
@@ -155,7 +167,7 @@ def _candidates(
         # "pH" is short for a telephone too; it is one where it holds some.
         if headers[n].lower() == "ph" and cell_kinds.share(values[n], cell_kinds.is_phone) < _FOR:
             targets.clear()
-    _in_context(by_header, headers, values)
+    weigh_in_context(by_header, headers, values)
     found = []
     for n, targets in by_header.items():
         for target, confidence in targets.items():
@@ -169,39 +181,10 @@ def _candidates(
     return found
 
 
-def _in_context(
-    by_header: dict[int, dict[str, float]], headers: tuple[str, ...], values: list[list[str]]
-) -> None:
-    """What the other columns of a file tell of one: a "name" beside a telephone is a customer's."""
-    known = {t for targets in by_header.values() for t in list(targets)[:1]}
-    contacts = any(
-        cell_kinds.share(some, is_one) >= _FOR
-        for some in values
-        for is_one in (cell_kinds.is_phone, cell_kinds.is_email)
-    )
-    visits = bool(known & {"visit.reason", "visit.crew", "visit.notes"})
-    last_name_wanted = "customer.first_name" in known and "customer.last_name" not in known
-    for n, targets in by_header.items():
-        bare = said_in_full(headers[n]) == "name"
-        if bare and last_name_wanted:
-            targets["customer.last_name"] = 0.95
-        elif contacts and "customer.name" in targets and "name" in targets:
-            targets["customer.name"] += 0.08
-        if (
-            visits
-            and said_in_full(headers[n]) == "number"
-            and len(set(values[n])) == len(values[n])
-        ):
-            targets.clear()  # visits are counted: each well would be another
-        if "visit.on" in targets:
-            targets["visit.on"] += 0.09 if visits else -0.06
-        for rank, second in enumerate(("customer.phone_2", "customer.phone_3", "customer.email_2")):
-            if second in targets:
-                targets[second] -= 0.04 + 0.02 * (rank % 2)
-
-
 def _columns(
-    taken: dict[str, _Candidate], candidates: list[_Candidate], headers: tuple[str, ...]
+    taken: dict[str, _Candidate],
+    candidates: list[_Candidate],
+    headers: tuple[str, ...],
 ) -> dict[str, Column]:
     """The columns with how sure each is, in the order of the file."""
     columns = {}
@@ -236,31 +219,10 @@ def _column(one: _Candidate, header: str) -> Column:
     unit, point = unit_and_point(header)
     if not unit_of(one.target):
         return Column(header)
-    return Column(header, unit if _fits(unit, one.target) else usual_unit(one.target), point)
+    return Column(header, unit if fits_target(unit, one.target) else usual_unit(one.target), point)
 
 
-def _fits(unit: str, target: str) -> bool:
-    """Whether a unit is of the target's kind: "cut in" is no length."""
-    try:
-        return bool(unit and quantities.read(f"1 {unit}", unit_of(target)))
-    except ValueError:
-        return False
-
-
-def _bear_units(values: list[str], target: str) -> bool:
-    """Whether the cells name their unit themselves."""
-
-    def bears(text: str) -> bool:
-        try:
-            quantities.read(text, unit_of(target))
-        except ValueError:
-            return False
-        return bool(re.search(r"[^\W\d_]|['\"′″’”]", text))
-
-    return bool(values) and cell_kinds.share(values, bears) >= _FOR
-
-
-def _twins(columns: dict[str, Column], layout: Layout) -> Iterator[_LEFT]:
+def _twins(columns: dict[str, Column], layout: Layout) -> Iterator[LeftOut]:
     """Second columns of a name that say something else; but of a number, neither is read."""
     for target, column in list(columns.items()):
         header = column.name
@@ -307,7 +269,7 @@ def _more_of_a_kind(
 
 def _against(
     candidates: list[_Candidate], used: set[int], headers: tuple[str, ...], values: list[list[str]]
-) -> Iterator[_LEFT]:
+) -> Iterator[LeftOut]:
     """Columns that are not read because their cells are not what their header says."""
     told: set[int] = set()
     for one in candidates:
@@ -315,6 +277,9 @@ def _against(
             told.add(one.at)
             such = values[one.at][0]
             why = f"its header says {one.target}, but not its values, such as '{such[:30]}'"
+            if one.target in ("latitude", "longitude"):
+                yield headers[one.at], f"{why}; degrees are wanted, such as 44.263 or 44 15 47 N"
+                continue
             yield headers[one.at], f"{why}; name it in a mapping file"
 
 
@@ -324,7 +289,7 @@ def _pairs(
     values: list[list[str]],
     used: set[int],
     passed: set[int],
-) -> Iterator[_LEFT]:
+) -> Iterator[LeftOut]:
     """One column for latitude and longitude, where the file has none for each."""
     if "latitude" in columns or "longitude" in columns:
         return

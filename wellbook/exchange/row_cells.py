@@ -133,6 +133,9 @@ class RowCells:
         except ValueError as error:
             self.refuse(target, str(error))
             return None
+        if value == 0:
+            self.doubt(target, "zero is taken as not known")
+            return None
         if not -limit <= value <= limit:
             self.refuse(target, f"not between -{limit} and {limit}")
             return None

@@ -31,6 +31,14 @@ _OF_A_PAGE = re.compile(
     re.IGNORECASE,
 )
 """What a printed page has at its edges."""
+_NOTE = re.compile(
+    r"\*.*|©.*|(?:foot)?notes?\b.*:.*|(?:\S+\s+){7,}\S+"
+    r"|(?:sources?|prepared|produced|generated|exported|compiled|disclaimer|legend|copyright)"
+    r"(?:\s*:| (?:by|on|from|at|of)\b| ?[\d(]).*"
+    r"|\(?\d[\d,]* (?:rows?|records?) (?:affected|selected|returned)\)?",
+    re.IGNORECASE | re.DOTALL,
+)
+"""A note on a table: it begins with words of one, or has more words than a name."""
 
 
 class RowKeys:
@@ -65,6 +73,8 @@ class RowKeys:
             return "a line of totals, and no well"
         if len(said) == 1 and _OF_A_PAGE.fullmatch(said[0]):
             return "the edge of a printed page, and no well"
+        if len(said) == 1 and len(here.headers) > 2 and _NOTE.fullmatch(said[0]):
+            return "a note on the table, and no record"
         named = {"key", "tag"} & self.here.places.keys() or self.people
         if named and not any(self.here.text(t) for t in self.tells):
             what = "well" if self.lists_wells else "customer"

@@ -15,8 +15,12 @@ from wellbook.exchange.mapping import Column, is_date, unit_of
 
 _MOST = 0.8
 _HOUSE = re.compile(
-    r"(?:house|street|st|road|rd|civic|address|building|bldg)_?(?:no|nr|num|number)|house"
+    r"(?:house|street|st|road|rd|site|civic|address|building|bldg)_?(?:no|nr|num|number)(?:_\w+)?"
+    r"|house|hausnummer"
 )
+_BEFORE = re.compile(r"(?:street|st|road|address)_(?:dir|direction|prefix|predir|pre_dir)")
+_BEHIND = re.compile(r"(?:street|st|road|address)_(?:type|suffix|sfx)")
+"""What a street's name has before it and behind it: N, Rd."""
 _NUMBER = re.compile(r"\d{1,6} ?[A-Za-z]?(?: ?[-/] ?\d+[A-Za-z]?)?|\d{1,5} 1/2")
 _UNIT = re.compile(r"(?:(.+)_)?(?:units?|uom|u/m)(?:_of_measure)?|units?_(?:of_)?(.+)")
 _MONTH = re.compile(r"(?:(.+)_)?(?:month|mo|mon)|(?:month|mo)_(.+)")
@@ -69,14 +73,19 @@ def _first_target(header: str) -> str:
 def _roads(
     headers: Sequence[str], names: Sequence[str], values: Sequence[Sequence[str]]
 ) -> Iterator[Together]:
-    """A house's number and its street, where the street does not bear the number too."""
+    """A house's number and its street, where the street does not bear the number too; with the parts of
+    the street's name that have a column of their own."""
+    before, behind = (
+        [n for n, name in enumerate(names) if part.fullmatch(name)][:1]
+        for part in (_BEFORE, _BEHIND)
+    )
     for n, name in enumerate(names):
         if not _HOUSE.fullmatch(name) or cell_kinds.share(values[n], _is_house) < _MOST:
             continue
         for m, header in enumerate(headers):
             numbered = cell_kinds.share(values[m], lambda text: text[:1].isdigit())
             if m != n and _first_target(header) == "road" and values[m] and numbered < 0.5:
-                yield Together("road", (n, m))
+                yield Together("road", (n, *before, m, *behind))
 
 
 def _is_house(text: str) -> bool:

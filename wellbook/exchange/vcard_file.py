@@ -9,12 +9,13 @@ from __future__ import annotations
 import re
 from codecs import BOM_UTF8, BOM_UTF16_BE, BOM_UTF16_LE
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from itertools import islice
 from pathlib import Path
 
 from wellbook.errors import WellbookError
 from wellbook.exchange.csv_rows import FileRow
-from wellbook.exchange.encodings import encoding_of
+from wellbook.exchange.encodings import ODD, encoding_of, mended, opened
 from wellbook.exchange.layout import Layout
 from wellbook.exchange.mapping import WellMapping
 from wellbook.exchange.vcard_lines import (
@@ -106,8 +107,11 @@ def _encoding(path: Path) -> str:
 
 def _cards(path: Path, encoding: str) -> Iterator[RawCard]:
     try:
-        with path.open(encoding=encoding, newline=None) as file:
-            yield from raw_cards(file)
+        with opened(path, encoding, newline=None) as file:
+            for card in raw_cards(file):
+                lines = [mended(line) for line in card.lines]
+                odd = lines != card.lines
+                yield replace(card, lines=lines, fault=card.fault or ODD) if odd else card
     except OSError as error:
         raise WellbookError(error.strerror or "cannot be read", where=str(path)) from None
     except UnicodeError:
