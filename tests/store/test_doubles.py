@@ -109,6 +109,8 @@ def test_wells_meet_by_permit_place_and_name(book: Book) -> None:
         by_name = well("A-3", notes="known as R-3"), well("R-3", **public)
         well("R-4", permit_no="12-3456", **public), well("R-5", permit_no="12-3456", **public)
         well("R-6", 44.3, **public), well("R-7", 44.3, **public)
+        for n in range(2 * MOST):
+            well(f"N-{n}", permit_no="none")
         found = {(pair.one, pair.other) for pair in likely_well_pairs(connection)}
         assert found == {by_permit, by_place, by_name}
 

@@ -84,11 +84,14 @@ def likely_well_pairs(connection: Connection) -> Iterator[LikelyPair]:
     known = known.outerjoin(person, person.c.id == stays.c.customer_id)
     own = _own(connection)
     found: set[Pair] = set()
-    for key, alone in ((well.c.permit_no, MOST), (site.c.road_key, 0)):
+    for key, second, alone in (
+        (well.c.permit_no, _nothing, MOST),
+        (site.c.road_key, _town_or_name, 0),
+    ):
         # Of public records, which may be very many, only those are read that own wells ask for.
         asked = select(key).select_from(well.outerjoin(site)).where(well.c.role == Role.OURS.value)
         several = known.where(key.in_(asked))
-        found.update(_sharing(connection, several, key, _town_or_name, alone=alone))
+        found.update(_sharing(connection, several, key, second, alone=alone))
     found.update(_named_by(connection, own.values()))
     found.update(_around(connection, own.values()))
     some = {pair for pair in found if pair[0] in own or pair[1] in own}
@@ -209,6 +212,11 @@ def _among(numbers: Iterable[int]) -> Iterator[Pair]:
 def _pairs(some: Iterable[int], others: Iterable[int]) -> Iterator[Pair]:
     """Each of some with each of the others, the lower number first."""
     return ((min(a, b), max(a, b)) for a in some for b in others if a != b)
+
+
+def _nothing(_row: Row[Any]) -> set[str]:
+    """Of a permit of many, which will be "none" or a whole development's, nobody is compared."""
+    return set()
 
 
 def _name(row: Row[Any]) -> set[str]:
