@@ -15,19 +15,11 @@ from tests.conftest import TODAY
 from tests.store.book_picture import derived, picture
 from wellbook.dates import When
 from wellbook.errors import NotFoundError, WellbookError
-from wellbook.likeness.customers import CustomerSaid
-from wellbook.likeness.places import PlaceSaid
-from wellbook.likeness.wells import WellSaid
 from wellbook.store import doubles
 from wellbook.store import tables as t
 from wellbook.store.book import Book, open_book
 from wellbook.store.consents import answers, say
-from wellbook.store.likely import (
-    likely_customer_pairs,
-    likely_customers,
-    likely_well_pairs,
-    likely_wells,
-)
+from wellbook.store.likely import MOST, likely_customer_pairs, likely_well_pairs
 from wellbook.store.rows import by_id
 from wellbook.store.search import find, the_well
 from wellbook.store.sheets import record
@@ -42,7 +34,7 @@ from wellbook.store.wells import (
     the_customer,
     well_by_tag,
 )
-from wellbook.terms import Answer, ContactWay, PairOf, SheetKind
+from wellbook.terms import Answer, ContactWay, PairOf, Role, SheetKind
 
 
 def _place(connection: Connection, tag: str, name: str, **well: Any) -> tuple[int, int, int]:
@@ -81,21 +73,46 @@ def test_likely_pairs_are_listed_with_reasons_and_not_once_told_apart(book: Book
         assert len(list(likely_customer_pairs(connection))) == 1
 
 
-def test_what_a_file_says_meets_the_book(book: Book) -> None:
+def test_of_many_who_share_a_key_those_are_found_who_share_another(book: Book) -> None:
+    """An office's number, one house number and road in many towns, the commonest of names."""
+    office, numbers = "207-555-0100", []
+    words = """Abbott Brook Corder Dalton Everly Fisk Grove Hollis Innis Jarvis Kemp Lowell Munson Norris
+        Oakes Pratt Quimby Rowan Sturgis Tanner Upton Vance Wexford Yates""".split()
+    assert len(words) == 2 * MOST
     with book.writing() as connection:
-        one, _, well = _place(
-            connection, "A-1", "John Smith", permit_no="99-0284", phones=("207-555-0147",)
-        )
-        asked = [
-            CustomerSaid("J Smith", ("(207) 555 0147 cell",)),
-            CustomerSaid("Ada Brook", ("207-555-0199",)),
-            CustomerSaid("SMITH, JOHN", (), (), (PlaceSaid("12 mill lane", "dravel"),)),
-        ]
-        found = likely_customers(connection, asked)
-        assert [[x.number for x in some] for some in found] == [[one], [], [one]]
-        logs = [WellSaid("99 0284"), WellSaid("99 0285"), WellSaid("", ("A-1",))]
-        found = likely_wells(connection, logs)
-        assert [[x.number for x in some] for some in found] == [[well], [], [well]]
+        for word in words:
+            numbers.append(add_customer(connection, "me", f"Ada {word}", phones=(office,)))
+        for n, town in enumerate(words):
+            person = add_customer(connection, "me", "John Smith")
+            site = add_site(connection, "me", {"road": f"{n} Elm St", "town": town})
+            move_in(connection, "me", site, person, When.parse("2010", said_on=TODAY), today=TODAY)
+        assert not list(likely_customer_pairs(connection))
+        again = add_customer(connection, "me", "Borok, Ada", phones=(office,))
+        moved = add_customer(connection, "me", "Smith, John")
+        site = add_site(connection, "me", {"road": "90 Mill Rd", "town": town})
+        move_in(connection, "me", site, moved, When.parse("2010", said_on=TODAY), today=TODAY)
+        found = {(pair.one, pair.other) for pair in likely_customer_pairs(connection)}
+        assert found == {(numbers[1], again), (person, moved)}
+
+
+def test_wells_meet_by_permit_place_and_name(book: Book) -> None:
+    with book.writing() as connection:
+        public = {"role": Role.REFERENCE}
+
+        def well(tag: str, at: float | None = None, **said: Any) -> int:
+            spot = {"latitude": at, "longitude": None if at is None else -72.0}
+            site = add_site(connection, "me", {"road": "", "town": "", **spot})
+            return add_well(connection, "me", tag, {"site_id": site, **said}, today=TODAY)
+
+        by_permit = well("A-1", permit_no="WP 99-0284"), well("R-1", permit_no="wp990284", **public)
+        by_place = well("A-2", 44.25), well("R-2", 44.2501, **public)
+        by_name = well("A-3", notes="known as R-3"), well("R-3", **public)
+        well("R-4", permit_no="12-3456", **public), well("R-5", permit_no="12-3456", **public)
+        well("R-6", 44.3, **public), well("R-7", 44.3, **public)
+        for n in range(2 * MOST):
+            well(f"N-{n}", permit_no="none")
+        found = {(pair.one, pair.other) for pair in likely_well_pairs(connection)}
+        assert found == {by_permit, by_place, by_name}
 
 
 def test_joined_customers_have_what_both_had(book: Book) -> None:

@@ -155,14 +155,12 @@ def _turned(name: Name) -> Name:
 
 def _people(a: Name, b: Name) -> NameFit:
     family = alike(a.family, b.family)
+    if family < _NEAR:
+        return NameFit.OTHER
     given = _given(a.given, b.given)
     if family >= _CLOSE:
-        if given is None or given >= _NEAR:
-            return NameFit.NEAR
-        return NameFit.FAMILY
-    if family >= _NEAR and given is not None and given >= _CLOSE:
-        return NameFit.NEAR
-    return NameFit.OTHER
+        return NameFit.NEAR if given is None or given >= _NEAR else NameFit.FAMILY
+    return NameFit.NEAR if given is not None and given >= _CLOSE else NameFit.OTHER
 
 
 def _given(one: tuple[str, ...], other: tuple[str, ...]) -> float | None:

@@ -9,6 +9,7 @@ in the Fellegi-Sunter model of record linkage", Proc. Section on Survey Research
 from __future__ import annotations
 
 from functools import lru_cache
+from operator import ne
 
 _PREFIX = 4
 _STEP = 0.1
@@ -23,19 +24,20 @@ def jaro(one: str, other: str) -> float:
     if one == other:
         return 1.0
     reach = max(max(len(one), len(other)) // 2 - 1, 0)
-    taken = [False] * len(other)
-    shared = []
+    left = other
+    mine, places = [], []
     for n, letter in enumerate(one):
-        for m in range(max(0, n - reach), min(len(other), n + reach + 1)):
-            if not taken[m] and other[m] == letter:
-                taken[m] = True
-                shared.append(letter)
-                break
-    if not shared:
+        at = left.find(letter, max(0, n - reach), n + reach + 1)
+        if at >= 0:
+            # No word has this letter: what was met once is met no more.
+            left = f"{left[:at]}\0{left[at + 1 :]}"
+            mine.append(letter)
+            places.append(at)
+    if not mine:
         return 0.0
-    theirs = [letter for letter, used in zip(other, taken, strict=True) if used]
-    swapped = sum(a != b for a, b in zip(shared, theirs, strict=True)) // 2
-    count = len(shared)
+    theirs = [other[at] for at in sorted(places)]
+    swapped: int = sum(map(ne, mine, theirs)) // 2
+    count = len(mine)
     return (count / len(one) + count / len(other) + (count - swapped) / count) / 3
 
 

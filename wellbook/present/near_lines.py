@@ -19,6 +19,8 @@ from wellbook.terms import Role
 
 _LEGEND = "● measured  ◐ log, paper, plate  ○ told, guessed"
 _HEADERS = ("miles", "well", "depth", "level", "gpm", "casing", "pump", "drilled", "")
+_SENTENCES = 80
+"""Columns of what is summed up, into a pipe; the list there is one line a well, however long."""
 _NEXT_DOOR_MI = 0.005
 """No direction is said of what is nearer, or nearer than its coordinates are sure."""
 
@@ -33,7 +35,7 @@ def near_lines(found: Nearby, shown: int, width: int | None) -> list[Text]:
     shown
         Of how many, the nearest, a line stands in the list.
     width
-        Columns of the terminal; None into a pipe, where nothing is wrapped.
+        Columns of the terminal; None into a pipe, where no line of the list is wrapped.
     """
     wells = found.wells
     head = Text(f"{_count(found)} within {distance_text(found.within_mi)} of ", style="bold")
@@ -51,10 +53,7 @@ def _listed(rows: Sequence[Sequence[str]], width: int | None) -> list[Text]:
 
 def _labelled(pairs: Iterator[tuple[str, str]], width: int | None) -> Iterator[Text]:
     for label, text in pairs:
-        if width is None:
-            yield Text(f"{label:<9}{clean(text)}")
-        else:
-            yield from hanging(label, Text(clean(text)), width)
+        yield from hanging(label, Text(clean(text)), width or _SENTENCES)
 
 
 def _count(found: Nearby) -> str:

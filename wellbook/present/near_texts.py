@@ -11,9 +11,7 @@ from wellbook.quantities import digits, show
 from wellbook.store.nearby import Nearby
 from wellbook.terms import Role
 
-NO_PROMISE: Final = (
-    "a neighbour's figures are no promise for this hole: rock and water change from lot to lot"
-)
+NO_PROMISE: Final = "a neighbour's figures are no promise: rock and water change lot by lot"
 _LINES: Final = {
     "depth_ft": ("depth", ""),
     "level_ft": ("level", "at rest "),
