@@ -326,3 +326,45 @@ def test_what_programs_fill_in_for_nothing_is_not_known(tmp_path: Path) -> None:
     assert [[x.value for x in r.readings] for r in records] == [[], [90], [20]]
     assert [r.site.get("latitude") for r in records] == [None, 44.5, 44.6]
     assert [d.column for d in rows[0].doubts] == ["lat", "long"]
+
+
+@pytest.mark.parametrize(
+    ("cells", "depth", "level", "flow", "note"),
+    [
+        ("~310,+2,50+", 310, -2, 50, ""),
+        ("approx 300 ft,35?,> 5", 300, 35, 5, ""),
+        ("310,dry,15-20", 310, None, None, "SWL (ft): dry; Yield (gpm): 15-20"),
+        ("about 95 m,flows,<1", 311.7, None, None, "Yield (gpm): <1"),
+    ],
+)
+def test_numbers_as_people_write_them(
+    tmp_path: Path, cells: str, depth: float, level: float | None, flow: float | None, note: str
+) -> None:
+    """A head above the ground with a plus: common practice, no published source. 95 m over 0.3048."""
+    path = written(tmp_path / "a.csv", f"Well No,Depth (ft),SWL (ft),Yield (gpm)\n7,{cells}\n")
+    (row,) = read(path)
+    record = row.record
+    assert record is not None and row.doubts
+    said = {r.quantity.value: r.value for r in record.readings}
+    wanted = {"depth_ft": depth, "water_level_ft": level, "yield_gpm": flow}
+    assert said == {name: pytest.approx(v, abs=0.05) for name, v in wanted.items() if v is not None}
+    assert "; ".join(record.notes) == note
+    assert record.well.get("flowing", False) == ("flows" in cells)
+
+
+def test_a_ditto_mark_is_what_stands_above_it(tmp_path: Path) -> None:
+    text = 'id,Address,Town,Depth (ft)\n1,4 Elm St,Sutton,90\n2,9 Elm St,"""",ditto\n3,same as above,do.,80\n'
+    rows = read(written(tmp_path / "a.csv", text))
+    records = [r.record for r in rows if r.record]
+    assert [r.site for r in records] == [
+        {"road": road, "town": "Sutton"} for road in ("4 Elm St", "9 Elm St", "9 Elm St")
+    ]
+    assert [r.readings[0].value for r in records] == [90, 90, 80]
+
+
+def test_a_table_of_which_only_the_wells_numbers_are_known_is_none(
+    tmp_path: Path, book: Book, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = written(tmp_path / "a.csv", "Well No,Layer,Colour\n7,1,grey\n8,1,red\n")
+    assert run(["import", str(path)]) == 2
+    assert "only 'Well No' is known" in capsys.readouterr().err

@@ -19,17 +19,7 @@ from wellbook.quantities import split_suffix
 from wellbook.terms import IntervalKind, MeasuringPoint
 
 _TELLS_NOTHING = frozenset(
-    {
-        *(
-            "drilled_on",
-            "measured_on",
-            "sealed_on",
-            "visit.on",
-            "notes",
-            "visit.notes",
-            "visit.reason",
-        )
-    }
+    "drilled_on measured_on sealed_on visit.on notes visit.notes visit.reason".split()
 )
 """Targets that a file of any other program has as well: a day and some words."""
 DATES = frozenset({"drilled_on", "measured_on", "sealed_on", "visit.on"})
@@ -194,7 +184,8 @@ class WellMapping:
             raise WellbookError(
                 "no column of this file is known; name them in a mapping file", where="--mapping"
             )
-        if self.columns.keys() <= _TELLS_NOTHING:
+        # Numbers of wells, and nothing of them, belong to another table.
+        if self.columns.keys() <= _TELLS_NOTHING or self.columns.keys() == {"key"}:
             known = ", ".join(f"'{name}'" for c in self.columns.values() for name in c.names)
             raise WellbookError(
                 f"this is no list of wells, customers or visits as it seems: only {known} is known;"

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from codecs import BOM_UTF8
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Protocol
 
@@ -78,6 +79,14 @@ def form_of(path: Path) -> str:
     return "vcard" if vcard_file.begins(head) else "csv"
 
 
+_DITTO = frozenset(
+    case(mark)
+    for mark in ('"', "''", "”", "〃", "do.", "ditto", "same as above", "as above")
+    for case in (str.lower, str.upper, str.capitalize)
+)
+"""Marks in a cell for what stands above it."""
+
+
 def header_of(path: Path, mapping: WellMapping) -> tuple[str, ...]:
     """The header of a file, read as a mapping says; empty where there is none."""
     return _MODULES[_form(path, mapping)].header_of(path, mapping)
@@ -85,7 +94,22 @@ def header_of(path: Path, mapping: WellMapping) -> tuple[str, ...]:
 
 def data_rows(path: Path, mapping: WellMapping) -> Iterator[FileRow]:
     """The rows below the header one by one, each with what is wrong in its writing."""
-    return _MODULES[_form(path, mapping)].data_rows(path, mapping)
+    return _as_above(_MODULES[_form(path, mapping)].data_rows(path, mapping))
+
+
+def _as_above(rows: Iterator[FileRow]) -> Iterator[FileRow]:
+    """Rows in which a ditto mark is what stands above it."""
+    above: list[str] = []
+    for row in rows:
+        cells = row.cells
+        if above and not _DITTO.isdisjoint(cells):
+            cells = [
+                above[n] if cell in _DITTO and n < len(above) else cell
+                for n, cell in enumerate(cells)
+            ]
+        if not row.fault:
+            above = cells
+        yield row if cells is row.cells else replace(row, cells=cells)
 
 
 def _form(path: Path, mapping: WellMapping) -> str:

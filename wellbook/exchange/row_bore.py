@@ -11,6 +11,12 @@ from wellbook.exchange.row_cells import RowCells
 from wellbook.exchange.well_record import Reading, Stretch
 from wellbook.terms import Construction, IntervalKind, LevelState, MeasuringPoint, Quantity
 
+_FLOWS = re.compile(
+    r"(?:it )?(?:flow(?:s|ing|ed)?|artesian|overflow(?:s|ing|ed)?|free flow(?:ing)?)(?: (?:over|well|at top))?",
+    re.IGNORECASE,
+)
+_DRY = re.compile(r"(?:went |was |is |bone )?dry(?: hole)?|no water", re.IGNORECASE)
+
 
 class RowBore:
     """Reads the bore of the row at hand."""
@@ -25,12 +31,33 @@ class RowBore:
         if depth is not None:
             point = self.here.column("depth_ft").point or MeasuringPoint.GROUND
             yield Reading(Quantity.DEPTH_FT, depth, when, point)
-        level = self.here.measure("water_level_ft", below_zero=True)
-        if level is not None:
+        if (level := self._level()) is not None:
             state = LevelState.FLOWING if level < 0 else LevelState.STATIC
             yield Reading(Quantity.WATER_LEVEL_FT, level, when, self._point(), state)
         if (flow := self.here.measure("yield_gpm")) is not None:
             yield Reading(Quantity.YIELD_GPM, flow, when)
+
+    def _level(self) -> float | None:
+        """How deep the water stands; above the ground it is less than nothing."""
+        text = self.here.text("water_level_ft")
+        if _FLOWS.fullmatch(text):
+            self.here.doubt("water_level_ft", "it flows over, and no height is given")
+            return None
+        if _DRY.fullmatch(text):
+            self.here.doubt("water_level_ft", "no level; kept as a note")
+            self.here.keep_words("water_level_ft")
+            return None
+        level = self.here.measure("water_level_ft", below_zero=True)
+        if level and text.startswith("+"):
+            # So the trade writes a head above the ground; common practice, no published source.
+            self.here.doubt("water_level_ft", "with a plus it stands above the ground")
+            return -level
+        return level
+
+    def flows(self) -> bool:
+        """Whether the row says that the well flows over by itself."""
+        said = self.here.text("flowing").lower() in ("true", "yes", "y", "1")
+        return said or _FLOWS.fullmatch(self.here.text("water_level_ft")) is not None
 
     def _point(self) -> MeasuringPoint | None:
         said = self.here.text("level_point").lower()

@@ -13,6 +13,7 @@ from datetime import date
 from wellbook import quantities
 from wellbook.dates import When
 from wellbook.exchange.cell_dates import as_iso
+from wellbook.exchange.cell_numbers import as_told
 from wellbook.exchange.cell_places import degrees
 from wellbook.exchange.cells_joined import cell_text
 from wellbook.exchange.csv_rows import FileRow
@@ -37,10 +38,12 @@ class RowCells:
         self.at(FileRow(0, []))
 
     def at(self, line: FileRow) -> None:
-        """Go to a row, of which nothing is noted yet."""
+        """Go to a row, of which nothing is noted yet: nothing bad, nothing odd, and no cell that is kept in
+        its own words."""
         self.number, self.cells = line.number, line.cells
         self.bad: list[Remark] = []
         self.odd: list[Remark] = []
+        self.notes: dict[str, str] = {}
 
     def column(self, target: str) -> Column:
         """Where a target stands; a column without a name where the file has none for it."""
@@ -51,6 +54,10 @@ class RowCells:
         """The cell of a target on one line; "" where it is not known."""
         found = self.places.get(target)
         return cell_text(self.cells, found[0], target) if found else ""
+
+    def keep_words(self, target: str) -> None:
+        """Keep a cell as a note in its own words, behind the name of its column."""
+        self.notes[target] = f"{self.column(target).label}: {self.text(target)}"
 
     def refuse(self, target: str, reason: str) -> None:
         """Note why a cell, and with it the row, cannot be taken."""
@@ -68,8 +75,12 @@ class RowCells:
 
     def value(self, target: str) -> float | None:
         """A cell in the unit of its target; what is converted from another is rounded."""
-        text = self.text(target)
+        text, doubt = as_told(self.text(target))
+        if doubt:
+            self.doubt(target, doubt)
         if not text:
+            if doubt:
+                self.keep_words(target)
             return None
         try:
             text = with_point(text) if self.mapping.decimal == "," else text

@@ -12,6 +12,7 @@ from enum import StrEnum
 
 from wellbook import quantities
 from wellbook.dates import When
+from wellbook.exchange.cell_numbers import as_told
 from wellbook.exchange.mapping import OF_A_PART, is_date, unit_of
 from wellbook.exchange.row_cells import RowCells, has_unit
 from wellbook.exchange.well_record import Parts, sheet_tables
@@ -76,6 +77,7 @@ class RowParts:
         if not of_field:
             return text
         value = self.here.value(target)
+        text, doubt = as_told(text)
         own = has_unit(text)
         if value is None or (hint is str and (own or unit in ("", of_field))):
             return "" if value is None else text
@@ -84,7 +86,7 @@ class RowParts:
             return quantities.show(value, of_field)
         if name in _DEPTHS and self.here.column(target).point is MeasuringPoint.CASING_TOP:
             value = self.here.from_ground(target, value)
-        elif not own and unit in ("", of_field):
+        elif not own and not doubt and unit in ("", of_field):
             return f"{text} {unit}".strip()
         return f"{value:.12g} {of_field}"
 

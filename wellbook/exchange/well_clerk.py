@@ -92,8 +92,8 @@ class Clerk:
             well["construction"] = how
         if dates["sealed_on"]:
             well["sealed"] = True
-        if (flows := self.here.text("flowing").lower()) in ("true", "yes", "y", "1"):
-            well["flowing"] = bool(flows)
+        if self.bore.flows():
+            well["flowing"] = True
         if (stick_up := self.here.measure("stick_up_ft")) is not None:
             well["stick_up_ft"] = stick_up
         site: dict[str, Any] = {
@@ -117,6 +117,7 @@ class Clerk:
         if dates["visit.on"]:
             self.visit.read(dates["visit.on"], record)
         self._free_text(record, dates["measured_on"] or dates["visit.on"])
+        record.notes += self.here.notes.values()
         record.rows.append(self.here.number)
         record.has_well = self._has_well(record)
         record.facts = dict(self._facts(record, when))
