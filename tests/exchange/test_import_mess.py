@@ -368,3 +368,13 @@ def test_a_table_of_which_only_the_wells_numbers_are_known_is_none(
     path = written(tmp_path / "a.csv", "Well No,Layer,Colour\n7,1,grey\n8,1,red\n")
     assert run(["import", str(path)]) == 2
     assert "only 'Well No' is known" in capsys.readouterr().err
+
+
+def test_an_address_in_one_cell_is_the_one_in_four(tmp_path: Path) -> None:
+    one = 'Owner,Address,Depth (ft)\nIda Lund,"12 Mill Rd, Sutton, VT 05867",90\n'
+    four = "Owner,Address,Town,State,Zip,Depth (ft)\nIda Lund,12 Mill Road,Sutton,VT,05867,90\n"
+    files = (written(tmp_path / f"{n}.csv", text) for n, text in enumerate((one, four)))
+    records = [row.record for path in files for row in read(path)]
+    assert all(r is not None and r.site["town"] == "Sutton" for r in records)
+    assert all(r is not None and r.site["postcode"] == "05867" for r in records)
+    assert len({r.key for r in records if r is not None}) == 1

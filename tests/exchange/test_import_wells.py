@@ -130,7 +130,7 @@ def test_dates_as_programs_write_them(tmp_path: Path) -> None:
 def test_banners_above_the_header_and_a_cell_of_two_lines(tmp_path: Path) -> None:
     text = 'Report\n"as of\ntoday"\n\nid,town,depth_ft\n7,"Sutton\nQC",100\n'
     row = only(written(tmp_path / "a.csv", text))
-    assert row.record is not None and row.record.site["town"] == "Sutton QC"
+    assert row.record is not None and row.record.site == {"town": "Sutton", "region": "QC"}
 
 
 def test_rows_of_one_well_are_joined_and_none_is_lost(

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from wellbook.exchange import cell_kinds
+from wellbook.exchange.cell_addresses import STATES
 from wellbook.exchange.cell_places import degrees
 from wellbook.exchange.header_words import said_in_full
 from wellbook.exchange.mapping import Column
@@ -27,11 +28,8 @@ _FEWEST = 3
 _MOST_NAMES = 0.5
 _SOUTH_OF_ALL = -60
 """Degrees of latitude: further south there is ice, and no well (by the Antarctic Treaty's bounds)."""
-_WEST = frozenset(
-    """AL AZ AR CA CO CT DE FL GA ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH
-    OK OR PA RI SC SD TN TX UT VT VA WA WV WI WY AB BC MB NB NL NS ON PE QC SK YT""".split()
-)
-"""States and provinces that lie west of Greenwich as a whole (ISO 3166-2:US and CA)."""
+_WEST = STATES - {"AK"}
+"""States and provinces that lie west of Greenwich as a whole."""
 
 
 def halves(columns: dict[str, Column], headers: Sequence[str], values: Values) -> Iterator[LeftOut]:

@@ -12,6 +12,7 @@ from datetime import date
 
 from wellbook import quantities
 from wellbook.dates import When
+from wellbook.exchange.cell_addresses import parted
 from wellbook.exchange.cell_dates import as_iso
 from wellbook.exchange.cell_numbers import as_told
 from wellbook.exchange.cell_places import degrees
@@ -54,6 +55,11 @@ class RowCells:
         """The cell of a target on one line; "" where it is not known."""
         found = self.places.get(target)
         return cell_text(self.cells, found[0], target) if found else ""
+
+    def address(self) -> dict[str, str]:
+        """Road, town, region and postcode, as far as they are known, whichever cell they stand in."""
+        names = ("road", "town", "region", "postcode")
+        return parted({name: text for name in names if (text := self.text(name))})
 
     def keep_words(self, target: str) -> None:
         """Keep a cell as a note in its own words, behind the name of its column."""

@@ -99,7 +99,9 @@ class RowKeys:
         its headers, so that columns may change their places.
         """
         name = self.here.text("name")
-        where = [self.here.text(t) for t in ("road", "town", "latitude", "longitude", "drilled_on")]
+        address = self.here.address()
+        where = [address.get(name, "") for name in ("road", "town")]
+        where += [self.here.text(t) for t in ("latitude", "longitude", "drilled_on")]
         if self.people and self.lists_wells and (house := house_key(*where[:2])):
             return _made(HOUSE, [house, name.casefold()])
         if self.people and (called := name_in(self.here.text)):

@@ -96,10 +96,8 @@ class Clerk:
             well["flowing"] = True
         if (stick_up := self.here.measure("stick_up_ft")) is not None:
             well["stick_up_ft"] = stick_up
-        site: dict[str, Any] = {
-            n: v for n in ("road", "town", "region") if (v := self.here.text(n))
-        }
-        site |= {n: v for n in ("postcode", "access", "well_head") if (v := self.here.text(n))}
+        site: dict[str, Any] = dict(self.here.address())
+        site |= {n: v for n in ("access", "well_head") if (v := self.here.text(n))}
         for name, limit in (("latitude", 90), ("longitude", 180)):
             if (value := self.here.degrees(name, limit)) is not None:
                 site[name] = value
