@@ -2,9 +2,7 @@
 place.
 
 What they are looked up by is set aside once a run in a temporary file, and the run's own people and wells
-come to it: memory does not grow with the book. `store.likely` asks the book with several queries and
-compares every field, which suits some hundred records and not each row of a long file; names and
-addresses are compared by the same rules here (`likeness`).
+come to it: memory does not grow with the book. Names and addresses are compared as everywhere (`likeness`).
 """
 
 from __future__ import annotations
