@@ -160,10 +160,14 @@ class WellMapping:
             },
         )
 
+    def named(self, column: Column) -> str:
+        """What a column is called on a screen: by its number where the file has no headers."""
+        return column.label if self.header_row else f"column {column.label}"
+
     def check(self) -> None:
         """Refuse what cannot be read by: a number without a unit, or nothing to read."""
         missing = {
-            t: f"{c.label} ({self.bare[t]})"
+            t: f"{self.named(c)} ({self.bare[t]})"
             for t, c in self.columns.items()
             if t in self.bare and not c.unit
         }

@@ -44,7 +44,7 @@ def mapping_lines(job: Job, width: int | None) -> Lines:
             "unit?" if target in mapping.bare else "in cells" if unit_of(target) else ""
         )
         point = column.point.label if column.point else ""
-        name = column.label if mapping.header_row else f"column {column.label}"
+        name = mapping.named(column)
         sample = ", ".join(_short(v) for v in dict.fromkeys(known[:3]))
         sure = f"{column.confidence:.0%} {column.why}".strip()
         rows.append([target, name, f"{unit} {point}".strip(), sure, sample])
