@@ -78,7 +78,7 @@ def _full(word: str) -> str:
     return min(known) if known else word
 
 
-@lru_cache(maxsize=16384)
+@lru_cache(maxsize=2048)
 def read_name(text: str) -> Name:
     """A name as it was written: "Smith, John", "JOHN SMITH", "Mr. & Mrs. J. Smith Jr.", "Acme, Inc."
 
@@ -101,7 +101,7 @@ def read_name(text: str) -> Name:
     return Name(tuple(kept[:-1]), kept[-1], generation)
 
 
-@lru_cache(maxsize=16384)
+@lru_cache(maxsize=2048)
 def told_name(text: str) -> str:
     """A name's words in alphabetical order, short forms written out, initials left out where two
     other words are there; "" where it has no letters.

@@ -60,7 +60,7 @@ class Address:
     unit: str
 
 
-@lru_cache(maxsize=16384)
+@lru_cache(maxsize=2048)
 def read_road(text: str) -> Address:
     """Number and road as they were written.
 

@@ -41,7 +41,7 @@ def jaro(one: str, other: str) -> float:
     return (count / len(one) + count / len(other) + (count - swapped) / count) / 3
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=8192)
 def alike(one: str, other: str) -> float:
     """Winkler's measure: Jaro's, raised where the words begin alike.
 
