@@ -335,6 +335,7 @@ def test_what_programs_fill_in_for_nothing_is_not_known(tmp_path: Path) -> None:
         ("approx 300 ft,35?,> 5", 300, 35, 5, ""),
         ("310,dry,15-20", 310, None, None, "SWL (ft): dry; Yield (gpm): 15-20"),
         ("about 95 m,flows,<1", 311.7, None, None, "Yield (gpm): <1"),
+        ("~310,~15-20,1/2+", 310, None, 0.5, "SWL (ft): ~15-20"),
     ],
 )
 def test_numbers_as_people_write_them(

@@ -12,7 +12,8 @@ from wellbook.exchange.well_record import Reading, Stretch
 from wellbook.terms import Construction, IntervalKind, LevelState, MeasuringPoint, Quantity
 
 _FLOWS = re.compile(
-    r"(?:it )?(?:flow(?:s|ing|ed)?|artesian|overflow(?:s|ing|ed)?|free flow(?:ing)?)(?: (?:over|well|at top))?",
+    r"(?:it )?(?:flow(?:s|ing|ed)?|artesian|overflow(?:s|ing|ed)?|free flow(?:ing)?)(?: (?:over|well|at top))?"
+    r"|over (?:the )?(?:top|casing)",
     re.IGNORECASE,
 )
 _DRY = re.compile(r"(?:went |was |is |bone )?dry(?: hole)?|no water", re.IGNORECASE)

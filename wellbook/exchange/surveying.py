@@ -19,11 +19,11 @@ from wellbook.exchange.reading import data_rows
 
 _BARE = re.compile(r"(?=[^1-9]*[1-9])[-+~<>\d.,/ ]+")
 """A number, not zero, without a unit of its own."""
-_GROUPED = re.compile(r"-?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
-_COMMA = re.compile(r"-?\d+,\d+|-?\d{1,3}(?:\.\d{3})+,\d+")
-_POINT = re.compile(r"-?\d*\.\d+")
-_LEADING = re.compile(r"([-0-9.,]*)(.*)", re.DOTALL)
-_IN_THREES = re.compile(r"-?[1-9]\d{0,2}\.\d{3}")
+_GROUPED = re.compile(r"[-+]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
+_COMMA = re.compile(r"[-+]?\d+,\d+|[-+]?\d{1,3}(?:\.\d{3})+,\d+")
+_POINT = re.compile(r"[-+]?\d*\.\d+")
+_LEADING = re.compile(r"([-+0-9.,]*)(.*)", re.DOTALL)
+_IN_THREES = re.compile(r"[-+]?[1-9]\d{0,2}\.\d{3}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,8 +90,8 @@ def with_point(text: str) -> str:
     ValueError
         If its point can be a decimal one or part thousands.
 
-    >>> with_point("1.200,5 l/min"), with_point("30,5"), with_point("12.5"), with_point("1/2")
-    ('1200.5 l/min', '30.5', '12.5', '1/2')
+    >>> with_point("1.200,5 l/min"), with_point("30,5"), with_point("+0,5"), with_point("1/2")
+    ('1200.5 l/min', '30.5', '+0.5', '1/2')
     """
     number, rest = _LEADING.fullmatch(text).groups()  # type: ignore[union-attr]
     if _COMMA.fullmatch(number):
