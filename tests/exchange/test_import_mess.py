@@ -353,6 +353,27 @@ def test_numbers_as_people_write_them(
     assert record.well.get("flowing", False) == ("flows" in cells)
 
 
+@pytest.mark.parametrize(
+    ("level", "value", "point"),
+    [
+        ("43 ft btc", 43, "casing_top"),
+        ("~20 bgs", 20, "ground"),
+        ("12 m below ground", 39.4, "ground"),
+        ("45", 45, "casing_top"),
+    ],
+)
+def test_a_level_says_from_where_it_is_measured(
+    tmp_path: Path, level: str, value: float, point: str
+) -> None:
+    """The letters: common practice, no published source. 12 m over 0.3048 are 39.4 ft."""
+    text = f"Well No,Depth (ft),SWL (ft btoc)\n7,310 bgs,{level}\n"
+    (row,) = read(written(tmp_path / "a.csv", text))
+    assert row.record is not None
+    depth, stands = row.record.readings
+    assert (depth.value, depth.point) == (310, "ground")
+    assert (stands.value, stands.point) == (pytest.approx(value, abs=0.05), point)
+
+
 def test_a_ditto_mark_is_what_stands_above_it(tmp_path: Path) -> None:
     text = 'id,Address,Town,Depth (ft)\n1,4 Elm St,Sutton,90\n2,9 Elm St,"""",ditto\n3,same as above,do.,80\n'
     rows = read(written(tmp_path / "a.csv", text))

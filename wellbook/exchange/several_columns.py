@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from wellbook import quantities
 from wellbook.exchange import cell_kinds
@@ -99,7 +100,7 @@ def _roads(
 def _counts(values: Sequence[str]) -> bool:
     """Whether numbers only rise, as those of rows, customers and wells do."""
     numbers = [int(found[0]) for v in values if (found := re.match(r"\d+", v))]
-    return all(one < other for one, other in zip(numbers, numbers[1:], strict=False))
+    return all(one < other for one, other in pairwise(numbers))
 
 
 def _is_house(text: str) -> bool:

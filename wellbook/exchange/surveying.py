@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from wellbook.exchange.cell_dates import SHORT_YEAR, SLASHED, of_number
+from wellbook.exchange.cell_points import from_point
 from wellbook.exchange.cells_joined import cell_text
 from wellbook.exchange.mapping import WellMapping, is_date, places_of, unit_of
 from wellbook.exchange.reading import data_rows
@@ -60,7 +61,7 @@ def survey(path: Path, mapping: WellMapping, headers: tuple[str, ...]) -> WellMa
         for what, value in (*of_dates, *_of_numbers(said, numbers, degrees)):
             first.setdefault(what, _Seen(row.number, value))
         for target in units:
-            if _BARE.fullmatch(said[target]):
+            if _BARE.fullmatch(from_point(said[target])[0]):
                 bare.setdefault(target, str(_Seen(row.number, said[target])))
     order, why_order = _order(first)
     decimal, why_decimal = _decimal(first)
