@@ -8,7 +8,10 @@ from wellbook.terms import MeasuringPoint
 
 # As the trade shortens them: below top of casing, below ground surface, level or land surface
 # (common practice, no published source).
-_CASING = r"(?:b\.?t\.?o?|t\.?o)\.?c\.?|(?:below|from|under) (?:the )?(?:toc|(?:top of )?(?:the )?casing(?: top)?)"
+_CASING = (
+    r"(?:b\.?t\.?o?|t\.?o)\.?c\.?"
+    r"|(?:below|from|under) (?:the )?(?:toc|(?:top of )?(?:the )?casing(?: top)?)"
+)
 _GROUND = (
     r"b\.?g\.?[sl]?\.?|b\.?l\.?s\.?"
     r"|(?:below|from|under) (?:the )?(?:ground|grade|land)(?: (?:level|surface))?"
