@@ -63,6 +63,8 @@ def test_a_street_is_behind_its_number_and_a_unit_behind_its_yield(
             ("customer.phone", [1, 4]),
         ),
         ("Well No,Owner,No.,Street", "A,Ida Lund,40,Elm\nB,Jo Marsh,12,Elm", ("road", [2, 3])),
+        ("Date,Owner,Work done,By", "5/14/19,Ida Lund,new pump,Lu/Marit", ("visit.crew", [3])),
+        ("Date,Well No,Water Level (ft),By", "5/14/19,7,45,Lu", ("measured_on", [0])),
         # A number that only rises counts the customers.
         ("No,Street,Owner", "1,Elm,Ida Lund\n2,Elm,Jo Marsh\n3,Hill,Al Toft", ("road", [1])),
         # A number that is in the street already is not put before it again.
