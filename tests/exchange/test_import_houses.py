@@ -156,3 +156,20 @@ def test_a_pump_in_the_remarks_is_offered_and_never_taken(
     assert (question["what"], question["rows"]) == ("equipment", "2")
     assert "pump.hp 1/2 hp" in question["proposal"]
     assert count(book, t.sheet) == 0
+
+
+def test_a_changed_log_shows_depth_and_visits_that_changed(
+    tmp_path: Path, book: Book, answer: Answer
+) -> None:
+    answer(wrote(tmp_path, *LOG))
+    again = [LOG[0], LOG[1].replace("No water", "Low yield"), LOG[2].replace("08-20", "08-21")]
+    again = [row.replace(",310", ",315") for row in again]
+    path = wrote(tmp_path, *again)
+    for more in (("--look",), ()):
+        said = answer(path, *more)
+        shown = [(c["field"], c["old"], c["new"]) for c in said["changes"]]
+        assert ("visit 2014-06-14 notes", "No water", "Low yield") in shown
+        assert ("visit 2019-08-20", "on record", "no longer said") in shown
+        (depth,) = [c for c in shown if c[0] == "depth_ft" and c[2].startswith("315")]
+        assert depth[1].startswith("310 ft")
+    assert answer(path)["changes"] == []

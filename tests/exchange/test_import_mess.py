@@ -335,6 +335,7 @@ def test_what_programs_fill_in_for_nothing_is_not_known(tmp_path: Path) -> None:
         ("approx 300 ft,35?,> 5", 300, 35, 5, ""),
         ("310,dry,15-20", 310, None, None, "SWL (ft): dry; Yield (gpm): 15-20"),
         ("about 95 m,flows,<1", 311.7, None, None, "Yield (gpm): <1"),
+        ("~310,~15-20,1/2+", 310, None, 0.5, "SWL (ft): ~15-20"),
     ],
 )
 def test_numbers_as_people_write_them(
@@ -350,6 +351,27 @@ def test_numbers_as_people_write_them(
     assert said == {name: pytest.approx(v, abs=0.05) for name, v in wanted.items() if v is not None}
     assert "; ".join(record.notes) == note
     assert record.well.get("flowing", False) == ("flows" in cells)
+
+
+@pytest.mark.parametrize(
+    ("level", "value", "point"),
+    [
+        ("43 ft btc", 43, "casing_top"),
+        ("~20 bgs", 20, "ground"),
+        ("12 m below ground", 39.4, "ground"),
+        ("45", 45, "casing_top"),
+    ],
+)
+def test_a_level_says_from_where_it_is_measured(
+    tmp_path: Path, level: str, value: float, point: str
+) -> None:
+    """The letters: common practice, no published source. 12 m over 0.3048 are 39.4 ft."""
+    text = f"Well No,Depth (ft),SWL (ft btoc)\n7,310 bgs,{level}\n"
+    (row,) = read(written(tmp_path / "a.csv", text))
+    assert row.record is not None
+    depth, stands = row.record.readings
+    assert (depth.value, depth.point) == (310, "ground")
+    assert (stands.value, stands.point) == (pytest.approx(value, abs=0.05), point)
 
 
 def test_a_ditto_mark_is_what_stands_above_it(tmp_path: Path) -> None:

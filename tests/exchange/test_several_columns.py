@@ -62,6 +62,11 @@ def test_a_street_is_behind_its_number_and_a_unit_behind_its_yield(
             "Ida Lund,555-014-0001,555-014-0002,555-014-0003,555-014-0004",
             ("customer.phone", [1, 4]),
         ),
+        ("Well No,Owner,No.,Street", "A,Ida Lund,40,Elm\nB,Jo Marsh,12,Elm", ("road", [2, 3])),
+        ("Date,Owner,Work done,By", "5/14/19,Ida Lund,new pump,Lu/Marit", ("visit.crew", [3])),
+        ("Date,Well No,Water Level (ft),By", "5/14/19,7,45,Lu", ("measured_on", [0])),
+        # A number that only rises counts the customers.
+        ("No,Street,Owner", "1,Elm,Ida Lund\n2,Elm,Jo Marsh\n3,Hill,Al Toft", ("road", [1])),
         # A number that is in the street already is not put before it again.
         ("Owner,House No,Street", "Ida Lund,12,12 Mill Rd", ("road", [2])),
     ],
@@ -74,6 +79,18 @@ def test_columns_that_belong_together_are_known(
     target, places = wanted
     if target:
         assert names(proposed(path))[target] == tuple(headers[n] for n in places)
+
+
+def test_houses_of_one_number_on_two_roads_are_two_wells(
+    tmp_path: Path, book: Book, answer: Answer
+) -> None:
+    text = (
+        "No.,Street,City,Owner,Depth (ft)\n12,Mill Rd,Sutton,Ida Lund,310\n"
+        "12,Spring St,Sutton,Jo Marsh,200\n7,Mill Rd,Sutton,Al Toft,185\n"
+    )
+    said = answer(written(tmp_path / "a.csv", text))
+    assert (said["written"], said["new_wells"], said["doubts"]) == (3, 3, [])
+    assert well(book, "Marsh")[1].site.road == "12 Spring St"
 
 
 def test_a_mapping_keeps_several_columns(tmp_path: Path) -> None:

@@ -37,6 +37,7 @@ _MONTHS = dict(
 )
 _MONTH_YEAR = re.compile(r"([A-Za-z]{3,9})\.?[ -]'?(\d{2})")
 _SEASON = re.compile(r"(spring|summer|fall|autumn|winter)(?: of)?[ ,]*'?(\d{2})", re.IGNORECASE)
+_YEAR = re.compile(r"['’‘](\d{2})")
 _YEAR_MONTH = re.compile(r"(\d{4})/(\d{1,2})")
 _NO_DATE = re.compile(
     r"0+|-?9{4,}|-8{4,}|(?:0?1[/.-]0?[01][/.-]|0?[01][/.-]0?1[/.-])1900|1900-?01-?0[01]|1899-?12-?3[01]"
@@ -71,8 +72,8 @@ def as_iso(text: str, order: str, today: date) -> tuple[str, str]:
     ['2011-05-14', '2011-05-14', '2011-05-14', '2011-05-14', '2011']
     >>> [as_iso(t, "mdy", day)[0] for t in ("5/14/98", "14-May-26", "5/14/2011 1:30 PM", "14. Mai 2011")]
     ['1998-05-14', '14 May 2026', '2011-05-14', '14. May 2011']
-    >>> [as_iso(t, "", day)[0] for t in ("March 2011", "14 Mar 2011", "mardi 14 mars 2011")]
-    ['March 2011', '14 Mar 2011', '14 March 2011']
+    >>> [as_iso(t, "", day)[0] for t in ("March 2011", "14 Mar 2011", "mardi 14 mars 2011", "'87")]
+    ['March 2011', '14 Mar 2011', '14 March 2011', '1987']
     >>> as_iso("02/03/2001", "", day)
     ('2001-02-03/2001-03-02', 'it can be 2001-02-03 or 2001-03-02; kept as between the two')
     """
@@ -93,6 +94,8 @@ def as_iso(text: str, order: str, today: date) -> tuple[str, str]:
         iso = f"{_month(found[1])} {_year(found[2], today)}"
         doubt = "" if int(found[2]) > 31 else f"it is read as {iso}; it can be a day of that month"
         return iso, doubt
+    if found := _YEAR.fullmatch(text):
+        return _year(found[1], today), ""
     if found := _SEASON.fullmatch(text):
         return f"{found[1].lower()} {_year(found[2], today)}", ""
     if (found := _YEAR_MONTH.fullmatch(text)) and int(found[2]) in range(1, 13):

@@ -4,16 +4,25 @@ from __future__ import annotations
 
 import re
 
+_LONGEST = 60
+"""Signs: what is longer is no number, and would be long in the trying."""
+_DIGIT = r"(?:\.?\d|[½¼¾])"
 _ABOUT = re.compile(
-    r"(?:~|≈|±|\+/-|(?:approx(?:imately|\.)?|about|abt\.?|roughly|around|est(?:imated|\.)?|ca\.?|c\.)(?=[\s\d]))"
-    r"\s*(.*\d.*)"
-    r"|(.*\d.*?)\s*(?:\+/-|±|\(?(?:approx|est|about|ca)\.?\)?|\(\?\)|\?)",
+    r"(?:~|≈|±|\+/-|(?:approx(?:imately|\.)?|about|abt\.?|roughly|around|est(?:imated|\.)?|ca\.?|c\.)(?=[\s\d½¼¾]))"
+    r"\s*(.*[\d½¼¾].*)"
+    r"|(.*[\d½¼¾].*?)\s*(?:\+/-|±|\(?(?:approx|est|about|ca)\.?\)?|\(\?\)|\?)",
     re.IGNORECASE,
 )
-_AT_LEAST = re.compile(r"(?:>=?|≥|over|more than|at least)\s*(\d.*)|(\d[\d.,]*)\s?\+(\s?\D*)", re.I)
-_LESS = re.compile(r"(?:<=?|≤|under|less than|below|up to)\s*\d[\d.,/]*\s*\D*|trace", re.IGNORECASE)
+_AT_LEAST = re.compile(
+    rf"(?:>=?|≥|over|more than|at least)\s*({_DIGIT}.*)"
+    rf"|({_DIGIT}[\d.,/½¼¾]*)\s?(?:\+|plus|or (?:more|better))(\s?\D*)",
+    re.IGNORECASE,
+)
+_LESS = re.compile(
+    rf"(?:<=?|≤|under|less than|below|up to)\s*{_DIGIT}[\d.,/½¼¾]*\s*\D*|trace", re.IGNORECASE
+)
 _BETWEEN = re.compile(
-    r"(\d+(?:[.,]\d+)?)(?:\s*[a-z]+)?\s*(?:-|–|to)\s*(\d+(?:[.,]\d+)?)(?:\s*['′]|\s*[a-z³]+(?:/[a-z]+)?)?"
+    r"(\d+(?:[.,]\d+)?)(?:\s*[a-z]+)?\s*(?:-|–|to)\s*(\d+(?:[.,]\d+)?)(?:\s*['′\"″]|\s*[a-z³]+(?:/[a-z]+)?)?"
     # 6'-4 would be feet and inches.
     r"|(\d+)['′]\s*(?:-|–|to)\s*(\d+)['′]",
     re.IGNORECASE,
@@ -30,20 +39,24 @@ def as_told(text: str) -> tuple[str, str]:
 ('35', 'about so much; kept as 35'), ('1-1/2 hp', ''))
     >>> as_told("50+"), as_told("> 100 gpm")
     (('50', 'so much or more; kept as 50'), ('100 gpm', 'so much or more; kept as 100 gpm'))
-    >>> as_told("15-20"), as_told("<1")
-    (('', 'no single number; kept as a note'), ('', 'no single number; kept as a note'))
+    >>> [as_told(text)[0] for text in ("1/2+", "~½", "20 or more", "15-20", "<.5", "~15-20", '6-8"')]
+    ['1/2', '½', '20', '', '', '', '']
     >>> as_told("6'-4")[1], as_told("555-0131")
     ('', ('555-0131', ''))
     """
-    if text.replace(".", "", 1).isdigit():
+    if len(text) > _LONGEST or text.replace(".", "", 1).isdigit():
         return text, ""
-    if _LESS.fullmatch(text) or _is_between(text):
+    about = _ABOUT.fullmatch(text)
+    number, said = _only(about) if about else text, "about so much" if about else ""
+    if _LESS.fullmatch(number) or _is_between(number):
         return "", "no single number; kept as a note"
-    for pattern, said in ((_ABOUT, "about so much"), (_AT_LEAST, "so much or more")):
-        if match := pattern.fullmatch(text):
-            number = "".join(part for part in match.groups() if part).strip()
-            return number, f"{said}; kept as {number}"
-    return text, ""
+    if more := _AT_LEAST.fullmatch(number):
+        number, said = _only(more), "so much or more"
+    return number, f"{said}; kept as {number}" if said else ""
+
+
+def _only(match: re.Match[str]) -> str:
+    return "".join(part for part in match.groups() if part).strip()
 
 
 def _is_between(text: str) -> bool:

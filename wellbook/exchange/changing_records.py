@@ -9,7 +9,6 @@ from sqlalchemy import select, update
 
 from wellbook.exchange.fields_said import Difference, differences, fields
 from wellbook.exchange.import_desk import Desk
-from wellbook.exchange.rows_aside import Change
 from wellbook.exchange.well_record import Remark
 from wellbook.exchange.well_writing import Slot, more_notes
 from wellbook.likeness.names import name_key
@@ -95,11 +94,9 @@ class ChangingRecords:
                 writes["well"]["notes"] = whole
 
     def _tell(self, slot: Slot, found: Difference) -> None:
-        row, record = slot.record.rows[0], slot.record
-        what = record.tag or (record.spelled if record.own_key else "")
-        what = what or (record.person.name if record.person else record.spelled)
+        row = slot.record.rows[0]
         if found.writes:
-            self.desk.aside.change([Change(row, what, found.field, found.old, found.new)])
+            self.desk.tell(slot.record, [(found.field, found.old, found.new)])
             return
         target = found.field.removeprefix("well.").removeprefix("site.")
         target = {"drilled": "drilled_on", "status": "sealed_on"}.get(target, target)

@@ -25,7 +25,9 @@ def weigh_in_context(
     by_header: dict[int, dict[str, float]], headers: tuple[str, ...], values: list[list[str]]
 ) -> None:
     """Weigh the targets of each column anew by what the others of its file are."""
-    known = {t for targets in by_header.values() for t in list(targets)[:1]}
+    # "By" is who went only where other columns tell of visits.
+    alone = {n for n in by_header if said_in_full(headers[n]) == "by"}
+    known = {t for n in by_header.keys() - alone for t in list(by_header[n])[:1]}
     contacts = any(
         cell_kinds.share(some, is_one) >= _MOST
         for some in values
@@ -51,6 +53,8 @@ def weigh_in_context(
             targets["customer.last_name"] = 0.95
         elif contacts and "customer.name" in targets and "name" in targets:
             targets["customer.name"] += 0.08
+        if n in alone and not visits:
+            targets.clear()
         if visits and full == "number" and len(set(values[n])) == len(values[n]):
             targets.clear()  # visits are counted: each well would be another
         if "visit.on" in targets:

@@ -121,7 +121,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     ),
     "visit.crew": (
         "(?:service_|lead_)?technicians?(?:_name)?|crew|mechanic|installer",
-        "(?:serviced|done|performed|repaired|installed|completed|inspected)_by|employee|worker|who_(?:went|came|did(?:_it)?)",
+        "(?:serviced|done|performed|repaired|installed|completed|inspected)_by|by|employee|worker|who_(?:went|came|did(?:_it)?)",
     ),
     "visit.notes": (
         "work_(?:performed|done|completed|description|notes)|description_work|repairs?(?:_made)?",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -11,7 +11,7 @@ from sqlalchemy import Connection
 from wellbook.exchange.asking import Asking
 from wellbook.exchange.import_counts import Counts
 from wellbook.exchange.in_the_book import InTheBook
-from wellbook.exchange.rows_aside import RowsAside
+from wellbook.exchange.rows_aside import Change, RowsAside
 from wellbook.exchange.trace import Trace
 from wellbook.exchange.well_clerk import Clerk
 from wellbook.exchange.well_record import Remark, WellRecord
@@ -55,6 +55,12 @@ class Desk:
     def made_ours(self, well: WellInBook | None) -> bool:
         """Whether a well that is in the book for reference becomes the shop's own."""
         return well is not None and self.role is Role.OURS and well.role is Role.REFERENCE
+
+    def tell(self, record: WellRecord, changes: Iterable[tuple[str, str, str]]) -> None:
+        """Note what the source says otherwise now of a record: what it is, old and new."""
+        called = record.person.name if record.person else record.spelled
+        what = record.tag or (record.spelled if record.own_key else called)
+        self.aside.change(Change(record.rows[0], what, *change) for change in changes)
 
     def remarks(self, record: WellRecord, reason: str, target: str = "key") -> Iterator[Remark]:
         """The same of all rows of a record."""

@@ -17,6 +17,7 @@ from typing import Any
 
 from sqlalchemy import Connection, select
 
+from wellbook.exchange.facts_changed import Was, documents_changed
 from wellbook.exchange.trace import Trace
 from wellbook.exchange.well_record import WellRecord, sheet_tables
 from wellbook.exchange.well_writing import WellInBook
@@ -37,10 +38,12 @@ Versions = list[Record]
 
 @dataclass(slots=True)
 class News:
-    """Whether a well's sheets became others, and what stays though the source says otherwise."""
+    """Whether a well's sheets became others, what changed in them, and what stays though the source says
+    otherwise."""
 
     written: bool = False
     stays: list[str] = field(default_factory=list)
+    changes: list[Was] = field(default_factory=list)
 
 
 Wanted = dict[str, tuple[SheetKind, date | None, Any]]
@@ -119,16 +122,20 @@ class SheetsOfTable:
                     " the source says otherwise now"
                 )
             return
+        name = f"{'visit' if kind is SheetKind.VISIT else 'down the hole'} {was['date']}"
         if counts and not said:
+            news.changes.append((name, "on record", "no longer said"))
             self.trace.before(t.sheet, last["uid"], last)
             sheets.take_out(self.connection, self.who, last["id"], why=_WHY)
         elif counts and document != was:
+            news.changes += documents_changed(name, was, document)
             self.trace.before(t.sheet, last["uid"], last)
             made, _ = sheets.supersede(
                 self.connection, self.who, last["id"], document, today=self.today, why=_WHY
             )
             self.trace.came(t.sheet, [by_id(self.connection, t.sheet, made)["uid"]])
         elif said and not counts:
+            news.changes.append((name, "no longer said", "on record"))
             self._write([self._entry(last["well_id"], last["root_uid"], kind, document)])
         else:
             return

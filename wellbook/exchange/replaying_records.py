@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from sqlalchemy import select
 
 from wellbook.errors import ReplayError
+from wellbook.exchange.facts_changed import Was
 from wellbook.exchange.import_desk import Desk
 from wellbook.exchange.import_sheets import SheetsOfTable, Versions
 from wellbook.exchange.well_record import Remark, WellRecord
@@ -64,6 +65,7 @@ class ReplayingRecords:
         All are replayed at once; where that is refused, each half by itself, down to the one.
         """
         stays: list[Remark] = []
+        changes: list[tuple[WellRecord, list[Was]]] = []
         systems: set[int] = set()
         mark, sheets_made = self.desk.trace.mark(), self.desk.trace.made["sheet"]
         try:
@@ -79,6 +81,7 @@ class ReplayingRecords:
                     assert well is not None
                     news = self.sheets.renew(well, slot.record, known.get(well.uid, []))
                     systems |= {well.system_id} if news.written else set()
+                    changes.append((slot.record, news.changes))
                     stays += (x for why in news.stays for x in self.desk.remarks(slot.record, why))
                 self.desk.touched.update(rebuild(self.desk.connection, *systems) if systems else ())
         except ReplayError as error:
@@ -92,4 +95,6 @@ class ReplayingRecords:
             return [*self._refused(slots[:half], known), *self._refused(slots[half:], known)]
         self.desk.counts.new_sheets += self.desk.trace.made["sheet"] - sheets_made
         self.desk.aside.doubt(stays)
+        for record, some in changes:
+            self.desk.tell(record, some)
         return []

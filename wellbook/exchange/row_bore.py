@@ -6,13 +6,15 @@ import re
 from collections.abc import Iterator
 
 from wellbook.dates import When
+from wellbook.exchange.cell_points import from_point
 from wellbook.exchange.mapping import STRETCHES
 from wellbook.exchange.row_cells import RowCells
 from wellbook.exchange.well_record import Reading, Stretch
 from wellbook.terms import Construction, IntervalKind, LevelState, MeasuringPoint, Quantity
 
 _FLOWS = re.compile(
-    r"(?:it )?(?:flow(?:s|ing|ed)?|artesian|overflow(?:s|ing|ed)?|free flow(?:ing)?)(?: (?:over|well|at top))?",
+    r"(?:it )?(?:flow(?:s|ing|ed)?|artesian|overflow(?:s|ing|ed)?|free flow(?:ing)?)(?: (?:over|well|at top))?"
+    r"|over (?:the )?(?:top|casing)",
     re.IGNORECASE,
 )
 _DRY = re.compile(r"(?:went |was |is |bone )?dry(?: hole)?|no water", re.IGNORECASE)
@@ -29,7 +31,7 @@ class RowBore:
         """Depth, level and yield as of a day."""
         depth = self.here.measure("depth_ft", none_at_zero=True)
         if depth is not None:
-            point = self.here.column("depth_ft").point or MeasuringPoint.GROUND
+            point = self.here.point("depth_ft") or MeasuringPoint.GROUND
             yield Reading(Quantity.DEPTH_FT, depth, when, point)
         if (level := self._level()) is not None:
             state = LevelState.FLOWING if level < 0 else LevelState.STATIC
@@ -60,6 +62,8 @@ class RowBore:
         return said or _FLOWS.fullmatch(self.here.text("water_level_ft")) is not None
 
     def _point(self) -> MeasuringPoint | None:
+        if told := from_point(self.here.text("water_level_ft"))[1]:
+            return told
         said = self.here.text("level_point").lower()
         if "ground" in said:
             return MeasuringPoint.GROUND

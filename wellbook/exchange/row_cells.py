@@ -16,6 +16,7 @@ from wellbook.exchange.cell_addresses import parted
 from wellbook.exchange.cell_dates import as_iso
 from wellbook.exchange.cell_numbers import as_told
 from wellbook.exchange.cell_places import degrees
+from wellbook.exchange.cell_points import from_point
 from wellbook.exchange.cells_joined import cell_text
 from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.mapping import Column, WellMapping, places_of, unit_of
@@ -81,7 +82,7 @@ class RowCells:
 
     def value(self, target: str) -> float | None:
         """A cell in the unit of its target; what is converted from another is rounded."""
-        text, doubt = as_told(self.text(target))
+        text, doubt = as_told(from_point(self.text(target))[0])
         if doubt:
             self.doubt(target, doubt)
         if not text:
@@ -103,10 +104,14 @@ class RowCells:
             self.refuse(target, str(error))
             return None
 
+    def point(self, target: str) -> MeasuringPoint | None:
+        """From where a cell is measured: as it says itself, else as its column does."""
+        return from_point(self.text(target))[1] or self.column(target).point
+
     def depth(self, target: str) -> float | None:
         """A depth below ground: from the casing's top it is less by the stick-up."""
         value = self.measure(target)
-        if value and self.column(target).point is MeasuringPoint.CASING_TOP:
+        if value and self.point(target) is MeasuringPoint.CASING_TOP:
             return self.from_ground(target, value)
         return value
 

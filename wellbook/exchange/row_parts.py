@@ -84,7 +84,7 @@ class RowParts:
         # A nominal size is a name: it stands in inches without its unit.
         if hint is str:
             return quantities.show(value, of_field)
-        if name in _DEPTHS and self.here.column(target).point is MeasuringPoint.CASING_TOP:
+        if name in _DEPTHS and self.here.point(target) is MeasuringPoint.CASING_TOP:
             value = self.here.from_ground(target, value)
         elif not own and not doubt and unit in ("", of_field):
             return f"{text} {unit}".strip()

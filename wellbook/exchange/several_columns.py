@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from wellbook import quantities
 from wellbook.exchange import cell_kinds
@@ -18,6 +19,8 @@ _HOUSE = re.compile(
     r"(?:house|street|st|road|rd|site|civic|address|building|bldg)_?(?:no|nr|num|number)(?:_\w+)?"
     r"|house|hausnummer"
 )
+_PLAIN_NUMBER = re.compile(r"(?:no|nr|num|number|#)")
+"""Left of a street without numbers it is its house's, unless it counts the rows."""
 _BEFORE = re.compile(r"(?:street|st|road|address)_(?:dir|direction|prefix|predir|pre_dir)")
 _BEHIND = re.compile(r"(?:street|st|road|address)_(?:type|suffix|sfx)")
 """What a street's name has before it and behind it: N, Rd."""
@@ -80,12 +83,24 @@ def _roads(
         for part in (_BEFORE, _BEHIND)
     )
     for n, name in enumerate(names):
-        if not _HOUSE.fullmatch(name) or cell_kinds.share(values[n], _is_house) < _MOST:
+        if cell_kinds.share(values[n], _is_house) < _MOST:
             continue
-        for m, header in enumerate(headers):
+        if _HOUSE.fullmatch(name):
+            beside = [m for m in range(len(headers)) if m != n]
+        elif _PLAIN_NUMBER.fullmatch(name) and not _counts(values[n]):
+            beside = [n + 1 + (n + 1 in before)]
+        else:
+            continue
+        for m in (m for m in beside if m < len(headers)):
             numbered = cell_kinds.share(values[m], lambda text: text[:1].isdigit())
-            if m != n and _first_target(header) == "road" and values[m] and numbered < 0.5:
+            if _first_target(headers[m]) == "road" and values[m] and numbered < 0.5:
                 yield Together("road", (n, *before, m, *behind))
+
+
+def _counts(values: Sequence[str]) -> bool:
+    """Whether numbers only rise, as those of rows, customers and wells do."""
+    numbers = [int(found[0]) for v in values if (found := re.match(r"\d+", v))]
+    return all(one < other for one, other in pairwise(numbers))
 
 
 def _is_house(text: str) -> bool:

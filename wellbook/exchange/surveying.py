@@ -13,17 +13,18 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from wellbook.exchange.cell_dates import SHORT_YEAR, SLASHED, of_number
+from wellbook.exchange.cell_points import from_point
 from wellbook.exchange.cells_joined import cell_text
 from wellbook.exchange.mapping import WellMapping, is_date, places_of, unit_of
 from wellbook.exchange.reading import data_rows
 
 _BARE = re.compile(r"(?=[^1-9]*[1-9])[-+~<>\d.,/ ]+")
 """A number, not zero, without a unit of its own."""
-_GROUPED = re.compile(r"-?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
-_COMMA = re.compile(r"-?\d+,\d+|-?\d{1,3}(?:\.\d{3})+,\d+")
-_POINT = re.compile(r"-?\d*\.\d+")
-_LEADING = re.compile(r"([-0-9.,]*)(.*)", re.DOTALL)
-_IN_THREES = re.compile(r"-?[1-9]\d{0,2}\.\d{3}")
+_GROUPED = re.compile(r"[-+]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
+_COMMA = re.compile(r"[-+]?\d+,\d+|[-+]?\d{1,3}(?:\.\d{3})+,\d+")
+_POINT = re.compile(r"[-+]?\d*\.\d+")
+_LEADING = re.compile(r"([-+0-9.,]*)(.*)", re.DOTALL)
+_IN_THREES = re.compile(r"[-+]?[1-9]\d{0,2}\.\d{3}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,7 @@ def survey(path: Path, mapping: WellMapping, headers: tuple[str, ...]) -> WellMa
         for what, value in (*of_dates, *_of_numbers(said, numbers, degrees)):
             first.setdefault(what, _Seen(row.number, value))
         for target in units:
-            if _BARE.fullmatch(said[target]):
+            if _BARE.fullmatch(from_point(said[target])[0]):
                 bare.setdefault(target, str(_Seen(row.number, said[target])))
     order, why_order = _order(first)
     decimal, why_decimal = _decimal(first)
@@ -90,8 +91,8 @@ def with_point(text: str) -> str:
     ValueError
         If its point can be a decimal one or part thousands.
 
-    >>> with_point("1.200,5 l/min"), with_point("30,5"), with_point("12.5"), with_point("1/2")
-    ('1200.5 l/min', '30.5', '12.5', '1/2')
+    >>> with_point("1.200,5 l/min"), with_point("30,5"), with_point("+0,5"), with_point("1/2")
+    ('1200.5 l/min', '30.5', '+0.5', '1/2')
     """
     number, rest = _LEADING.fullmatch(text).groups()  # type: ignore[union-attr]
     if _COMMA.fullmatch(number):

@@ -171,8 +171,10 @@ class Facts:
     def _uid(self, well_uid: str, what: str, number: int) -> str:
         return derived_uid(well_uid, self.name, what, number)
 
-    def forget(self, wells: Sequence[WellInBook]) -> None:
-        """Take away what this table wrote of these wells; what others and sheets say stays."""
+    def forget(self, wells: Sequence[WellInBook]) -> dict[str, list[Record]]:
+        """Take away what this table wrote of these wells, and give it by their uids; what others and
+        sheets say stays."""
+        taken: dict[str, list[Record]] = defaultdict(list)
         uids: dict[int, list[str]] = defaultdict(list)
         for well in wells:
             uids[well.id].append(well.uid)
@@ -181,19 +183,21 @@ class Facts:
             there: dict[int, dict[str, Record]] = defaultdict(dict)
             for row in records(self.connection, query):
                 there[row["well_id"]][row["uid"]] = row
-            gone = [
-                rows[uid]
+            of_well = [
+                (of, rows[uid])
                 for well_id, rows in there.items()
                 for of in uids[well_id]
                 for n in range(len(rows))
                 if (uid := self._uid(of, table.name, n)) in rows
             ]
-            for row in gone:
+            for of, row in of_well:
                 self.trace.gone(table, row["uid"], row)
-            if gone:
+                taken[of].append(row)
+            if of_well:
                 self.connection.execute(
-                    delete(table).where(table.c.id.in_([row["id"] for row in gone]))
+                    delete(table).where(table.c.id.in_([row["id"] for _, row in of_well]))
                 )
+        return taken
 
     def came(self, wells: Iterable[tuple[WellInBook, WellRecord]]) -> None:
         """Keep in the trace what is written of wells that were there before the run."""

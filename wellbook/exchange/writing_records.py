@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy import delete, select
 
 from wellbook.exchange.changing_records import ChangingRecords
+from wellbook.exchange.facts_changed import facts_changed
 from wellbook.exchange.fields_said import fields, sums
 from wellbook.exchange.import_desk import Desk
 from wellbook.exchange.people_writing import PeopleOfRun, where
@@ -60,7 +61,11 @@ class WritingRecords:
         self.changing.change(both, were)
         pairs = [(s.well, s.record) for s in both if s.well is not None]
         before = [s for s in old if were[id(s)][0] is not None]
-        self.facts.forget([s.well for s in before if s.well is not None])
+        gone = self.facts.forget([s.well for s in before if s.well is not None])
+        for slot in before:
+            if slot.well is not None and slot.row is not None:
+                said = (slot.record.readings, slot.record.stretches)
+                self.desk.tell(slot.record, facts_changed(gone.get(slot.well.uid, ()), *said))
         self.facts.write(pairs)
         self.facts.came((s.well, s.record) for s in before if s.well is not None)
         counts.new_readings += sum(len(record.readings) for _, record in pairs)
