@@ -12,7 +12,7 @@ from typing import Any
 
 from sqlalchemy import select
 
-from tests.exchange.import_files import count
+from tests.exchange.import_files import count, written
 from wellbook.store import tables as t
 from wellbook.store import wells
 from wellbook.store.book import Book
@@ -173,3 +173,38 @@ def test_a_changed_log_shows_depth_and_visits_that_changed(
         (depth,) = [c for c in shown if c[0] == "depth_ft" and c[2].startswith("315")]
         assert depth[1].startswith("310 ft")
     assert answer(path)["changes"] == []
+
+
+def test_what_comes_to_a_customer_and_to_a_wells_notes_is_shown(
+    tmp_path: Path, book: Book, answer: Answer
+) -> None:
+    head = "Well No,Customer,Phone,Address,Depth (ft),Notes\n"
+    row = "W 39,Ida Lund,555-013-0101,1 Oak St,120,gate on the left\n"
+    path = written(tmp_path / "a.csv", head + row)
+    answer(path)
+    with book.reading() as connection:
+        tag, permit = connection.execute(select(t.well.c.tag, t.well.c.permit_no)).one()
+        (notes,) = connection.execute(select(t.well.c.notes)).scalars()
+    # The number of a shop's own list is no permit's.
+    assert (tag, permit) == ("W-39", "") and "known as W 39" in notes
+    written(path, head + row.replace("0101,", "0101 / 555-013-0102,").replace("left", "right"))
+    said = answer(path)
+    told = {(c["field"], c["old"], c["new"]) for c in said["changes"]}
+    assert told == {
+        ("ways to reach him", "", "555-013-0102"),
+        ("notes", "", "gate on the right"),
+    }
+
+
+def test_who_beside_telephones_is_the_customer_and_dry_is_told_with_its_visit(
+    tmp_path: Path, book: Book, answer: Answer
+) -> None:
+    text = "Serviced,Who,Where,Phone,Static (ft),Work Done\n"
+    text += "5/14/2019,Ida Lund,1 Oak St,555-013-0101,dry,new pump\n"
+    text += "6/20/2019,Al Bend,4 Elm St,555-013-0102,40,new tank\n"
+    answer(written(tmp_path / "a.csv", text))
+    with book.reading() as connection:
+        names = set(connection.execute(select(t.customer.c.name)).scalars())
+        sheets = list(connection.execute(select(t.sheet.c.notes).order_by(t.sheet.c.id)).scalars())
+    assert names == {"Ida Lund", "Al Bend"}
+    assert any("Static (ft): dry" in notes for notes in sheets)

@@ -10,8 +10,10 @@ STATES = frozenset(
 )
 """States and provinces by their two letters (ISO 3166-2:US and ISO 3166-2:CA)."""
 _END = re.compile(
-    r"(?P<rest>.*\S)[,\s]\s*(?P<region>[A-Z]{2})\.?"
+    # CT behind a name alone is a court.
+    r"(?P<rest>.*\S)(?:,\s*|\s+(?!CT$))(?P<region>[A-Z]{2}|(?<=, )[A-Z][a-z](?=\.))\.?"
     r"(?:[,\s]\s*(?P<postcode>\d{5}(?:-\d{4})?|[A-Za-z]\d[A-Za-z] ?\d[A-Za-z]\d))?"
+    r"(?:[,\s]\s*(?:USA|U\.S\.A\.|US|United States|Canada))?"
 )
 
 
@@ -30,13 +32,15 @@ def parted(said: dict[str, str]) -> dict[str, str]:
     {'road': '12 Mill Rd', 'town': 'Sutton', 'region': 'VT', 'postcode': '05867'}
     >>> parted({"road": "12 Mill Rd", "town": "Sutton VT"}), parted({"road": "12 Mill Rd, Apt 4"})
     ({'road': '12 Mill Rd', 'town': 'Sutton', 'region': 'VT'}, {'road': '12 Mill Rd, Apt 4'})
+    >>> parted({"road": "LOT 4, QUARRY CT"}), parted({"town": "Sutton, Vt. 05867, USA"})
+    ({'road': 'LOT 4, QUARRY CT'}, {'town': 'Sutton', 'region': 'VT', 'postcode': '05867'})
     """
     where = "town" if said.get("town") else "road"
     end = _END.fullmatch(said.get(where, ""))
-    if end is None or end["region"] not in STATES or "region" in said:
+    if end is None or end["region"].upper() not in STATES or "region" in said:
         return said
     rest = end["rest"].rstrip(", ")
-    found = {**said, "region": end["region"]}
+    found = {**said, "region": end["region"].upper()}
     if end["postcode"]:
         found.setdefault("postcode", end["postcode"])
     if where == "town":

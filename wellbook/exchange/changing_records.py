@@ -92,6 +92,8 @@ class ChangingRecords:
             there = mine["well"]["notes"]
             if (whole := more_notes(there, slot.record.notes)) != there:
                 writes["well"]["notes"] = whole
+                added = whole.removeprefix(there).strip().replace("\n", "; ")
+                self.desk.tell(slot.record, [("notes", "", added)])
 
     def _tell(self, slot: Slot, found: Difference) -> None:
         row = slot.record.rows[0]

@@ -53,7 +53,8 @@ def weigh_in_context(
             targets["customer.last_name"] = 0.95
         elif contacts and "customer.name" in targets and "name" in targets:
             targets["customer.name"] += 0.08
-        if n in alone and not visits:
+        # "Who" is a customer beside telephones: whom they reach.
+        if (n in alone and not visits) or (full == "who" and not contacts):
             targets.clear()
         if visits and full == "number" and len(set(values[n])) == len(values[n]):
             targets.clear()  # visits are counted: each well would be another

@@ -17,6 +17,12 @@ _USABLE = (
     "(?:est(?:imated)?|max(?:imum)?|air_?lift|bailer|pumped|sustainable|safe|initial|total|final)"
 )
 _VISIT = "(?:service|visit|call|job|work|repair|ticket|invoice|work_order)"
+_OF_OTHER_THINGS = (
+    "(?:job|order|visit|call|wo|home|house|civic|apt|bldg|suite|gate|work|other|alt|main)_"
+    "|paid|valid|void|grid|solid|fluid|acid|rapid|humid"
+    "|(?:po|map|lot|tel|fax|ph|inv|invoice|ssn|book|page|unit|sec|tax|apn|post|soc|phone)_?n"
+)
+"""Short words before "no" or "id" that make it no well's number."""
 KNOWN: dict[str, tuple[str, ...]] = {
     "key": (
         f"(?:state_)?well_{_NUMBER}(?:_{_NUMBER})?|(?:number|code)_well|well_code",
@@ -25,8 +31,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "id|tag|key|well|number|borehole|well_log|bore|station",
         f"(?:customer|account|acct|file)_{_NUMBER}|account|acct",
         # A state's own short name of its numbers; below them the ones that a map program made.
-        "(?!(?:job|order|visit|call|wo|home|house|civic|apt|bldg|suite|gate|work|other|alt|main)_)(?!paid|valid|void|grid|solid|fluid|acid|rapid|humid)(?!(?:po|map|lot|tel|fax|ph|inv|invoice|ssn|book|page|unit|sec|tax|apn|post|soc|phone)_?n)"
-        "[a-z]{2,5}_(?:no|num|number|id)|legacy_log_number",
+        f"(?!{_OF_OTHER_THINGS})[a-z]{{2,5}}_(?:no|num|number|id)|legacy_log_number",
         "relate_?id|(?:well_)?name_number",
         "(?:object|o|f)id",
     ),
@@ -85,7 +90,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
         "customer(?:_name)?|(?:well_|property_|current_)?owner(?:_name)?|name_(?:customer|owner)",
         "(?:full|display|account|acct|business|company|contact|billing|bill_to|tenant)_name",
         "name|last(?:_name)?_first(?:_name)?|name_last_first|contact(?:_person)?|bill_to",
-        "company|business|organi[sz]ation|tenant|occupant|resident|owner_(?:1|of_record)",
+        "company|business|organi[sz]ation|tenant|occupant|resident|owner_(?:1|of_record)|who",
     ),
     "customer.first_name": (
         "(?:(?:customer|owner|contact)_)?(?:first|given)(?:_name)?|name_first",

@@ -122,8 +122,9 @@ class PeopleOfRun:
                 mine = update(who).where(who.c.id == row["id"])
                 self.connection.execute(mine.values(notes=whole))
 
-    def add_ways(self, slots: Sequence[Slot]) -> int:
-        """What the book does not have yet of the ways to reach the customers of records."""
+    def add_ways(self, slots: Sequence[Slot]) -> dict[int, list[str]]:
+        """Add what the book does not have yet of the ways to reach the customers of records; what that
+        is, by the customers' numbers."""
         told: dict[int, Person] = {}
         for slot in slots:
             if slot.record.person is None or slot.customer_id is None:
@@ -131,7 +132,7 @@ class PeopleOfRun:
             whole = told.setdefault(slot.customer_id, Person(slot.record.person.name))
             whole.join(slot.record.person)
         if not told:
-            return 0
+            return {}
         way = t.contact_point
         columns = (way.c.customer_id, way.c.way, way.c.value, way.c.digits, way.c.e164)
         query = select(*columns).where(way.c.customer_id.in_(list(told)))
@@ -155,7 +156,10 @@ class PeopleOfRun:
         put_rows(self.connection, way, rows)
         for number, person in told.items():
             self.there.add_person(number, person)
-        return len(rows)
+        new: dict[int, list[str]] = {}
+        for row in rows:
+            new.setdefault(int(row["customer_id"]), []).append(str(row["value"]))
+        return new
 
     def add_sites(self, slots: Sequence[Slot]) -> int:
         """A property for each record that names a place, or somebody's well, and has none yet; how many

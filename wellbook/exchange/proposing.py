@@ -8,7 +8,7 @@ is as likely something else is said with the other candidate; nothing is guessed
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from wellbook.exchange import cell_kinds
 from wellbook.exchange.beside_columns import (
@@ -19,6 +19,7 @@ from wellbook.exchange.beside_columns import (
     telephones_in_names,
 )
 from wellbook.exchange.by_values import by_values, told_by_values
+from wellbook.exchange.candidates import FOR, Candidate
 from wellbook.exchange.cells_joined import LISTED
 from wellbook.exchange.header_context import bear_units, fits_target, weigh_in_context
 from wellbook.exchange.header_patterns import BOTH_DEGREES
@@ -29,12 +30,6 @@ from wellbook.exchange.mapping import Column, WellMapping, unit_of, usual_unit
 from wellbook.exchange.several_columns import told_together
 from wellbook.exchange.vcard_file import TARGETS
 
-_FOR, _AGAINST = 0.8, 0.1
-"""Shares of the cells that could be a target's, from which on they speak for it, or against it."""
-_FEWEST = 3
-"""Cells: fewer speak against nothing."""
-_SURE = 0.99
-_HALF = 0.5
 _NEAR = 0.12
 """Candidates nearer to each other than this are named both."""
 _LEAST = 0.4
@@ -42,32 +37,6 @@ _MADE_KEY = 0.8
 """Below it a header alone says too little of a key."""
 _FAMILIES = ("customer.phone", "customer.email", "pump.", "pipe.")
 _NUMBERED = frozenset({"key", "tag", "permit_no"})
-
-
-@dataclass(frozen=True, slots=True)
-class _Candidate:
-    """A column that may be a target, how sure, and what its cells say."""
-
-    target: str
-    at: int
-    by_header: float
-    fits: float | None
-    values: int
-
-    @property
-    def speaks(self) -> str:
-        """Whether the cells speak "for" it, "against" it, or not."""
-        if self.fits is None or not self.values:
-            return ""
-        if self.fits >= _FOR:
-            return "for"
-        return "against" if self.fits <= _AGAINST and self.values >= _FEWEST else ""
-
-    @property
-    def confidence(self) -> float:
-        """From 0 to 1, of the header and the cells together."""
-        told = {"for": 0.08, "against": -0.6}.get(self.speaks, 0.0)
-        return min(_SURE, self.by_header + told)
 
 
 def propose(layout: Layout, source: str) -> WellMapping:
@@ -122,7 +91,7 @@ def _by_header(layout: Layout) -> tuple[dict[str, Column], list[LeftOut]]:
     together = {one.target: one for one in told_together(headers, values)}
     passed |= {n for one in together.values() for n in one.places}
     candidates = _candidates(headers, values, passed)
-    taken: dict[str, _Candidate] = {}
+    taken: dict[str, Candidate] = {}
     left_out: list[LeftOut] = []
     used: set[int] = set()
     for one in sorted(candidates, key=lambda c: (-c.confidence, c.at)):
@@ -135,7 +104,8 @@ def _by_header(layout: Layout) -> tuple[dict[str, Column], list[LeftOut]]:
             and not column.unit
             and not bear_units(values[one.at], one.target)
         ):
-            left_out.append((header, f"{one.target} without a unit; name it in a mapping file"))
+            said = f"{one.target} without a unit; write it into the header, {header} ({unit_of(one.target)})"
+            left_out.append((header, said))
             used.add(one.at)
             continue
         taken[one.target] = one
@@ -161,29 +131,29 @@ def _cells(layout: Layout, n: int, header: str) -> Iterator[str]:
 
 def _candidates(
     headers: tuple[str, ...], values: list[list[str]], passed: set[int]
-) -> list[_Candidate]:
+) -> list[Candidate]:
     by_header = {n: dict(targets_of(h)) for n, h in enumerate(headers) if n not in passed}
     for n, targets in by_header.items():
         # "pH" is short for a telephone too; it is one where it holds some.
-        if headers[n].lower() == "ph" and cell_kinds.share(values[n], cell_kinds.is_phone) < _FOR:
+        if headers[n].lower() == "ph" and cell_kinds.share(values[n], cell_kinds.is_phone) < FOR:
             targets.clear()
     weigh_in_context(by_header, headers, values)
     found = []
     for n, targets in by_header.items():
         for target, confidence in targets.items():
             test = cell_kinds.fit_of(target)
-            if target in _NUMBERED and cell_kinds.share(values[n], cell_kinds.is_phone) >= _FOR:
+            if target in _NUMBERED and cell_kinds.share(values[n], cell_kinds.is_phone) >= FOR:
                 continue  # "Alt #" is a second telephone
             if target == "key" and confidence < _MADE_KEY and len(set(values[n])) < len(values[n]):
                 continue  # a number that comes again tells no record from another
             fits = cell_kinds.share(values[n], test) if test else None
-            found.append(_Candidate(target, n, confidence, fits, len(values[n])))
+            found.append(Candidate(target, n, confidence, fits, len(values[n])))
     return found
 
 
 def _columns(
-    taken: dict[str, _Candidate],
-    candidates: list[_Candidate],
+    taken: dict[str, Candidate],
+    candidates: list[Candidate],
     headers: tuple[str, ...],
 ) -> dict[str, Column]:
     """The columns with how sure each is, in the order of the file."""
@@ -215,7 +185,7 @@ def _alike(one: str, other: str) -> bool:
     return any(one.startswith(f) and other.startswith(f) for f in _FAMILIES[:2])
 
 
-def _column(one: _Candidate, header: str) -> Column:
+def _column(one: Candidate, header: str) -> Column:
     unit, point = unit_and_point(header)
     if not unit_of(one.target):
         return Column(header)
@@ -249,7 +219,7 @@ def _twins(columns: dict[str, Column], layout: Layout) -> Iterator[LeftOut]:
 
 def _more_of_a_kind(
     columns: dict[str, Column],
-    candidates: list[_Candidate],
+    candidates: list[Candidate],
     used: set[int],
     headers: tuple[str, ...],
 ) -> set[int]:
@@ -268,7 +238,7 @@ def _more_of_a_kind(
 
 
 def _against(
-    candidates: list[_Candidate], used: set[int], headers: tuple[str, ...], values: list[list[str]]
+    candidates: list[Candidate], used: set[int], headers: tuple[str, ...], values: list[list[str]]
 ) -> Iterator[LeftOut]:
     """Columns that are not read because their cells are not what their header says."""
     told: set[int] = set()
@@ -294,7 +264,7 @@ def _pairs(
     if "latitude" in columns or "longitude" in columns:
         return
     for n, header in enumerate(headers):
-        if n in passed or cell_kinds.share(values[n], cell_kinds.is_pair) < _FOR:
+        if n in passed or cell_kinds.share(values[n], cell_kinds.is_pair) < FOR:
             continue
         known = BOTH_DEGREES.fullmatch(said_in_full(header)) is not None
         why = "header and values" if known else "by its values"

@@ -115,7 +115,11 @@ class Clerk:
         if dates["visit.on"]:
             self.visit.read(dates["visit.on"], record)
         self._free_text(record, dates["measured_on"] or dates["visit.on"])
-        record.notes += self.here.notes.values()
+        words = list(self.here.notes.values())
+        # What was found on a visit is told with it.
+        for document in record.visits.values():
+            document["notes"] = "\n".join(x for x in (document.get("notes", ""), *words) if x)
+        record.notes += [] if record.visits else words
         record.rows.append(self.here.number)
         record.has_well = self._has_well(record)
         record.facts = dict(self._facts(record, when))

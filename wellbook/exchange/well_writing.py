@@ -22,7 +22,7 @@ from wellbook.store import tables as t
 from wellbook.store.in_bulk import added, put_rows
 from wellbook.store.rows import Record, put_when, records
 from wellbook.store.wells import WELL_BLANK, checked_tag
-from wellbook.terms import Basis, Role, WellStatus
+from wellbook.terms import KNOWN_AS, Basis, Role, WellStatus
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,14 +93,17 @@ def add_wells(
         for n, s in enumerate(slots, start=last + 1)
     ]
     tags = free_tags(connection, wanted)
+    public = role is Role.REFERENCE
     wells = [
         {
             "uid": trace.uid(t.well),
             **WELL_BLANK,
             # A public record is found by its number whatever stands before it in the tag.
-            "permit_no": s.record.spelled if s.record.own_key and not s.record.tag else "",
+            "permit_no": s.record.spelled
+            if public and s.record.own_key and not s.record.tag
+            else "",
             **well_values(s.record),
-            "notes": "\n".join(s.record.notes),
+            "notes": "\n".join([*s.record.notes, *_also_known(s.record, tags[n], public)]),
             "tag": tags[n],
             "system_id": systems[n],
             "site_id": s.site_id,
@@ -112,6 +115,15 @@ def add_wells(
     numbers = added(connection, t.well, wells)
     for slot, number, row in zip(slots, numbers, wells, strict=True):
         slot.well = WellInBook.of({**row, "id": number})
+
+
+def _also_known(record: WellRecord, tag: str, public: bool) -> list[str]:
+    """The number of a well of the shop's own list, where its tag had to be another."""
+    return (
+        [KNOWN_AS + record.spelled]
+        if record.own_key and not public and record.spelled != tag
+        else []
+    )
 
 
 def free_tags(connection: Connection, wanted: Iterable[str]) -> list[str]:

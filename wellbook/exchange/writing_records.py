@@ -55,7 +55,12 @@ class WritingRecords:
         self.changing.place(old)
         self._stay_out(self.people.move_in(both))
         self._add_wells(new, [s for s in old if s.well is None and s.record.has_well])
-        self.people.add_ways(both)
+        ways = self.people.add_ways(both)
+        for slot in old:
+            # Of a customer who was there before.
+            if slot.customer_id in ways and were[id(slot)][2] == slot.customer_id:
+                new_ways = ways.pop(slot.customer_id)
+                self.desk.tell(slot.record, (("ways to reach him", "", way) for way in new_ways))
         counts.written += sum(len(s.record.rows) for s in new)
         counts.changed += sum(len(s.record.rows) for s in old)
         self.changing.change(both, were)
