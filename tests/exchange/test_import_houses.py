@@ -196,6 +196,16 @@ def test_what_comes_to_a_customer_and_to_a_wells_notes_is_shown(
     }
 
 
+def test_a_town_behind_a_road_without_a_comma_is_asked_about(
+    tmp_path: Path, book: Book, answer: Answer
+) -> None:
+    text = "Customer,Phone,Address,Depth (ft)\nIda Lund,555-013-0101,12 Mill Rd Sutton,120\n"
+    text += "Ida Lund,555-013-0101,12 Mill Road,120\n"
+    said = answer(written(tmp_path / "a.csv", text))
+    (question,) = said["questions"]
+    assert "nearly the same address, 12 Mill Rd Sutton" in question["question"]
+
+
 def test_who_beside_telephones_is_the_customer_and_dry_is_told_with_its_visit(
     tmp_path: Path, book: Book, answer: Answer
 ) -> None:

@@ -123,8 +123,8 @@ def test_the_screen_says_what_became_of_roles(
     path = str(written(tmp_path / "a.csv", "id,depth_ft\n1,100\n2,100\n"))
     for role, line in (
         ("reference", ""),
-        ("ours", "2 wells in the book for reference are now the shop's own"),
-        ("reference", "2 wells in the book as the shop's own stay so"),
+        ("ours", "in the book for reference and now the shop's own: 2 wells"),
+        ("reference", "the shop's own in the book, and so they stay: 2 wells"),
     ):
         assert run(["import", path, "--as", role, "--write"]) == 0
         assert line in capsys.readouterr().out

@@ -60,6 +60,7 @@ def pass_over(
     from wellbook.exchange.deciding import write_questions
     from wellbook.exchange.importing import brought_in
     from wellbook.present.import_lines import open_questions
+    from wellbook.present.text import plural
 
     with _progress() as (begin, progress), rehearsed(now.open(), not write) as connection:
         bringing = brought_in(
@@ -78,7 +79,7 @@ def pass_over(
                 )
             if asked.decisions is not None and not asked.decisions.exists():
                 number = write_questions(asked.decisions, outcome.aside.questions)
-                note(f"{number:,} questions are in {asked.decisions}, to be decided there")
+                note(f"to be decided in {asked.decisions}: {plural(number, 'question')}")
             questions = open_questions(outcome.aside)
             nothing_new = outcome.counts.nothing_new
             answer = _answer(job, outcome, write) if asked.as_json else {}
@@ -86,7 +87,7 @@ def pass_over(
     # What is said to be written is written by now.
     show(lines)
     if decisions.unasked:
-        note(f"{decisions.unasked:,} decisions are on no question of this file")
+        note(f"{plural(decisions.unasked, 'decision')} on no question that this file still asks")
     return Passed(answer, questions, nothing_new)
 
 

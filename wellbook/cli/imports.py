@@ -206,6 +206,7 @@ def undo_run(
     """Take a run back whole, while nothing has been built on it: what it changed is as it was."""
     from wellbook.exchange.undoing import undo
     from wellbook.present.envelope import envelope
+    from wellbook.present.text import plural
 
     now = session(ctx)
     with now.open().writing() as connection:
@@ -213,7 +214,7 @@ def undo_run(
     if as_json:
         show_json(envelope("wellbook.import_undo", 1, run=number, file=run["file_name"]))
         return
-    show([f"run {number} ({run['file_name']}) is taken back: {run['rows']:,} rows"])
+    show([f"run {number} ({run['file_name']}) is taken back: {plural(run['rows'], 'row')}"])
 
 
 def _load_mapping(path: Path) -> WellMapping:

@@ -59,7 +59,8 @@ def weigh_in_context(
         if visits and full == "number" and len(set(values[n])) == len(values[n]):
             targets.clear()  # visits are counted: each well would be another
         if "visit.on" in targets:
-            targets["visit.on"] += 0.09 if visits else -0.06
+            # A shop's own list has its visits' days; a register has those of measurements.
+            targets["visit.on"] += 0.09 if visits or (contacts and full != "date") else -0.06
         for rank, second in enumerate(("customer.phone_2", "customer.phone_3", "customer.email_2")):
             if second in targets:
                 targets[second] -= 0.04 + 0.02 * (rank % 2)

@@ -132,12 +132,24 @@ def place_key(road: str, town: str) -> str:
 
 
 def compare_roads(one: str, other: str) -> RoadFit:
-    """How two addresses fit, the town aside."""
+    """How two addresses fit, the town aside.
+
+    >>> compare_roads("12 Mill Rd Sutton", "12 Mill Road"), compare_roads("12 Mill Rd", "12 Mill St")
+    (<RoadFit.NEAR: 3>, <RoadFit.NEAR: 3>)
+    >>> compare_roads("12 Mill Rd", "12 Hill Court")
+    <RoadFit.OTHER: 1>
+    """
     a, b = read_road(one), read_road(other)
     if not a.road or not b.road:
         return RoadFit.UNKNOWN
     same = a.road == b.road
-    if not same and alike(a.road, b.road) < _CLOSE and not _within(a.road, b.road):
+    if not (
+        same
+        or alike(a.road, b.road) >= _CLOSE
+        or _within(a.road, b.road)
+        or _has_more(a, b)
+        or _has_more(b, a)
+    ):
         return RoadFit.OTHER
     if a.number != b.number:
         return RoadFit.ROAD if a.number and b.number else RoadFit.NEAR
@@ -147,6 +159,17 @@ def compare_roads(one: str, other: str) -> RoadFit:
     kinds_differ = a.kind and b.kind and a.kind != b.kind
     units_differ = a.unit != b.unit
     return RoadFit.NEAR if kinds_differ or units_differ or not same else RoadFit.SAME
+
+
+def _has_more(one: Address, other: Address) -> bool:
+    """Whether the first is the other road, its kind, and something behind it: a town, as it seems."""
+    words, its = one.road.split(), other.road.split()
+    at = len(its)
+    return (
+        bool(other.kind)
+        and words[:at] == its
+        and _KINDS.get("".join(words[at : at + 1])) == other.kind
+    )
 
 
 def _within(one: str, other: str) -> bool:

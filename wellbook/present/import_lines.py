@@ -11,6 +11,7 @@ from wellbook.exchange.deciding import CUSTOMER, DOUBT, EQUIPMENT, WELL
 from wellbook.exchange.layout import REASON
 from wellbook.exchange.mapping import places_of, unit_of
 from wellbook.present.tables import table
+from wellbook.present.text import plural
 
 if TYPE_CHECKING:
     from rich.text import Text
@@ -77,35 +78,35 @@ def _short(text: str) -> str:
 def count_lines(counts: Counts, written: bool) -> Iterator[str]:
     """What became of the rows, what they make, and what becomes of the roles of wells."""
     would = "" if written else "would be "
-    records = f"{counts.rows:,} rows, {counts.wells:,} wells"
+    records = f"{plural(counts.rows, 'row')}, {plural(counts.wells, 'well')}"
     skipped = f", skipped {counts.skipped:,}" if counts.skipped else ""
     yield (
         f"{records}: {would}written {counts.written:,}, changed {counts.changed:,};"
         f" unchanged {counts.unchanged:,}{skipped}, refused {counts.refused:,}"
     )
     made = (
-        ("customers", counts.new_customers),
-        ("properties", counts.new_properties),
-        ("wells", counts.new_wells),
-        ("sheets", counts.new_sheets),
-        ("readings", counts.new_readings),
+        ("customer", counts.new_customers),
+        ("property", counts.new_properties),
+        ("well", counts.new_wells),
+        ("sheet", counts.new_sheets),
+        ("reading", counts.new_readings),
     )
-    if some := ", ".join(f"{number:,} {what}" for what, number in made if number):
+    if some := ", ".join(plural(number, what) for what, number in made if number):
         yield f"new in the book{'' if written else ', if it is written'}: {some}"
     if counts.forgotten:
         yield (
-            f"{counts.forgotten:,} rows name a customer who was forgotten on his wish: he is left out,"
-            " his well is not"
+            f"forgotten customers in {plural(counts.forgotten, 'row')}: whoever wished to be forgotten is"
+            " left out, his well is not"
         )
     if counts.made_ours:
         yield (
-            f"{counts.made_ours:,} wells in the book for reference"
-            f" {'are now' if written else 'would become'} the shop's own"
+            f"in the book for reference and {'now' if written else 'then'} the shop's own:"
+            f" {plural(counts.made_ours, 'well')}"
         )
     if counts.stay_ours:
         yield (
-            f"{counts.stay_ours:,} wells in the book as the shop's own stay so; to give one up:"
-            " wellbook well edit WELL --role reference"
+            f"the shop's own in the book, and so they stay: {plural(counts.stay_ours, 'well')}; to give one"
+            " up: wellbook well edit WELL --role reference"
         )
 
 

@@ -6,6 +6,7 @@ line break or a bidirectional override would change lines that it does not belon
 
 from __future__ import annotations
 
+import re
 from typing import IO, Any
 
 from rich.cells import cell_len, set_cell_size
@@ -130,7 +131,8 @@ def and_list(words: list[str]) -> str:
 def plural(count: int, word: str) -> str:
     """A count with its word.
 
-    >>> plural(1, "splice"), plural(0, "rub"), plural(3, "splice")
-    ('1 splice', 'no rubs', '3 splices')
+    >>> plural(1, "splice"), plural(0, "rub"), plural(3, "splice"), plural(1200, "property")
+    ('1 splice', 'no rubs', '3 splices', '1,200 properties')
     """
-    return f"{count or 'no'} {word}{'' if count == 1 else 's'}"
+    more = word if count == 1 else re.sub("(?<=[^aeiou])y$", "ie", word) + "s"
+    return f"{count:,} {more}" if count else f"no {more}"
