@@ -332,6 +332,7 @@ def test_what_programs_fill_in_for_nothing_is_not_known(tmp_path: Path) -> None:
     ("cells", "depth", "level", "flow", "note"),
     [
         ("~310,+2,50+", 310, -2, 50, ""),
+        ("~310,approx +2,50+", 310, -2, 50, ""),
         ("approx 300 ft,35?,> 5", 300, 35, 5, ""),
         ("310,dry,15-20", 310, None, None, "SWL (ft): dry; Yield (gpm): 15-20"),
         ("about 95 m,flows,<1", 311.7, None, None, "Yield (gpm): <1"),

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from wellbook.dates import When
+from wellbook.exchange.cell_numbers import as_told
 from wellbook.exchange.cell_points import from_point
 from wellbook.exchange.mapping import STRETCHES
 from wellbook.exchange.row_cells import RowCells
@@ -50,7 +51,7 @@ class RowBore:
             self.here.keep_words("water_level_ft")
             return None
         level = self.here.measure("water_level_ft", below_zero=True)
-        if level and text.startswith("+"):
+        if level and as_told(text)[0].startswith("+"):
             # So the trade writes a head above the ground; common practice, no published source.
             self.here.doubt("water_level_ft", "with a plus it stands above the ground")
             return -level

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property, lru_cache
@@ -267,7 +268,8 @@ def _shared(path: Path) -> _Workbook:
     reader: Any = ExcelReader(path, read_only=True, data_only=True, keep_links=False)
     try:
         reader.read_manifest()
-        reader.read_strings()
+        with suppress(KeyError):  # some programs announce a table of texts and write none
+            reader.read_strings()
         reader.read_workbook()
         apply_stylesheet(reader.archive, reader.wb)
         sheets = tuple(

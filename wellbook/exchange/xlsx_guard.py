@@ -25,6 +25,8 @@ _RATIO, _FROM_BYTES = 250, 10_000_000
 """How many times its size an entry may swell to; small ones may."""
 _PROLOG = 1 << 16
 _SAVE = "save it as XLSX or CSV"
+_BESIDE = "__MACOSX/"
+"""A folder that an archiver of one system adds when it packs a workbook anew."""
 
 
 def check(path: Path) -> None:
@@ -41,7 +43,8 @@ def check(path: Path) -> None:
             _check_sizes(archive, path)
             _check_strict(archive, path)
             for name in archive.namelist():
-                if name.endswith((".xml", ".rels")):
+                # What is beside the parts is never read.
+                if name.endswith((".xml", ".rels")) and not name.startswith(_BESIDE):
                     _check_prolog(archive, name, path)
     except (zipfile.BadZipFile, ValueError, RuntimeError, NotImplementedError, EOFError) as error:
         raise damaged(path) from error
