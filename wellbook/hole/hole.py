@@ -236,12 +236,12 @@ class Hole:
         if self.closed_without_pump is None:
             return self
         away = [c.uid for kind in Kind for c in self.stored(kind)]
-        return replace(
-            self,
-            components=tuple(
-                replace(c, pulled_on=None) if c.uid in away else c for c in self.components
-            ),
+        return self._hung_with(
+            tuple(replace(c, pulled_on=None) if c.uid in away else c for c in self.components)
         )
+
+    def _hung_with(self, components: tuple[Component, ...]) -> Hole:
+        return replace(self, components=components)
 
     # -- what it owes --------------------------------------------------------------------------
 

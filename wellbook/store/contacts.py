@@ -74,12 +74,12 @@ def owed_at(
             or_(ledger.c.until.is_(None), ledger.c.until > today),
             ledger.c.occasion.in_([Occasion.NOW.value, Occasion.NEXT_VISIT.value]),
         )
-        .order_by(ledger.c.from_day, ledger.c.position)
     )
     silent = silences(connection, numbers, today)
     said = lives(connection, numbers)
     first: dict[Key, Record] = {}
-    for row in records(connection, query):
+    rows = records(connection, query)
+    for row in sorted(rows, key=lambda r: (r["from_day"], finding_of(r).rank)):
         key = (row["well_id"], row["occurrence"])
         if key not in first or (row["to_customer"] and not first[key]["to_customer"]):
             first[key] = row

@@ -109,7 +109,7 @@ def due_at(connection: Connection, well_ids: Sequence[int], day: date) -> dict[i
             or_(ledger.c.until.is_(None), ledger.c.until > day),
             ledger.c.occasion.in_([Occasion.NOW.value, Occasion.NEXT_VISIT.value]),
         )
-        for row in records(connection, query.order_by(ledger.c.well_id, ledger.c.position)):
+        for row in records(connection, query):
             well = row["well_id"]
             quiet = standing(said.get((well, row["occurrence"])), day) in QUIET
             if (well, row["rule"]) not in silent and not quiet:
@@ -130,7 +130,7 @@ def finding_of(row: Mapping[str, Any]) -> Finding:
 
 
 def ledger_of(connection: Connection, well_id: int) -> list[Finding]:
-    """All that stands in the ledger of one well, whenever it holds from."""
-    table = t.due
-    query = select(table).where(table.c.well_id == well_id).order_by(table.c.position)
-    return [finding_of(r) for r in records(connection, query)]
+    """All that stands in the ledger of one well, worst first, whenever it holds from."""
+    query = select(t.due).where(t.due.c.well_id == well_id)
+    found = [finding_of(r) for r in records(connection, query)]
+    return sorted(found, key=lambda f: (*f.rank, f.rule, f.occurrence))
