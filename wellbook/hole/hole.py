@@ -199,10 +199,16 @@ class Hole:
     @property
     def closed_without_pump(self) -> Visit | None:
         """The visit that closed a seasonal place and took its pump out, until it is opened up."""
+        if not self._ever_closed:
+            return None
         closings = self._closings()
         took = (v for v in closings if any(c.kind is Kind.PUMP for c in self._pulled_at(v)))
         left = (v for v in closings if v.left_without_pump)
         return next(took, None) or next(left, None)
+
+    @property
+    def _ever_closed(self) -> bool:
+        return any(v.reason is Reason.CLOSING_DOWN for v in self.visits)
 
     def _closings(self) -> list[Visit]:
         """The visits that closed it since it was opened up or given a pump, newest first.

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import fields
-from typing import Any
 
 from sqlalchemy import Connection
 
@@ -55,34 +54,45 @@ def holes_to_judge(connection: Connection, well_ids: Iterable[int]) -> Iterator[
             yield _Asked.of(wells, number)
 
 
+class _AtFirstLook:
+    """A group of facts of a hole, made when it is first looked at and then the hole's own.
+
+    A `__getattr__` would do the same, and make every look at any fact slower.
+    """
+
+    def __init__(self, name: str) -> None:
+        self._name, self._make = name, GROUPS[name]
+
+    def __get__(self, hole: _Asked, _owner: object = None) -> object:
+        made = hole.__dict__[self._name] = self._make(hole._wells, hole._number, hole)
+        return made
+
+
 class _Asked(Hole):
     """A hole whose groups of facts are made when they are first looked at."""
 
-    __slots__ = ("_number", "_wells")
-
-    _number: int
     _wells: Wells
+    _number: int
 
     @classmethod
     def of(cls, wells: Wells, number: int) -> _Asked:
         """A well of which nothing is read yet but its own row."""
         hole = object.__new__(cls)
-        hole._know(_wells=wells, _number=number, day=None, **wells.facts(number))
+        hole.__dict__.update(_wells=wells, _number=number)
+        for name, value in wells.facts(number).items():
+            object.__setattr__(hole, name, value)
         return hole
 
-    def __getattr__(self, name: str) -> Any:
-        """What is not there yet: Python asks here for that alone."""
-        if name not in GROUPS:
-            raise AttributeError(name)
-        made = GROUPS[name](self._wells, self._number, self)
-        self._know(**{name: made})
-        return made
+    @property
+    def _ever_closed(self) -> bool:
+        # Asked of each well by each rule: no reason to read all that was ever done at it.
+        return self._number in self._wells.ever_closed
 
     def _hung_with(self, components: tuple[Component, ...]) -> Hole:
         hole = _Asked.of(self._wells, self._number)
-        hole._know(components=components)
+        hole.__dict__["components"] = components
         return hole
 
-    def _know(self, **facts: Any) -> None:
-        for name, value in facts.items():
-            object.__setattr__(self, name, value)
+
+for _name in GROUPS:
+    setattr(_Asked, _name, _AtFirstLook(_name))

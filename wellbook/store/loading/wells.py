@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
 from functools import cached_property
 from typing import Any
 
-from sqlalchemy import Connection, Table
+from sqlalchemy import Connection, Table, select
 
 from wellbook.engineering.analytes import Result
 from wellbook.hole.hole import Hole
@@ -19,7 +19,7 @@ from wellbook.store.loading.places import Sites, Systems
 from wellbook.store.loading.plain_rows import Rows, plain_rows, rows_by
 from wellbook.store.loading.visits import Documents, as_opened, visits_of
 from wellbook.store.status import status_by_hand
-from wellbook.terms import Construction, Role, WellStatus
+from wellbook.terms import Construction, Reason, Role, SheetStatus, WellStatus
 
 _OF_A_WELL = (
     *("uid", "system_id", "site_id", "status", "tag", "permit_no", "role", "use"),
@@ -56,6 +56,7 @@ class Wells:
             "frost_depth_ft": frost_depth_ft,
             "entered_on": day(entered_on),
             "notes": notes,
+            "day": None,
         }
 
     @cached_property
@@ -88,6 +89,17 @@ class Wells:
     def visits(self) -> Mapping[int, Sequence[Visit]]:
         """What was done, by the sheets."""
         return visits_of(self._connection, {n: row[_UID] for n, row in self._wells.items()})
+
+    @cached_property
+    def ever_closed(self) -> Set[int]:
+        """Those that a sheet closed down, for a winter or for good."""
+        sheet = t.sheet
+        query = select(sheet.c.well_id).where(
+            sheet.c.well_id.in_(self._ids),
+            sheet.c.reason == Reason.CLOSING_DOWN.value,
+            sheet.c.status == SheetStatus.VALID.value,
+        )
+        return set(self._connection.execute(query).scalars())
 
     def _of(self, table: Table, columns: Sequence[str]) -> Rows:
         return rows_by(self._connection, table, "well_id", self._ids, columns, order="id")
