@@ -22,7 +22,7 @@ from wellbook.reminders.driving import Day, Visit
 from wellbook.reminders.visit_list import Room, Stop, VisitList
 from wellbook.rules import names
 from wellbook.rules.finding import Finding
-from wellbook.store.ledger import DueItem
+from wellbook.store.due_list import DueItem
 from wellbook.store.lives import Life
 from wellbook.terms import Occasion, Said, Severity
 

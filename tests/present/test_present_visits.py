@@ -11,7 +11,7 @@ from wellbook.present.visit_texts import StopTexts, stop_texts
 from wellbook.reminders.visit_list import Stop
 from wellbook.rules import names
 from wellbook.rules.finding import Finding
-from wellbook.store.ledger import DueItem
+from wellbook.store.due_list import DueItem
 from wellbook.terms import Occasion, Severity
 
 TODAY = date(2026, 11, 25)

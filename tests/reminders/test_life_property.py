@@ -33,7 +33,7 @@ from wellbook.store import tables as t
 from wellbook.store.book import make_book
 from wellbook.store.consents import say
 from wellbook.store.contacts import Owed, Spoken, owed_at, write_down
-from wellbook.store.ledger import Asked, due
+from wellbook.store.due_list import Asked, due
 from wellbook.store.lives import QUIET, Standing, lives, standing
 from wellbook.store.outbox import about_of, in_doubt, settle
 from wellbook.store.settings import settings as shop_settings

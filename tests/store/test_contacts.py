@@ -24,9 +24,9 @@ from wellbook.store.contacts import (
     wells_together,
     write_down,
 )
+from wellbook.store.due_list import Asked, due
 from wellbook.store.holes import load_hole
 from wellbook.store.judging import renew_all
-from wellbook.store.ledger import Asked, due
 from wellbook.store.lives import Life, Standing, lives
 from wellbook.store.sheets import record
 from wellbook.terms import RemindBy, Said

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from wellbook.errors import WellbookError
 from wellbook.rules import catalogue
 from wellbook.rules.finding import Settings
-from wellbook.store import judging, ledger, sheets, silences
+from wellbook.store import due_list, judging, sheets, silences
 from wellbook.store.book import Book, make_book
-from wellbook.store.ledger import Asked
+from wellbook.store.due_list import Asked
 from wellbook.store.settings import with_setting
 from wellbook.store.wells import add_well
 
@@ -43,7 +43,7 @@ def silence(book: Book, number: int, until: date | None) -> None:
 def listed(book: Book, by: date, start: date | None = None, today: date = TODAY) -> bool:
     with book.reading() as connection:
         asked = Asked(by=by, start=start, rule="check-up")
-        return bool(ledger.due(connection, asked, today=today))
+        return bool(due_list.due(connection, asked, today=today))
 
 
 # -- silences ------------------------------------------------------------------------------------

@@ -208,7 +208,7 @@ def test_a_changed_model_renews_the_ledger_of_the_wells_where_it_hangs_or_hung(
     judged: list[str] = []
     judge = catalogue.judge
     monkeypatch.setattr(
-        catalogue, "judge", lambda hole, shop: judged.append(hole.tag) or judge(hole, shop)
+        catalogue, "judge", lambda hole, *more: judged.append(hole.tag) or judge(hole, *more)
     )
     with listed.writing() as connection:
         assert wells_with(connection, {"o-507"}) == [here, there]
@@ -319,7 +319,9 @@ def test_a_filled_book_of_the_first_revision_is_upgraded_and_taken_back(
     migrate(book, "0001")
     after = _counts(book)
     # What is due was worked out anew: from the results that had a column, and with papers as owed.
-    same = before.keys() - {"change", "due"}
+    # Words came to stand in another order, and come back as their wells change.
+    words = {name for name in before if name.startswith("search_")}
+    same = before.keys() - {"change", "due"} - words
     assert {n: after[n] for n in same} == {n: before[n] for n in same}
     assert "pump_point" not in after
     migrate(book)

@@ -17,7 +17,7 @@ from wellbook.terms import Occasion, Severity
 if TYPE_CHECKING:
     from rich.text import Text
 
-    from wellbook.store.ledger import Asked, DueItem
+    from wellbook.store.due_list import Asked, DueItem
 
 Words = TypeVar("Words", bound=StrEnum)
 
@@ -42,8 +42,8 @@ def due(
 
     What would only be done when the string is up is left out: ask for it with --occasion next_pull.
     """
-    from wellbook.store.ledger import Asked
-    from wellbook.store.ledger import due as list_due
+    from wellbook.store.due_list import Asked
+    from wellbook.store.due_list import due as list_due
 
     here = session(ctx)
     start, end = _span(by, within, month, here.today)

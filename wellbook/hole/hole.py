@@ -199,10 +199,16 @@ class Hole:
     @property
     def closed_without_pump(self) -> Visit | None:
         """The visit that closed a seasonal place and took its pump out, until it is opened up."""
+        if not self._ever_closed:
+            return None
         closings = self._closings()
         took = (v for v in closings if any(c.kind is Kind.PUMP for c in self._pulled_at(v)))
         left = (v for v in closings if v.left_without_pump)
         return next(took, None) or next(left, None)
+
+    @property
+    def _ever_closed(self) -> bool:
+        return any(v.reason is Reason.CLOSING_DOWN for v in self.visits)
 
     def _closings(self) -> list[Visit]:
         """The visits that closed it since it was opened up or given a pump, newest first.
@@ -236,12 +242,12 @@ class Hole:
         if self.closed_without_pump is None:
             return self
         away = [c.uid for kind in Kind for c in self.stored(kind)]
-        return replace(
-            self,
-            components=tuple(
-                replace(c, pulled_on=None) if c.uid in away else c for c in self.components
-            ),
+        return self._hung_with(
+            tuple(replace(c, pulled_on=None) if c.uid in away else c for c in self.components)
         )
+
+    def _hung_with(self, components: tuple[Component, ...]) -> Hole:
+        return replace(self, components=components)
 
     # -- what it owes --------------------------------------------------------------------------
 

@@ -17,7 +17,7 @@ from wellbook.present.text import and_list, clean
 from wellbook.reminders.visit_list import Stop
 from wellbook.rules import names
 from wellbook.rules.finding import Finding
-from wellbook.store.ledger import DueItem
+from wellbook.store.due_list import DueItem
 from wellbook.terms import Occasion, Severity
 
 # Common practice, no published source.

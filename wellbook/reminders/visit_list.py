@@ -17,7 +17,7 @@ from wellbook.engineering.routes import MOST_STOPS
 from wellbook.reminders.driving import Day, days_of
 from wellbook.rules import names
 from wellbook.rules.finding import Finding
-from wellbook.store.ledger import Asked, DueItem, due
+from wellbook.store.due_list import Asked, DueItem, due
 from wellbook.store.properties import Property, properties
 from wellbook.terms import Occasion, Severity
 

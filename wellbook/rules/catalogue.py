@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 
 from wellbook.errors import NotFoundError
@@ -89,9 +89,12 @@ def the_rule(name: str) -> Rule:
     return rule
 
 
-def judge(hole: Hole, settings: Settings) -> list[Finding]:
-    """All that is wrong, due or not known about one well, worst first, whenever it holds from."""
-    return sorted(_all(hole, settings), key=lambda f: (*f.rank, f.rule, f.occurrence))
+def judge(hole: Hole, settings: Settings, rules: Iterable[Rule] = RULES) -> list[Finding]:
+    """All that is wrong, due or not known about one well, worst first, whenever it holds from.
+
+    By some rules alone, what those say: no rule asks what another one found.
+    """
+    return sorted(_findings(hole, settings, rules), key=lambda f: (*f.rank, f.rule, f.occurrence))
 
 
 def checks(hole: Hole, settings: Settings) -> list[Check]:
@@ -127,15 +130,15 @@ def _checks(hole: Hole, settings: Settings) -> Iterator[tuple[Rule, Check]]:
                 yield rule, check
 
 
-def _all(hole: Hole, settings: Settings) -> Iterator[Finding]:
+def _findings(hole: Hole, settings: Settings, rules: Iterable[Rule]) -> Iterator[Finding]:
     if hole.role is not Role.OURS or hole.not_yet_drilled:
         return
     if not hole.owes:
-        for rule in RULES:
+        for rule in rules:
             if rule.when_sealed is not None:
                 yield from rule.when_sealed(hole, settings.numbers(rule))
         return
     # What is in store for the winter will hang there again: a pump past its years is best seen then.
     hangs = hole.opened_up()
-    for rule in RULES:
+    for rule in rules:
         yield from rule.judge(hangs, settings.numbers(rule))

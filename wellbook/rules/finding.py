@@ -241,6 +241,14 @@ class Settings:
             )
         return found
 
+    def differs(self, other: Settings) -> set[str]:
+        """The names of the rules of which the two have other numbers.
+
+        >>> Settings({"season.a": 1.0, "check-up.b": 2.0}).differs(Settings({"check-up.b": 2.0}))
+        {'season'}
+        """
+        return {name.partition(".")[0] for name, _ in self.changed.items() ^ other.changed.items()}
+
 
 def occurrence(rule: str, subject: str, record_uid: str) -> str:
     """The identity of a finding: the rule, its subject and the record that it counts from.

@@ -21,8 +21,8 @@ from wellbook.hole.records import AttachedFile
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.file_kinds import fit_name
-from wellbook.store.holes import attached_file
 from wellbook.store.kept_files import Incoming, KeptFiles
+from wellbook.store.loading.seen import attached_file
 from wellbook.store.rows import add, change, log, records
 from wellbook.store.shop import shop_says
 

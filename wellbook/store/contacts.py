@@ -67,7 +67,7 @@ def owed_at(
     numbers = sorted(set(well_ids))
     ledger = t.due
     query = (
-        select(*FINDING, ledger.c.well_id, t.well.c.tag)
+        select(*FINDING, ledger.c.well_id, ledger.c.from_day, t.well.c.tag)
         .join(t.well, t.well.c.id == ledger.c.well_id)
         .where(
             ledger.c.well_id.in_(numbers),
@@ -75,12 +75,12 @@ def owed_at(
             or_(ledger.c.until.is_(None), ledger.c.until > today),
             ledger.c.occasion.in_([Occasion.NOW.value, Occasion.NEXT_VISIT.value]),
         )
-        .order_by(ledger.c.from_day, ledger.c.position)
     )
     silent = silences(connection, numbers, today)
     said = lives(connection, numbers)
     first: dict[Key, Any] = {}
-    for row in connection.execute(query):
+    rows = connection.execute(query).all()
+    for row in sorted(rows, key=lambda r: (r.from_day, finding_of(r).rank)):
         key = (row.well_id, row.occurrence)
         if key not in first or (row.to_customer and not first[key].to_customer):
             first[key] = row

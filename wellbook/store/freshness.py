@@ -1,8 +1,8 @@
 """What follows from the sheets and the rules, worked out anew where the program has changed since.
 
-A book bears a mark of how its derived rows were made: by which version of the replay, of the rules, and
-with which of the shop's own numbers. Where it differs from what this program would make, nothing
-derived is believed before it has been made again.
+A book bears a mark of how its derived rows were made: by which version of the replay, and of each rule
+by which version and with which of the shop's own numbers. What differs from what this program would
+make is not believed before it has been made again; what other rules said stays.
 """
 
 from __future__ import annotations
@@ -55,13 +55,13 @@ def freshen(
     if right:
         return missing or old_words
     # Rules and replay are loaded only now: most books, most of the time, bear the right mark.
-    from wellbook.store.judging import renew_all
+    from wellbook.store.judging import renew_old
 
     with book.writing() as connection:
-        if mark_of_book(connection).partition("-")[0] != versions.REPLAY:
+        if mark_of_book(connection).replay != versions.REPLAY:
             for line in _replay_all(connection):
                 tell(line)
-        renew_all(connection, progress)
+        renew_old(connection, progress)
     return True
 
 

@@ -1,16 +1,16 @@
 """Wells judged by the rules: the due ledger renewed, and what it would be by other numbers.
 
 The ledger is a pure function of the holes, the shop's settings and the version of the rules. The
-book's mark says by which it was made (`store.freshness`).
+book's mark says by which each rule's rows were made (`store.mark`). After a visit all rules are asked of
+one well, after a change of a rule that one is asked of all wells: by one function.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from sqlalchemy import Connection, delete, insert, select
 
@@ -18,51 +18,40 @@ from wellbook.hole.hole import Hole
 from wellbook.rules import catalogue
 from wellbook.rules.finding import Finding, Settings
 from wellbook.store import tables as t
-from wellbook.store.holes import load_hole, load_holes
-from wellbook.store.in_bulk import put_rows
-from wellbook.store.mark import set_mark
-from wellbook.store.rows import AT_ONCE, batches, log, plain
+from wellbook.store.due_rows import change_rows, row_of, standing_rows
+from wellbook.store.holes import holes_to_judge, load_hole
+from wellbook.store.mark import mark, mark_of_book, set_mark
+from wellbook.store.rows import AT_ONCE, batches, log
 from wellbook.store.settings import settings
 from wellbook.terms import Role
 
-_as_json = json.JSONEncoder(default=plain).encode
+Progress = Callable[[int, int], None]
+"""Takes how many wells of how many have been judged."""
 
 
-def renew(connection: Connection, well_ids: Iterable[int]) -> None:
-    """Work out anew what these wells owe, in the caller's transaction."""
-    numbers = list(well_ids)
+def renew(
+    connection: Connection, well_ids: Iterable[int], names: Collection[str] | None = None
+) -> None:
+    """Work out anew what these wells owe, in the caller's transaction.
+
+    Only what differs is written: a rule that says of a well what it said leaves its rows alone.
+
+    Parameters
+    ----------
+    names
+        The rules that are asked; None for all. Of a name that no rule bears, rows only go.
+    """
     shop = settings(connection)
-    for some in batches(numbers):
-        connection.execute(delete(t.due).where(t.due.c.well_id.in_(some)))
-        rows = [
+    rules = [r for r in catalogue.RULES if names is None or r.name in names]
+    for some in batches(sorted(set(well_ids))):
+        standing = standing_rows(connection, some, names)
+        new = [
             row
-            for number, hole in zip(some, load_holes(connection, some), strict=True)
-            for row in _rows(number, catalogue.judge(hole, shop))
+            for number, hole in zip(some, holes_to_judge(connection, some), strict=True)
+            for finding in catalogue.judge(hole, shop, rules)
+            if not standing.keeps(row := row_of(number, finding))
         ]
-        put_rows(connection, t.due, rows)
-
-
-def _rows(well_id: int, findings: Iterable[Finding]) -> Iterator[dict[str, Any]]:
-    for n, f in enumerate(findings):
-        yield {
-            "well_id": well_id,
-            "position": n,
-            "rule": f.rule,
-            "subject": f.subject,
-            "occurrence": f.occurrence,
-            "from_day": f.may_from or date.min,
-            "may_from": f.may_from,
-            "surely_from": f.surely_from,
-            "until": f.until,
-            "severity": f.severity.value,
-            "occasion": f.occasion.value,
-            "reason": f.reason,
-            "action": f.action,
-            "source": f.source,
-            "counts_from": f.counts_from,
-            "numbers": _as_json(f.numbers),
-            "to_customer": f.to_customer,
-        }
+        change_rows(connection, gone=standing.left(), new=new)
 
 
 def owing_wells(connection: Connection) -> list[int]:
@@ -71,14 +60,29 @@ def owing_wells(connection: Connection) -> list[int]:
     return list(connection.execute(query).scalars())
 
 
-def renew_all(
-    connection: Connection, progress: Callable[[int, int], None] = lambda _a, _b: None
-) -> None:
+def renew_all(connection: Connection, progress: Progress = lambda _a, _b: None) -> None:
     """Renew every well's part of the ledger and set the book's mark."""
-    connection.execute(delete(t.due))
+    ours = select(t.well.c.id).where(t.well.c.role == Role.OURS.value)
+    connection.execute(delete(t.due).where(t.due.c.well_id.not_in(ours)))
+    _renew_everywhere(connection, None, progress)
+
+
+def renew_old(connection: Connection, progress: Progress = lambda _a, _b: None) -> None:
+    """Renew what the ledger has by rules, or by numbers, that are not today's, and set the mark."""
+    by, mine = mark_of_book(connection), mark(connection)
+    names = mine.old_in(by)
+    if names >= mine.by_rule.keys():
+        renew_all(connection, progress)
+    else:
+        _renew_everywhere(connection, names, progress)
+
+
+def _renew_everywhere(
+    connection: Connection, names: Collection[str] | None, progress: Progress
+) -> None:
     numbers = owing_wells(connection)
     for start in range(0, len(numbers), AT_ONCE):
-        renew(connection, numbers[start : start + AT_ONCE])
+        renew(connection, numbers[start : start + AT_ONCE], names)
         progress(min(start + AT_ONCE, len(numbers)), len(numbers))
     set_mark(connection)
 
@@ -103,25 +107,27 @@ class Preview:
 def preview(connection: Connection, proposed: Settings, *, on: date) -> Preview:
     """What would be added and dropped on a day if the settings were these."""
     current = settings(connection)
+    touched = current.differs(proposed)
+    rules = [rule for rule in catalogue.RULES if rule.name in touched]
     added: list[tuple[str, Finding]] = []
     dropped: list[tuple[str, Finding]] = []
-    for hole in load_holes(connection, owing_wells(connection)):
-        old = _holding(hole, current, on)
-        new = _holding(hole, proposed, on)
+    for hole in holes_to_judge(connection, owing_wells(connection)):
+        old = _holding(catalogue.judge(hole, current, rules), on)
+        new = _holding(catalogue.judge(hole, proposed, rules), on)
         added += [(hole.tag, f) for key, f in new.items() if key not in old]
         dropped += [(hole.tag, f) for key, f in old.items() if key not in new]
     return Preview(added, dropped)
 
 
-def _holding(hole: Hole, shop: Settings, on: date) -> dict[tuple[str, str], Finding]:
-    return {(f.occurrence, f.severity.value): f for f in catalogue.judge(hole, shop) if f.holds(on)}
+def _holding(findings: Iterable[Finding], on: date) -> dict[tuple[str, str], Finding]:
+    return {(f.occurrence, f.severity.value): f for f in findings if f.holds(on)}
 
 
 def save_settings(connection: Connection, who: str, proposed: Settings) -> None:
-    """Keep changed numbers and renew the ledger by them."""
+    """Keep changed numbers and renew what the ledger has by them."""
     old = settings(connection).changed
     connection.execute(delete(t.setting))
     for name, value in sorted(proposed.changed.items()):
         connection.execute(insert(t.setting).values(name=name, value=json.dumps(value)))
     log(connection, who, "change", "setting", "rules", old=old, new=proposed.changed)
-    renew_all(connection)
+    renew_old(connection)

@@ -17,9 +17,10 @@ from wellbook.rules import names
 from wellbook.rules.finding import Finding
 from wellbook.rules.paper_facts import JobPaper, job_papers, papers_of
 from wellbook.store import tables as t
+from wellbook.store.due_list import Asked, DueItem, due
 from wellbook.store.holes import load_hole
 from wellbook.store.judging import renew
-from wellbook.store.ledger import Asked, DueItem, due, ledger_of
+from wellbook.store.ledger import ledger_of
 from wellbook.store.rows import add, batches, change, log, records
 from wellbook.store.sheets import the_sheet
 from wellbook.store.stays import who_was

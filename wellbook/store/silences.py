@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from sqlalchemy import Connection, or_, select
+from sqlalchemy import ColumnElement, Connection, exists, or_, select
 
 from wellbook.errors import WellbookError
 from wellbook.rules.finding import Rule
@@ -31,6 +31,17 @@ def silences(
         )
         found.update({(w, rule): reason for w, rule, reason in connection.execute(query)})
     return found
+
+
+def silent_on(day: date) -> ColumnElement[bool]:
+    """Whether a rule is silent on a day for the well of a row of the ledger."""
+    kept, ledger = t.silence, t.due
+    return exists().where(
+        kept.c.well_id == ledger.c.well_id,
+        kept.c.rule == ledger.c.rule,
+        kept.c.since <= day,
+        or_(kept.c.until.is_(None), kept.c.until > day),
+    )
 
 
 def woken(connection: Connection, start: date, by: date) -> set[tuple[int, str]]:
