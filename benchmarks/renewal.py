@@ -54,11 +54,17 @@ def measure(place: Path) -> None:
         renew(connection, numbers)
         count = len(numbers)
         wells_a_second("floor: the rows, by sqlite3", count, lambda: fetch(place, numbers))
-        wells_a_second("loading whole wells", count, lambda: sum(1 for _ in load_holes(connection, numbers)))
+        wells_a_second(
+            "loading whole wells", count, lambda: sum(1 for _ in load_holes(connection, numbers))
+        )
         for rule in RULES:
-            wells_a_second(f"{rule}, says the same", count, lambda: renew(connection, numbers, {rule}))
+            wells_a_second(
+                f"{rule}, says the same", count, lambda: renew(connection, numbers, {rule})
+            )
             connection.execute(update(t.due).where(t.due.c.rule == rule).values(reason=""))
-            wells_a_second(f"{rule}, each row new", count, lambda: renew(connection, numbers, {rule}))
+            wells_a_second(
+                f"{rule}, each row new", count, lambda: renew(connection, numbers, {rule})
+            )
         wells_a_second("all rules, say the same", count, lambda: renew(connection, numbers))
     book.close()
 

@@ -43,3 +43,6 @@ OF_RULE = {
 }
 """Raise a rule's own whenever its judgement or its words change: what every ledger has by that rule is
 then renewed. `tests/rules/test_versions.py` says when."""
+
+WORDS = "2"
+"""Raise it whenever a text gives other words or numbers to find a well by: all are then made anew."""

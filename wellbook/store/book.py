@@ -20,11 +20,12 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 from sqlalchemy.pool import NullPool
 
+from wellbook import versions
 from wellbook.errors import BookError
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid
 
-SCHEMA_REVISION = "0009"
+SCHEMA_REVISION = "0010"
 """The newest revision in `migrations`; a test holds it against Alembic's own answer."""
 
 WAIT_SECONDS = 30
@@ -229,6 +230,7 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
                 created_at=datetime.now(UTC).isoformat(timespec="seconds"),
                 shop_name=shop_name,
                 ledger_fingerprint="",
+                words_version=versions.WORDS,
             )
         )
     return book

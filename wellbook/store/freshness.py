@@ -16,7 +16,7 @@ from wellbook.errors import ReplayError
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.mark import mark, mark_of_book
-from wellbook.store.missing import some_missing
+from wellbook.store.missing import some_missing, words_are_old
 from wellbook.store.rows import batches
 
 _AT_ONCE = 100
@@ -42,14 +42,18 @@ def freshen(
     """
     with book.reading() as connection:
         missing = some_missing(connection)
+        old_words = words_are_old(connection)
         right = mark_of_book(connection) == mark(connection)
-    if missing:
+    if missing or old_words:
         from wellbook.store.keys import fill_keys
+        from wellbook.store.word_index import index_all
 
         with book.writing() as connection:
             fill_keys(connection)
+            if old_words:
+                index_all(connection)
     if right:
-        return missing
+        return missing or old_words
     # Rules and replay are loaded only now: most books, most of the time, bear the right mark.
     from wellbook.store.judging import renew_old
 
@@ -67,10 +71,10 @@ def derive_anew(connection: Connection) -> Iterator[str]:
     Gives a line for each water system whose sheets the replay refuses.
     """
     from wellbook.store.judging import renew_all
-    from wellbook.store.search import index_wells
+    from wellbook.store.word_index import index_all
 
     yield from _replay_all(connection)
-    index_wells(connection, connection.execute(select(t.well.c.id).order_by(t.well.c.id)).scalars())
+    index_all(connection)
     renew_all(connection)
 
 
