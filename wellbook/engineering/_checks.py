@@ -33,6 +33,8 @@ def finite(value: float, field: str) -> float:
     Traceback (most recent call last):
     ValueError: gpm: nan is not a number that can be worked with
     """
+    if type(value) is float and -MOST <= value <= MOST:
+        return value
     return _at_most(MOST, _number(value, field), field)
 
 
@@ -43,6 +45,9 @@ def non_negative(value: float, field: str, *, at_most: float = MOST) -> float:
     Traceback (most recent call last):
     ValueError: rise_ft: -1 is below zero
     """
+    # Nearly all are right: asked this way round, NaN is not among them.
+    if type(value) is float and 0 <= value <= at_most:
+        return value
     number = _number(value, field)
     if number < 0:
         raise ValueError(f"{field}: {short(number)} is below zero")
@@ -56,6 +61,8 @@ def positive(value: float, field: str, *, at_least: float = LEAST, at_most: floa
     Traceback (most recent call last):
     ValueError: drawdown_ft: 0 is not above zero
     """
+    if type(value) is float and 0 < at_least <= value <= at_most:
+        return value
     number = _number(value, field)
     if number <= 0:
         raise ValueError(f"{field}: {short(number)} is not above zero")

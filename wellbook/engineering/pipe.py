@@ -15,6 +15,7 @@ from __future__ import annotations
 import math
 import re
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final, NamedTuple
 
 from wellbook.engineering._checks import MAX_DIAMETER_IN, finite, pipe_ring, positive
@@ -150,6 +151,7 @@ def parse_wall(wall: str) -> Wall | None:
     return None
 
 
+@lru_cache(maxsize=1024, typed=True)
 def nominal_size(nominal_in: str | float | None) -> str | None:
     """Read a nominal size as it is written on a sheet.
 

@@ -5,7 +5,7 @@ Nothing here knows where it was loaded from, and nothing reads a clock.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TypeVar, cast
@@ -87,6 +87,13 @@ class Hole:
 
     Of all that ever hung here, so that a hole of a past day has the curve of that day's pump.
     """
+    _valid: dict[Quantity, Sequence[Observation]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+    _hanging: dict[Kind, Sequence[Component]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+    """What `valid_observations` and `_there` gave: rules ask for the same again and again."""
 
     # -- as of a day ---------------------------------------------------------------------------
 
@@ -173,10 +180,14 @@ class Hole:
         pump = self.the(Pump)
         return None if pump is None else self.pump_models.get(pump[0].uid)
 
-    def _there(self, kind: Kind) -> list[Component]:
-        if self._left_behind(kind):
-            return []
-        return [c for c in self.components if c.kind is kind and c.pulled_on is None]
+    def _there(self, kind: Kind) -> Sequence[Component]:
+        there = self._hanging.get(kind)
+        if there is None:
+            there = self._hanging[kind] = [] if self._left_behind(kind) else self._not_pulled(kind)
+        return there
+
+    def _not_pulled(self, kind: Kind) -> Sequence[Component]:
+        return [c for c in self.components if c.part.kind is kind and c.pulled_on is None]
 
     def _left_behind(self, kind: Kind) -> bool:
         """Whether what is not pulled of a kind serves nobody: the tank may serve another well."""
@@ -186,8 +197,7 @@ class Hole:
         """What was never pulled from a well that is sealed for good: it is there, and stays."""
         if not self._left_behind(kind):
             return ()
-        there = [c for c in self.components if c.kind is kind and c.pulled_on is None]
-        return tuple(sorted(there, key=_place_ft))
+        return tuple(sorted(self._not_pulled(kind), key=_place_ft))
 
     def parts(self, part: type[P]) -> Iterator[tuple[Component, P]]:
         """All components of a kind that are there now, with their parts, top down."""
@@ -302,14 +312,18 @@ class Hole:
         fact = _counting(quantity, [o for o in old if o.value is not None])
         return None if fact is None else (fact, work)
 
-    def valid_observations(self, quantity: Quantity) -> list[Observation]:
+    def valid_observations(self, quantity: Quantity) -> Sequence[Observation]:
         """Observations of a quantity that still hold, oldest first.
 
         One of which is only known that it was made by some day comes before all that have a
         beginning: it may be as old as the well.
         """
-        work = self._work(quantity)
-        return [o for o in self._told(quantity) if work is None or self._read_after(o, work)]
+        valid = self._valid.get(quantity)
+        if valid is None:
+            told, work = self._told(quantity), self._work(quantity)
+            valid = told if work is None else [o for o in told if self._read_after(o, work)]
+            self._valid[quantity] = valid
+        return valid
 
     def _told(self, quantity: Quantity) -> list[Observation]:
         told = [o for o in self.observations if o.quantity is quantity]
@@ -426,7 +440,7 @@ def _by_age(seen: Observation) -> tuple[bool, date, date]:
     return when.earliest is not None, when.latest or date.min, when.earliest or date.min
 
 
-def _counting(quantity: Quantity, known: list[Observation]) -> Fact | None:
+def _counting(quantity: Quantity, known: Sequence[Observation]) -> Fact | None:
     """What counts of values that are in the order of their age."""
     if not known:
         return None

@@ -116,10 +116,12 @@ def pump_facts(hole: Hole) -> PumpFacts | None:
     def of_pump(name: str) -> Known[float]:
         return Known(getattr(pump, name), said_since(hole, component, name))
 
+    # Another motor that is gone may have been another case.
+    no_motor: Known[float] = Known(None, none_since(hole, Kind.MOTOR))
+
     def of_motor(name: str) -> Known[float]:
         if own is None:
-            # Another motor that is gone may have been another case.
-            return Known(None, none_since(hole, Kind.MOTOR))
+            return no_motor
         return Known(getattr(own[1], name), said_since(hole, own[0], name))
 
     def listed(name: str) -> Known[float]:

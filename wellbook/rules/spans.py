@@ -26,9 +26,13 @@ def both(*spans: Span) -> Span:
     >>> both((date(2010, 1, 1), None), (None, date(2012, 12, 31)))
     (datetime.date(2010, 1, 1), None)
     """
-    may = max([first for first, _ in spans if first is not None], default=None)
-    last = [sure for _, sure in spans if sure is not None]
-    return may, max(last) if last and len(last) == len(spans) else None
+    may, surely = spans[0] if spans else (None, None)
+    for first, sure in spans[1:]:
+        if first is not None and (may is None or first > may):
+            may = first
+        if surely is not None and (sure is None or sure > surely):
+            surely = sure
+    return may, surely
 
 
 def read_since(hole: Hole, uid: str) -> Span:
@@ -54,15 +58,16 @@ def said_since(hole: Hole, component: Component, field: str) -> Span:
     that opened the well is a move: the part hung elsewhere before. What is left of a longer section
     ends where it does since the rest was cut off.
     """
-    opened = {v.uid for v in hole.visits if v.opened}
-    spans: list[Span] = [since(component.set_on, component.noted_on)]
+    span: Span = since(component.set_on, component.noted_on)
     for c in component.claims:
         if c.counts and c.field == field and c.value != c.was:
-            moved = field in PLACES and c.was is not None and c.sheet_uid in opened
-            spans.append((c.noted_on if moved else None, c.noted_on))
-    if component.cut_on is not None:
-        spans.append((component.cut_on, component.cut_on))
-    return both(*spans)
+            moved = field in PLACES and c.was is not None and _opened(hole, c.sheet_uid)
+            span = both(span, (c.noted_on if moved else None, c.noted_on))
+    return span if component.cut_on is None else both(span, (component.cut_on, component.cut_on))
+
+
+def _opened(hole: Hole, sheet_uid: str) -> bool:
+    return any(v.opened and v.uid == sheet_uid for v in hole.visits)
 
 
 def hangs_since(hole: Hole, component: Component, field: str, held_against: Quantity) -> Span:
@@ -80,5 +85,5 @@ def none_since(hole: Hole, kind: Kind) -> Span:
 
     Where none is on record there never was one, and nothing is held back.
     """
-    out = [c.pulled_on for c in hole.components if c.kind is kind and c.pulled_on is not None]
+    out = [c.pulled_on for c in hole.components if c.pulled_on is not None and c.kind is kind]
     return both((None, date.min), *((when.earliest, when.latest) for when in out))

@@ -16,7 +16,7 @@ from wellbook.hole.hole import Hole
 from wellbook.store.loading.wells import GROUPS, Wells
 from wellbook.store.rows import batches
 
-_ALL = tuple(f.name for f in fields(Hole))
+_ALL = tuple(f.name for f in fields(Hole) if f.init)
 _OF_A_BORE = ("components", "intervals", "observations", "visits")
 
 

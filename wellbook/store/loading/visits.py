@@ -29,33 +29,40 @@ _OF_A_CALL = ("caller", "caller_phone", "symptom", "promised", "outcome")
 _NO_CALL = ("", "", "", "", "")
 
 
-def visits_of(connection: Connection, wells: Mapping[int, str]) -> dict[int, list[Visit]]:
-    """Valid sheets by well, oldest first, with their crews and calls.
+class Visits:
+    """Valid sheets of some wells, with their crews and calls.
 
     Parameters
     ----------
     wells
         Number -> uid.
     """
-    rows = list(plain_rows(connection, t.sheet, "well_id", sorted(wells), _OF_A_SHEET))
-    # A correction is of its sheet's place among those of the day, not the newest of them.
-    entered: dict[str, int] = {}
-    for row in rows:
-        entered[row[2]] = min(row[1], entered.get(row[2], row[1]))
-    valid = [r for r in rows if r[3] == SheetStatus.VALID]
-    valid.sort(key=lambda r: (r[5], entered[r[2]]))
-    sealing = {r[2]: wells[r[0]] for r in valid if r[7] == Reason.DECOMMISSIONING}
-    reopened = opened_again(connection, sealing)
-    crews = _crews(connection, [r[1] for r in valid])
-    calls = [r[1] for r in valid if r[4] == SheetKind.CALL]
-    call = plain_rows(connection, t.call, "sheet_id", calls, _OF_A_CALL)
-    told = {number: (a, b, c, d, e) for number, a, b, c, d, e in call}
-    visits: dict[int, list[Visit]] = defaultdict(list)
-    for row in valid:
-        visits[row[0]].append(
+
+    def __init__(self, connection: Connection, wells: Mapping[int, str]) -> None:
+        rows = list(plain_rows(connection, t.sheet, "well_id", sorted(wells), _OF_A_SHEET))
+        # A correction is of its sheet's place among those of the day, not the newest of them.
+        entered: dict[str, int] = {}
+        for row in rows:
+            entered[row[2]] = min(row[1], entered.get(row[2], row[1]))
+        valid = [r for r in rows if r[3] == SheetStatus.VALID.value]
+        valid.sort(key=lambda r: (r[5], entered[r[2]]))
+        sealing = {r[2]: wells[r[0]] for r in valid if r[7] == Reason.DECOMMISSIONING.value}
+        self._reopened = opened_again(connection, sealing)
+        self._crews = _crews(connection, [r[1] for r in valid])
+        calls = [r[1] for r in valid if r[4] == SheetKind.CALL.value]
+        call = plain_rows(connection, t.call, "sheet_id", calls, _OF_A_CALL)
+        self._told = {number: (a, b, c, d, e) for number, a, b, c, d, e in call}
+        self._rows: dict[int, list[Row]] = defaultdict(list)
+        for row in valid:
+            self._rows[row[0]].append(row)
+
+    def of(self, well_id: int) -> list[Visit]:
+        """Those of one well, oldest first."""
+        crews, told, reopened = self._crews, self._told, self._reopened
+        return [
             _visit(row, crews.get(row[1], ()), told.get(row[1], _NO_CALL), reopened)
-        )
-    return visits
+            for row in self._rows.get(well_id, ())
+        ]
 
 
 def _visit(

@@ -10,14 +10,13 @@ from sqlalchemy import Connection, Table, select
 
 from wellbook.engineering.analytes import Result
 from wellbook.hole.hole import Hole
-from wellbook.hole.records import Visit
 from wellbook.store import tables as t
 from wellbook.store.loading import seen
 from wellbook.store.loading.cells import day, maybe_yes, when, words
 from wellbook.store.loading.parts import Parts
 from wellbook.store.loading.places import Sites, Systems
 from wellbook.store.loading.plain_rows import Rows, plain_rows, rows_by
-from wellbook.store.loading.visits import Documents, as_opened, visits_of
+from wellbook.store.loading.visits import Documents, Visits, as_opened
 from wellbook.store.status import status_by_hand
 from wellbook.terms import Construction, Reason, Role, SheetStatus, WellStatus
 
@@ -57,6 +56,8 @@ class Wells:
             "entered_on": day(entered_on),
             "notes": notes,
             "day": None,
+            "_valid": {},
+            "_hanging": {},
         }
 
     @cached_property
@@ -86,9 +87,9 @@ class Wells:
         return Parts(self._connection, self.systems.wells)
 
     @cached_property
-    def visits(self) -> Mapping[int, Sequence[Visit]]:
+    def visits(self) -> Visits:
         """What was done, by the sheets."""
-        return visits_of(self._connection, {n: row[_UID] for n, row in self._wells.items()})
+        return Visits(self._connection, {n: row[_UID] for n, row in self._wells.items()})
 
     @cached_property
     def ever_closed(self) -> Set[int]:
@@ -202,7 +203,7 @@ GROUPS: Mapping[str, Callable[[Wells, int, Hole], object]] = {
     ),
     "found": lambda wells, n, _: tuple([seen.found(r) for r in wells.found.get(n, ())]),
     "samples": lambda wells, n, _: _samples(wells, n),
-    "visits": lambda wells, n, hole: tuple(as_opened(wells.visits.get(n, ()), hole)),
+    "visits": lambda wells, n, hole: tuple(as_opened(wells.visits.of(n), hole)),
     "papers": lambda wells, n, _: tuple([seen.paper(r) for r in wells.papers.get(n, ())]),
     "files": lambda wells, n, _: _files(wells, n),
     "status_unsealed": lambda wells, n, _: wells.status_unsealed.get(
