@@ -75,6 +75,7 @@ def edit(
     contract_month: str = CONTRACT,
 ) -> None:
     """Change a name, notes or contract, or add another way to reach the customer."""
+    from wellbook.cli.meanwhile import writing_over
     from wellbook.store import wells
 
     here = session(ctx)
@@ -84,7 +85,7 @@ def edit(
         values["contract_month"] = _month(contract_month)
     if not (values or phone or email or post):
         raise WellbookError("nothing to change; see: wellbook customer edit --help")
-    with here.open().writing() as connection:
+    with writing_over(here.open()) as connection:
         number = wells.the_customer(connection, customer)
         wells.edit_customer(
             connection,

@@ -7,13 +7,15 @@ upgraded only when told to. A book that is newer than the program is refused.
 from __future__ import annotations
 
 import os
+import random
 import shutil
 import sqlite3
+import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from sqlalchemy import Connection, Engine, create_engine, event, insert, inspect, text
 from sqlalchemy.engine import URL, make_url
@@ -28,6 +30,7 @@ SCHEMA_REVISION = "0009"
 """The newest revision in `migrations`; a test holds it against Alembic's own answer."""
 
 WAIT_SECONDS = 30
+_LOOKS_AGAIN_SECONDS = (0.001, 0.02)
 _WRITES = "wellbook_writes"
 
 
@@ -139,8 +142,31 @@ def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
 
 
 def _begin_sqlite(connection: Connection) -> None:
-    writes = connection.get_execution_options().get(_WRITES)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    if connection.get_execution_options().get(_WRITES):
+        _take_turn_in_file(cast(sqlite3.Connection, connection.connection.dbapi_connection))
+    else:
+        connection.exec_driver_sql("BEGIN")
+
+
+def _take_turn_in_file(file: sqlite3.Connection) -> None:
+    """Wait for the writer who is at a file's book.
+
+    The engine's own waiting looks ten times a second at last, so that of many writers one may always
+    look while another is in again. Short waits of uneven length give each the same chance.
+    """
+    until = time.monotonic() + WAIT_SECONDS
+    file.execute("PRAGMA busy_timeout = 0")
+    try:
+        while True:
+            try:
+                file.execute("BEGIN IMMEDIATE")
+                return
+            except sqlite3.OperationalError as error:
+                if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY or time.monotonic() > until:
+                    raise
+            time.sleep(random.uniform(*_LOOKS_AGAIN_SECONDS))
+    finally:
+        file.execute(f"PRAGMA busy_timeout = {int(1000 * WAIT_SECONDS)}")
 
 
 def _take_turn(connection: Connection) -> None:
