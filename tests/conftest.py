@@ -132,6 +132,9 @@ def loaded_shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     made = make_book(place)
     load_shop(made, sample_folder(), who="test", today=TODAY)
     with sqlite3.connect(place) as connection:
+        # It was all written long ago: to nobody who writes over it now is it news.
+        connection.execute("UPDATE change SET at = '2020-01-02T08:00:00+00:00'")
+        connection.commit()
         connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     connection.close()
     return place

@@ -278,7 +278,11 @@ def same_place(one: Book, other: Book) -> bool:
         return False
     if one.is_file:
         return other.path.exists() and one.path.samefile(other.path)
-    parts = [(b.url.host, b.url.port or 5432, b.url.database) for b in (one, other)]
+    # Where a service is named, its own file has the rest.
+    parts = [
+        (b.url.host, b.url.port or 5432, b.url.database, b.url.query.get("service"))
+        for b in (one, other)
+    ]
     return parts[0] == parts[1]
 
 
