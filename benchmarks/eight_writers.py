@@ -265,7 +265,7 @@ def main() -> int:
         prepare(place, folder)
         begun = time.monotonic()
         work = [(place, n, folder, given.rounds, given.seconds) for n in range(WRITERS)]
-        with multiprocessing.get_context("spawn").Pool(WRITERS) as pool:
+        with multiprocessing.Pool(WRITERS) as pool:
             done = pool.starmap(write, work, chunksize=1)
         took_s = time.monotonic() - begun
         confirmed = sum((d.confirmed for d in done), Counter[str]())

@@ -180,4 +180,6 @@ def _value(value: Any) -> str:
         return "nothing"
     from wellbook.present.text import one_line
 
+    if isinstance(value, float):
+        value = f"{value:g}"
     return f"'{one_line(str(value), _LONGEST)}'"
