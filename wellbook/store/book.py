@@ -61,12 +61,16 @@ def book_url(place: str | Path) -> URL:
             "the book's URL cannot be read; write postgresql+psycopg://USER@HOST/NAME"
         ) from None
     if url.get_backend_name() not in ("sqlite", "postgresql"):
-        raise BookError(
-            "a book is a file, or a postgresql+psycopg:// URL", where=url.render_as_string()
-        )
+        raise BookError("a book is a file, or a postgresql+psycopg:// URL", where=_shown(url))
     if url.get_backend_name() == "postgresql":
         return url.set(drivername="postgresql+psycopg")
     return url
+
+
+def _shown(url: URL) -> str:
+    """A URL without a password, wherever in it one stands."""
+    hidden = {name: "***" for name in url.query if "password" in name}
+    return url.update_query_dict(hidden).render_as_string()
 
 
 class Book:
@@ -89,7 +93,7 @@ class Book:
     @property
     def name(self) -> str:
         """How messages name the book, without a password."""
-        return self.url.database or "" if self.is_file else self.url.render_as_string()
+        return self.url.database or "" if self.is_file else _shown(self.url)
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -123,7 +127,7 @@ def _engine(url: URL) -> Engine:
         return create_engine(url, isolation_level="REPEATABLE READ", poolclass=NullPool)
     except ArgumentError:
         raise BookError(
-            "a book is a file, or a postgresql+psycopg:// URL", where=url.render_as_string()
+            "a book is a file, or a postgresql+psycopg:// URL", where=_shown(url)
         ) from None
     except (NoSuchModuleError, ModuleNotFoundError):
         raise BookError(
