@@ -16,9 +16,11 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
-from sqlalchemy import create_engine, text
+from sqlalchemy import create_engine, text, update
 
-from wellbook.store.book import Book, make_book
+from wellbook.store import tables as t
+from wellbook.store.book import Book, book_url, make_book
+from wellbook.store.identity import new_uid
 
 TODAY = date(2026, 11, 25)
 # The same cases in every run, so that a red run is red again; WELLBOOK_EXPLORE=1 looks for new ones.
@@ -115,12 +117,45 @@ def place(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
         yield made
 
 
+@pytest.fixture(scope="session")
+def empty_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty book, made once a process: to run all migrations for each test takes longer than most."""
+    place = tmp_path_factory.mktemp("empty") / "empty.book"
+    make_book(place, shop_name="test shop").close()
+    return place
+
+
+@pytest.fixture(scope="session")
+def empty_database(server_url: str) -> Iterator[str]:
+    """The same on a server."""
+    with server_place(server_url) as place:
+        make_book(place, shop_name="test shop").close()
+        yield place.rsplit("/", 1)[1]
+
+
 @pytest.fixture
-def book(place: str) -> Iterator[Book]:
+def book(place: str, request: pytest.FixtureRequest) -> Iterator[Book]:
     """A new, empty book on each engine in turn."""
-    made = make_book(place, shop_name="test shop")
-    yield made
-    made.close()
+    if "://" not in place:
+        shutil.copy(request.getfixturevalue("empty_file"), place)
+    else:
+        server, template = (request.getfixturevalue(x) for x in ("server_url", "empty_database"))
+        admin = create_engine(server, isolation_level="AUTOCOMMIT")
+        with admin.connect() as connection:
+            name = place.rsplit("/", 1)[1]
+            connection.execute(text(f"DROP DATABASE {name}"))
+            connection.execute(text(f"CREATE DATABASE {name} TEMPLATE {template}"))
+        admin.dispose()
+    yield from _opened(place)
+
+
+def _opened(place: str) -> Iterator[Book]:
+    """The copy of an empty book as a book of its own."""
+    opened = Book(book_url(place))
+    with opened.writing() as connection:
+        connection.execute(update(t.book).values(uid=new_uid()))
+    yield opened
+    opened.close()
 
 
 @pytest.fixture(scope="session")
@@ -155,8 +190,6 @@ def at_the_demo(monkeypatch: pytest.MonkeyPatch, shop: Path) -> None:
 
 
 @pytest.fixture
-def file_book(tmp_path: Path) -> Iterator[Book]:
+def file_book(tmp_path: Path, empty_file: Path) -> Iterator[Book]:
     """A new, empty book in a file."""
-    made = make_book(tmp_path / "shop.book")
-    yield made
-    made.close()
+    yield from _opened(str(shutil.copy(empty_file, tmp_path / "shop.book")))
