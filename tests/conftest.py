@@ -16,7 +16,7 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
-from sqlalchemy import create_engine, text, update
+from sqlalchemy import create_engine, insert, text, update
 
 from wellbook.store import tables as t
 from wellbook.store.book import Book, book_url, make_book
@@ -173,6 +173,30 @@ def loaded_shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
         connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     connection.close()
     return place
+
+
+@pytest.fixture(scope="session")
+def lived_in(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A book in whose tables all has happened, made once a process; to be read."""
+    from tests.exchange.lived_in import live
+    from wellbook.exchange.shop_files import load_shop, sample_folder
+
+    room = tmp_path_factory.mktemp("lived")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("WELLBOOK_TODAY", TODAY.isoformat())
+        patch.setenv("WELLBOOK_WHO", "Ida")
+        book = make_book(room / "lived.book", shop_name="Fen Pumps")
+        live(book, room)
+        # Of parts that nobody there has told of, two wells of the invented shop have one each.
+        for name in ("TF-0031.toml", "TF-0058.toml"):
+            (room / "wells").mkdir(exist_ok=True)
+            shutil.copy(sample_folder() / name, room / "wells" / name)
+        load_shop(book, room / "wells", who="Ida", today=TODAY)
+        with book.writing() as connection:
+            row = {"name": "files", "value": str(room / "server files")}
+            connection.execute(insert(t.shop_fact).values(row))
+        (room / "server files").mkdir()
+    return book.path
 
 
 @pytest.fixture

@@ -16,9 +16,7 @@ import pytest
 from sqlalchemy import insert, select, text, update
 
 from tests.cli.commands import Commands
-from tests.exchange.lived_in import live
 from wellbook.errors import BookError, WellbookError
-from wellbook.exchange.shop_files import load_shop, sample_folder
 from wellbook.store import copying
 from wellbook.store import tables as t
 from wellbook.store.attachments import files_of
@@ -29,27 +27,6 @@ from wellbook.store.rows import add
 TODAY = date(2026, 11, 25)
 PHOTO = b"\xff\xd8\xff\xe0 a lid"
 Places = Callable[[], AbstractContextManager[str]]
-
-
-@pytest.fixture(scope="session")
-def lived_in(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A book in whose tables all has happened, made once a process; to be read."""
-    room = tmp_path_factory.mktemp("lived")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("WELLBOOK_TODAY", TODAY.isoformat())
-        patch.setenv("WELLBOOK_WHO", "Ida")
-        book = make_book(room / "lived.book", shop_name="Fen Pumps")
-        live(book, room)
-        # Of parts that nobody there has told of, two wells of the invented shop have one each.
-        for name in ("TF-0031.toml", "TF-0058.toml"):
-            (room / "wells").mkdir(exist_ok=True)
-            shutil.copy(sample_folder() / name, room / "wells" / name)
-        load_shop(book, room / "wells", who="Ida", today=TODAY)
-        with book.writing() as connection:
-            row = {"name": "files", "value": str(room / "server files")}
-            connection.execute(insert(t.shop_fact).values(row))
-        (room / "server files").mkdir()
-    return book.path
 
 
 def rows(book: Book) -> dict[str, list[tuple[Any, ...]]]:
