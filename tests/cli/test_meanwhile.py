@@ -253,3 +253,28 @@ def test_numbers_that_another_changed_while_wells_were_shown_are_looked_at_anew(
     with desk.book.reading() as connection:
         rows = connection.execute(select(t.setting)).all()
         assert [(row.name, json.loads(row.value)) for row in rows] == [("cable-age.may_years", 12)]
+
+
+def test_an_import_is_looked_at_anew_where_another_wrote_while_it_was_decided(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was shown is what is written: here a well of the file came into the book meanwhile."""
+    path = desk.folder / "list.csv"
+    path.write_text("Tag,Depth (ft),Town\nL-1,100,Ambelow\nL-2,110,Ambelow\n", "utf-8")
+    bring = ("import", str(path), "--as", "ours", "--source", "old list")
+
+    def meanwhile() -> str:
+        desk.as_who("Lu", *bring, "--write", "--json")
+        monkeypatch.setenv("WELLBOOK_WHO", "Ida")
+        return "y"
+
+    monkeypatch.setattr("wellbook.cli.imports.can_ask", lambda: True)
+    desk.answers(monkeypatch, meanwhile)
+    assert run(list(bring)) == 0
+    said = desk.said.readouterr()
+    assert "another wrote into the book while this was decided" in said.err
+    assert "nothing in this file is new" in said.out
+    with desk.book.reading() as connection:
+        tags = sorted(connection.execute(select(t.well.c.tag)).scalars())
+        assert tags == ["L-1", "L-2", "W-1"]
+        assert len(connection.execute(select(t.import_run.c.id)).all()) == 1
