@@ -6,14 +6,13 @@ import sys
 
 import typer
 
-from wellbook.cli.session import JSON, Session, note, session, show, show_json
+from wellbook.cli.session import JSON, Session, note, show, show_json
 
 app = typer.Typer(rich_markup_mode=None)
 
 
 @app.command("copy")
 def copy(
-    ctx: typer.Context,
     source: str = typer.Argument(..., metavar="FROM", help="A book: its file, or its URL."),
     place: str = typer.Argument(..., metavar="TO", help="A file or a URL where no book is yet."),
     no_files: bool = typer.Option(
@@ -30,9 +29,9 @@ def copy(
     from wellbook.store.book import Book, book_url
     from wellbook.store.copying import copy_book
 
-    session(ctx)  # the book of --book is not asked for
     there = Session(source).open()
     copied = copy_book(there, place, with_files=not no_files, progress=_count)
+    _count("", 0)
     name = Book(book_url(place)).name
     if as_json:
         rows = {table: one.rows for table, one in copied.tables.items()}
@@ -56,6 +55,10 @@ def copy(
 
 
 def _count(table: str, rows: int) -> None:
-    """A line that counts, on a terminal only."""
+    """A line that counts, on a terminal only; without a table it is taken away."""
     if sys.stderr.isatty():
-        print(f"\x1b[2K{table}: {rows:,}", end="\r", file=sys.stderr)
+        said = f"{table}: {rows:,}" if table else ""
+        print(f"{said:<{_COUNTED}}", end="\r", file=sys.stderr, flush=True)
+
+
+_COUNTED = 40
