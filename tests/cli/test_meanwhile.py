@@ -278,3 +278,28 @@ def test_an_import_is_looked_at_anew_where_another_wrote_while_it_was_decided(
         tags = sorted(connection.execute(select(t.well.c.tag)).scalars())
         assert tags == ["L-1", "L-2", "W-1"]
         assert len(connection.execute(select(t.import_run.c.id)).all()) == 1
+
+
+def test_nobody_is_forgotten_whose_record_became_anothers_meanwhile(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in ("Ada Fenwick", "A. Fenwick"):
+        desk.as_who("Ida", "customer", "add", name)
+    monkeypatch.setattr("wellbook.cli.session.can_ask", lambda: True)
+
+    def renamed() -> str:
+        desk.as_who("Lu", "customer", "edit", "1", "--name", "Bo Quill")
+        return "y"
+
+    def joined() -> str:
+        desk.as_who("Lu", "doubles", "join", "1", "2")
+        return "y"
+
+    desk.answers(monkeypatch, renamed)
+    assert run(["customer", "forget", "1"]) == 2
+    assert "was Ada Fenwick when you were asked and is Bo Quill now" in desk.said.readouterr().err
+    desk.answers(monkeypatch, joined)
+    assert run(["customer", "forget", "2"]) == 1
+    assert desk.said.readouterr().err.count("\n") == 1
+    with desk.book.reading() as connection:
+        assert connection.execute(select(t.forgotten)).all() == []

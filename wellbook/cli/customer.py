@@ -188,6 +188,13 @@ def forget(
         if choose(f"forget {name} (customer {number}) for good?") == "no":
             raise NothingWritten("nothing is forgotten")
     with here.open().writing() as connection:
+        # Asked again: another may have joined the record with a second one, or put its name right.
+        now = wells.customer_name(connection, wells.the_customer(connection, str(number)))
+        if now != name:
+            raise WellbookError(
+                f"customer {number} was {name} when you were asked and is {now} now; nobody is"
+                " forgotten; look anew: wellbook customer show"
+            )
         done = forgetting.forget(connection, here.who, number)
     show(
         [
