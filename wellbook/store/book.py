@@ -25,6 +25,7 @@ from sqlalchemy.pool import NullPool
 from wellbook.errors import BookError
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid
+from wellbook.store.turns import Line
 
 SCHEMA_REVISION = "0009"
 """The newest revision in `migrations`; a test holds it against Alembic's own answer."""
@@ -147,30 +148,42 @@ def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
 
 def _begin_sqlite(connection: Connection) -> None:
     if connection.get_execution_options().get(_WRITES):
-        _take_turn_in_file(cast(sqlite3.Connection, connection.connection.dbapi_connection))
+        file = cast(sqlite3.Connection, connection.connection.dbapi_connection)
+        _take_turn_in_file(file, Line(connection.engine.url.database or ""))
     else:
         connection.exec_driver_sql("BEGIN")
 
 
-def _take_turn_in_file(file: sqlite3.Connection) -> None:
-    """Wait for the writer who is at a file's book.
+def _take_turn_in_file(file: sqlite3.Connection, line: Line) -> None:
+    """Wait for the writers who are at a file's book or came before.
 
-    The engine's own waiting looks ten times a second at last, so that of many writers one may always
-    look while another is in again. Short waits of uneven length give each the same chance.
+    The engine's own waiting knows no order: of many writers one may always look while another is in.
     """
     until = time.monotonic() + WAIT_SECONDS
     file.execute("PRAGMA busy_timeout = 0")
     try:
-        while True:
-            try:
-                file.execute("BEGIN IMMEDIATE")
-                return
-            except sqlite3.OperationalError as error:
-                if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY or time.monotonic() > until:
-                    raise
-            time.sleep(random.uniform(*_LOOKS_AGAIN_SECONDS))
+        if not line.waiting() and _begun(file):
+            return
+        with line.place() as place:
+            while time.monotonic() < until:
+                first = line.is_first(place)
+                if first and _begun(file):
+                    return
+                time.sleep(random.uniform(*_LOOKS_AGAIN_SECONDS) / (4 if first else 1))
+            file.execute("BEGIN IMMEDIATE")
     finally:
         file.execute(f"PRAGMA busy_timeout = {int(1000 * WAIT_SECONDS)}")
+
+
+def _begun(file: sqlite3.Connection) -> bool:
+    """Begin to write, unless another is writing."""
+    try:
+        file.execute("BEGIN IMMEDIATE")
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+            raise
+        return False
+    return True
 
 
 def _take_turn(connection: Connection) -> None:
