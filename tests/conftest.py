@@ -16,9 +16,11 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
-from sqlalchemy import create_engine, text
+from sqlalchemy import create_engine, insert, text, update
 
-from wellbook.store.book import Book, make_book
+from wellbook.store import tables as t
+from wellbook.store.book import Book, book_url, make_book
+from wellbook.store.identity import new_uid
 
 TODAY = date(2026, 11, 25)
 # The same cases in every run, so that a red run is red again; WELLBOOK_EXPLORE=1 looks for new ones.
@@ -115,12 +117,45 @@ def place(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
         yield made
 
 
+@pytest.fixture(scope="session")
+def empty_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty book, made once a process: to run all migrations for each test takes longer than most."""
+    place = tmp_path_factory.mktemp("empty") / "empty.book"
+    make_book(place, shop_name="test shop").close()
+    return place
+
+
+@pytest.fixture(scope="session")
+def empty_database(server_url: str) -> Iterator[str]:
+    """The same on a server."""
+    with server_place(server_url) as place:
+        make_book(place, shop_name="test shop").close()
+        yield place.rsplit("/", 1)[1]
+
+
 @pytest.fixture
-def book(place: str) -> Iterator[Book]:
+def book(place: str, request: pytest.FixtureRequest) -> Iterator[Book]:
     """A new, empty book on each engine in turn."""
-    made = make_book(place, shop_name="test shop")
-    yield made
-    made.close()
+    if "://" not in place:
+        shutil.copy(request.getfixturevalue("empty_file"), place)
+    else:
+        server, template = (request.getfixturevalue(x) for x in ("server_url", "empty_database"))
+        admin = create_engine(server, isolation_level="AUTOCOMMIT")
+        with admin.connect() as connection:
+            name = place.rsplit("/", 1)[1]
+            connection.execute(text(f"DROP DATABASE {name}"))
+            connection.execute(text(f"CREATE DATABASE {name} TEMPLATE {template}"))
+        admin.dispose()
+    yield from _opened(place)
+
+
+def _opened(place: str) -> Iterator[Book]:
+    """The copy of an empty book as a book of its own."""
+    opened = Book(book_url(place))
+    with opened.writing() as connection:
+        connection.execute(update(t.book).values(uid=new_uid()))
+    yield opened
+    opened.close()
 
 
 @pytest.fixture(scope="session")
@@ -132,9 +167,36 @@ def loaded_shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     made = make_book(place)
     load_shop(made, sample_folder(), who="test", today=TODAY)
     with sqlite3.connect(place) as connection:
+        # It was all written long ago: to nobody who writes over it now is it news.
+        connection.execute("UPDATE change SET at = '2020-01-02T08:00:00+00:00'")
+        connection.commit()
         connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     connection.close()
     return place
+
+
+@pytest.fixture(scope="session")
+def lived_in(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A book in whose tables all has happened, made once a process; to be read."""
+    from tests.exchange.lived_in import live
+    from wellbook.exchange.shop_files import load_shop, sample_folder
+
+    room = tmp_path_factory.mktemp("lived")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("WELLBOOK_TODAY", TODAY.isoformat())
+        patch.setenv("WELLBOOK_WHO", "Ida")
+        book = make_book(room / "lived.book", shop_name="Fen Pumps")
+        live(book, room)
+        # Of parts that nobody there has told of, two wells of the invented shop have one each.
+        for name in ("TF-0031.toml", "TF-0058.toml"):
+            (room / "wells").mkdir(exist_ok=True)
+            shutil.copy(sample_folder() / name, room / "wells" / name)
+        load_shop(book, room / "wells", who="Ida", today=TODAY)
+        with book.writing() as connection:
+            row = {"name": "files", "value": str(room / "server files")}
+            connection.execute(insert(t.shop_fact).values(row))
+        (room / "server files").mkdir()
+    return book.path
 
 
 @pytest.fixture
@@ -152,8 +214,6 @@ def at_the_demo(monkeypatch: pytest.MonkeyPatch, shop: Path) -> None:
 
 
 @pytest.fixture
-def file_book(tmp_path: Path) -> Iterator[Book]:
+def file_book(tmp_path: Path, empty_file: Path) -> Iterator[Book]:
     """A new, empty book in a file."""
-    made = make_book(tmp_path / "shop.book")
-    yield made
-    made.close()
+    yield from _opened(str(shutil.copy(empty_file, tmp_path / "shop.book")))

@@ -1,26 +1,24 @@
 """What the tests of imports share: a book on each engine, and the command as a program calls it."""
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import date
 from typing import Any
 
 import pytest
 
 from wellbook.cli import run
-from wellbook.store.book import Book, make_book
+from wellbook.store.book import Book
 
 TODAY = date(2026, 11, 25)
 
 
 @pytest.fixture
-def book(place: str, monkeypatch: pytest.MonkeyPatch) -> Iterator[Book]:
+def book(book: Book, place: str, monkeypatch: pytest.MonkeyPatch) -> Book:
     """A new book on each engine in turn, which commands then use."""
     monkeypatch.setenv("WELLBOOK_BOOK", place)
     monkeypatch.setenv("WELLBOOK_TODAY", TODAY.isoformat())
-    made = make_book(place)
-    yield made
-    made.close()
+    return book
 
 
 @pytest.fixture

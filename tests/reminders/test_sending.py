@@ -183,18 +183,18 @@ OUTCOMES = {
 
 @pytest.mark.parametrize("outcome", OUTCOMES)
 def test_what_a_server_says_no_to_was_told_to_nobody(
-    file_book: Book, tmp_path: Path, outcome: Outcome
+    book: Book, tmp_path: Path, outcome: Outcome
 ) -> None:
-    begin(file_book)
-    wells = _emails(file_book)
+    begin(book)
+    wells = _emails(book)
     mailer = FakeMailer(lambda mail: outcome if "c1@" in str(mail["To"]) else Outcome.SENT)
-    done = send(file_book, tmp_path, mailer)[1]
+    done = send(book, tmp_path, mailer)[1]
     assert len(done.made) == 2
     assert (0, len(done.refused), len(done.not_now)) == OUTCOMES[outcome]
-    with file_book.reading() as connection:
+    with book.reading() as connection:
         stands = lives(connection, [wells["c1@x.example"]])
     assert not stands
-    again = [n for n in notices(file_book) if n.tags == ("E-1",)]
+    again = [n for n in notices(book) if n.tags == ("E-1",)]
     if outcome is Outcome.NOT_NOW:
         assert again[0].goes
     elif outcome is Outcome.REFUSED:
@@ -203,9 +203,9 @@ def test_what_a_server_says_no_to_was_told_to_nobody(
         assert not again
 
 
-def test_a_server_that_is_lost_leaves_the_rest_for_another_run(file_book: Book) -> None:
-    begin(file_book)
-    _emails(file_book)
+def test_a_server_that_is_lost_leaves_the_rest_for_another_run(book: Book) -> None:
+    begin(book)
+    _emails(book)
 
     class Lost(FakeMailer):
         def send(self, mail: Any) -> Sent:
@@ -214,19 +214,19 @@ def test_a_server_that_is_lost_leaves_the_rest_for_another_run(file_book: Book) 
             return super().send(mail)
 
     lost = Lost()
-    done = send_emails(run(file_book), notices(file_book), lost)
+    done = send_emails(run(book), notices(book), lost)
     assert (len(done.made), done.left) == (1, 2)
     assert "not to be had" in done.stopped
-    assert len([n for n in notices(file_book) if n.goes]) == 2
-    with file_book.reading() as connection:
+    assert len([n for n in notices(book) if n.goes]) == 2
+    with book.reading() as connection:
         assert not in_doubt(connection)
 
 
-def test_in_doubt_is_settled_by_who_has_looked(file_book: Book, tmp_path: Path) -> None:
-    begin(file_book)
-    _emails(file_book)
-    send(file_book, tmp_path, FakeMailer(lambda _mail: Outcome.IN_DOUBT))
-    with file_book.writing() as connection:
+def test_in_doubt_is_settled_by_who_has_looked(book: Book, tmp_path: Path) -> None:
+    begin(book)
+    _emails(book)
+    send(book, tmp_path, FakeMailer(lambda _mail: Outcome.IN_DOUBT))
+    with book.writing() as connection:
         numbers = [row["id"] for row in in_doubt(connection)]
         assert len(numbers) == 3
         settle(connection, "me", numbers[0], went=True, today=TODAY)
@@ -235,19 +235,19 @@ def test_in_doubt_is_settled_by_who_has_looked(file_book: Book, tmp_path: Path) 
             settle(connection, "me", numbers[0], went=False, today=TODAY)
         with pytest.raises(NotFoundError, match="no message 99"):
             settle(connection, "me", 99, went=True, today=TODAY)
-    assert [n.tags for n in notices(file_book) if n.goes] == [("E-1",)]
+    assert [n.tags for n in notices(book) if n.goes] == [("E-1",)]
 
 
-def test_calls_are_listed_once_and_waited_for(file_book: Book) -> None:
-    begin(file_book)
-    well = customer(file_book, "Ada", "A-1", remind_by="call", phone="555-0107")
-    done, lines = list_calls(run(file_book), notices(file_book))
+def test_calls_are_listed_once_and_waited_for(book: Book) -> None:
+    begin(book)
+    well = customer(book, "Ada", "A-1", remind_by="call", phone="555-0107")
+    done, lines = list_calls(run(book), notices(book))
     assert len(done.made) == 1
     assert lines[0].startswith("555-0107  Ada, 1 Ada Rd, Nettlewick")
-    (waiting,) = notices(file_book)
+    (waiting,) = notices(book)
     assert waiting.still_to_call
     assert not waiting.goes
-    with file_book.writing() as connection:
+    with book.writing() as connection:
         (owed,) = [
             o
             for o in owed_at(connection, [well], by=TODAY, today=TODAY)
@@ -255,7 +255,7 @@ def test_calls_are_listed_once_and_waited_for(file_book: Book) -> None:
         ]
         spoken = Spoken(Said.TOLD, TODAY, RemindBy.CALL)
         write_down(connection, "me", well, spoken, [owed.key], today=TODAY)
-    assert not [n for n in notices(file_book) if _about(n, "check-up")]
+    assert not [n for n in notices(book) if _about(n, "check-up")]
 
 
 def _about(notice: Any, rule: str) -> bool:
@@ -288,64 +288,62 @@ CASES: list[tuple[dict[str, Any], str]] = [
 
 @pytest.mark.parametrize(("how", "why"), CASES)
 def test_who_is_not_told_is_shown_with_the_reason(
-    file_book: Book, how: dict[str, Any], why: str
+    book: Book, how: dict[str, Any], why: str
 ) -> None:
-    begin(file_book)
-    customer(file_book, "Ada", "A-1", **how)
-    (notice,) = notices(file_book)
+    begin(book)
+    customer(book, "Ada", "A-1", **how)
+    (notice,) = notices(book)
     assert notice.choice.why_not == why
 
 
-def test_a_stop_counts_at_once_and_a_later_yes_takes_it_back(file_book: Book) -> None:
-    begin(file_book)
-    customer(file_book, "Ada", "A-1")
-    assert notices(file_book)[0].goes
-    with file_book.writing() as connection:
+def test_a_stop_counts_at_once_and_a_later_yes_takes_it_back(book: Book) -> None:
+    begin(book)
+    customer(book, "Ada", "A-1")
+    assert notices(book)[0].goes
+    with book.writing() as connection:
         _said_no(connection)
-    assert notices(file_book)[0].choice.why_not == "said no to post on 2026-11-25 (on the phone)"
-    with file_book.writing() as connection:
+    assert notices(book)[0].choice.why_not == "said no to post on 2026-11-25 (on the phone)"
+    with book.writing() as connection:
         yes = {"on_day": TODAY, "how": "wrote to us", "today": TODAY}
         say(connection, "me", 1, ContactWay.POST, Answer.YES, **yes)  # type: ignore[arg-type]
-    assert notices(file_book)[0].goes
+    assert notices(book)[0].goes
 
 
-def test_a_yes_says_how_it_was_given(file_book: Book) -> None:
-    begin(file_book)
-    customer(file_book, "Ada", "A-1")
-    with file_book.writing() as connection, pytest.raises(WellbookError, match="how it was given"):
+def test_a_yes_says_how_it_was_given(book: Book) -> None:
+    begin(book)
+    customer(book, "Ada", "A-1")
+    with book.writing() as connection, pytest.raises(WellbookError, match="how it was given"):
         say(connection, "me", 1, ContactWay.EMAIL, Answer.YES, on_day=TODAY, how=" ", today=TODAY)
 
 
-def test_one_property_gets_one_message_for_all_its_wells(file_book: Book, tmp_path: Path) -> None:
+def test_one_property_gets_one_message_for_all_its_wells(book: Book, tmp_path: Path) -> None:
     from wellbook.store import wells as store_wells
 
-    begin(file_book)
-    first = customer(file_book, "Ada", "A-1")
-    with file_book.writing() as connection:
+    begin(book)
+    first = customer(book, "Ada", "A-1")
+    with book.writing() as connection:
         site = connection.execute(select(t.well.c.site_id).where(t.well.c.id == first)).scalar_one()
         store_wells.add_well(connection, "me", "A-2", {"site_id": site}, today=date(2020, 1, 1))
-    (notice,) = [n for n in notices(file_book) if n.goes]
+    (notice,) = [n for n in notices(book) if n.goes]
     assert set(notice.tags) <= {"A-1", "A-2"}
-    assert sum(len(o.made) for o in send(file_book, tmp_path, FakeMailer())) == 1
+    assert sum(len(o.made) for o in send(book, tmp_path, FakeMailer())) == 1
 
 
-def test_what_comes_due_soon_after_rides_along_in_the_same_message(file_book: Book) -> None:
-    begin(file_book)
+def test_what_comes_due_soon_after_rides_along_in_the_same_message(book: Book) -> None:
+    begin(book)
     # Due in 20 days, and so within the 30 that call for a message.
-    customer(file_book, "Ada", "A-1", last_check_up=date(2025, 12, 15))
+    customer(book, "Ada", "A-1", last_check_up=date(2025, 12, 15))
     # Due in 60 days: not yet.
-    customer(file_book, "Ben", "B-1", last_check_up=date(2026, 1, 24))
-    assert {n.tags for n in notices(file_book) if _about(n, "check-up")} == {("A-1",)}
+    customer(book, "Ben", "B-1", last_check_up=date(2026, 1, 24))
+    assert {n.tags for n in notices(book) if _about(n, "check-up")} == {("A-1",)}
 
 
-def test_put_off_comes_back_by_itself_and_is_told_once_more(
-    file_book: Book, tmp_path: Path
-) -> None:
-    begin(file_book)
-    well = customer(file_book, "Ada", "A-1")
-    send(file_book, tmp_path, FakeMailer())
+def test_put_off_comes_back_by_itself_and_is_told_once_more(book: Book, tmp_path: Path) -> None:
+    begin(book)
+    well = customer(book, "Ada", "A-1")
+    send(book, tmp_path, FakeMailer())
     until = date(2027, 2, 1)
-    with file_book.writing() as connection:
+    with book.writing() as connection:
         keys = [
             o.key
             for o in owed_at(connection, [well], by=TODAY, today=TODAY)
@@ -353,11 +351,11 @@ def test_put_off_comes_back_by_itself_and_is_told_once_more(
         ]
         spoken = Spoken(Said.PUT_OFF, TODAY, for_day=until)
         write_down(connection, "me", well, spoken, keys, today=TODAY)
-    assert not notices(file_book, date(2027, 1, 31))
-    assert notices(file_book, until)[0].goes
-    send(file_book, tmp_path, FakeMailer(), until)
-    assert not [n for n in notices(file_book, until) if n.goes]
-    with file_book.reading() as connection:
+    assert not notices(book, date(2027, 1, 31))
+    assert notices(book, until)[0].goes
+    send(book, tmp_path, FakeMailer(), until)
+    assert not [n for n in notices(book, until) if n.goes]
+    with book.reading() as connection:
         stands = lives(connection, [well])
     assert {life.standing(until) for life in stands.values()} == {Standing.TOLD}
 
@@ -368,60 +366,58 @@ def test_a_shop_that_has_not_said_where_it_is_writes_nothing() -> None:
     ready(ShopSays({"name": "Marlow", "address": "2 Hill Rd, Town", "phone": "1"}), [RemindBy.CALL])
 
 
-def test_a_letter_that_cannot_be_worded_stops_no_other(file_book: Book, tmp_path: Path) -> None:
+def test_a_letter_that_cannot_be_worded_stops_no_other(book: Book, tmp_path: Path) -> None:
     from wellbook.reminders.letters import TemplateKind
 
-    begin(file_book)
-    customer(file_book, "Ada", "A-1")
-    customer(file_book, "Ben", "B-1")
-    one = run(file_book)
+    begin(book)
+    customer(book, "Ada", "A-1")
+    customer(book, "Ben", "B-1")
+    one = run(book)
     # Fits Ben's letter only: a name of three letters that begins with B.
     one.words[TemplateKind.LETTER] = (
         "Subject: x\n\n{% if receiver.name == 'Ben' %}{{ shop.name }} {{ shop.phone }}{% endif %}"
     )
-    done = print_letters(one, notices(file_book), tmp_path / "x.pdf", write_plainly)
+    done = print_letters(one, notices(book), tmp_path / "x.pdf", write_plainly)
     assert len(done.made) == 1
     assert [where for where, _ in done.unworded] == ["A-1"]
 
 
 def test_who_was_told_lately_or_has_a_visit_booked_is_left_alone(
-    file_book: Book, tmp_path: Path
+    book: Book, tmp_path: Path
 ) -> None:
     """The next thing that comes due waits, unless it is grave: bacteria do not."""
-    begin(file_book)
-    well = customer(file_book, "Ada", "A-1", last_check_up=date(2025, 12, 20))
-    send(file_book, tmp_path, FakeMailer())
+    begin(book)
+    well = customer(book, "Ada", "A-1", last_check_up=date(2025, 12, 20))
+    send(book, tmp_path, FakeMailer())
 
     def sampled(day: str, bacteria: str) -> None:
         sheet = {"date": day, "reason": "water sample", "sample": {"bacteria": bacteria}}
-        with file_book.writing() as connection:
+        with book.writing() as connection:
             record(connection, "me", well, sheet, today=TODAY)
 
     sampled("2025-11-01", "absent")
-    (held,) = notices(file_book)
+    (held,) = notices(book)
     assert "told of something on 2026-11-25, less than 28 days ago" in held.choice.why_not
-    assert [n.goes for n in notices(file_book, date(2026, 12, 23))] == [True]
+    assert [n.goes for n in notices(book, date(2026, 12, 23))] == [True]
     sampled("2026-11-24", "coliform present")
-    (grave,) = notices(file_book)
+    (grave,) = notices(book)
     assert grave.goes
-    with file_book.writing() as connection:
+    with book.writing() as connection:
         keys = [o.key for o in owed_at(connection, [well], by=TODAY, today=TODAY)]
         spoken = Spoken(Said.BOOKED, TODAY, for_day=date(2026, 11, 27))
         write_down(connection, "me", well, spoken, keys[:1], today=TODAY)
-    (booked,) = notices(file_book)
+    (booked,) = notices(book)
     assert booked.choice.why_not == "a visit is booked for 2026-11-27"
 
 
-def test_a_new_owner_has_said_nothing_and_was_told_of_nothing(
-    file_book: Book, tmp_path: Path
-) -> None:
+def test_a_new_owner_has_said_nothing_and_was_told_of_nothing(book: Book, tmp_path: Path) -> None:
     from wellbook.dates import When
     from wellbook.store import wells as store_wells
 
-    begin(file_book)
-    told, declined = customer(file_book, "Ada", "A-1"), customer(file_book, "Ben", "B-1")
-    send(file_book, tmp_path, FakeMailer())
-    with file_book.writing() as connection:
+    begin(book)
+    told, declined = customer(book, "Ada", "A-1"), customer(book, "Ben", "B-1")
+    send(book, tmp_path, FakeMailer())
+    with book.writing() as connection:
         for well in (told, declined):
             keys = [o.key for o in owed_at(connection, [well], by=TODAY, today=TODAY)]
             if well == declined:
@@ -430,9 +426,9 @@ def test_a_new_owner_has_said_nothing_and_was_told_of_nothing(
         buyer = store_wells.add_customer(connection, "me", "Cid")
         for site in (1, 2):
             store_wells.move_in(connection, "me", site, buyer, When.on(TODAY), today=TODAY)
-    assert {n.tags for n in notices(file_book) if n.goes} == {("A-1",), ("B-1",)}
-    send(file_book, tmp_path, FakeMailer())
-    assert not notices(file_book)
+    assert {n.tags for n in notices(book) if n.goes} == {("A-1",), ("B-1",)}
+    send(book, tmp_path, FakeMailer())
+    assert not notices(book)
 
 
 # -- between the list and the sending --------------------------------------------------------------
@@ -492,60 +488,60 @@ def test_what_happens_after_the_list_was_made_counts_before_anything_goes(
 
 
 def test_a_property_that_is_sold_after_the_list_was_made_is_the_buyers(
-    file_book: Book, tmp_path: Path
+    book: Book, tmp_path: Path
 ) -> None:
     from wellbook.dates import When
     from wellbook.store import wells as store_wells
 
-    begin(file_book)
-    customer(file_book, "Ada", "A-1")
-    going = notices(file_book)
-    with file_book.writing() as connection:
+    begin(book)
+    customer(book, "Ada", "A-1")
+    going = notices(book)
+    with book.writing() as connection:
         buyer = store_wells.add_customer(connection, "me", "Cid")
         store_wells.move_in(connection, "me", 1, buyer, When.on(TODAY), today=TODAY)
-    print_letters(run(file_book), going, tmp_path / "x.pdf", write_plainly)
+    print_letters(run(book), going, tmp_path / "x.pdf", write_plainly)
     assert (tmp_path / "x.pdf").read_text("utf-8").startswith("Cid\n")
 
 
-def test_who_stands_on_a_list_of_calls_and_says_no_is_not_called(file_book: Book) -> None:
-    begin(file_book)
-    customer(file_book, "Ada", "A-1", remind_by="call", phone="555-0107")
-    list_calls(run(file_book), notices(file_book))
-    with file_book.writing() as connection:
+def test_who_stands_on_a_list_of_calls_and_says_no_is_not_called(book: Book) -> None:
+    begin(book)
+    customer(book, "Ada", "A-1", remind_by="call", phone="555-0107")
+    list_calls(run(book), notices(book))
+    with book.writing() as connection:
         say(connection, "me", 1, ContactWay.PHONE, Answer.NO, on_day=TODAY, how="", today=TODAY)
-    (waiting,) = notices(file_book)
+    (waiting,) = notices(book)
     assert not waiting.still_to_call
     assert waiting.choice.why_not == "said no to calls on 2026-11-25"
 
 
-def test_what_was_put_off_on_a_list_of_calls_stands_on_one_list_only(file_book: Book) -> None:
+def test_what_was_put_off_on_a_list_of_calls_stands_on_one_list_only(book: Book) -> None:
     """He was rung and wants it in a week: when it comes back it is a call of its own."""
-    begin(file_book)
-    well = customer(file_book, "Ada", "A-1", remind_by="call", phone="555-0107")
-    list_calls(run(file_book), notices(file_book))
+    begin(book)
+    well = customer(book, "Ada", "A-1", remind_by="call", phone="555-0107")
+    list_calls(run(book), notices(book))
     later = date(2026, 12, 2)
-    with file_book.writing() as connection:
+    with book.writing() as connection:
         _speaks(Said.PUT_OFF, later)(connection, well)
-    assert [(n.goes, n.still_to_call) for n in notices(file_book, later)] == [(True, False)]
+    assert [(n.goes, n.still_to_call) for n in notices(book, later)] == [(True, False)]
 
 
 def test_a_booking_whose_day_went_by_is_shown_until_somebody_says_what_came_of_it(
-    file_book: Book,
+    book: Book,
 ) -> None:
-    begin(file_book)
-    well = customer(file_book, "Ada", "A-1")
-    with file_book.writing() as connection:
+    begin(book)
+    well = customer(book, "Ada", "A-1")
+    with book.writing() as connection:
         _speaks(Said.BOOKED, date(2026, 11, 27))(connection, well)
-    assert [n for n in notices(file_book, date(2026, 11, 27)) if n.goes] == []
-    (missed,) = notices(file_book, date(2026, 11, 28))
+    assert [n for n in notices(book, date(2026, 11, 27)) if n.goes] == []
+    (missed,) = notices(book, date(2026, 11, 28))
     assert not missed.goes
     assert missed.choice.why_not.startswith("check-up")
     assert missed.choice.why_not.endswith(
         " was booked for 2026-11-27 and is not done: ring, and say what came of it"
     )
-    with file_book.writing() as connection:
+    with book.writing() as connection:
         _speaks(Said.DECLINED)(connection, well)
-    assert not notices(file_book, date(2026, 11, 28))
+    assert not notices(book, date(2026, 11, 28))
 
 
 def test_a_stop_holds_for_the_address_whoever_else_has_it(book: Book) -> None:
@@ -576,27 +572,27 @@ def test_a_stop_holds_for_the_address_whoever_else_has_it(book: Book) -> None:
     assert {n.tags for n in notices(book) if n.goes} == {("B-1",)}
 
 
-def test_an_address_that_is_none_costs_only_itself(file_book: Book, tmp_path: Path) -> None:
+def test_an_address_that_is_none_costs_only_itself(book: Book, tmp_path: Path) -> None:
     """RFC 5322, section 3.4.1: a local part has no two dots in a row."""
-    begin(file_book)
-    _emails(file_book)
+    begin(book)
+    _emails(book)
     odd = {"remind_by": "email", "email": "ada..x@x.example", "agreed": ContactWay.EMAIL}
-    customer(file_book, "Aaa", "A-1", **odd)  # type: ignore[arg-type]
+    customer(book, "Aaa", "A-1", **odd)  # type: ignore[arg-type]
     mailer = FakeMailer()
-    done = send(file_book, tmp_path, mailer)[1]
+    done = send(book, tmp_path, mailer)[1]
     assert (len(done.made), len(done.refused), len(mailer.delivered)) == (3, 1, 3)
-    (left,) = notices(file_book)
+    (left,) = notices(book)
     assert "was refused before" in left.choice.why_not
 
 
-def test_what_is_silent_is_told_when_the_silence_ends_and_not_before(file_book: Book) -> None:
-    begin(file_book)
-    well = customer(file_book, "Ada", "A-1")
+def test_what_is_silent_is_told_when_the_silence_ends_and_not_before(book: Book) -> None:
+    begin(book)
+    well = customer(book, "Ada", "A-1")
     ends = date(2026, 12, 20)
-    with file_book.writing() as connection:
+    with book.writing() as connection:
         silence(
             connection, "me", well, by_name()["check-up"], reason="abroad", until=ends, today=TODAY
         )
-    assert not [n for n in notices(file_book) if _about(n, "check-up")]
-    assert not [n for n in notices(file_book, date(2026, 12, 19)) if _about(n, "check-up")]
-    assert [n.goes for n in notices(file_book, ends) if _about(n, "check-up")] == [True]
+    assert not [n for n in notices(book) if _about(n, "check-up")]
+    assert not [n for n in notices(book, date(2026, 12, 19)) if _about(n, "check-up")]
+    assert [n.goes for n in notices(book, ends) if _about(n, "check-up")] == [True]

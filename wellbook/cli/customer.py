@@ -75,6 +75,7 @@ def edit(
     contract_month: str = CONTRACT,
 ) -> None:
     """Change a name, notes or contract, or add another way to reach the customer."""
+    from wellbook.cli.meanwhile import writing_over
     from wellbook.store import wells
 
     here = session(ctx)
@@ -84,7 +85,7 @@ def edit(
         values["contract_month"] = _month(contract_month)
     if not (values or phone or email or post):
         raise WellbookError("nothing to change; see: wellbook customer edit --help")
-    with here.open().writing() as connection:
+    with writing_over(here.open()) as connection:
         number = wells.the_customer(connection, customer)
         wells.edit_customer(
             connection,
@@ -187,6 +188,13 @@ def forget(
         if choose(f"forget {name} (customer {number}) for good?") == "no":
             raise NothingWritten("nothing is forgotten")
     with here.open().writing() as connection:
+        # Asked again: another may have joined the record with a second one, or put its name right.
+        now = wells.customer_name(connection, wells.the_customer(connection, str(number)))
+        if now != name:
+            raise WellbookError(
+                f"customer {number} was {name} when you were asked and is {now} now; nobody is"
+                " forgotten; look anew: wellbook customer show"
+            )
         done = forgetting.forget(connection, here.who, number)
     show(
         [

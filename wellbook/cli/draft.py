@@ -39,9 +39,14 @@ class Draft:
         self.path = folder.resolve() / f"{stem}-{quote(name, safe=' ')}.toml"
 
     @property
-    def saved(self) -> str:
+    def saved_at(self) -> datetime:
         """When it was last saved, by the clock of this machine."""
-        return datetime.fromtimestamp(self.path.stat().st_mtime).strftime("%Y-%m-%d %H:%M")
+        return datetime.fromtimestamp(self.path.stat().st_mtime)
+
+    @property
+    def saved(self) -> str:
+        """The same in words."""
+        return self.saved_at.strftime("%Y-%m-%d %H:%M")
 
     def text(self) -> str:
         """What stands in it, without the program's own lines; "" where there is no file."""

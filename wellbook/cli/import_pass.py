@@ -38,15 +38,24 @@ class Asked:
 
 @dataclass(frozen=True)
 class Passed:
-    """What a pass told: the answer in JSON, what nobody decided, and whether nothing is new."""
+    """What a pass told: the answer in JSON, what nobody decided, and whether nothing is new; and the
+    last line of the change log that it saw."""
 
     answer: dict[str, Any]
     questions: list[Question]
     nothing_new: bool
+    seen: int
 
 
 def pass_over(
-    now: Session, job: Job, asked: Asked, decisions: Decisions, *, write: bool, asking: bool
+    now: Session,
+    job: Job,
+    asked: Asked,
+    decisions: Decisions,
+    *,
+    write: bool,
+    asking: bool,
+    seen: int | None = None,
 ) -> Passed:
     """One pass over a file: written, or rehearsed and undone, and told of.
 
@@ -54,15 +63,30 @@ def pass_over(
     ----------
     asking
         Whether somebody at the keyboard is asked afterwards.
+    seen
+        The last line of the change log that a look saw by which somebody decided; None for no such
+        look.
+
+    Raises
+    ------
+    ChangedSince
+        If another wrote into the book since that look.
     """
+    from wellbook.cli.meanwhile import ChangedSince
     from wellbook.cli.recording import rehearsed
     from wellbook.exchange import reading
     from wellbook.exchange.deciding import write_questions
     from wellbook.exchange.importing import brought_in
     from wellbook.present.import_lines import open_questions
     from wellbook.present.text import plural
+    from wellbook.store.meanwhile import last_number
 
     with _progress() as (begin, progress), rehearsed(now.open(), not write) as connection:
+        last = last_number(connection)
+        if seen is not None and last != seen:
+            raise ChangedSince(
+                ["another wrote into the book while this was decided; it is looked at anew"]
+            )
         bringing = brought_in(
             connection,
             job,
@@ -88,7 +112,7 @@ def pass_over(
     show(lines)
     if decisions.unasked:
         note(f"{plural(decisions.unasked, 'decision')} on no question that this file still asks")
-    return Passed(answer, questions, nothing_new)
+    return Passed(answer, questions, nothing_new, last)
 
 
 def _answer(job: Job, outcome: Outcome, write: bool) -> dict[str, Any]:

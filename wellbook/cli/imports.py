@@ -144,6 +144,7 @@ def files(
 
 def _bring(now: Session, path: Path, asked: Asked, write: bool) -> dict[str, Any]:
     """Look at one file, or write it."""
+    from wellbook.cli.meanwhile import ChangedSince
     from wellbook.exchange.deciding import Decisions, read_decisions
     from wellbook.exchange.importing import prepare
     from wellbook.present.import_lines import mapping_lines
@@ -172,11 +173,21 @@ def _bring(now: Session, path: Path, asked: Asked, write: bool) -> dict[str, Any
     passed = pass_over(now, job, asked, Decisions(given), write=write, asking=asking)
     if not asking:
         return passed.answer
-    decided = ask(passed.questions)
-    if (decided or not passed.nothing_new) and choose("Write it?") == "yes":
+    decided: dict[str, str] = {}
+    known: set[str] = set()
+    while True:
+        decided |= ask([q for q in passed.questions if q.number not in known])
+        known |= {q.number for q in passed.questions}
+        if not (decided or not passed.nothing_new) or choose("Write it?") == "no":
+            return passed.answer
         decisions = Decisions({**given, **decided})
-        passed = pass_over(now, job, asked, decisions, write=True, asking=False)
-    return passed.answer
+        try:
+            made = pass_over(now, job, asked, decisions, write=True, asking=False, seen=passed.seen)
+            return made.answer
+        except ChangedSince as error:
+            for line in error.news:
+                note(line)
+            passed = pass_over(now, job, asked, decisions, write=False, asking=True)
 
 
 @app.command("runs")

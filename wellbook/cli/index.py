@@ -67,6 +67,7 @@ COMMANDS: dict[str, Command] = {
         "export", BOOK, "The book for others: tables, XLSX, map, contacts, one well."
     ),
     "merge": Command("merge", BOOK, "Bring home what another copy of this book has."),
+    "copy": Command("copy", BOOK, "Copy a whole book between a file and a server, or alike."),
     "init": Command("begin", BOOK, "Make a new, empty book."),
     "demo": Command("begin", BOOK, "Open the book of an invented shop, to look round in."),
     "upgrade": Command("begin", BOOK, "Bring an older book up to this program."),

@@ -116,6 +116,7 @@ def edit(
     """Change a pump model. New points take the place of all it had; an empty value removes a fact."""
     from dataclasses import replace
 
+    from wellbook.cli.meanwhile import writing_over
     from wellbook.store.pump_writing import edit_pump
     from wellbook.store.pumps import hangs_in, the_pump
 
@@ -125,7 +126,7 @@ def edit(
     _no_points_beside(given)
     file = _file(given)
     here = session(ctx)
-    with _named_as_given(facts, file), here.open().writing() as connection:
+    with _named_as_given(facts, file), writing_over(here.open()) as connection:
         old = the_pump(connection, " ".join(words))
         new = replace(old, **facts)
         if file is not None:

@@ -76,24 +76,34 @@ def set_number(
     as_json: bool = JSON,
 ) -> None:
     """Change a number of a rule, after seeing which wells that adds and drops."""
+    from wellbook.cli.meanwhile import writing_over
     from wellbook.store.judging import preview, save_settings
     from wellbook.store.settings import settings, with_setting
 
     here = session(ctx)
     book = here.open()
     with book.reading() as connection:
-        proposed = with_setting(settings(connection), name, value)
+        before = settings(connection)
+        proposed = with_setting(before, name, value)
         seen = preview(connection, proposed, on=here.today)
     if not as_json:
         show(_preview_lines(seen.added, seen.dropped))
-    if not dry_run and not yes and not as_json:
+    asked = not dry_run and not yes and not as_json
+    if asked:
         if not can_ask():
             raise WellbookError("nobody is there to ask; add --yes to write, or --dry-run")
         if choose("Write it?") == "no":
             raise NothingWritten("you said no; nothing was written")
     if not dry_run:
-        with book.writing() as connection:
-            proposed = with_setting(settings(connection), name, value)
+        with writing_over(book) as connection:
+            now = settings(connection)
+            if asked and now.changed != before.changed:
+                raise WellbookError(
+                    "another changed the numbers while you looked, so that other wells are added and"
+                    f" dropped than were shown; nothing was written; look anew: wellbook rules set {name}"
+                    f" {value}"
+                )
+            proposed = with_setting(now, name, value)
             save_settings(connection, here.who, proposed)
     if as_json:
         from wellbook.present.envelope import envelope

@@ -9,17 +9,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import typer
 
 from wellbook.cli.draft import Draft
 from wellbook.cli.editor import edit, editor_command
+from wellbook.cli.meanwhile import ChangedSince
 from wellbook.cli.recording import WrongSheet, change_lines, recorded, take, tell
 from wellbook.cli.session import can_ask, choose, note, prompt, show
 from wellbook.errors import NothingWritten, WellbookError
 
 if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+    from wellbook.cli.meanwhile import Watch
     from wellbook.cli.recording import Write
     from wellbook.hole.hole import Hole
     from wellbook.store.book import Book
@@ -42,11 +46,16 @@ class Desk:
         The same in words.
     blank
         Its text before anything was typed.
+    watch
+        What was on record when it was begun.
     """
 
-    def __init__(self, book: Book, write: Write, name: str, title: str, blank: str) -> None:
+    def __init__(
+        self, book: Book, write: Write, name: str, title: str, blank: str, watch: Watch
+    ) -> None:
         self.book = book
         self.write = write
+        self.watch = watch
         self.title = title
         self.blank = blank
         self.text = blank
@@ -58,8 +67,19 @@ class Desk:
         self.draft.put(text)
 
     def take(self, *, rehearse: bool) -> Recording:
-        """Check and write it; or only show what would come of it."""
-        return take(self.book, self.text, self.write, rehearse=rehearse)
+        """Check and write it; or only show what would come of it.
+
+        Raises
+        ------
+        ChangedSince
+            If another wrote of the well since this was last looked at; nothing is then written.
+        """
+
+        def write(connection: Connection, data: dict[str, Any]) -> Recording:
+            self.watch.look(connection, data)
+            return self.write(connection, data)
+
+        return take(self.book, self.text, write, rehearse=rehearse)
 
     def edited(self, command: list[str], error: WrongSheet | None) -> None:
         """One round in the editor."""
@@ -151,6 +171,7 @@ def _goes_on(desk: Desk) -> bool:
     if not left.strip() or left == desk.blank:
         return False
     note(f"a sheet is here that was not written: {desk.title}, last saved {desk.draft.saved}")
+    _tell(desk.watch.written_after(desk.draft.saved_at))
     if choose("Go on with it?") == "yes":
         desk.text = left
         return True
@@ -167,10 +188,11 @@ def _settled(
 ) -> Recording:
     """Round by round, until the sheet is right and the user agrees, or gives up."""
     wrong: WrongSheet | None = None
+    told = False
     while True:
-        if command:
+        if command and not told:
             desk.edited(command, wrong)
-        wrong = None
+        wrong, told = None, False
         try:
             made = desk.take(rehearse=True)
             if dry_run:
@@ -180,11 +202,25 @@ def _settled(
                 return desk.take(rehearse=False)
             if answer == "no":
                 raise desk.given_up("you said no")
+        except ChangedSince as error:
+            # Both are seen by whoever is asked next: the news, and what this sheet would change now.
+            _tell(error.news)
+            if not (agree or dry_run):
+                raise desk.given_up("another wrote of it while you did") from None
+            told = True
+            continue
         except WrongSheet as error:
             wrong = error
             if not command:
                 _offer_editor(desk, error)
         command = command or editor_command()
+
+
+def _tell(news: list[str]) -> None:
+    if news:
+        note("while this sheet was being written:")
+        for line in news:
+            note(line)
 
 
 def _offer_editor(desk: Desk, error: WrongSheet) -> None:

@@ -40,11 +40,12 @@ def set_one(
     value: str = typer.Argument(..., metavar="VALUE", help='The value, or "default".'),
 ) -> None:
     """Change one: wellbook shop set address "18 Foundry Lane, Nettlewick, ST 00000"."""
+    from wellbook.cli.meanwhile import writing_over
     from wellbook.store.shop import FACTS, say_of_shop, shop_says
 
     here = session(ctx)
     name = name.strip().lower().replace("-", "_")
-    with here.open().writing() as connection:
+    with writing_over(here.open()) as connection:
         say_of_shop(connection, here.who, name, value)
         says = shop_says(connection)
     show([_line(name, says.said.get(name), FACTS[name])])
@@ -64,6 +65,7 @@ def letter(
     wellbook shop letter postcard > postcard.txt, change it, wellbook shop letter postcard --from
     postcard.txt. What would not work is refused, with its line.
     """
+    from wellbook.cli.meanwhile import writing_over
     from wellbook.reminders.letters import TemplateKind, check_template
     from wellbook.store.templates import keep_template, template_text
 
@@ -82,7 +84,7 @@ def letter(
     words = None if default else _read(file)
     if words is not None:
         check_template(words, TemplateKind(kind))
-    with book.writing() as connection:
+    with writing_over(book) as connection:
         keep_template(connection, here.who, kind, words)
     show([f"the {kind} is in {'the shop’s own' if words else 'the program’s own'} words"])
 

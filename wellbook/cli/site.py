@@ -56,13 +56,14 @@ def add(
 @taking(FIELDS)
 def edit(ctx: typer.Context, site: str = WHERE, **given: Any) -> None:
     """Change what is known of a property."""
+    from wellbook.cli.meanwhile import writing_over
     from wellbook.store import wells
 
     here = session(ctx)
     values = {name: value for name, value in given.items() if value not in ("", None)}
     if not values:
         raise WellbookError("nothing to change; see: wellbook site edit --help")
-    with here.open().writing() as connection:
+    with writing_over(here.open()) as connection:
         number = wells.the_site(connection, site)
         wells.edit_site(connection, here.who, number, values)
     show([f"site {number} is changed"])

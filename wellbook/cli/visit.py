@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import sys
 from pathlib import Path
@@ -46,7 +45,7 @@ def visit(
 
     Without --from or --ask your editor opens on a sheet filled in with what is down the hole.
     """
-    from wellbook.store.holes import load_hole
+    from wellbook.cli.meanwhile import Watch
     from wellbook.store.sheets import record
     from wellbook.store.the_well import the_well
 
@@ -56,7 +55,8 @@ def visit(
     book = here.open()
     with book.reading() as connection:
         number = the_well(connection, " ".join(well))
-        hole = load_hole(connection, number)
+        watch = Watch(connection, number)
+    hole = watch.hole
 
     def write(connection: Connection, data: dict[str, Any]) -> Recording:
         _same_well(connection, number, data)
@@ -69,7 +69,7 @@ def visit(
     from wellbook.hole.sheet_text import prefilled_text, sheet_text
 
     blank = sheet_text({"well": hole.tag}) if ask else prefilled_text(hole, here.today)
-    desk = Desk(book, write, f"visit-{hole.tag}", f"visit to {hole.tag}", blank)
+    desk = Desk(book, write, f"visit-{hole.tag}", f"visit to {hole.tag}", blank, watch)
     questions = by_questions(hole, here.today) if ask else None
     enter(desk, questions, yes=yes, dry_run=dry_run, as_json=as_json)
 
@@ -89,17 +89,17 @@ def correct(
     The string is worked out anew. If later sheets then make no sense, nothing changes and the sheet
     in the way is named. Without --from your editor opens on the sheet as it was written.
     """
+    from wellbook.cli.meanwhile import CorrectedWatch
     from wellbook.store.sheets import correct as put_right
-    from wellbook.store.sheets import the_sheet
 
     number = _number(visit)
     here = session(ctx)
     book = here.open()
     with book.reading() as connection:
-        old = the_sheet(connection, number)
+        watch = CorrectedWatch(connection, number)
 
     def write(connection: Connection, data: dict[str, Any]) -> Recording:
-        return put_right(connection, here.who, number, data, today=here.today, why=because)
+        return put_right(connection, here.who, watch.number, data, today=here.today, why=because)
 
     if source:
         _from_file(book, source, write, as_json=as_json, dry_run=dry_run)
@@ -107,8 +107,8 @@ def correct(
     from wellbook.cli.sheet_entry import Desk, enter
     from wellbook.hole.sheet_text import recorded_text
 
-    blank = recorded_text(number, json.loads(old["document"]))
-    desk = Desk(book, write, f"correct-{number}", f"visit {number} corrected", blank)
+    blank = recorded_text(number, watch.document)
+    desk = Desk(book, write, f"correct-{number}", f"visit {number} corrected", blank, watch)
     enter(desk, yes=yes, dry_run=dry_run, as_json=as_json)
 
 

@@ -142,6 +142,7 @@ def edit(
     **given: Any,
 ) -> None:
     """Change what is known of a well, or which water system it feeds."""
+    from wellbook.cli.meanwhile import writing_over
     from wellbook.store import wells
     from wellbook.store.holes import load_hole
     from wellbook.store.the_well import the_well
@@ -151,7 +152,7 @@ def edit(
         raise WellbookError("nothing to change; see: wellbook well edit --help")
     if given["shares_tank_with"] and given["own_tank"]:
         raise WellbookError("a tank is shared or its own: give one", where="--own-tank")
-    with here.open().writing() as connection:
+    with writing_over(here.open()) as connection:
         number = the_well(connection, " ".join(well))
         before = load_hole(connection, number)
         values = _values(connection, given, here.today)

@@ -7,13 +7,15 @@ upgraded only when told to. A book that is newer than the program is refused.
 from __future__ import annotations
 
 import os
+import random
 import shutil
 import sqlite3
+import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from sqlalchemy import Connection, Engine, create_engine, event, insert, inspect, text
 from sqlalchemy.engine import URL, make_url
@@ -24,11 +26,13 @@ from wellbook import versions
 from wellbook.errors import BookError
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid
+from wellbook.store.turns import Line
 
 SCHEMA_REVISION = "0010"
 """The newest revision in `migrations`; a test holds it against Alembic's own answer."""
 
 WAIT_SECONDS = 30
+_LOOKS_AGAIN_SECONDS = (0.001, 0.02)
 _WRITES = "wellbook_writes"
 
 
@@ -59,12 +63,16 @@ def book_url(place: str | Path) -> URL:
             "the book's URL cannot be read; write postgresql+psycopg://USER@HOST/NAME"
         ) from None
     if url.get_backend_name() not in ("sqlite", "postgresql"):
-        raise BookError(
-            "a book is a file, or a postgresql+psycopg:// URL", where=url.render_as_string()
-        )
+        raise BookError("a book is a file, or a postgresql+psycopg:// URL", where=_shown(url))
     if url.get_backend_name() == "postgresql":
         return url.set(drivername="postgresql+psycopg")
     return url
+
+
+def _shown(url: URL) -> str:
+    """A URL without a password, wherever in it one stands."""
+    hidden = {name: "***" for name in url.query if "password" in name}
+    return url.update_query_dict(hidden).render_as_string()
 
 
 class Book:
@@ -87,7 +95,7 @@ class Book:
     @property
     def name(self) -> str:
         """How messages name the book, without a password."""
-        return self.url.database or "" if self.is_file else self.url.render_as_string()
+        return self.url.database or "" if self.is_file else _shown(self.url)
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -121,7 +129,7 @@ def _engine(url: URL) -> Engine:
         return create_engine(url, isolation_level="REPEATABLE READ", poolclass=NullPool)
     except ArgumentError:
         raise BookError(
-            "a book is a file, or a postgresql+psycopg:// URL", where=url.render_as_string()
+            "a book is a file, or a postgresql+psycopg:// URL", where=_shown(url)
         ) from None
     except (NoSuchModuleError, ModuleNotFoundError):
         raise BookError(
@@ -140,8 +148,43 @@ def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
 
 
 def _begin_sqlite(connection: Connection) -> None:
-    writes = connection.get_execution_options().get(_WRITES)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    if connection.get_execution_options().get(_WRITES):
+        file = cast(sqlite3.Connection, connection.connection.dbapi_connection)
+        _take_turn_in_file(file, Line(connection.engine.url.database or ""))
+    else:
+        connection.exec_driver_sql("BEGIN")
+
+
+def _take_turn_in_file(file: sqlite3.Connection, line: Line) -> None:
+    """Wait for the writers who are at a file's book or came before.
+
+    The engine's own waiting knows no order: of many writers one may always look while another is in.
+    """
+    until = time.monotonic() + WAIT_SECONDS
+    file.execute("PRAGMA busy_timeout = 0")
+    try:
+        if not line.waiting() and _begun(file):
+            return
+        with line.place() as place:
+            while time.monotonic() < until:
+                first = line.is_first(place)
+                if first and _begun(file):
+                    return
+                time.sleep(random.uniform(*_LOOKS_AGAIN_SECONDS) / (4 if first else 1))
+            file.execute("BEGIN IMMEDIATE")
+    finally:
+        file.execute(f"PRAGMA busy_timeout = {int(1000 * WAIT_SECONDS)}")
+
+
+def _begun(file: sqlite3.Connection) -> bool:
+    """Begin to write, unless another is writing."""
+    try:
+        file.execute("BEGIN IMMEDIATE")
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+            raise
+        return False
+    return True
 
 
 def _take_turn(connection: Connection) -> None:
@@ -216,7 +259,7 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
                     "there is a file already; open it, or choose another place", where=book.name
                 )
             _make_folder(book.path.parent)
-            _use_write_ahead_log(book)
+            use_write_ahead_log(book)
     if stored_revision(book) is None:
         migrate(book)
     with book.writing() as connection:
@@ -236,6 +279,32 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
     return book
 
 
+@contextmanager
+def making(book: Book) -> Iterator[Connection]:
+    """A transaction in a place where no book is, with the tables just made: all of it, or nothing."""
+    from alembic import command
+
+    with translated(book.name), book.engine.connect() as plain:
+        connection = plain.execution_options(**{_WRITES: True})
+        with connection.begin():
+            command.upgrade(alembic_config(connection), SCHEMA_REVISION)
+            yield connection
+
+
+def same_place(one: Book, other: Book) -> bool:
+    """Whether two books are one, under whatever names."""
+    if one.is_file != other.is_file:
+        return False
+    if one.is_file:
+        return other.path.exists() and one.path.samefile(other.path)
+    # Where a service is named, its own file has the rest.
+    parts = [
+        (b.url.host, b.url.port or 5432, b.url.database, b.url.query.get("service"))
+        for b in (one, other)
+    ]
+    return parts[0] == parts[1]
+
+
 def _make_folder(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -243,7 +312,7 @@ def _make_folder(folder: Path) -> None:
         raise BookError(error.strerror or "cannot be made", where=str(folder)) from error
 
 
-def _use_write_ahead_log(book: Book) -> None:
+def use_write_ahead_log(book: Book) -> None:
     """Readers and a writer at once; the mode stays with the file."""
     with sqlite3.connect(book.path) as connection:
         connection.execute("PRAGMA journal_mode = WAL")

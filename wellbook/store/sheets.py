@@ -22,6 +22,7 @@ from wellbook.store.holes import load_hole
 from wellbook.store.identity import new_uid, now
 from wellbook.store.in_bulk import added, log_added, put_rows
 from wellbook.store.judging import renew
+from wellbook.store.meanwhile import ended_by
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import add, by_id, log, plain, records
 from wellbook.store.status import sealed_by_hand_on
@@ -265,7 +266,9 @@ def the_sheet(connection: Connection, number: int) -> Mapping[str, Any]:
             )
         ).scalar()
         instead = f"; the sheet that counts now is {newer}" if newer else ""
-        raise WellbookError(f"visit {number} is {row['status']} already{instead}")
+        line = ended_by(connection, row["uid"])
+        by = f" by {line.who} on {line.at[:10]}" if line else ""
+        raise WellbookError(f"visit {number} is {row['status']} already{by}{instead}")
     return row
 
 

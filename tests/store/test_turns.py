@@ -1,0 +1,71 @@
+"""Who waits to write stands in a line: first come, first served, and nobody waits for the dead."""
+
+from __future__ import annotations
+
+import threading
+import time
+from pathlib import Path
+
+import pytest
+
+from wellbook.errors import BookError
+from wellbook.store.book import Book
+from wellbook.store.turns import Line
+
+
+def until(holds: object) -> None:
+    """Wait for what another thread does; a test that waits in vain fails by it."""
+    for _ in range(2000):
+        if holds():  # type: ignore[operator]
+            return
+        time.sleep(0.01)
+    pytest.fail("it never came to that")
+
+
+def test_writers_are_let_in_as_they_came(file_book: Book) -> None:
+    line = Line(str(file_book.path))
+    came: list[int] = []
+
+    def write(number: int) -> None:
+        with file_book.writing():
+            came.append(number)
+
+    threads = [threading.Thread(target=write, args=(n,)) for n in range(6)]
+    with file_book.writing():
+        for count, thread in enumerate(threads, 1):
+            thread.start()
+            until(lambda count=count: len(line.waiting()) == count)  # type: ignore[misc]
+    for thread in threads:
+        thread.join()
+    assert came == [0, 1, 2, 3, 4, 5]
+    assert not line.folder.exists(), "a line of nobody leaves nothing"
+
+
+def test_whoever_was_killed_in_the_line_is_passed_over(file_book: Book) -> None:
+    line = Line(str(file_book.path))
+    line.folder.mkdir()
+    (line.folder / "00000000000000000001-1-0").touch()
+    with file_book.writing():
+        pass
+    assert line.waiting() == []
+
+
+def test_where_there_can_be_no_line_all_ask(
+    file_book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("wellbook.store.book.WAIT_SECONDS", 0.05)
+    monkeypatch.setattr("tempfile.gettempdir", lambda: str(tmp_path / "none"))
+    with file_book.writing():
+        pass
+    busy = pytest.raises(BookError, match="another program has been writing")
+    with file_book.writing(), busy, file_book.writing():
+        pytest.fail("two writers at once")
+
+
+def test_who_comes_while_others_wait_does_not_go_before_them(file_book: Book) -> None:
+    line = Line(str(file_book.path))
+    with line.place() as first, line.place() as second:
+        assert line.is_first(first)
+        assert not line.is_first(second)
+        assert line.waiting() == [first, second]
+    assert line.is_first("")

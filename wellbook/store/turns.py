@@ -1,0 +1,84 @@
+"""Whose turn it is to write into a file's book: those who wait stand in a line, first come, first served.
+
+The engine lets in whoever asks at the right moment, so that on a busy machine one of eight may ask in
+vain for half a minute. Who waits has a file in a folder of the line, held by a lock that ends with him; his turn
+is when none is there before him. The engine's own lock remains what keeps two writers apart: where there
+can be no line (no such locks, another user's folder) all ask as before.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import itertools
+import os
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+try:
+    import fcntl
+except ImportError:  # pragma: no cover - Windows has no such locks
+    fcntl = None  # type: ignore[assignment]
+
+_COUNTER = itertools.count()
+
+
+class Line:
+    """Those who wait for one book."""
+
+    def __init__(self, book: str) -> None:
+        name = hashlib.sha256(os.path.realpath(book).encode()).hexdigest()[:24]
+        self.folder = Path(tempfile.gettempdir()) / f"wellbook-line-{name}"
+
+    def waiting(self) -> list[str]:
+        """The names of those who wait, first come first."""
+        if fcntl is None:  # pragma: no cover
+            return []
+        try:
+            return sorted(path.name for path in self.folder.iterdir())
+        except OSError:
+            return []
+
+    @contextmanager
+    def place(self) -> Iterator[str]:
+        """A place at its end, by its name; "" where there can be no line."""
+        # One clock for all processes of a machine; the rest makes it this one's alone.
+        name = f"{time.monotonic_ns():020}-{os.getpid()}-{next(_COUNTER)}"
+        path = self.folder / name
+        try:
+            self.folder.mkdir(exist_ok=True)
+            held = os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600)
+        except OSError:
+            yield ""
+            return
+        try:
+            if fcntl is not None:
+                fcntl.flock(held, fcntl.LOCK_EX)
+            yield name
+        finally:
+            path.unlink(missing_ok=True)
+            os.close(held)
+            with suppress(OSError):
+                self.folder.rmdir()
+
+    def is_first(self, name: str) -> bool:
+        """Whether nobody before that place is waiting still. Whoever was killed there is taken away."""
+        return not any(self._waits(before) for before in self.waiting() if name and before < name)
+
+    def _waits(self, name: str) -> bool:
+        path = self.folder / name
+        try:
+            other = os.open(path, os.O_RDWR)
+        except OSError:
+            return False
+        try:
+            fcntl.flock(other, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError:
+            return True
+        else:
+            path.unlink(missing_ok=True)
+            return False
+        finally:
+            os.close(other)
