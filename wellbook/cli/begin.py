@@ -73,7 +73,7 @@ def demo_place(here: Session) -> Path:
     WellbookError
         If there is a file of that name that is no demo: it is left alone.
     """
-    from wellbook.store.book import default_place
+    from wellbook.store.places import default_place
 
     named = Path(str(here.place) if "://" not in str(here.place) else default_place())
     if _is_demo(named):

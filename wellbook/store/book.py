@@ -6,7 +6,6 @@ upgraded only when told to. A book that is newer than the program is refused.
 
 from __future__ import annotations
 
-import os
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
@@ -15,55 +14,32 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event, insert, inspect, text
-from sqlalchemy.engine import URL, make_url
+from sqlalchemy import (
+    Connection,
+    Engine,
+    RootTransaction,
+    create_engine,
+    event,
+    insert,
+    inspect,
+    text,
+)
+from sqlalchemy.engine import URL
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 from sqlalchemy.pool import NullPool
 
-from wellbook.errors import BookError
+from wellbook.errors import BookError, WellbookError
+from wellbook.store import fault_words, turn
 from wellbook.store import tables as t
+from wellbook.store.fault_words import WAIT_SECONDS, translated
 from wellbook.store.identity import new_uid
+from wellbook.store.places import book_url
+from wellbook.whole_files import claimed, new_file
 
 SCHEMA_REVISION = "0009"
 """The newest revision in `migrations`; a test holds it against Alembic's own answer."""
 
-WAIT_SECONDS = 30
 _WRITES = "wellbook_writes"
-
-
-def default_place() -> Path:
-    """The book's file in the user's data folder."""
-    if os.name == "nt":  # pragma: no cover - run on Windows only
-        base = Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local"))
-    else:
-        base = Path(os.environ.get("XDG_DATA_HOME", Path.home() / ".local" / "share"))
-    return base / "wellbook" / "shop.book"
-
-
-def book_url(place: str | Path) -> URL:
-    """The database URL of a path or of a URL.
-
-    Raises
-    ------
-    BookError
-        For a kind of database that is not served.
-    """
-    if "://" not in str(place):
-        return URL.create("sqlite", database=str(Path(place).expanduser()))
-    try:
-        url = make_url(str(place))
-    except (ArgumentError, ValueError):
-        # Not repeated, for there may be a password in it.
-        raise BookError(
-            "the book's URL cannot be read; write postgresql+psycopg://USER@HOST/NAME"
-        ) from None
-    if url.get_backend_name() not in ("sqlite", "postgresql"):
-        raise BookError(
-            "a book is a file, or a postgresql+psycopg:// URL", where=url.render_as_string()
-        )
-    if url.get_backend_name() == "postgresql":
-        return url.set(drivername="postgresql+psycopg")
-    return url
 
 
 class Book:
@@ -71,7 +47,9 @@ class Book:
 
     def __init__(self, url: URL) -> None:
         self.url = url
-        self.engine = _engine(url)
+        self.revision: str | None = None
+        """The revision at which this program knows the book; None until it was looked at."""
+        self.engine = _engine(self)
 
     @property
     def is_file(self) -> bool:
@@ -91,29 +69,87 @@ class Book:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """One consistent look at the book."""
-        with translated(self.name), self.engine.connect() as connection:
+        with self._in_plain_words(), self.engine.connect() as connection:
             yield connection
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
-        """One transaction: all of it, or nothing. A second writer waits for the first."""
-        with translated(self.name), self.engine.connect() as plain:
-            connection = plain.execution_options(**{_WRITES: True})
-            with connection.begin():
-                if not self.is_file:
-                    _take_turn(connection)
-                yield connection
+        """One transaction: all of it, or nothing. A second writer waits for the first.
+
+        Raises
+        ------
+        BookError
+            If another program has upgraded the book since it was opened or judged it by newer rules, or its
+            file was taken away or replaced; nothing is then written.
+        """
+        with self._in_plain_words():
+            there = turn.place_of(self.path) if self.is_file else None
+            with self.engine.connect() as plain:
+                connection = plain.execution_options(**{_WRITES: True})
+                with connection.begin() as transaction:
+                    if not self.is_file:
+                        _take_turn(connection)
+                    if self.revision is not None:
+                        turn.check_program(connection, self.revision, self.name)
+                    yield connection
+                    if self.is_file:
+                        turn.check_place(self.path, there)
+                    _commit(transaction, self.name)
+            if self.is_file:
+                # Taken away at the very moment: what was kept went with it.
+                turn.check_place(self.path, there)
+
+    @contextmanager
+    def _in_plain_words(self) -> Iterator[None]:
+        path = self.path if self.is_file else None
+        try:
+            with translated(self.name, path):
+                yield
+        except BookError as error:
+            # What this program asks for and is not there, a newer one may have taken away.
+            if fault_words.is_of_the_schema(error.__cause__) and self._has_gone_on():
+                raise BookError(
+                    "another program has upgraded this book since it was opened; start again, with"
+                    " the newer wellbook",
+                    where=self.name,
+                ) from error
+            raise
+        except WellbookError:
+            raise
+        except Exception as error:
+            # What no book could hold has been read: is it the file, or the program?
+            from wellbook.store.damage import damage
+
+            if path is not None and (found := damage(path)):
+                raise BookError(f"{fault_words.DAMAGED} ({found})", where=self.name) from error
+            raise
+
+    def _has_gone_on(self) -> bool:
+        if self.revision is None:
+            return False
+        with self.engine.connect() as connection:
+            stands = connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+        return bool(stands != self.revision)
 
     def close(self) -> None:
         """Let go of the file or the server."""
         self.engine.dispose()
 
 
-def _engine(url: URL) -> Engine:
+def _commit(transaction: RootTransaction, name: str) -> None:
     try:
-        if url.get_backend_name() == "sqlite":
-            arguments = {"timeout": WAIT_SECONDS}
-            engine = create_engine(url, connect_args=arguments, poolclass=NullPool)
+        transaction.commit()
+    except DBAPIError as error:
+        if fault_words.was_lost(error.orig):
+            raise BookError(fault_words.LOST_AS_IT_WAS_KEPT, where=name) from error
+        raise
+
+
+def _engine(book: Book) -> Engine:
+    url = book.url
+    try:
+        if book.is_file:
+            engine = create_engine(url, creator=lambda: _file(book), poolclass=NullPool)
             event.listen(engine, "connect", _prepare_sqlite)
             event.listen(engine, "begin", _begin_sqlite)
             return engine
@@ -128,12 +164,22 @@ def _engine(url: URL) -> Engine:
         ) from None
 
 
+def _file(book: Book) -> sqlite3.Connection:
+    # A book that was there is never made anew where its file has gone.
+    mode = "rwc" if book.revision is None else "rw"
+    uri = f"{book.path.absolute().as_uri()}?mode={mode}"
+    return sqlite3.connect(uri, uri=True, timeout=WAIT_SECONDS, check_same_thread=False)
+
+
 def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
     # The driver's own BEGIN comes too late: two readers that both go on to write would lose one
     # update. Transactions are begun by hand, below.
     connection.isolation_level = None
     connection.execute("PRAGMA foreign_keys = ON")
-    connection.execute("PRAGMA synchronous = NORMAL")
+    # What was confirmed is on the disk, also where the power goes at once.
+    connection.execute("PRAGMA synchronous = FULL")
+    # A page that cannot be right is refused as it is read, before anything is written by it.
+    connection.execute("PRAGMA cell_size_check = ON")
     # Else what is deleted stays readable in the file until its room is used again.
     connection.execute("PRAGMA secure_delete = ON")
 
@@ -152,48 +198,6 @@ def _take_turn(connection: Connection) -> None:
     """
     connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{WAIT_SECONDS}s'")
     connection.exec_driver_sql("LOCK TABLE book IN EXCLUSIVE MODE")
-
-
-@contextmanager
-def translated(name: str) -> Iterator[None]:
-    """Turn what a database says into one clear line."""
-    try:
-        yield
-    except DBAPIError as error:
-        raise BookError(_in_plain_words(error.orig), where=name) from error
-    except sqlite3.Error as error:
-        # From the file's own driver, which makes and copies books.
-        raise BookError(_in_plain_words(error), where=name) from error
-
-
-def _in_plain_words(cause: BaseException | None) -> str:
-    code = getattr(cause, "sqlite_errorname", "") or ""
-    for start, words in _PLAIN.items():
-        if code.startswith(start):
-            return words
-    if code or isinstance(cause, sqlite3.Error):
-        return f"the book refused: {cause}"
-    if getattr(cause, "sqlstate", "") == _LOCK_NOT_AVAILABLE:
-        return _BUSY
-    first = str(cause).strip().splitlines()[0] if str(cause).strip() else type(cause).__name__
-    return f"the server says: {first}"
-
-
-_LOCK_NOT_AVAILABLE = "55P03"
-"""PostgreSQL's code for a wait that took too long."""
-
-_BUSY = f"another program has been writing for {WAIT_SECONDS} seconds; try again"
-
-_PLAIN = {
-    "SQLITE_BUSY": _BUSY,
-    "SQLITE_LOCKED": _BUSY,
-    "SQLITE_READONLY": "the book, or its folder, is read-only",
-    "SQLITE_FULL": "the disk is full; nothing was written",
-    "SQLITE_CANTOPEN": "the book cannot be opened; check the folder and its permissions",
-    "SQLITE_NOTADB": "this file is not a book",
-    "SQLITE_CORRUPT": "the book is damaged; restore it from a copy",
-    "SQLITE_IOERR": "the disk gave an error, or is full; nothing was written",
-}
 
 
 # -- making and opening ------------------------------------------------------------------------
@@ -218,6 +222,7 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
             _use_write_ahead_log(book)
     if stored_revision(book) is None:
         migrate(book)
+    book.revision = SCHEMA_REVISION
     with book.writing() as connection:
         if connection.execute(text("SELECT count(*) FROM book")).scalar_one():
             raise BookError(
@@ -279,6 +284,7 @@ def open_book(
             "this database holds no book; make one with: wellbook init", where=book.name
         )
     if revision == SCHEMA_REVISION:
+        book.revision = revision
         return book
     if revision > SCHEMA_REVISION:
         raise BookError(
@@ -328,17 +334,23 @@ def shop_name(place: Path) -> str | None:
 
 
 def safety_copy(book: Book, revision: str) -> Path:
-    """Copy a file's book by the engine's own backup, which also sees what is not yet in the file."""
-    day = datetime.now(UTC).strftime("%Y%m%d-%H%M%S")
-    target = book.path.with_name(f"{book.path.name}.before-{revision}-{day}")
-    with translated(book.name):
-        source, copy = sqlite3.connect(book.path), sqlite3.connect(target)
-        try:
-            source.backup(copy)
-        finally:
-            source.close()
-            copy.close()
-        shutil.copymode(book.path, target)
+    """Copy a file's book by the engine's own backup, which also sees what is not yet in the file.
+
+    The copy is there whole or not at all, and an earlier one of the same second stays.
+    """
+    moment = datetime.now(UTC).strftime("%Y%m%d-%H%M%S")
+    wanted = book.path.with_name(f"{book.path.name}.before-{revision}-{moment}")
+    try:
+        with claimed(wanted) as target, new_file(target) as part, translated(book.name, book.path):
+            with (
+                closing(sqlite3.connect(book.path)) as file,
+                closing(sqlite3.connect(part)) as copy,
+            ):
+                file.backup(copy)
+            shutil.copymode(book.path, part)
+    except OSError as error:
+        words = fault_words.wrong_with_place(book.path) or error.strerror or str(error)
+        raise BookError(words, where=book.name) from error
     return target
 
 
@@ -392,3 +404,4 @@ def migrate(book: Book, revision: str = "head") -> None:
                 (command.downgrade if down else command.upgrade)(config, revision)
             except CommandError as error:
                 raise BookError(str(error), where=book.name) from error
+    book.revision = None if goal == "base" else goal

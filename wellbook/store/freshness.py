@@ -2,7 +2,8 @@
 
 A book bears a mark of how its derived rows were made: by which version of the replay, of the rules, and
 with which of the shop's own numbers. Where it differs from what this program would make, nothing
-derived is believed before it has been made again.
+derived is believed before it has been made again. A book that a newer program has judged is left as it
+is: two programs would else make it anew in turn, each for itself.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from wellbook.store.book import Book
 from wellbook.store.mark import mark, mark_of_book
 from wellbook.store.missing import some_missing
 from wellbook.store.rows import batches
+from wellbook.store.turn import newer, said_of_newer
 
 _AT_ONCE = 100
 
@@ -34,7 +36,8 @@ def freshen(
     progress
         Takes how many wells of how many have been judged.
     tell
-        Takes a line of a system whose sheets the replay now refuses: what stood there stays.
+        Takes a line of a system whose sheets the replay now refuses: what stood there stays; and one
+        that says that a newer program has judged the book.
 
     Returns
     -------
@@ -42,7 +45,11 @@ def freshen(
     """
     with book.reading() as connection:
         missing = some_missing(connection)
-        right = mark_of_book(connection) == mark(connection)
+        borne = mark_of_book(connection)
+        right = borne == mark(connection)
+    if newer(borne):
+        tell(said_of_newer(borne))
+        return False
     if missing:
         from wellbook.store.keys import fill_keys
 

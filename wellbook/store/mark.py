@@ -12,14 +12,15 @@ from wellbook.store import tables as t
 
 
 def mark(connection: Connection) -> str:
-    """The mark of this program: the version of the replay, and a short sum over that of the rules
-    and the numbers that the shop has changed."""
+    """The mark of this program: the versions of the replay and of the rules, and a short sum over
+    the numbers that the shop has changed."""
     changed = sorted(
         (name, json.loads(value))
         for name, value in connection.execute(select(t.setting.c.name, t.setting.c.value))
     )
-    text = json.dumps([versions.RULES, changed])
-    return f"{versions.REPLAY}-{hashlib.sha256(text.encode()).hexdigest()[:16]}"
+    numbers = hashlib.sha256(json.dumps(changed).encode()).hexdigest()[:16]
+    # The versions stand in it as they are, so that an older program sees that it is older.
+    return f"{versions.REPLAY}-{versions.RULES}-{numbers}"
 
 
 def mark_of_book(connection: Connection) -> str:
