@@ -21,7 +21,7 @@ import pytest
 from sqlalchemy import func, select
 
 from tests.faults.victims import DRAFTS, OLDER, place
-from tests.faults.warm import MEMORY, Warm, picture, warm
+from tests.faults.warm import Warm, picture
 from wellbook.cli.draft import Draft
 from wellbook.exchange.undoing import undo
 from wellbook.store import tables as t
@@ -54,22 +54,6 @@ OF_AN_UPGRADE = Plan(6, 2, 1)
 def test_there_are_at_least_200_kills() -> None:
     plans = [*PLANS.values(), *(OF_AN_UPGRADE for _ in OLDER)]
     assert sum(p.steps + p.bytes + p.delays for p in plans) >= 200
-
-
-@pytest.fixture(scope="session")
-def forge() -> Iterator[Any]:
-    """A warm process, the beginnings that it makes once, and room for what is killed."""
-    made: dict[str, Path] = {}
-    with warm() as process, TemporaryDirectory(dir=MEMORY) as room:
-
-        def beginning(name: str) -> Path:
-            if name not in made:
-                made[name] = Path(room) / name
-                made[name].mkdir()
-                assert process.order(name, made[name], "begin")["status"] == 0
-            return made[name]
-
-        yield process, beginning, Path(room)
 
 
 class Bench:

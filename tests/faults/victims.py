@@ -118,6 +118,29 @@ def _visits(folder: Path, confirm: Confirm) -> None:
         confirm(f"sheet {n}")
 
 
+def _tried(folder: Path, *words: object) -> None:
+    """A command whose answer is the matter."""
+    status = cli.run(["--book", str(place(folder)), *map(str, words)])
+    print(f"status {status}")
+
+
+def _look(folder: Path, confirm: Confirm) -> None:
+    _tried(folder, "hole", "A-1")
+
+
+def _write(folder: Path, confirm: Confirm) -> None:
+    _tried(folder, "visit", "A-1", "--from", folder / "sheet-1.toml")
+
+
+def _bring(folder: Path, confirm: Confirm) -> None:
+    words = ("--source", "shop list", "--as", "ours", "--write", "--json")
+    _tried(folder, "import", folder / "list.csv", *words)
+
+
+def _bring_up(folder: Path, confirm: Confirm) -> None:
+    _tried(folder, "upgrade")
+
+
 def _import(folder: Path, confirm: Confirm) -> None:
     words = ("--source", "shop list", "--as", "ours", "--write")
     _cli(folder, "import", folder / "list.csv", *words)
@@ -174,6 +197,10 @@ OPERATIONS: dict[str, Callable[[Path, Confirm], None]] = {
     "draft": _draft,
     "remind": _remind,
     "upgrade": _upgrade,
+    "look": _look,
+    "write": _write,
+    "bring": _bring,
+    "bring up": _bring_up,
     # A backup and a restore take their place here.
 }
 

@@ -24,6 +24,7 @@ from pathlib import Path
 from typing import Any
 
 TODAY = "2026-11-25"
+NOBODY = 65534
 MEMORY = Path("/dev/shm") if os.access("/dev/shm", os.W_OK) else None
 """A disk in memory, where there is one: the power going is not tried, so nothing has to reach a real one."""
 
@@ -103,11 +104,15 @@ def _child(order: dict[str, Any], folder: Path) -> None:
     steps = Steps(at if how == "step" else None)
     if how in ("step", "count"):
         steps.watch()
-    if how == "byte":
-        # A write that goes over the limit is cut there; the next one kills.
-        signal.signal(signal.SIGXFSZ, signal.SIG_DFL)
+    if how in ("byte", "limit"):
+        # A write that goes over the limit is cut there; the next one kills, or fails.
+        signal.signal(signal.SIGXFSZ, signal.SIG_DFL if how == "byte" else signal.SIG_IGN)
         resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
         resource.setrlimit(resource.RLIMIT_FSIZE, (at, at))
+    if how == "nobody" and os.getuid() == 0:
+        os.setgroups([])
+        os.setresgid(NOBODY, NOBODY, NOBODY)
+        os.setresuid(NOBODY, NOBODY, NOBODY)
     with suppress(_EnoughError):
         OPERATIONS[what](folder, confirm)
     if how == "count":
@@ -175,8 +180,9 @@ class Warm:
         ----------
         how
             `begin`: make the beginning of that name. Else the operation of that name: `again` and `until`
-            (it was confirmed `at` times) without a kill, `count` its steps into the file `steps`; killed
-            at a `step`, at a `byte` of the first file that grows so long, or after a `delay` in seconds.
+            (it was confirmed `at` times) without a kill; `count` its steps into the file `steps`; as
+            `nobody`, if this is root; with a `limit` on how long a file may grow; killed at a `step`, at a
+            `byte` of the first file that grows so long, or after a `delay` in seconds.
         """
         assert self._process.stdin is not None
         order = {"what": what, "folder": str(folder), "how": how, "at": at}

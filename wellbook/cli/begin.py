@@ -6,11 +6,15 @@ import os
 import shlex
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 
 from wellbook.cli.session import Session, note, said_today, session, show
 from wellbook.errors import WellbookError
+
+if TYPE_CHECKING:
+    from wellbook.store.book import Book
 
 app = typer.Typer(rich_markup_mode=None)
 
@@ -26,7 +30,16 @@ def init(
 
     book = make_book(session(ctx).place, shop_name=shop)
     freshen(book)
+    warn_of_place(book)
     show([f"A new book is at {book.name}", "Next: wellbook well add, or wellbook import FILE"])
+
+
+def warn_of_place(book: Book) -> None:
+    """Say so where a book's file is at a place that may harm it: as it gets its place, not daily."""
+    from wellbook.store.harmful_places import warning
+
+    if book.is_file and (words := warning(book.path)):
+        note(words)
 
 
 @app.command("demo")
@@ -132,4 +145,5 @@ def upgrade(ctx: typer.Context) -> None:
     from wellbook.store.book import SCHEMA_REVISION
 
     book = session(ctx).open(upgrade=True)
+    warn_of_place(book)
     show([f"{book.name} is at {SCHEMA_REVISION}, the newest"])

@@ -212,7 +212,7 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
         If something is there already that is not an empty database.
     """
     book = Book(book_url(place))
-    with translated(book.name):
+    with translated(book.name, book.path if book.is_file else None):
         if book.is_file:
             if book.path.exists() and book.path.stat().st_size:
                 raise BookError(
@@ -276,6 +276,12 @@ def open_book(
     if book.is_file and not book.path.exists():
         raise BookError(
             "there is no book here yet; make one with: wellbook init (or look: wellbook demo)",
+            where=book.name,
+        )
+    if book.is_file and book.path.is_file() and not book.path.stat().st_size:
+        raise BookError(
+            "this file is empty: a new book is made here by wellbook init; one that was here is to be"
+            " had from its newest backup only",
             where=book.name,
         )
     revision = stored_revision(book)

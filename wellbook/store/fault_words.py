@@ -10,6 +10,7 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from shutil import disk_usage
 
 from sqlalchemy.exc import DBAPIError
 
@@ -41,10 +42,21 @@ LOST_AS_IT_WAS_KEPT = (
 
 _LOST = "the connection to the server was lost; nothing of this was written; try again"
 
+_CANNOT = (
+    "the book cannot be opened or written here, and nothing was written; see to its folder, its"
+    " permissions and the disk"
+)
+
 _OF_A_FILE = {
+    "SQLITE_READONLY": _CANNOT,
+    "SQLITE_CANTOPEN": _CANNOT,
+    "SQLITE_PERM": _CANNOT,
     "SQLITE_BUSY": BUSY,
     "SQLITE_LOCKED": BUSY,
-    "SQLITE_FULL": "the disk is full, and nothing was written; make room, then try again",
+    "SQLITE_FULL": (
+        "the disk is full, and nothing was written; make room (a book needs a little beside it even to"
+        " be read), then try again"
+    ),
     "SQLITE_NOTADB": (
         "this file is not a book, or its beginning is damaged; name another with --book, or go on"
         " with the newest backup"
@@ -52,6 +64,7 @@ _OF_A_FILE = {
     "SQLITE_CORRUPT": DAMAGED,
     "SQLITE_IOERR": "the disk gave an error, or is full, and nothing was written; see to the disk first",
 }
+_A_LITTLE_BYTES = 256 * 1024
 _WANTS_A_PLACE = ("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM", "SQLITE_IOERR")
 
 # PostgreSQL manual, appendix "PostgreSQL Error Codes".
@@ -69,6 +82,7 @@ _OF_A_SERVER = {
     "53100": "the server's disk is full, and nothing was written; make room there, then try again",
     "25006": "this server is for reading only (a copy of another one?); name the one that is written to",
 }
+_NOT_ALLOWED = "42501"
 # What a server says before it has let anybody in bears no code.
 _AT_THE_DOOR = {
     "password authentication failed": "the server refuses this user or password; see to the URL",
@@ -76,6 +90,7 @@ _AT_THE_DOOR = {
     "does not exist": (
         "the server knows no such database or user; see to the URL, or have it made there"
     ),
+    "too many connections": _OF_A_SERVER["53300"],
     "too many clients": _OF_A_SERVER["53300"],
     "remaining connection slots": _OF_A_SERVER["53300"],
     "starting up": _OF_A_SERVER["57P03"],
@@ -113,11 +128,16 @@ def in_plain_words(cause: BaseException | None, path: Path | None = None) -> str
     if code or isinstance(cause, sqlite3.Error):
         if code.startswith(_WANTS_A_PLACE) and (of_place := wrong_with_place(path)):
             return of_place
+        if str(cause).startswith("Could not decode"):
+            return DAMAGED
         found = (words for start, words in _OF_A_FILE.items() if code.startswith(start))
         return next(found, f"the book refused: {_first_line(cause)}")
-    if words := _OF_A_SERVER.get(getattr(cause, "sqlstate", "") or ""):
-        return words
     first = _first_line(cause)
+    state = getattr(cause, "sqlstate", "") or ""
+    if state == _NOT_ALLOWED:
+        return f"the server does not let this user do that; have him granted it ({first})"
+    if words := _OF_A_SERVER.get(state):
+        return words
     if was_lost(cause):
         return _LOST
     if "connection failed" in first or "connection is bad" in first or "resolve" in first:
@@ -159,8 +179,8 @@ def wrong_with_place(path: Path | None) -> str:
             return "this is a folder; name the book's file with --book"
     if not os.access(folder, os.W_OK | os.X_OK):
         return (
-            f"the folder {folder} is read-only, and a book writes beside itself even to be read; copy"
-            " the book into a folder of yours, and name the copy with --book"
+            f"the folder {folder} is read-only, and a book writes beside itself even to be read; take"
+            " it to a folder of yours, and name that place with --book"
         )
     if not path.exists():
         return GONE
@@ -168,6 +188,6 @@ def wrong_with_place(path: Path | None) -> str:
         return "you may not read this file; have its owner let you, or go on with a copy"
     if not os.access(path, os.W_OK):
         return "the book's file is read-only; let it be written to, or go on with a copy of it"
-    return (
-        "the book cannot be opened or written here; see to its folder, its permissions and the disk"
-    )
+    if disk_usage(folder).free < _A_LITTLE_BYTES:
+        return _OF_A_FILE["SQLITE_FULL"]
+    return ""
