@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -43,16 +44,14 @@ def _sheet(folder: Path, day: str, more: str = "") -> Path:
     return file
 
 
-def _said(place: Path, capsys: pytest.CaptureFixture[str]) -> Any:
+def _said(place: Path, capsys: pytest.CaptureFixture[str]) -> list[Any]:
+    """What the commonest commands answer, apart from identities and moments of entry."""
     capsys.readouterr()
     answers = []
     for words in (["hole", "A-1"], ["history", "A-1"], ["due", "--within", "400d"]):
         assert cli.run(["--book", str(place), *words, "--json"]) == 0
-        answers.append(json.loads(capsys.readouterr().out))
-    # Numbers and moments of entry are another matter.
-    for sheet in answers[1]["sheets"]:
-        for name in ("number", "recorded_at", "recorded_on"):
-            sheet.pop(name, None)
+        text = re.sub("[0-9a-f]{32}", "uid", capsys.readouterr().out)
+        answers.append(json.loads(re.sub(r'"recorded_(at|on)": "[^"]+"', '"recorded": ""', text)))
     return answers
 
 
@@ -108,7 +107,7 @@ def test_every_look_goes_while_the_clock_is_wrong(
     capsys.readouterr()
     assert cli.run(["--book", str(place), "history", "A-1", "--json"]) == 0
     sheets = json.loads(capsys.readouterr().out)["sheets"]
-    assert "of 2026-11-24" in {sheet.get("notes") for sheet in sheets}
+    assert "of 2026-11-24" in json.dumps(sheets)
 
 
 def test_a_visit_that_lies_ahead_is_refused_with_its_day(
