@@ -9,3 +9,6 @@ opened."""
 
 RULES = "8"
 """Raise it whenever a rule's judgement or its words change: every ledger is then renewed."""
+
+WORDS = "2"
+"""Raise it whenever a text gives other words or numbers to find a well by: all are then made anew."""

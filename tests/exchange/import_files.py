@@ -15,8 +15,8 @@ from wellbook.rules import catalogue
 from wellbook.store import ledger
 from wellbook.store.book import Book
 from wellbook.store.holes import load_hole
-from wellbook.store.search import the_well
 from wellbook.store.settings import settings
+from wellbook.store.the_well import the_well
 
 TODAY = date(2026, 11, 25)
 

@@ -234,10 +234,10 @@ FAULTS: dict[str, Fault] = {
     ),
     "newer rules": Fault(
         "Two programs with the same tables and different rules in turn",
-        "a book that was judged by newer rules is opened by this program",
+        "a book that was worked out by newer rules, replay or words is opened by this program",
         "the older one shows it as it stands and writes nothing; the ledger is not made anew in turn",
-        "BOOK: a newer wellbook has judged this book (replay N, rules N; this program has N and N): it can be"
-        " read as it stands; to write, install the newer one; nothing was written",
+        "BOOK: a newer wellbook has worked this book out (replay N, rules N, words N; this program has N, N and"
+        " N): it can be read as it stands; to write, install the newer one; nothing was written",
         ("faults/test_programs.py::test_a_ledger_of_newer_rules_is_shown_and_left_alone",),
     ),
     "network share": Fault(
@@ -270,6 +270,15 @@ FAULTS: dict[str, Fault] = {
         "BOOK: the connection to the server was lost as this was being kept; look whether it is in the book"
         " before you enter it again",
         ("faults/test_server_faults.py::test_a_server_that_goes_away_as_it_keeps",),
+    ),
+    "server lost in an upgrade": Fault(
+        "The server goes away in the middle of an upgrade",
+        "its process for this connection is ended by the last statement of a migration",
+        "the tables are the old ones, with all that is in them",
+        "",
+        (
+            "faults/test_programs.py::test_a_server_that_goes_away_in_an_upgrade_leaves_the_old_tables",
+        ),
     ),
     "no server": Fault(
         "No server answers",

@@ -86,6 +86,24 @@ def test_an_older_program_writes_nothing_into_an_upgraded_book(
     older.close()
 
 
+def test_a_server_that_goes_away_in_an_upgrade_leaves_the_old_tables(
+    tmp_path: Path, place: str, newer_program: pytest.MonkeyPatch
+) -> None:
+    if "://" not in place:
+        pytest.skip("a file has no server")
+    make_book(place).close()
+    script = tmp_path / "migrations" / "versions" / "9001_next_year.py"
+    lost = '    op.execute("SELECT pg_terminate_backend(pg_backend_pid())")\n'
+    script.write_text(script.read_text() + lost)
+    with pytest.raises(BookError, match="was undone: the connection to the server was lost"):
+        _upgrade(newer_program, tmp_path, place)
+    book = open_book(place)
+    with book.writing() as connection:
+        connection.execute(insert(t.customer).values(uid="c", name="Ada", notes=""))
+        connection.execute(insert(t.setting).values(name="x", value="1"))
+    book.close()
+
+
 def test_an_upgrade_by_itself_is_no_other_program(
     newer_program: pytest.MonkeyPatch, tmp_path: Path, place: str
 ) -> None:
@@ -122,16 +140,17 @@ def test_a_ledger_of_newer_rules_is_shown_and_left_alone(
     book.close()
 
 
-def test_a_replay_of_a_newer_program_is_left_alone(
-    place: str, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("what", ["REPLAY", "WORDS"])
+def test_what_a_newer_program_has_worked_out_is_left_alone(
+    place: str, monkeypatch: pytest.MonkeyPatch, what: str
 ) -> None:
     make_book(place).close()
     book = open_book(place)
     with monkeypatch.context() as newer:
-        newer.setattr(versions, "REPLAY", "999")
+        newer.setattr(versions, what, "999")
         freshen(book)
     assert not freshen(book)
-    with pytest.raises(BookError, match="replay 999"), book.writing():
+    with pytest.raises(BookError, match=f"{what.lower()} 999"), book.writing():
         pytest.fail("it is not written to")
     book.close()
 
@@ -159,7 +178,7 @@ def test_the_page_is_shown_and_a_visit_refused_where_rules_are_newer(
     said = capsys.readouterr()
     assert "A-1" in said.out
     assert said.err.count("\n") == 1
-    assert "a newer wellbook has judged this book" in said.err
+    assert "a newer wellbook has worked this book out" in said.err
     sheet = str(folder / "sheet-1.toml")
     assert cli.run(["--book", str(place), "visit", "A-1", "--from", sheet]) == 2
     assert as_shown(capsys.readouterr().err.splitlines()[-1], place) == the_line("newer rules")

@@ -11,7 +11,7 @@ from printed_pages import DAY
 from wellbook.paper.hole_on_paper import HoleOnPaper, hole_on_paper
 from wellbook.store.book import Book, open_book
 from wellbook.store.judged_wells import judged_wells
-from wellbook.store.search import the_well
+from wellbook.store.the_well import the_well
 
 
 @pytest.fixture(scope="session")

@@ -22,8 +22,8 @@ from wellbook.present.job_papers.statement import statement_of_facts
 from wellbook.rules.paper_facts import papers_of
 from wellbook.store.book import Book
 from wellbook.store.holes import load_hole
-from wellbook.store.search import the_well
 from wellbook.store.shop import ShopSays
+from wellbook.store.the_well import the_well
 from wellbook.terms import PaperKind
 
 SHOP = ShopSays(

@@ -21,9 +21,10 @@ from wellbook.store.book import Book, open_book
 from wellbook.store.consents import answers, say
 from wellbook.store.likely import MOST, likely_customer_pairs, likely_well_pairs
 from wellbook.store.rows import by_id
-from wellbook.store.search import find, the_well
+from wellbook.store.search import find
 from wellbook.store.sheets import record
 from wellbook.store.stays import residents
+from wellbook.store.the_well import the_well
 from wellbook.store.wells import (
     add_contact,
     add_customer,

@@ -16,7 +16,7 @@ from wellbook.store.book import Book, open_book
 from wellbook.store.identity import new_uid
 from wellbook.store.in_bulk import added, put_rows
 from wellbook.store.rows import AT_ONCE, records
-from wellbook.store.search import find, index_wells, wells_of
+from wellbook.store.search import find
 from wellbook.store.wells import (
     add_customer,
     add_site,
@@ -26,6 +26,7 @@ from wellbook.store.wells import (
     move_in,
     wells_at,
 )
+from wellbook.store.word_index import index_wells, wells_of
 
 TODAY = date(2026, 11, 25)
 

@@ -36,7 +36,7 @@ def attach(
     from wellbook.plain_text import on_one_line
     from wellbook.store.attachments import attach as keep
     from wellbook.store.attachments import files_of
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     here, number = session(ctx), visit_number(visit)
     book = here.open()

@@ -99,7 +99,7 @@ def demo_place(here: Session) -> Path:
 
 def _is_demo(place: Path) -> bool:
     from wellbook.exchange.shop_files import INVENTED
-    from wellbook.store.book import shop_name
+    from wellbook.store.places import shop_name
 
     return (shop_name(place) or "").endswith(INVENTED)
 

@@ -73,7 +73,7 @@ def call(
 def _well(
     connection: Connection, words: str, start: dict[str, str] | None, who: str, today: date
 ) -> int:
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     if start is not None:
         return _start(connection, words, start, who, today)

@@ -155,7 +155,7 @@ def _written(
     connection: Connection, who: str, words: str, spoken: Spoken, about: list[str], today: date
 ) -> tuple[dict[str, Any], list[str]]:
     from wellbook.store.contacts import write_down
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     number = the_well(connection, words)
     meant = _meant(connection, number, spoken, about, today)
@@ -219,7 +219,7 @@ def _fits(owed: Owed, words: str) -> bool:
 def _shown(connection: Connection, words: str, today: date) -> tuple[dict[str, Any], list[str]]:
     from wellbook.present.contact_lines import contact_json, contact_lines
     from wellbook.store.contacts import property_record
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     record = property_record(connection, the_well(connection, words), today)
     return contact_json(record, today), list(contact_lines(record, today))

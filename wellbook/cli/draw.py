@@ -33,8 +33,8 @@ def draw(
     from wellbook.rules.pressures import usual_cut_out
     from wellbook.rules.reach import reach_of
     from wellbook.store.holes import load_hole
-    from wellbook.store.search import the_well
     from wellbook.store.settings import settings
+    from wellbook.store.the_well import the_well
 
     well, file = _well_and_file(words)
     here = session(ctx)

@@ -151,7 +151,7 @@ def _one_well(here: Session, book: Book, path: Path, well: str, _role: Role | No
     from wellbook.store.holes import load_hole
     from wellbook.store.judged_wells import judged_wells
     from wellbook.store.past_sheets import all_versions
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
     from wellbook.whole_files import new_file
 
     with book.reading() as connection:

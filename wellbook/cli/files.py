@@ -32,7 +32,7 @@ def list_files(
     from wellbook.present.envelope import envelope
     from wellbook.present.file_lines import file_json
     from wellbook.store.attachments import attachments
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     words = " ".join(well or [])
     with session(ctx).open().reading() as connection:

@@ -25,7 +25,7 @@ def hole(
 ) -> None:
     """What's down that hole: the string, what is wrong or due, what to ask, what to load."""
     from wellbook.store.judged_wells import judged_wells
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     here = session(ctx)
     day = past_day(on, here.today)
@@ -70,7 +70,7 @@ def history(
     from wellbook.present.screen import terminal_width
     from wellbook.store.holes import load_hole
     from wellbook.store.past_sheets import all_versions
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     with session(ctx).open().reading() as connection:
         number = the_well(connection, " ".join(well))

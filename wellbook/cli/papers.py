@@ -115,7 +115,7 @@ def sent(
 ) -> None:
     """Mark a paper as sent: it is owed no more."""
     from wellbook.store.papers import mark_sent
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     here, asked, number = session(ctx), paper_kind(kind), visit_number(visit)
     day = past_day(on, here.today)
@@ -138,7 +138,7 @@ def sent(
 def unsent(ctx: typer.Context, well: str = WELL, kind: str = KIND, visit: str = VISIT) -> None:
     """Take back that a paper was sent: it is owed again."""
     from wellbook.store.papers import take_back
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     here, asked, number = session(ctx), paper_kind(kind), visit_number(visit)
     with here.open().writing() as connection:

@@ -117,7 +117,7 @@ def plan(
 
 
 def _well(connection: Connection, words: str) -> int:
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     try:
         return the_well(connection, words)
@@ -197,7 +197,7 @@ def _undone(book: Book, source: str) -> Iterator[Connection]:
 
 
 def _same_well(connection: Connection, number: int, data: dict[str, Any]) -> None:
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     named = data.get("well")
     if named and the_well(connection, str(named)) != number:

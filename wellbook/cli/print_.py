@@ -87,8 +87,8 @@ def label(
 ) -> None:
     """Tags with a QR code for the well cap: the shop's name and phone, and nothing personal."""
     from wellbook.paper.tags import Tag, TagPage, TagRoll
-    from wellbook.store.search import the_well
     from wellbook.store.shop import shop_says
+    from wellbook.store.the_well import the_well
 
     here = session(ctx)
     with here.open().reading() as connection:
@@ -109,8 +109,8 @@ app.command("letter")(print_mail.letter)
 
 def _wells(here: Session, wells: Sequence[str]) -> tuple[list[HoleOnPaper], str]:
     """The wells that are named, each once, and the shop's name."""
-    from wellbook.store.search import the_well
     from wellbook.store.shop import shop_says
+    from wellbook.store.the_well import the_well
 
     with here.open().reading() as connection:
         numbers = dict.fromkeys(the_well(connection, words) for words in wells)

@@ -26,7 +26,7 @@ def letter(ctx: typer.Context, wells: list[str] = WELLS, to: str = TO) -> None:
     It is to be looked at, or handed over: nothing is written down as sent. What goes out is made by
     wellbook remind --send
     """
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     here = session(ctx)
     with here.open().reading() as connection:

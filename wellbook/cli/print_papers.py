@@ -38,8 +38,8 @@ def paper(
     from wellbook.store.holes import load_hole
     from wellbook.store.judged_wells import judged_wells
     from wellbook.store.papers import the_paper
-    from wellbook.store.search import the_well
     from wellbook.store.shop import shop_says
+    from wellbook.store.the_well import the_well
 
     here, asked, number = session(ctx), paper_kind(kind), visit_number(visit)
     with here.open().reading() as connection:
@@ -76,8 +76,8 @@ def statement(
     from wellbook.paper.job_paper import job_paper
     from wellbook.present.job_papers.statement import statement_of_facts
     from wellbook.store.holes import load_hole
-    from wellbook.store.search import the_well
     from wellbook.store.shop import shop_says
+    from wellbook.store.the_well import the_well
 
     here = session(ctx)
     day = past_day(on, here.today)

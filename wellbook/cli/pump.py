@@ -182,8 +182,8 @@ def _in_the_well(connection: Connection, model: PumpModel, words: str, today: da
     from wellbook.rules.duty import meeting
     from wellbook.rules.pressures import usual_cut_out
     from wellbook.store.holes import load_hole
-    from wellbook.store.search import the_well
     from wellbook.store.settings import settings
+    from wellbook.store.the_well import the_well
 
     if model.curve is None:
         raise WellbookError(f"{model.name} has no points to meet a well's curve", where="--well")

@@ -120,7 +120,7 @@ def silence(
     """Keep a rule silent for one well, with the reason, until a day or for good."""
     from wellbook.rules.catalogue import the_rule
     from wellbook.store import silences
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     here, found = session(ctx), the_rule(rule)
     end = one_day(until, "--until", here.today) if until else None
@@ -142,7 +142,7 @@ def unsilence(
     from wellbook.errors import NotFoundError
     from wellbook.rules.catalogue import the_rule
     from wellbook.store import silences
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     here, found = session(ctx), the_rule(rule)
     with here.open().writing() as connection:

@@ -53,8 +53,8 @@ def add(
     """
     from wellbook.cli.recording import rehearsed
     from wellbook.hole.sheet import SheetError
-    from wellbook.store.search import the_well
     from wellbook.store.sheets import record
+    from wellbook.store.the_well import the_well
 
     here = session(ctx)
     well = " ".join(w for w in words if "=" not in w)
@@ -196,7 +196,7 @@ def list_all(ctx: typer.Context, well: list[str] = WELL, as_json: bool = JSON) -
     from wellbook.present.envelope import envelope
     from wellbook.present.water_lines import in_order, sample_json, trends_json, years_lines
     from wellbook.store.holes import load_hole
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     with session(ctx).open().reading() as connection:
         hole = load_hole(connection, the_well(connection, " ".join(well)))

@@ -47,8 +47,8 @@ def visit(
     Without --from or --ask your editor opens on a sheet filled in with what is down the hole.
     """
     from wellbook.store.holes import load_hole
-    from wellbook.store.search import the_well
     from wellbook.store.sheets import record
+    from wellbook.store.the_well import the_well
 
     if source and ask:
         raise WellbookError("give one of --from and --ask")
@@ -167,7 +167,7 @@ def _refused(error: WrongSheet, source: str) -> WellbookError:
 
 
 def _same_well(connection: Connection, number: int, data: dict[str, Any]) -> None:
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     named = data.get("well")
     if named and the_well(connection, str(named)) != number:

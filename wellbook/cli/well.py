@@ -144,7 +144,7 @@ def edit(
     """Change what is known of a well, or which water system it feeds."""
     from wellbook.store import wells
     from wellbook.store.holes import load_hole
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     here = session(ctx)
     if not tag and all(value in ("", None, []) for value in given.values()):
@@ -214,7 +214,7 @@ def show_one(ctx: typer.Context, well: list[str] = WELL, as_json: bool = JSON) -
     """
     from wellbook.present.envelope import envelope
     from wellbook.store import listing
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     with session(ctx).open().reading() as connection:
         card = listing.well_card(connection, the_well(connection, " ".join(well)))
@@ -300,7 +300,7 @@ def _word(words: Any, text: str) -> str:
 
 def _system(connection: Any, who: str, number: int, given: dict[str, Any]) -> None:
     from wellbook.store import wells
-    from wellbook.store.search import the_well
+    from wellbook.store.the_well import the_well
 
     if given["shares_tank_with"]:
         other = the_well(connection, given["shares_tank_with"])

@@ -41,7 +41,12 @@ PACKAGE_VERSION = 1
 NUMBER = "number"
 """The field with the number of a row in its book."""
 
-_DERIVED = {("book", "ledger_fingerprint"), ("customer", "name_key"), ("site", "road_key")}
+_DERIVED = {
+    ("book", "ledger_fingerprint"),
+    ("book", "words_version"),
+    ("customer", "name_key"),
+    ("site", "road_key"),
+}
 """Columns of kept tables that are worked out anew. The number of a telephone is none of them: it was read
 with the area code that the shop had then."""
 

@@ -21,7 +21,7 @@ from wellbook.store.identity import now
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import Record, batches, log, records
-from wellbook.store.search import index_wells
+from wellbook.store.word_index import index_wells
 from wellbook.terms import Role
 
 

@@ -19,7 +19,7 @@ from wellbook.exchange.well_writing import Facts, Slot, add_wells
 from wellbook.store import tables as t
 from wellbook.store.in_bulk import put_rows
 from wellbook.store.judging import renew
-from wellbook.store.search import index_wells
+from wellbook.store.word_index import index_wells
 from wellbook.terms import Role
 
 

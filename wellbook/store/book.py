@@ -17,7 +17,6 @@ from typing import Any
 from sqlalchemy import (
     Connection,
     Engine,
-    RootTransaction,
     create_engine,
     event,
     insert,
@@ -25,18 +24,19 @@ from sqlalchemy import (
     text,
 )
 from sqlalchemy.engine import URL
-from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 from sqlalchemy.pool import NullPool
 
+from wellbook import versions
 from wellbook.errors import BookError, WellbookError
 from wellbook.store import fault_words, turn
 from wellbook.store import tables as t
 from wellbook.store.fault_words import WAIT_SECONDS, translated
 from wellbook.store.identity import new_uid
-from wellbook.store.places import book_url
+from wellbook.store.places import book_url, shown
 from wellbook.whole_files import claimed, new_file
 
-SCHEMA_REVISION = "0009"
+SCHEMA_REVISION = "0010"
 """The newest revision in `migrations`; a test holds it against Alembic's own answer."""
 
 _WRITES = "wellbook_writes"
@@ -64,7 +64,7 @@ class Book:
     @property
     def name(self) -> str:
         """How messages name the book, without a password."""
-        return self.url.database or "" if self.is_file else self.url.render_as_string()
+        return self.url.database or "" if self.is_file else shown(self.url)
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -90,11 +90,13 @@ class Book:
                     if not self.is_file:
                         _take_turn(connection)
                     if self.revision is not None:
-                        turn.check_program(connection, self.revision, self.name)
+                        turn.check_revision(connection, self.revision, self.name)
+                    if self.revision == SCHEMA_REVISION:
+                        turn.check_versions(connection, self.name)
                     yield connection
                     if self.is_file:
                         turn.check_place(self.path, there)
-                    _commit(transaction, self.name)
+                    turn.commit(transaction, self.name)
             if self.is_file:
                 # Taken away at the very moment: what was kept went with it.
                 turn.check_place(self.path, there)
@@ -136,15 +138,6 @@ class Book:
         self.engine.dispose()
 
 
-def _commit(transaction: RootTransaction, name: str) -> None:
-    try:
-        transaction.commit()
-    except DBAPIError as error:
-        if fault_words.was_lost(error.orig):
-            raise BookError(fault_words.LOST_AS_IT_WAS_KEPT, where=name) from error
-        raise
-
-
 def _engine(book: Book) -> Engine:
     url = book.url
     try:
@@ -156,7 +149,7 @@ def _engine(book: Book) -> Engine:
         return create_engine(url, isolation_level="REPEATABLE READ", poolclass=NullPool)
     except ArgumentError:
         raise BookError(
-            "a book is a file, or a postgresql+psycopg:// URL", where=url.render_as_string()
+            "a book is a file, or a postgresql+psycopg:// URL", where=shown(url)
         ) from None
     except (NoSuchModuleError, ModuleNotFoundError):
         raise BookError(
@@ -234,6 +227,7 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
                 created_at=datetime.now(UTC).isoformat(timespec="seconds"),
                 shop_name=shop_name,
                 ledger_fingerprint="",
+                words_version=versions.WORDS,
             )
         )
     return book
@@ -326,17 +320,6 @@ def stored_revision(book: Book) -> str | None:
         if not inspect(connection).has_table("alembic_version"):
             return None
         return connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
-
-
-def shop_name(place: Path) -> str | None:
-    """Whose book a file is; None where there is no file, or no book in it. It is only looked at."""
-    if not place.is_file():
-        return None
-    try:
-        with closing(sqlite3.connect(f"{place.resolve().as_uri()}?mode=ro", uri=True)) as file:
-            return str(file.execute("SELECT shop_name FROM book").fetchone()[0])
-    except (sqlite3.Error, TypeError):
-        return None
 
 
 def safety_copy(book: Book, revision: str) -> Path:

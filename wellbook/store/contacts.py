@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Any
 
 from sqlalchemy import Connection, insert, or_, select
 
@@ -17,7 +18,7 @@ from wellbook.errors import WellbookError
 from wellbook.rules.finding import Finding
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid, now
-from wellbook.store.ledger import finding_of
+from wellbook.store.ledger import FINDING, finding_of
 from wellbook.store.lives import Key, Life, Standing, lives
 from wellbook.store.reachable import Place, places
 from wellbook.store.rows import Record, add, records
@@ -66,7 +67,7 @@ def owed_at(
     numbers = sorted(set(well_ids))
     ledger = t.due
     query = (
-        select(ledger, t.well.c.tag)
+        select(*FINDING, ledger.c.well_id, t.well.c.tag)
         .join(t.well, t.well.c.id == ledger.c.well_id)
         .where(
             ledger.c.well_id.in_(numbers),
@@ -78,15 +79,15 @@ def owed_at(
     )
     silent = silences(connection, numbers, today)
     said = lives(connection, numbers)
-    first: dict[Key, Record] = {}
-    for row in records(connection, query):
-        key = (row["well_id"], row["occurrence"])
-        if key not in first or (row["to_customer"] and not first[key]["to_customer"]):
+    first: dict[Key, Any] = {}
+    for row in connection.execute(query):
+        key = (row.well_id, row.occurrence)
+        if key not in first or (row.to_customer and not first[key].to_customer):
             first[key] = row
     owed = [
-        Owed(r["well_id"], r["tag"], finding_of(r), said.get(key))
-        for key, r in first.items()
-        if (r["well_id"], r["rule"]) not in silent
+        Owed(row.well_id, row.tag, finding_of(row), said.get(key))
+        for key, row in first.items()
+        if (row.well_id, row.rule) not in silent
     ]
     return sorted(owed, key=lambda o: (*o.finding.rank, o.tag, o.finding.occurrence))
 

@@ -154,8 +154,8 @@ def _part(connection: Connection, row: Record) -> None:
         if what is PairOf.WELL:
             renew_after(connection, [row["one_uid"], row["other_uid"], *said["wells"]])
         else:
-            from wellbook.store.search import wells_of
             from wellbook.store.wells import refresh
+            from wellbook.store.word_index import wells_of
 
             both = select(table.c.id).where(table.c.uid.in_([row["one_uid"], row["other_uid"]]))
             refresh(connection, wells_of(connection, list(connection.execute(both).scalars())))

@@ -22,8 +22,9 @@ from wellbook.store.identity import now
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import batches, log, records
-from wellbook.store.search import index_wells, words_of
 from wellbook.store.wells import wells_of_customer
+from wellbook.store.word_index import index_wells
+from wellbook.store.words import words_of
 from wellbook.terms import ContactWay
 
 

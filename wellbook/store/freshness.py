@@ -17,9 +17,9 @@ from wellbook.errors import ReplayError
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.mark import mark, mark_of_book
-from wellbook.store.missing import some_missing
+from wellbook.store.missing import some_missing, words_are_old
 from wellbook.store.rows import batches
-from wellbook.store.turn import newer, said_of_newer
+from wellbook.store.turn import made_by, newer, said_of_newer
 
 _AT_ONCE = 100
 
@@ -45,18 +45,22 @@ def freshen(
     """
     with book.reading() as connection:
         missing = some_missing(connection)
-        borne = mark_of_book(connection)
-        right = borne == mark(connection)
-    if newer(borne):
-        tell(said_of_newer(borne))
+        old_words = words_are_old(connection)
+        right = mark_of_book(connection) == mark(connection)
+        made = made_by(connection)
+    if newer(made):
+        tell(said_of_newer(made))
         return False
-    if missing:
+    if missing or old_words:
         from wellbook.store.keys import fill_keys
+        from wellbook.store.word_index import index_all
 
         with book.writing() as connection:
             fill_keys(connection)
+            if old_words:
+                index_all(connection)
     if right:
-        return missing
+        return missing or old_words
     # Rules and replay are loaded only now: most books, most of the time, bear the right mark.
     from wellbook.store.judging import renew_all
 
@@ -74,10 +78,10 @@ def derive_anew(connection: Connection) -> Iterator[str]:
     Gives a line for each water system whose sheets the replay refuses.
     """
     from wellbook.store.judging import renew_all
-    from wellbook.store.search import index_wells
+    from wellbook.store.word_index import index_all
 
     yield from _replay_all(connection)
-    index_wells(connection, connection.execute(select(t.well.c.id).order_by(t.well.c.id)).scalars())
+    index_all(connection)
     renew_all(connection)
 
 

@@ -9,9 +9,9 @@ from sqlalchemy import Connection, select
 
 from wellbook.store import tables as t
 from wellbook.store.rows import Record, get_when, put_when, records
-from wellbook.store.search import wells_of
 from wellbook.store.steps import Steps, kept_of
 from wellbook.store.wells import refresh
+from wellbook.store.word_index import wells_of
 from wellbook.terms import KNOWN_AS, ContactWay
 
 

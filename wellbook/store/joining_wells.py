@@ -12,9 +12,9 @@ from wellbook.store import tables as t
 from wellbook.store.joining_customers import unite_stays, with_lines
 from wellbook.store.replaying import clear_derived, rebuild
 from wellbook.store.rows import Record, by_id, get_when, log, put_when
-from wellbook.store.search import names_in
 from wellbook.store.steps import Steps, kept_of
 from wellbook.store.wells import SITE_BLANK, refresh
+from wellbook.store.words import names_in
 from wellbook.terms import KNOWN_AS, Construction, Reason, Role, SheetStatus, WellStatus
 
 _PLAIN = ("use", "driller", "stick_up_ft", "frost_depth_ft", "flowing")

@@ -17,7 +17,7 @@ from wellbook.likeness.roads import road_key
 from wellbook.store import tables as t
 from wellbook.store.phones import Numbering, read_phones
 from wellbook.store.rows import AT_ONCE, Record, batches, records
-from wellbook.store.search import index_wells, wells_of
+from wellbook.store.word_index import index_wells, wells_of
 from wellbook.terms import ContactWay
 
 

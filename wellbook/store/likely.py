@@ -26,7 +26,7 @@ from wellbook.store import tables as t
 from wellbook.store.decided import told_apart
 from wellbook.store.rows import AT_ONCE, Record, batches, records
 from wellbook.store.said_records import customers_said, wells_said
-from wellbook.store.search import names_in
+from wellbook.store.words import names_in
 from wellbook.terms import PairOf, Role
 
 MOST = 12

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
-from sqlalchemy import ColumnElement, Connection, select
+from sqlalchemy import Connection, select
 
 from wellbook.store import tables as t
 from wellbook.store.rows import Record, batches, records
@@ -125,15 +125,17 @@ def lives(
     ).join(said, said.c.id == about.c.contact_id)
     if by is not None:
         query = query.where(said.c.on_day <= by)
-    there = residents_now(connection, numbers)
-    for batch in batches(numbers):
-        some = about.c.well_id.in_(batch)
-        for row in records(
-            connection, query.where(some).order_by(said.c.on_day, said.c.at, said.c.id)
-        ):
-            key = (row["well_id"], row["occurrence"])
-            if row["customer_id"] in (None, there.get(row["well_id"], row["customer_id"])):
-                found[key] = _next(found.get(key), row)
+    query = query.order_by(said.c.on_day, said.c.at, said.c.id)
+    lines = [
+        row
+        for batch in batches(numbers)
+        for row in records(connection, query.where(about.c.well_id.in_(batch)))
+    ]
+    there = residents_now(connection, sorted({row["well_id"] for row in lines}))
+    for row in lines:
+        key = (row["well_id"], row["occurrence"])
+        if row["customer_id"] in (None, there.get(row["well_id"], row["customer_id"])):
+            found[key] = _next(found.get(key), row)
     return found
 
 
@@ -160,17 +162,12 @@ def _next(before: Life | None, row: Record) -> Life:
     )
 
 
-def comes_back(start: date, by: date) -> ColumnElement[bool]:
-    """Whether a row of the ledger was put off until a day within these."""
-    ledger, about, said = t.due, t.contact_about, t.contact
-    return (
-        select(about.c.contact_id)
+def come_back(connection: Connection, start: date, by: date) -> set[Key]:
+    """What was put off until a day within these."""
+    about, said = t.contact_about, t.contact
+    query = (
+        select(about.c.well_id, about.c.occurrence)
         .join(said, said.c.id == about.c.contact_id)
-        .where(
-            about.c.well_id == ledger.c.well_id,
-            about.c.occurrence == ledger.c.occurrence,
-            said.c.said == Said.PUT_OFF.value,
-            said.c.for_day.between(start, by),
-        )
-        .exists()
+        .where(said.c.for_day.between(start, by), said.c.said == Said.PUT_OFF.value)
     )
+    return {(well, occurrence) for well, occurrence in connection.execute(query)}

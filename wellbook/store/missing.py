@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import Connection, select
 
+from wellbook import versions
 from wellbook.store import tables as t
 
 
@@ -13,3 +14,8 @@ def some_missing(connection: Connection) -> bool:
         connection.execute(select(column.table.c.id).where(column.is_(None)).limit(1)).first()
         for column in (t.contact_point.c.e164, t.customer.c.name_key, t.site.c.road_key)
     )
+
+
+def words_are_old(connection: Connection) -> bool:
+    """Whether the words by which wells are found were made by another version of the program."""
+    return connection.execute(select(t.book.c.words_version)).scalar() != versions.WORDS

@@ -27,7 +27,7 @@ from wellbook.hole.neighbours import Neighbour, figures_of
 from wellbook.store import tables as t
 from wellbook.store.holes import load_bores
 from wellbook.store.rows import by_id
-from wellbook.store.search import the_well
+from wellbook.store.the_well import the_well
 
 MOST_WELLS: Final = 1000
 """Of so many wells, the nearest, it is read what is known: more say no more of one hole."""

@@ -19,7 +19,7 @@ from wellbook.errors import NotFoundError, WellbookError
 from wellbook.hole.records import PumpModel
 from wellbook.store import tables as t
 from wellbook.store.rows import records
-from wellbook.store.search import words_of
+from wellbook.store.words import words_of
 from wellbook.terms import WellStatus
 
 Named = tuple[str | None, str | None]

@@ -13,7 +13,7 @@ from wellbook.likeness.places import PlaceSaid
 from wellbook.likeness.wells import WellSaid
 from wellbook.store import tables as t
 from wellbook.store.rows import Record, batches, get_when, records
-from wellbook.store.search import names_in
+from wellbook.store.words import names_in
 from wellbook.terms import ContactWay, Quantity
 
 

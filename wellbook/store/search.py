@@ -2,223 +2,51 @@
 
 A plain table of words, with a table of each word with one letter left out: a typing slip of one letter
 (left out, added, changed, or two swapped) meets the right word in it. It works alike on SQLite and
-PostgreSQL, needs no extension, and costs an index look-up however many wells there are. Digits
-(telephones, permits) are found by their beginning or their end and never by slips.
+PostgreSQL, needs no extension, and costs an index look-up however many wells there are. Numbers
+(telephones, permits, tags) are found by their beginning or their end and never by slips.
+
+Of several words the rarest say which wells may be meant; what is common is only asked of these. A word
+that is in the book is looked for by slips too where no well has it and the others: it may be meant
+for another.
 """
 
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
+from functools import reduce
 
-from sqlalchemy import (
-    ColumnElement,
-    Connection,
-    Select,
-    Subquery,
-    delete,
-    func,
-    or_,
-    select,
-    union,
+from sqlalchemy import Connection, func, or_, select
+
+from wellbook.errors import WellbookError
+from wellbook.store import tables as t
+from wellbook.store.ranges import begins
+from wellbook.store.rows import AT_ONCE, batches
+from wellbook.store.tagged import numbered, tagged
+from wellbook.store.words import (
+    SHORTEST_NUMBER,
+    digits_of,
+    is_number,
+    left_out,
+    names_in,
+    one_slip,
+    runs_of,
 )
 
-from wellbook.errors import NotFoundError, WellbookError
-from wellbook.store import tables as t
-from wellbook.store.in_bulk import added, put_rows
-from wellbook.terms import KNOWN_AS
+MOST = 4000
+"""How many wells, or words, one part of a question may bring; of what is more common only those are
+seen that something else brings."""
 
-_SHORTEST_SLIP = 4
-_SHORTEST_DIGITS = 4
-_MOST = 4000
+MOST_COMMON = 1000
+"""How many wells are looked at where all that was asked is common: no order among them would help."""
+
+_FEW = 10
+
 EXACT, BEGINS, DIGITS, SLIP, INSIDE = 100, 60, 80, 40, 20
 TAG_POINTS = 10 * (EXACT + 5)
-TAG_WEIGHT, NAME_WEIGHT, PLACE_WEIGHT, OLD_WEIGHT = 4, 3, 2, 1
-
-
-_WORD = re.compile(r"[^\W_]+")
-
-
-def words_of(text: str) -> list[str]:
-    """The words of a text as they are indexed: small letters, no accents, no punctuation.
-
-    >>> words_of("O'Brien-Muñoz, 12 Cold Spring Rd.")
-    ['obrien', 'munoz', '12', 'cold', 'spring', 'rd']
-    """
-    flat = text.casefold()
-    if not flat.isascii():
-        flat = unicodedata.normalize("NFKD", flat)
-        flat = "".join(c for c in flat if not unicodedata.combining(c)).replace("’", "")
-    return _WORD.findall(flat.replace("'", ""))
-
-
-def left_out(word: str) -> set[str]:
-    """A word with one letter left out, each of them.
-
-    >>> sorted(left_out("well"))
-    ['ell', 'wel', 'wll']
-    """
-    if len(word) < _SHORTEST_SLIP:
-        return set()
-    return {word[:n] + word[n + 1 :] for n in range(len(word))}
-
-
-def one_slip(one: str, other: str) -> bool:
-    """Whether two words differ by one letter left out, added, changed, or two swapped.
-
-    >>> one_slip("marrow", "marow"), one_slip("marrow", "marrwo"), one_slip("marrow", "morow")
-    (True, True, False)
-    """
-    if abs(len(one) - len(other)) > 1 or one == other:
-        return one == other
-    n = next((i for i, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), None)
-    if n is None:
-        return True
-    if len(one) == len(other):
-        swapped = one[n : n + 2] == other[n : n + 2][::-1] and one[n + 2 :] == other[n + 2 :]
-        return swapped or one[n + 1 :] == other[n + 1 :]
-    longer, shorter = (one, other) if len(one) > len(other) else (other, one)
-    return longer[n + 1 :] == shorter[n:]
-
-
-def names_in(notes: str) -> list[str]:
-    """The names of a well, or of a customer, that notes say, one a line.
-
-    >>> names_in("gate by the creek\\nknown as Mill Lane 2")
-    ['Mill Lane 2']
-    """
-    lines = (line.strip() for line in notes.splitlines())
-    return [line[len(KNOWN_AS) :].strip() for line in lines if line.lower().startswith(KNOWN_AS)]
-
-
-# -- keeping the index -------------------------------------------------------------------------
-
-
-def index_wells(connection: Connection, well_ids: Iterable[int]) -> None:
-    """Renew the words and digits by which these wells are found."""
-    numbers = list(well_ids)
-    for start in range(0, len(numbers), 400):
-        _index(connection, numbers[start : start + 400])
-
-
-def _index(connection: Connection, numbers: list[int]) -> None:
-    connection.execute(delete(t.search_use).where(t.search_use.c.well_id.in_(numbers)))
-    connection.execute(delete(t.search_digits).where(t.search_digits.c.well_id.in_(numbers)))
-    words: dict[tuple[str, int], int] = {}
-    digits: set[tuple[str, int]] = set()
-    for number, text, weight in _texts(connection, numbers):
-        for word in words_of(text):
-            words[word, number] = max(weight, words.get((word, number), 0))
-        if weight in (TAG_WEIGHT, 0):
-            plain = re.sub(r"\D", "", text)
-            if len(plain) >= _SHORTEST_DIGITS:
-                digits.add((plain, number))
-    known = _word_ids(connection, {w for (w, _), weight in words.items() if weight})
-    uses = [
-        {"word_id": known[w], "well_id": n, "weight": weight}
-        for (w, n), weight in words.items()
-        if weight
-    ]
-    put_rows(connection, t.search_use, uses)
-    rows = [{"digits": d, "well_id": n, "backwards": d[::-1]} for d, n in sorted(digits)]
-    put_rows(connection, t.search_digits, rows)
-
-
-def _texts(connection: Connection, numbers: list[int]) -> Iterator[tuple[int, str, int]]:
-    """What a well is known by: (well, text, weight); a telephone has weight 0: digits only."""
-    well, site = t.well, t.site
-    query = select(well.c.id, well.c.tag, well.c.permit_no, well.c.notes)
-    for number, tag, permit, notes in connection.execute(query.where(well.c.id.in_(numbers))):
-        yield number, tag, TAG_WEIGHT
-        yield number, permit, TAG_WEIGHT
-        for name in names_in(notes):
-            yield number, name, NAME_WEIGHT
-    served = places_served(wells=numbers)
-    places = select(served.c.well_id, site.c.road, site.c.town).join(
-        site, site.c.id == served.c.site_id
-    )
-    for number, road, town in connection.execute(places):
-        yield number, f"{road} {town}", PLACE_WEIGHT
-    people = (
-        select(
-            served.c.well_id,
-            t.customer.c.name,
-            t.customer.c.notes,
-            t.occupancy.c.until_text,
-            t.customer.c.id,
-        )
-        .join(t.occupancy, t.occupancy.c.site_id == served.c.site_id)
-        .join(t.customer, t.customer.c.id == t.occupancy.c.customer_id)
-    )
-    owners: dict[int, list[int]] = defaultdict(list)
-    for number, name, notes, until, customer in connection.execute(people):
-        for said in (name, *names_in(notes)):
-            yield number, said, NAME_WEIGHT if until is None else OLD_WEIGHT
-        owners[customer].append(number)
-    point = t.contact_point
-    ways = select(point.c.customer_id, point.c.digits, point.c.value, point.c.e164).where(
-        point.c.customer_id.in_(sorted(owners))
-    )
-    for customer, number_digits, value, e164 in connection.execute(ways):
-        for number in owners[customer]:
-            yield number, number_digits or value, 0 if number_digits else OLD_WEIGHT
-            # With its country and area, which may not have been written.
-            yield number, e164 or "", 0
-
-
-def places_served(
-    *, wells: Sequence[int] | None = None, sites: Sequence[int] | Select[int] | None = None
-) -> Subquery:
-    """Wells with the properties where they stand or whose water they give: whoever lives there may
-    ring about them. Of these wells, or of these properties; each half is asked for them by itself,
-    since a condition on the whole is met only after all wells of the book were gone through.
-    """
-    well, drawn = t.well, t.system_site
-    stands = select(well.c.id.label("well_id"), well.c.site_id).where(well.c.site_id.is_not(None))
-    gives = select(well.c.id, drawn.c.site_id).join(drawn, drawn.c.system_id == well.c.system_id)
-    if wells is not None:
-        stands, gives = (half.where(well.c.id.in_(wells)) for half in (stands, gives))
-    if sites is not None:
-        stands, gives = (
-            stands.where(well.c.site_id.in_(sites)),
-            gives.where(drawn.c.site_id.in_(sites)),
-        )
-    return union(stands, gives).subquery()
-
-
-def wells_of(connection: Connection, customers: Sequence[int]) -> list[int]:
-    """The wells that serve the properties where some customers are or were."""
-    stay = t.occupancy
-    served = places_served(sites=select(stay.c.site_id).where(stay.c.customer_id.in_(customers)))
-    return list(connection.execute(select(served.c.well_id).distinct()).scalars())
-
-
-def _word_ids(connection: Connection, words: set[str]) -> dict[str, int]:
-    """The numbers of words, added where they are new, with their variants."""
-    known: dict[str, int] = {}
-    listed = sorted(words)
-    for start in range(0, len(listed), 400):
-        some = listed[start : start + 400]
-        query = select(t.search_word.c.word, t.search_word.c.id).where(
-            t.search_word.c.word.in_(some)
-        )
-        known.update({row[0]: row[1] for row in connection.execute(query)})
-    new = [w for w in listed if w not in known]
-    if new:
-        made = added(connection, t.search_word, [{"word": w} for w in new], by="word")
-        known.update(zip(new, made, strict=True))
-        variants = [
-            {"variant": v, "word_id": known[w]} for w in new if not w.isdigit() for v in left_out(w)
-        ]
-        put_rows(connection, t.search_variant, variants)
-    return known
-
-
-# -- asking ------------------------------------------------------------------------------------
 
 
 class Fit(IntEnum):
@@ -257,53 +85,57 @@ def find(connection: Connection, text: str, *, limit: int = 20) -> list[Match]:
     WellbookError
         If there is nothing to look for.
     """
-    asked = words_of(text)
+    asked = _asked(text)
     if not asked:
         raise WellbookError("give some part of a name, number, road, town or tag", where="WORDS")
-    found: dict[int, list[_Score]] = defaultdict(list)
-    groups = _asked(text, asked)
-    for group in groups:
-        for well_id, score in _score(connection, group).items():
-            found[well_id].append(score)
-    most = max(map(len, found.values()), default=0)
+    parts = [_part(connection, one) for one in asked]
+    found = _wells(connection, parts)
+    if _most(found) < sum(1 for part in parts if part.many):
+        again = _wells(connection, [part.with_slips(connection) for part in parts])
+        found = again if _most(again) > _most(found) else found
+    most = _most(found)
     scores = {
-        well_id: _Score(
+        well: _Score(
             sum(one.points for one in some),
-            min(one.fit for one in some) if len(some) == len(groups) else Fit.NEAR,
+            min(one.fit for one in some) if len(some) == len(parts) else Fit.NEAR,
         )
-        for well_id, some in found.items()
+        for well, some in found.items()
         if len(some) == most
     }
     # A tag in another spelling, or its number alone, is a tag for whoever asks.
-    for well_id in _tagged(connection, text.strip()) or _numbered(connection, text.strip()):
-        scores[well_id] = _Score(TAG_POINTS * len(groups), Fit.WHOLE)
+    for well in tagged(connection, text.strip()) or numbered(connection, text.strip()):
+        scores[well] = _Score(TAG_POINTS * len(parts), Fit.WHOLE)
     best = sorted(scores, key=lambda w: (-scores[w].points, w))[: limit * 3]
     matches = _matches(connection, best, scores)
     return sorted(matches, key=lambda m: (-m.score, m.role != "ours", m.tag))[:limit]
 
 
+# -- what is asked -----------------------------------------------------------------------------
+
+
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """One word, or one run of digits, that was asked for."""
+    """One word, or one number, that was asked for."""
 
     word: str
-    digits: str
+    number: str
 
 
-def _asked(text: str, words: list[str]) -> list[_Asked]:
-    """Words one by one; a run of digits in any punctuation is one number as well."""
-    bare = re.sub(r"\D", "", text)
-    if len(bare) >= _SHORTEST_DIGITS and not re.search(r"[^\W\d_]", text):
-        return [_Asked("", bare)] if len(words) > 1 else [_Asked(words[0], bare)]
-    groups: list[_Asked] = []
-    for run in re.findall(r"(?:[\d(][\d().\-]*(?: (?=[\d(]))?)+|[^\s]+", text):
-        digits = re.sub(r"\D", "", run)
-        inner = words_of(run)
-        if digits and not re.search(r"[^\W\d_]", run) and len(digits) >= _SHORTEST_DIGITS:
-            groups.append(_Asked(inner[0] if len(inner) == 1 else "", digits))
+_SPOKEN = re.compile(r"(?:[\d(][\d().\-]*(?: (?=[\d(]))?)+|[^\s]+")
+
+
+def _asked(text: str) -> list[_Asked]:
+    """Words one by one; a run of digits in any punctuation is one number."""
+    if not re.search(r"[^\W\d_]", text) and len(digits_of(text)) >= SHORTEST_NUMBER:
+        return [_Asked("", digits_of(text))]
+    found: list[_Asked] = []
+    for spoken in _SPOKEN.findall(text):
+        digits = digits_of(spoken)
+        if len(digits) >= SHORTEST_NUMBER and not re.search(r"[^\W\d_]", spoken):
+            found.append(_Asked("", digits))
         else:
-            groups += [_Asked(w, w if w.isdigit() else "") for w in inner]
-    return groups
+            found += [_Asked("", r) if is_number(r) else _Asked(r, "") for r in runs_of(spoken)]
+    return found
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -318,69 +150,171 @@ _NONE = _Score(0, Fit.NEAR)
 _FITS = {EXACT: Fit.WHOLE, BEGINS: Fit.PART, SLIP: Fit.NEAR, INSIDE: Fit.NEAR}
 
 
-def _score(connection: Connection, asked: _Asked) -> dict[int, _Score]:
-    """Wells that one word or number fits, with how well."""
-    scores: dict[int, _Score] = {}
-    if asked.word:
-        fits = _words_like(connection, asked.word)
-        for start in range(0, len(fits), 400):
-            some = dict(list(fits.items())[start : start + 400])
-            query = select(t.search_use.c.word_id, t.search_use.c.well_id, t.search_use.c.weight)
-            query = query.where(t.search_use.c.word_id.in_(list(some))).limit(_MOST)
-            for word_id, well_id, weight in connection.execute(query):
-                score = _Score((some[word_id] + weight) * 10, _FITS[some[word_id]])
-                scores[well_id] = max(score, scores.get(well_id, _NONE))
-    if len(asked.digits) >= _SHORTEST_DIGITS:
-        for well_id, exact in _digits(connection, asked.digits):
-            score = _Score(EXACT * 10, Fit.WHOLE) if exact else _Score(DIGITS * 10, Fit.PART)
-            scores[well_id] = max(score, scores.get(well_id, _NONE))
-    return scores
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """What the book has for one word or number that was asked for.
+
+    `words` are the numbers of words that fit, each with how well; `wells` those of a number.
+    `many` is how many wells it brings, or one more than is looked at.
+    """
+
+    asked: _Asked
+    words: Mapping[int, int]
+    wells: Mapping[int, _Score]
+    many: int
+
+    def with_slips(self, connection: Connection) -> _Part:
+        """The same with words that are a slip away, where it has none of these yet."""
+        if not self.asked.word or set(self.words.values()) & {SLIP, INSIDE}:
+            return self
+        more = dict.fromkeys(_slips(connection, self.asked.word), SLIP)
+        return _of_words(connection, self.asked, {**more, **self.words}) if more else self
+
+    def scored(self, uses: Iterable[tuple[int, int, int]]) -> Iterator[tuple[int, _Score]]:
+        """Wells with their score, from (word, well, weight); of a word that is not its own, none."""
+        for word, well, weight in uses:
+            if (how := self.words.get(word)) is not None:
+                yield well, _Score((how + weight) * 10, _FITS[how])
+
+
+def _part(connection: Connection, asked: _Asked) -> _Part:
+    if not asked.word:
+        wells = {
+            well: _Score(EXACT * 10, Fit.WHOLE) if whole else _Score(DIGITS * 10, Fit.PART)
+            for well, whole in sorted(_numbers(connection, asked.number), key=lambda row: row[1])
+        }
+        return _Part(asked, {}, wells, len(wells))
+    return _of_words(connection, asked, _words_like(connection, asked.word))
+
+
+def _of_words(connection: Connection, asked: _Asked, words: Mapping[int, int]) -> _Part:
+    use, many = t.search_use, 0
+    for some in batches(list(words)):
+        uses = select(use.c.word_id).where(use.c.word_id.in_(some)).limit(MOST + 1 - many)
+        many += connection.execute(select(func.count()).select_from(uses.subquery())).scalar_one()
+        if many > MOST:
+            break
+    return _Part(asked, words, {}, many)
 
 
 def _words_like(connection: Connection, word: str) -> dict[int, int]:
     """Words of the book that fit one asked for: the same, beginning so, a slip away, holding it."""
     table = t.search_word
-    found: dict[int, int] = {}
-    begins = select(table.c.id, table.c.word).where(_begins(table.c.word, word)).limit(_MOST)
-    for number, known in connection.execute(begins):
-        found[number] = EXACT if known == word else BEGINS
-    if not word.isdigit() and EXACT not in found.values():
-        for number in _slips(connection, word):
-            found.setdefault(number, SLIP)
+    query = select(table.c.id, table.c.word).where(begins(table.c.word, word)).limit(MOST)
+    found = {
+        number: EXACT if known == word else BEGINS for number, known in connection.execute(query)
+    }
+    if EXACT not in found.values():
+        found = {**dict.fromkeys(_slips(connection, word), SLIP), **found}
     if not found and len(word) > 2:
         inside = select(table.c.id).where(table.c.word.contains(word, autoescape=True))
-        found = dict.fromkeys(connection.execute(inside.limit(_MOST)).scalars(), INSIDE)
+        found = dict.fromkeys(connection.execute(inside.limit(MOST)).scalars(), INSIDE)
     return found
-
-
-def _begins(column: ColumnElement[str], start: str) -> ColumnElement[bool]:
-    """A prefix as a range of the index, which a LIKE would not use in every collation."""
-    return (column >= start) & (column < start[:-1] + chr(ord(start[-1]) + 1))
 
 
 def _slips(connection: Connection, word: str) -> list[int]:
     table, variant = t.search_word, t.search_variant
-    shorter = sorted(left_out(word))
+    shorter = [] if word.isdigit() else sorted(left_out(word))
     if not shorter:
         return []
     by_variant = select(variant.c.word_id).where(variant.c.variant.in_([word, *shorter]))
     query = select(table.c.id, table.c.word).where(
         or_(table.c.id.in_(by_variant), table.c.word.in_(shorter))
     )
-    return [n for n, known in connection.execute(query) if one_slip(word, known)]
+    return [n for n, known in connection.execute(query) if known != word and one_slip(word, known)]
 
 
-def _digits(connection: Connection, digits: str) -> list[tuple[int, bool]]:
+def _numbers(connection: Connection, digits: str) -> list[tuple[int, bool]]:
     table = t.search_digits
     # A country code in front that the book does not have, or has and the caller does not.
     tail = digits[-10:]
-    query = select(table.c.well_id, table.c.digits).where(
-        or_(
-            _begins(table.c.digits, digits),
-            _begins(table.c.backwards, tail[::-1]),
+    near = or_(begins(table.c.digits, digits), begins(table.c.backwards, tail[::-1]))
+    whole, part = (
+        connection.execute(select(table.c.well_id).where(which).limit(MOST)).scalars()
+        for which in (table.c.digits == digits, near)
+    )
+    return [*((well, True) for well in whole), *((well, False) for well in part)]
+
+
+# -- which wells have it -----------------------------------------------------------------------
+
+_Found = dict[int, list[_Score]]
+
+
+def _most(found: _Found) -> int:
+    return max(map(len, found.values()), default=0)
+
+
+def _wells(connection: Connection, parts: Sequence[_Part]) -> _Found:
+    """Wells with the scores of the parts that they fit, of those that fit most."""
+    there = sorted((p for p in parts if p.many), key=lambda p: p.many)
+    if not there:
+        return {}
+    rare = [p for p in there if p.many <= MOST]
+    brought = {id(p): _brought(connection, p) for p in rare}
+    if rare:
+        every = reduce(lambda a, b: a & b, (set(wells) for wells in brought.values()))
+        most: dict[int, int] = defaultdict(int)
+        for wells in brought.values():
+            for well in wells:
+                most[well] += 1
+        top = max(most.values())
+        candidates = every or {well for well, many in most.items() if many == top}
+    else:
+        candidates = _both(connection, there[:2])
+    found: _Found = defaultdict(list)
+    for part in there:
+        wells = brought.get(id(part)) or _among(connection, part, candidates)
+        for well in candidates & wells.keys():
+            found[well].append(wells[well])
+    return found
+
+
+def _best(scored: Iterable[tuple[int, _Score]]) -> dict[int, _Score]:
+    best: dict[int, _Score] = {}
+    for well, score in scored:
+        best[well] = max(score, best.get(well, _NONE))
+    return best
+
+
+def _brought(connection: Connection, part: _Part) -> Mapping[int, _Score]:
+    """All wells of a part that is rare."""
+    if not part.words:
+        return part.wells
+    use = t.search_use
+    return _best(
+        scored
+        for some in batches(list(part.words))
+        for scored in part.scored(
+            connection.execute(
+                select(use.c.word_id, use.c.well_id, use.c.weight).where(use.c.word_id.in_(some))
+            )
         )
     )
-    return [(w, known == digits) for w, known in connection.execute(query.limit(_MOST))]
+
+
+def _both(connection: Connection, parts: Sequence[_Part]) -> set[int]:
+    """Wells of two parts that are both common, or of a single one: some of them."""
+    use, other = t.search_use, t.search_use.alias()
+    query = select(use.c.well_id).where(use.c.word_id.in_(list(parts[0].words)[:AT_ONCE]))
+    if len(parts) == 2:
+        second = other.c.word_id.in_(list(parts[1].words)[:AT_ONCE])
+        query = query.join(other, (other.c.well_id == use.c.well_id) & second)
+    return set(connection.execute(query.limit(MOST_COMMON)).scalars())
+
+
+def _among(connection: Connection, part: _Part, wells: set[int]) -> dict[int, _Score]:
+    """Which of some wells have a part that is common."""
+    use = t.search_use
+    query = select(use.c.word_id, use.c.well_id, use.c.weight)
+    if len(part.words) <= _FEW:
+        # Else all words of the wells are looked through, which are no more than some ten a well.
+        query = query.where(use.c.word_id.in_(list(part.words)))
+    return _best(
+        scored
+        for some in batches(sorted(wells))
+        for scored in part.scored(connection.execute(query.where(use.c.well_id.in_(some))))
+    )
 
 
 def _matches(connection: Connection, wells: list[int], scores: Mapping[int, _Score]) -> list[Match]:
@@ -424,98 +358,3 @@ def _matches(connection: Connection, wells: list[int], scores: Mapping[int, _Sco
             ),
         )
     return list(seen.values())
-
-
-def the_well(connection: Connection, words: str) -> int:
-    """The one well that a tag, or any words, single out.
-
-    A word that looks like a tag ("TF-31", "tf31") is held against tags and permits alone: its digits
-    may be somebody's telephone. Of other words, each has to fit as it stands; a well that is only a
-    slip away is named, but never taken.
-
-    Raises
-    ------
-    NotFoundError
-        If none fits.
-    WellbookError
-        If several do: they are listed, never guessed between.
-    """
-    words = words.strip()
-    tagged = _tagged(connection, words)
-    if len(tagged) == 1:
-        return tagged[0]
-    tag_shaped = _TAG.fullmatch(words) and " " not in words
-    found = [] if tag_shaped else find(connection, words)
-    fits = [m for m in found if m.fit is not Fit.NEAR]
-    whole = [m for m in fits if m.fit is Fit.WHOLE]
-    for some in (whole, fits):
-        if len(some) == 1:
-            return some[0].well_id
-    if fits:
-        raise WellbookError(
-            f"'{words}' fits several wells: {_named(whole or fits)}; name one by its tag"
-        )
-    if tag_shaped:
-        raise NotFoundError(f"no well has the tag or permit '{words}'", where="WELL")
-    near = f"; near to it: {_named(found)}; name one by its tag" if found else ""
-    raise NotFoundError(f"no well fits '{words}'{near}", where="WELL")
-
-
-_TAG = re.compile(r"([A-Za-z]+)[- ]?(\d+)")
-
-
-def _tagged(connection: Connection, words: str) -> list[int]:
-    """Wells with this tag, leading noughts aside, or else with this permit number."""
-    well = t.well
-    exact = select(well.c.id).where(well.c.tag == words.upper())
-    found = list(connection.execute(exact).scalars())
-    shaped = _TAG.fullmatch(words)
-    if found or not shaped:
-        return found
-    letters, number = shaped[1].upper(), int(shaped[2])
-    alike = select(well.c.id, well.c.tag).where(_begins(well.c.tag, letters))
-    for well_id, tag in connection.execute(alike):
-        other = _TAG.fullmatch(tag)
-        if other and other[1] == letters and int(other[2]) == number:
-            found.append(well_id)
-    if found:
-        return found
-    permit = select(well.c.id).where(func.upper(well.c.permit_no) == words.upper())
-    return list(connection.execute(permit).scalars()) or _once_tagged(connection, words)
-
-
-def _once_tagged(connection: Connection, words: str) -> list[int]:
-    """Wells that were joined with one of this tag, and are known as it since."""
-    use, word = t.search_use, t.search_word
-    query = (
-        select(t.well.c.id, t.well.c.notes)
-        .join(use, use.c.well_id == t.well.c.id)
-        .join(word, word.c.id == use.c.word_id)
-        .where(word.c.word == words_of(words)[-1])
-    )
-    asked = words.upper()
-    return [
-        number
-        for number, notes in connection.execute(query)
-        if asked in [name.upper() for name in names_in(notes)]
-    ]
-
-
-def _numbered(connection: Connection, digits: str) -> list[int]:
-    """Wells of whose tags this is the number, leading noughts aside."""
-    if not digits.isdigit():
-        return []
-    well = t.well
-    ending = select(well.c.id, well.c.tag).where(well.c.tag.endswith(digits.lstrip("0") or "0"))
-    shaped = ((n, _TAG.fullmatch(tag)) for n, tag in connection.execute(ending))
-    return [n for n, shape in shaped if shape and int(shape[2]) == int(digits)]
-
-
-def _named(matches: Sequence[Match]) -> str:
-    some = "; ".join(
-        ", ".join(
-            x for x in (m.tag, m.known_as, m.customer or "customer unknown", m.road, m.town) if x
-        )
-        for m in matches[:6]
-    )
-    return some + (f" and {len(matches) - 6} more" if len(matches) > 6 else "")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from sqlalchemy import ColumnElement, Connection, or_, select
+from sqlalchemy import Connection, or_, select
 
 from wellbook.errors import WellbookError
 from wellbook.rules.finding import Rule
@@ -33,19 +33,11 @@ def silences(
     return found
 
 
-def woken(start: date, by: date) -> ColumnElement[bool]:
-    """Whether a silence over a row of the ledger ends within these days."""
-    ledger, kept = t.due, t.silence
-    return (
-        select(kept.c.id)
-        .where(
-            kept.c.well_id == ledger.c.well_id,
-            kept.c.rule == ledger.c.rule,
-            kept.c.until > kept.c.since,
-            kept.c.until.between(start, by),
-        )
-        .exists()
-    )
+def woken(connection: Connection, start: date, by: date) -> set[tuple[int, str]]:
+    """Well and rule of silences that end within these days."""
+    kept = t.silence
+    ends = kept.c.until.between(start, by) & (kept.c.until > kept.c.since)
+    return {(w, r) for w, r in connection.execute(select(kept.c.well_id, kept.c.rule).where(ends))}
 
 
 def silence(

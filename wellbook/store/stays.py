@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from datetime import date
+from typing import Any
 
-from sqlalchemy import Connection, or_, select
+from sqlalchemy import ColumnElement, Connection, ScalarSelect, Select, or_, select
 
 from wellbook.store import tables as t
 from wellbook.store.rows import batches
@@ -19,14 +20,9 @@ from wellbook.terms import ContactWay
 def residents(connection: Connection, site_ids: Iterable[int], today: date) -> dict[int, int]:
     """Property -> the customer who is there today; none where nobody is."""
     stays = t.occupancy
-    query = (
-        select(stays.c.site_id, stays.c.customer_id)
-        .where(or_(stays.c.until_text.is_(None), stays.c.until_latest > today))
-        .order_by(stays.c.until_text.is_not(None), stays.c.id)
-    )
-    numbers = sorted(set(site_ids))
+    query = _staying(today, stays.c.site_id, stays.c.customer_id)
     found: dict[int, int] = {}
-    for batch in batches(numbers):
+    for batch in batches(sorted(set(site_ids))):
         some = query.where(stays.c.site_id.in_(batch))
         for site_id, customer in connection.execute(some):
             found.setdefault(site_id, customer)
@@ -37,20 +33,40 @@ def who_is_there(
     connection: Connection, site_ids: Iterable[int], today: date
 ) -> dict[int, tuple[str, str]]:
     """Property -> the name of the customer who is there today, and a telephone number."""
-    there = residents(connection, site_ids, today)
-    person, way = t.customer, t.contact_point
-    query = (
-        select(person.c.id, person.c.name, way.c.value)
-        .outerjoin(way, (way.c.customer_id == person.c.id) & (way.c.way == ContactWay.PHONE.value))
-        .order_by(way.c.id)
+    stays, person = t.occupancy, t.customer
+    query = _staying(today, stays.c.site_id, person.c.name, first_phone()).join(
+        person, person.c.id == stays.c.customer_id
     )
-    numbers = sorted(set(there.values()))
-    people: dict[int, tuple[str, str]] = {}
-    for batch in batches(numbers):
-        some = query.where(person.c.id.in_(batch))
-        for number, name, phone in connection.execute(some):
-            people.setdefault(number, (name, phone or ""))
-    return {site_id: people[customer] for site_id, customer in there.items()}
+    found: dict[int, tuple[str, str]] = {}
+    for batch in batches(sorted(set(site_ids))):
+        for site_id, name, phone in connection.execute(query.where(stays.c.site_id.in_(batch))):
+            found.setdefault(site_id, (name, phone or ""))
+    return found
+
+
+def first_phone() -> ScalarSelect[str]:
+    """The telephone number of a customer that is dialled first, for a statement about customers."""
+    way = t.contact_point
+    query = select(way.c.value).where(
+        way.c.customer_id == t.customer.c.id, way.c.way == ContactWay.PHONE.value
+    )
+    return query.order_by(way.c.id).limit(1).correlate(t.customer).scalar_subquery()
+
+
+def there_on(today: date) -> ColumnElement[bool]:
+    """Whether a stay is one of a day; of two who may be there, who stays is meant."""
+    return or_(t.occupancy.c.until_text.is_(None), t.occupancy.c.until_latest > today)
+
+
+def _staying(today: date, *columns: ColumnElement[Any]) -> Select[Any]:
+    """Who is at properties on a day, of each first who is meant."""
+    stays = t.occupancy
+    return (
+        select(*columns)
+        .select_from(stays)
+        .where(there_on(today))
+        .order_by(stays.c.until_text.is_not(None), stays.c.id)
+    )
 
 
 def residents_now(connection: Connection, well_ids: Sequence[int]) -> dict[int, int]:

@@ -1,6 +1,6 @@
 """What a writer looks at once it is his turn: the book is the one that was opened, and he knows it.
 
-Between opening and writing another program may have upgraded the book or judged it by newer rules, and
+Between opening and writing another program may have upgraded the book or worked it out by newer rules, and
 its file may have been moved away. An engine would go on writing: into a schema that this program does
 not know, or into a file that nobody finds again.
 """
@@ -8,21 +8,19 @@ not know, or into a file that nobody finds again.
 from __future__ import annotations
 
 from pathlib import Path
+from typing import NamedTuple
 
-from sqlalchemy import Connection, text
+from sqlalchemy import Connection, RootTransaction, select, text
+from sqlalchemy.exc import DBAPIError
 
 from wellbook import versions
 from wellbook.errors import BookError
 from wellbook.store import fault_words
-
-# One row, asked as one question, since every writer asks it.
-_STANDS_AT = text(
-    "SELECT version_num, (SELECT ledger_fingerprint FROM book) AS mark FROM alembic_version"
-)
+from wellbook.store import tables as t
 
 
-def check_program(connection: Connection, opened_at: str, name: str) -> None:
-    """Refuse to write where the book has gone on without this program.
+def check_revision(connection: Connection, opened_at: str, name: str) -> None:
+    """Refuse to write into tables that another program has changed since the book was opened.
 
     Parameters
     ----------
@@ -34,46 +32,74 @@ def check_program(connection: Connection, opened_at: str, name: str) -> None:
     Raises
     ------
     BookError
-        If it stands at another revision by now, or was judged by a newer program.
+        If it stands at another revision by now.
     """
-    stands = connection.execute(_STANDS_AT).one_or_none()
-    revision = stands.version_num if stands else "nothing"
-    if revision != opened_at:
+    stands_at = connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+    if stands_at != opened_at:
         raise BookError(
-            f"another program has brought this book from {opened_at} to {revision} since it was"
-            " opened, and nothing was written; start again, with the newer wellbook",
+            f"another program has brought this book from {opened_at} to {stands_at or 'nothing'} since"
+            " it was opened, and nothing was written; start again, with the newer wellbook",
             where=name,
         )
-    if stands and newer(stands.mark or ""):
-        raise BookError(f"{said_of_newer(stands.mark)}; nothing was written", where=name)
 
 
-def newer(mark: str) -> bool:
-    """Whether a book's mark is that of a later program's replay or rules.
+def check_versions(connection: Connection, name: str) -> None:
+    """Refuse to write what follows from a record by older rules between what follows by newer ones.
 
-    >>> newer("1-1-0a"), newer("999-1-0a"), newer("1-999-0a"), newer(""), newer("1-0a")
-    (False, True, True, False, False)
+    Parameters
+    ----------
+    name
+        How the refusal names the book.
+
+    Raises
+    ------
+    BookError
+        If a newer program has worked the book out.
     """
-    replay, rules = _versions_of(mark)
-    return replay > int(versions.REPLAY) or rules > int(versions.RULES)
+    made = made_by(connection)
+    if newer(made):
+        raise BookError(f"{said_of_newer(made)}; nothing was written", where=name)
 
 
-def said_of_newer(mark: str) -> str:
-    """What a user is told of a book that a newer program has judged."""
-    replay, rules = _versions_of(mark)
+class MadeBy(NamedTuple):
+    """By which versions what follows from a book's records was worked out; 0 where it is not known."""
+
+    replay: int
+    rules: int
+    words: int
+
+
+def made_by(connection: Connection) -> MadeBy:
+    """The versions that a book bears the marks of."""
+    row = connection.execute(select(t.book.c.ledger_fingerprint, t.book.c.words_version)).first()
+    mark, words = row if row else ("", "")
+    parts = mark.split("-")
+    # Marks of before bore two parts, and their rules cannot be told.
+    replay, rules = parts[:2] if len(parts) == 3 else ("", "")
+    return MadeBy(*(int(said) if said.isdigit() else 0 for said in (replay, rules, words)))
+
+
+def newer(made: MadeBy) -> bool:
+    """Whether any of the versions is past this program's.
+
+    >>> newer(MadeBy(1, 1, 0)), newer(MadeBy(1, 999, 1))
+    (False, True)
+    """
+    return any(theirs > mine for theirs, mine in zip(made, _mine(), strict=True))
+
+
+def said_of_newer(made: MadeBy) -> str:
+    """What a user is told of a book that a newer program has worked out."""
+    mine = _mine()
     return (
-        f"a newer wellbook has judged this book (replay {replay}, rules {rules}; this program has"
-        f" {versions.REPLAY} and {versions.RULES}): it can be read as it stands; to write, install the"
-        " newer one"
+        f"a newer wellbook has worked this book out (replay {made.replay}, rules {made.rules}, words"
+        f" {made.words}; this program has {mine.replay}, {mine.rules} and {mine.words}): it can be read as"
+        " it stands; to write, install the newer one"
     )
 
 
-def _versions_of(mark: str) -> tuple[int, int]:
-    parts = mark.split("-")
-    # Marks of before bore two parts, and their rules cannot be told.
-    if len(parts) == 3 and parts[0].isdigit() and parts[1].isdigit():
-        return int(parts[0]), int(parts[1])
-    return 0, 0
+def _mine() -> MadeBy:
+    return MadeBy(int(versions.REPLAY), int(versions.RULES), int(versions.WORDS))
 
 
 def place_of(path: Path) -> tuple[int, int] | None:
@@ -98,3 +124,19 @@ def check_place(path: Path, was: tuple[int, int] | None) -> None:
         raise BookError(fault_words.GONE, where=str(path))
     if now != was:
         raise BookError(fault_words.REPLACED, where=str(path))
+
+
+def commit(transaction: RootTransaction, name: str) -> None:
+    """Keep what was written.
+
+    Raises
+    ------
+    BookError
+        If a server was lost meanwhile, so that nobody can say whether it is kept.
+    """
+    try:
+        transaction.commit()
+    except DBAPIError as error:
+        if fault_words.was_lost(error.orig):
+            raise BookError(fault_words.LOST_AS_IT_WAS_KEPT, where=name) from error
+        raise

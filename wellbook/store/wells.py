@@ -18,7 +18,7 @@ from wellbook.store.judging import renew
 from wellbook.store.phones import Numbering, read_phones
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import add, by_id, change, get_when, log, put_when, records
-from wellbook.store.search import index_wells, places_served, wells_of
+from wellbook.store.word_index import index_wells, places_served, wells_of
 from wellbook.terms import Construction, ContactWay, Role, WellStatus
 
 # -- customers ---------------------------------------------------------------------------------

@@ -11,8 +11,8 @@ from wellbook.store import tables as t
 from wellbook.store.judging import renew, renew_all
 from wellbook.store.pump_writing import wells_with
 from wellbook.store.rows import batches
-from wellbook.store.search import index_wells
 from wellbook.store.wells import wells_at, wells_of_customer
+from wellbook.store.word_index import index_wells
 from wellbook.terms import Role
 
 

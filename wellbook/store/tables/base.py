@@ -28,6 +28,11 @@ def table(name: str, *items: SchemaItem) -> Table:
     return Table(name, METADATA, *items)
 
 
+def ordered(name: str, *items: SchemaItem) -> Table:
+    """A table of narrow rows that stand in the order of their key, and nowhere else."""
+    return Table(name, METADATA, *items, sqlite_with_rowid=False)
+
+
 def numbered(name: str, *items: SchemaItem) -> Table:
     """A table whose rows have an own number, and an identity that is unique across books."""
     number, identity = column("id", Integer, primary_key=True), column("uid", Text, unique=True)

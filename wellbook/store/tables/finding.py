@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import Integer, Text
 
-from wellbook.store.tables.base import column, reference, table
+from wellbook.store.tables.base import column, ordered, reference, table
 
 BY_LETTER = Text().with_variant(Text(collation="C"), "postgresql")
 """Text that sorts by its letters alone, so that "begins with" is a range of an index."""
@@ -16,7 +16,7 @@ search_word = table(
 )
 """Derived: a word by which wells are found."""
 
-search_use = table(
+search_use = ordered(
     "search_use",
     reference("word_id", "search_word", primary_key=True),
     reference("well_id", "well", primary_key=True, index=True),
@@ -24,14 +24,14 @@ search_use = table(
 )
 """Derived: a well that has a word; a well's words are few, so a plain pair will do."""
 
-search_variant = table(
+search_variant = ordered(
     "search_variant",
     column("variant", BY_LETTER, primary_key=True),
     reference("word_id", "search_word", primary_key=True),
 )
 """Derived: a word with one letter left out, by which a slip still finds it."""
 
-search_digits = table(
+search_digits = ordered(
     "search_digits",
     column("digits", BY_LETTER, primary_key=True),
     reference("well_id", "well", primary_key=True, index=True),

@@ -47,7 +47,7 @@ contact = numbered(
     column("on_day", Date),
     maybe("by", Text),
     column("said", Text),
-    maybe("for_day", Date),
+    maybe("for_day", Date, index=True),
     column("for_time", Text),
     column("crew", Text),
     column("note", Text),

@@ -13,8 +13,9 @@ book = table(
     column("created_at", Text),
     column("shop_name", Text),
     column("ledger_fingerprint", Text),
+    column("words_version", Text, server_default=""),
 )
-"""One row: which book this is."""
+"""One row: which book this is, and by which versions its derived rows were made."""
 
 setting = table(
     "setting",
@@ -85,7 +86,7 @@ silence = numbered(
     column("rule", Text),
     column("reason", Text),
     column("since", Date),
-    maybe("until", Date),
+    maybe("until", Date, index=True),
     column("who", Text),
 )
 """A finding that a shop does not want to see for one well, with the reason."""
