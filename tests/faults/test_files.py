@@ -9,13 +9,15 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+import tomllib
 from collections.abc import Callable
 from contextlib import closing
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlalchemy import insert
+from sqlalchemy import insert, select
 
 from tests.faults.fault_table import as_shown, the_line
 from tests.faults.victims import OLDER, place
@@ -247,11 +249,6 @@ def test_what_is_kept_is_brought_to_the_disk(folder: Path) -> None:
 
 def test_a_log_that_ends_anywhere_holds_whole_visits(folder: Path, tmp_path: Path) -> None:
     """What reached the disk of a log is its beginning; frames have 24 bytes before a page (fileformat2)."""
-    import tomllib
-    from datetime import date
-
-    from wellbook.store.search import the_well
-
     book = open_book(place(folder))
     log = place(folder).with_name("shop.book-wal")
     states, lengths = [picture(place(folder))], [0]
@@ -262,7 +259,8 @@ def test_a_log_that_ends_anywhere_holds_whole_visits(folder: Path, tmp_path: Pat
             data = tomllib.loads((folder / "sheet-1.toml").read_text("utf-8"))
             data |= {"date": f"2026-11-{10 + n}", "notes": f"sheet {n}"}
             with book.writing() as connection:
-                well = the_well(connection, "A-1")
+                number = select(t.well.c.id).filter_by(tag="A-1")
+                well = connection.execute(number).scalar_one()
                 record(connection, "Ida", well, data, today=date(2026, 11, 25))
             lengths.append(log.stat().st_size)
             copy = tmp_path / f"whole-{n}.book"

@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 import random
 import shutil
+import signal
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -62,6 +63,7 @@ class Bench:
     def __init__(self, process: Warm, beginning: Path, room: Path, what: str) -> None:
         self.process, self.beginning, self.room, self.what = process, beginning, room, what
         self.many = 0
+        self.signals: set[int] = set()
 
     def run(self, how: str, at: float = 0, folder: Path | None = None) -> Path:
         """The operation once; the folder in which it was."""
@@ -70,6 +72,7 @@ class Bench:
             folder = self.room / str(self.many)
             shutil.copytree(self.beginning, folder)
         ended = self.process.order(self.what, folder, how, at)
+        self.signals.add(ended["signal"])
         assert ended["signal"] or ended["status"] == 0, (folder / "said").read_text()
         return folder
 
@@ -122,6 +125,7 @@ def test_a_visit_is_there_whole_or_not_at_all(bench: Bench) -> None:
     assert books[0] != books[1] != books[2]
     for folder in bench.killed(PLANS["visits"]):
         assert books.index(picture(place(folder))) >= len(confirmed(folder))
+    assert bench.signals >= {signal.SIGKILL, signal.SIGXFSZ}
 
 
 @pytest.mark.parametrize("bench", [at("import")], indirect=True, ids=["import"])
