@@ -19,8 +19,9 @@ from hypothesis import settings
 from sqlalchemy import create_engine, insert, text, update
 
 from wellbook.store import tables as t
-from wellbook.store.book import Book, book_url, make_book
+from wellbook.store.book import Book, make_book
 from wellbook.store.identity import new_uid
+from wellbook.store.places import book_url
 
 TODAY = date(2026, 11, 25)
 # The same cases in every run, so that a red run is red again; WELLBOOK_EXPLORE=1 looks for new ones.

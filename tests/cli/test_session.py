@@ -10,7 +10,8 @@ import pytest
 
 from wellbook.cli import session as module
 from wellbook.cli.session import Session
-from wellbook.store.book import Book, book_url
+from wellbook.store.book import Book
+from wellbook.store.places import book_url
 from wellbook.store.shop import say_of_shop
 
 

@@ -30,7 +30,8 @@ from wellbook.exchange.office_sheets import SHEETS
 from wellbook.exchange.office_workbook import write_workbook
 from wellbook.exchange.readable_wells import well_lines
 from wellbook.store import tables as t
-from wellbook.store.book import Book, book_url, open_book
+from wellbook.store.book import Book, open_book
+from wellbook.store.places import book_url
 from wellbook.terms import Role
 
 TODAY = date(2026, 11, 25)

@@ -30,7 +30,8 @@ from wellbook.exchange.package_out import write_package
 from wellbook.exchange.package_tables import DESCRIPTION, package_tables
 from wellbook.store import tables as t
 from wellbook.store.attachments import attach, files_of, take_off
-from wellbook.store.book import Book, book_url, make_book
+from wellbook.store.book import Book, make_book
+from wellbook.store.places import book_url
 from wellbook.store.sheets import correct, the_sheet, withdraw
 
 TODAY = date(2026, 11, 25)

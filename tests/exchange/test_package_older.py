@@ -27,7 +27,8 @@ from wellbook.store import book as books
 from wellbook.store import doubles
 from wellbook.store import tables as t
 from wellbook.store.attachments import verify
-from wellbook.store.book import SCHEMA_REVISION, Book, book_url, make_book, migrate
+from wellbook.store.book import SCHEMA_REVISION, Book, make_book, migrate
+from wellbook.store.places import book_url
 
 TODAY = date(2026, 11, 25)
 

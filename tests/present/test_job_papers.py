@@ -31,8 +31,9 @@ from wellbook.rules import catalogue
 from wellbook.rules.finding import Settings
 from wellbook.rules.paper_facts import failed_in_warranty, pump_set_by
 from wellbook.store import tables as t
-from wellbook.store.book import Book, book_url
+from wellbook.store.book import Book
 from wellbook.store.holes import load_holes
+from wellbook.store.places import book_url
 from wellbook.terms import Reason, WellStatus
 
 DAY = date(2026, 11, 25)

@@ -16,8 +16,9 @@ from sqlalchemy import select
 from wellbook.rules.catalogue import RULES
 from wellbook.rules.finding import Finding
 from wellbook.store import tables as t
-from wellbook.store.book import Book, book_url
+from wellbook.store.book import Book
 from wellbook.store.ledger import ledger_of
+from wellbook.store.places import book_url
 
 TELL = {
     "check-up",

@@ -23,9 +23,9 @@ from wellbook.store.book import (
     migrations_folder,
     open_book,
     stored_revision,
-    translated,
 )
 from wellbook.store.consents import answers
+from wellbook.store.fault_words import translated
 from wellbook.terms import Answer, ContactWay
 
 

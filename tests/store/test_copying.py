@@ -20,8 +20,9 @@ from wellbook.errors import BookError, WellbookError
 from wellbook.store import copying
 from wellbook.store import tables as t
 from wellbook.store.attachments import files_of
-from wellbook.store.book import Book, book_url, make_book, open_book
+from wellbook.store.book import Book, make_book, open_book
 from wellbook.store.copying import Summed, copy_book, summed
+from wellbook.store.places import book_url
 from wellbook.store.rows import add
 
 TODAY = date(2026, 11, 25)

@@ -8,9 +8,10 @@ from typing import Any
 
 from sqlalchemy import MetaData, select
 
-from wellbook.store.book import SCHEMA_REVISION, Book, alembic_config, book_url, migrate
+from wellbook.store.book import SCHEMA_REVISION, Book, alembic_config, migrate
 from wellbook.store.copying import copy_book, summed
 from wellbook.store.freshness import freshen
+from wellbook.store.places import book_url
 
 Values = dict[tuple[str, str], list[Any]]
 

@@ -18,9 +18,10 @@ from wellbook.errors import NotFoundError, WellbookError
 from wellbook.hole.neighbours import FIGURES, spread, years_of
 from wellbook.store import sheets
 from wellbook.store import tables as t
-from wellbook.store.book import Book, book_url, make_book
+from wellbook.store.book import Book, make_book
 from wellbook.store.holes import load_bores, load_holes
 from wellbook.store.nearby import Spot, in_box, spot_of, wells_near
+from wellbook.store.places import book_url
 from wellbook.store.wells import add_site, add_well, edit_well
 from wellbook.terms import SheetKind
 

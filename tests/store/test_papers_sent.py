@@ -13,10 +13,11 @@ from wellbook.errors import BookError, NotFoundError, WellbookError
 from wellbook.rules import catalogue
 from wellbook.store import papers, sheets
 from wellbook.store import tables as t
-from wellbook.store.book import SCHEMA_REVISION, Book, book_url, migrate, stored_revision
+from wellbook.store.book import SCHEMA_REVISION, Book, migrate, stored_revision
 from wellbook.store.freshness import freshen
 from wellbook.store.holes import load_hole
 from wellbook.store.ledger import ledger_of
+from wellbook.store.places import book_url
 from wellbook.store.settings import settings
 from wellbook.store.wells import add_customer, add_site, add_well, edit_customer, edit_well, move_in
 from wellbook.terms import PaperKind

@@ -16,9 +16,10 @@ from wellbook.hole.hole import Hole
 from wellbook.hole.records import PumpModel
 from wellbook.rules import catalogue
 from wellbook.store import tables as t
-from wellbook.store.book import SCHEMA_REVISION, Book, book_url, migrate, open_book, stored_revision
+from wellbook.store.book import SCHEMA_REVISION, Book, migrate, open_book, stored_revision
 from wellbook.store.freshness import freshen
 from wellbook.store.holes import load_hole, load_holes
+from wellbook.store.places import book_url
 from wellbook.store.pump_writing import add_pumps, edit_pump, wells_with
 from wellbook.store.pumps import (
     all_models,

@@ -47,19 +47,44 @@ def spoiled(connection: Connection) -> set[str]:
     return set(connection.execute(query).scalars())
 
 
-def bear(connection: Connection, by_rule: dict[str, str], replay: str = versions.REPLAY) -> None:
-    text = str(Mark(replay, by_rule))
+def bear(
+    connection: Connection,
+    by_rule: dict[str, str],
+    replay: str = versions.REPLAY,
+    rules: str = versions.RULES,
+) -> None:
+    text = str(Mark(replay, rules, by_rule))
     connection.execute(update(t.book).values(ledger_fingerprint=text))
 
 
 def test_a_mark_reads_back() -> None:
-    made = Mark("4", {"pump-age": "0a", "season": "1b"})
+    made = Mark("4", "8", {"pump-age": "1.0a", "season": "1.1b"})
     assert Mark.read(str(made)) == made
-    assert made.old_in(Mark("4", {"pump-age": "0a", "season": "2c", "gone": "3d"})) == {
-        "season",
-        "gone",
-    }
-    assert made.old_in(Mark("3", made.by_rule)) == {"pump-age", "season"}
+    other = Mark("4", "8", {"pump-age": "1.0a", "season": "1.2c", "gone": "1.3d"})
+    assert made.old_in(other) == {"season", "gone"}
+    assert made.old_in(Mark("3", "8", made.by_rule)) == {"pump-age", "season"}
+    assert made.old_in(Mark("4", "7", made.by_rule)) == {"pump-age", "season"}
+
+
+@pytest.mark.parametrize(
+    ("other", "past"),
+    [
+        (Mark("4", "8", {"season": "2.1b"}), ""),
+        (Mark("4", "8", {"season": "2.ff"}), ""),
+        (Mark("4", "8", {"season": "1.1b"}), ""),
+        (Mark("4", "7", {"season": "9.1b", "gone": "1.00"}), ""),
+        (Mark("4", "8", {"season": "3.1b"}), "rule season 3"),
+        (Mark("4", "8", {"season": "2.1b", "new": "1.00"}), "rule new 1"),
+        (Mark("4", "9", {}), "rules 9"),
+        (Mark("5", "", {}), "replay 5"),
+        (Mark.read("4-0a1b2c3d4e5f6071"), ""),
+        (Mark.read(""), ""),
+    ],
+    ids=str,
+)
+def test_a_program_knows_that_it_is_behind(other: Mark, past: str) -> None:
+    said = Mark("4", "8", {"season": "2.1b"}).behind(other)
+    assert said.startswith(past) and bool(said) == bool(past)
 
 
 def test_a_changed_number_renews_its_rule_alone(book: Book) -> None:
@@ -89,7 +114,7 @@ def test_what_a_rule_of_another_program_said_goes(book: Book) -> None:
         row = connection.execute(select(t.due)).mappings().first()
         assert row is not None
         connection.execute(insert(t.due).values({**row, "position": 900, "rule": "squeaky-door"}))
-        bear(connection, {**mark(connection).by_rule, "squeaky-door": "0123abcd"})
+        bear(connection, {**mark(connection).by_rule, "squeaky-door": "1.0123abcd"}, rules="1")
     assert freshen(book)
     with book.reading() as connection:
         assert is_true(connection)

@@ -10,7 +10,7 @@ from sqlalchemy import select
 from wellbook.errors import WellbookError
 from wellbook.store import tables as t
 from wellbook.store.book import Book
-from wellbook.store.book import shop_name as book_of
+from wellbook.store.places import shop_name as book_of
 from wellbook.store.shop import FACTS, ShopSays, is_email, say_of_shop, shop_says
 from wellbook.store.templates import keep_template, template_text
 from wellbook.terms import ContactWay

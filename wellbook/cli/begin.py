@@ -6,11 +6,15 @@ import os
 import shlex
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import typer
 
 from wellbook.cli.session import Session, note, said_today, session, show
 from wellbook.errors import WellbookError
+
+if TYPE_CHECKING:
+    from wellbook.store.book import Book
 
 app = typer.Typer(rich_markup_mode=None)
 
@@ -26,7 +30,16 @@ def init(
 
     book = make_book(session(ctx).place, shop_name=shop)
     freshen(book)
+    warn_of_place(book)
     show([f"A new book is at {book.name}", "Next: wellbook well add, or wellbook import FILE"])
+
+
+def warn_of_place(book: Book) -> None:
+    """Say so where a book's file is at a place that may harm it: as it gets its place, not daily."""
+    from wellbook.store.harmful_places import warning
+
+    if book.is_file and (words := warning(book.path)):
+        note(words)
 
 
 @app.command("demo")
@@ -73,7 +86,7 @@ def demo_place(here: Session) -> Path:
     WellbookError
         If there is a file of that name that is no demo: it is left alone.
     """
-    from wellbook.store.book import default_place
+    from wellbook.store.places import default_place
 
     named = Path(str(here.place) if "://" not in str(here.place) else default_place())
     if _is_demo(named):
@@ -86,7 +99,7 @@ def demo_place(here: Session) -> Path:
 
 def _is_demo(place: Path) -> bool:
     from wellbook.exchange.shop_files import INVENTED
-    from wellbook.store.book import shop_name
+    from wellbook.store.places import shop_name
 
     return (shop_name(place) or "").endswith(INVENTED)
 
@@ -132,4 +145,5 @@ def upgrade(ctx: typer.Context) -> None:
     from wellbook.store.book import SCHEMA_REVISION
 
     book = session(ctx).open(upgrade=True)
+    warn_of_place(book)
     show([f"{book.name} is at {SCHEMA_REVISION}, the newest"])

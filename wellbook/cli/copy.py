@@ -26,8 +26,9 @@ def copy(
     the book and both are equal, or not at all. The book that is copied stays as it is.
     """
     from wellbook.present.envelope import envelope
-    from wellbook.store.book import Book, book_url
+    from wellbook.store.book import Book
     from wellbook.store.copying import copy_book
+    from wellbook.store.places import book_url
 
     there = Session(source).open()
     copied = copy_book(there, place, with_files=not no_files, progress=_count)

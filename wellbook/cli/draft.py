@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import quote
 
+from wellbook.cli.session import write_file
 from wellbook.errors import WellbookError
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ class Draft:
     """
 
     def __init__(self, book: Book, name: str) -> None:
-        from wellbook.store.book import default_place
+        from wellbook.store.places import default_place
 
         folder = book.path.parent if book.is_file else default_place().parent
         stem = book.path.stem if book.is_file else book.url.database or "book"
@@ -70,7 +71,8 @@ class Draft:
         above = "".join(f"{MARK}{line}\n" for line in marks or [])
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
-            self.path.write_text(above + text, encoding="utf-8")
+            # Whole or not at all: what was typed before stays, whatever happens at this moment.
+            write_file(self.path, above + text)
         except OSError as error:
             raise self._refused(error) from None
 

@@ -104,7 +104,8 @@ class _Desk:
         from wellbook.exchange.merging.files_coming import bring_files
         from wellbook.exchange.merging.merge import merge as united
         from wellbook.exchange.merging.other_book import other_book
-        from wellbook.store.book import Book, book_url
+        from wellbook.store.book import Book
+        from wellbook.store.places import book_url
 
         found: list[Merged] = []
         try:

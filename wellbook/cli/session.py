@@ -38,7 +38,7 @@ class Session:
     @property
     def place(self) -> str | Path:
         """Which book: as asked for, else the user's own."""
-        from wellbook.store.book import default_place
+        from wellbook.store.places import default_place
 
         return self._book or default_place()
 

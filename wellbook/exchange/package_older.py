@@ -25,7 +25,8 @@ from wellbook.exchange.package_description import (
 from wellbook.exchange.package_loading import load_tables
 from wellbook.exchange.package_out import write_tables
 from wellbook.exchange.package_tables import package_tables
-from wellbook.store.book import SCHEMA_REVISION, Book, book_url, migrate
+from wellbook.store.book import SCHEMA_REVISION, Book, migrate
+from wellbook.store.places import book_url
 
 
 @dataclass(frozen=True, slots=True)

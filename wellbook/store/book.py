@@ -6,73 +6,40 @@ upgraded only when told to. A book that is newer than the program is refused.
 
 from __future__ import annotations
 
-import os
-import random
 import shutil
 import sqlite3
-import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, cast
 
-from sqlalchemy import Connection, Engine, create_engine, event, insert, inspect, text
-from sqlalchemy.engine import URL, make_url
-from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+from sqlalchemy import (
+    Connection,
+    Engine,
+    create_engine,
+    event,
+    insert,
+    inspect,
+    text,
+)
+from sqlalchemy.engine import URL
+from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 from sqlalchemy.pool import NullPool
 
 from wellbook import versions
-from wellbook.errors import BookError
+from wellbook.errors import BookError, WellbookError
+from wellbook.store import fault_words, turn_checks, turns
 from wellbook.store import tables as t
+from wellbook.store.fault_words import WAIT_SECONDS, translated
 from wellbook.store.identity import new_uid
-from wellbook.store.turns import Line
+from wellbook.store.places import book_url, shown
+from wellbook.whole_files import claimed, new_file
 
 SCHEMA_REVISION = "0010"
 """The newest revision in `migrations`; a test holds it against Alembic's own answer."""
 
-WAIT_SECONDS = 30
-_LOOKS_AGAIN_SECONDS = (0.001, 0.02)
 _WRITES = "wellbook_writes"
-
-
-def default_place() -> Path:
-    """The book's file in the user's data folder."""
-    if os.name == "nt":  # pragma: no cover - run on Windows only
-        base = Path(os.environ.get("LOCALAPPDATA", Path.home() / "AppData" / "Local"))
-    else:
-        base = Path(os.environ.get("XDG_DATA_HOME", Path.home() / ".local" / "share"))
-    return base / "wellbook" / "shop.book"
-
-
-def book_url(place: str | Path) -> URL:
-    """The database URL of a path or of a URL.
-
-    Raises
-    ------
-    BookError
-        For a kind of database that is not served.
-    """
-    if "://" not in str(place):
-        return URL.create("sqlite", database=str(Path(place).expanduser()))
-    try:
-        url = make_url(str(place))
-    except (ArgumentError, ValueError):
-        # Not repeated, for there may be a password in it.
-        raise BookError(
-            "the book's URL cannot be read; write postgresql+psycopg://USER@HOST/NAME"
-        ) from None
-    if url.get_backend_name() not in ("sqlite", "postgresql"):
-        raise BookError("a book is a file, or a postgresql+psycopg:// URL", where=_shown(url))
-    if url.get_backend_name() == "postgresql":
-        return url.set(drivername="postgresql+psycopg")
-    return url
-
-
-def _shown(url: URL) -> str:
-    """A URL without a password, wherever in it one stands."""
-    hidden = {name: "***" for name in url.query if "password" in name}
-    return url.update_query_dict(hidden).render_as_string()
 
 
 class Book:
@@ -80,7 +47,9 @@ class Book:
 
     def __init__(self, url: URL) -> None:
         self.url = url
-        self.engine = _engine(url)
+        self.revision: str | None = None
+        """The revision at which this program knows the book; None until it was looked at."""
+        self.engine = _engine(self)
 
     @property
     def is_file(self) -> bool:
@@ -95,41 +64,92 @@ class Book:
     @property
     def name(self) -> str:
         """How messages name the book, without a password."""
-        return self.url.database or "" if self.is_file else _shown(self.url)
+        return self.url.database or "" if self.is_file else shown(self.url)
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """One consistent look at the book."""
-        with translated(self.name), self.engine.connect() as connection:
+        with self._in_plain_words(), self.engine.connect() as connection:
             yield connection
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
-        """One transaction: all of it, or nothing. A second writer waits for the first."""
-        with translated(self.name), self.engine.connect() as plain:
-            connection = plain.execution_options(**{_WRITES: True})
-            with connection.begin():
-                if not self.is_file:
-                    _take_turn(connection)
-                yield connection
+        """One transaction: all of it, or nothing. A second writer waits for the first.
+
+        Raises
+        ------
+        BookError
+            If another program has upgraded the book since it was opened or judged it by newer rules, or its
+            file was taken away or replaced; nothing is then written.
+        """
+        with self._in_plain_words():
+            there = turn_checks.place_of(self.path) if self.is_file else None
+            with self.engine.connect() as plain:
+                connection = plain.execution_options(**{_WRITES: True})
+                with connection.begin() as transaction:
+                    if not self.is_file:
+                        turns.take_on_server(connection)
+                    if self.revision is not None:
+                        turn_checks.check_revision(connection, self.revision, self.name)
+                    if self.revision == SCHEMA_REVISION:
+                        turn_checks.check_versions(connection, self.name)
+                    yield connection
+                    if self.is_file:
+                        turn_checks.check_place(self.path, there)
+                    turn_checks.commit(transaction, self.name)
+            if self.is_file:
+                # Taken away at the very moment: what was kept went with it.
+                turn_checks.check_place(self.path, there)
+
+    @contextmanager
+    def _in_plain_words(self) -> Iterator[None]:
+        path = self.path if self.is_file else None
+        try:
+            with translated(self.name, path):
+                yield
+        except BookError as error:
+            # What this program asks for and is not there, a newer one may have taken away.
+            if fault_words.is_of_the_schema(error.__cause__) and self._has_gone_on():
+                raise BookError(
+                    "another program has upgraded this book since it was opened; start again, with"
+                    " the newer wellbook",
+                    where=self.name,
+                ) from error
+            raise
+        except WellbookError:
+            raise
+        except Exception as error:
+            # What no book could hold has been read: is it the file, or the program?
+            from wellbook.store.damage import damage
+
+            if path is not None and (found := damage(path)):
+                raise BookError(f"{fault_words.DAMAGED} ({found})", where=self.name) from error
+            raise
+
+    def _has_gone_on(self) -> bool:
+        if self.revision is None:
+            return False
+        with self.engine.connect() as connection:
+            stands = connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+        return bool(stands != self.revision)
 
     def close(self) -> None:
         """Let go of the file or the server."""
         self.engine.dispose()
 
 
-def _engine(url: URL) -> Engine:
+def _engine(book: Book) -> Engine:
+    url = book.url
     try:
-        if url.get_backend_name() == "sqlite":
-            arguments = {"timeout": WAIT_SECONDS}
-            engine = create_engine(url, connect_args=arguments, poolclass=NullPool)
+        if book.is_file:
+            engine = create_engine(url, creator=lambda: _file(book), poolclass=NullPool)
             event.listen(engine, "connect", _prepare_sqlite)
             event.listen(engine, "begin", _begin_sqlite)
             return engine
         return create_engine(url, isolation_level="REPEATABLE READ", poolclass=NullPool)
     except ArgumentError:
         raise BookError(
-            "a book is a file, or a postgresql+psycopg:// URL", where=_shown(url)
+            "a book is a file, or a postgresql+psycopg:// URL", where=shown(url)
         ) from None
     except (NoSuchModuleError, ModuleNotFoundError):
         raise BookError(
@@ -137,12 +157,22 @@ def _engine(url: URL) -> Engine:
         ) from None
 
 
+def _file(book: Book) -> sqlite3.Connection:
+    # A book that was there is never made anew where its file has gone.
+    mode = "rwc" if book.revision is None else "rw"
+    uri = f"{book.path.absolute().as_uri()}?mode={mode}"
+    return sqlite3.connect(uri, uri=True, timeout=WAIT_SECONDS, check_same_thread=False)
+
+
 def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
     # The driver's own BEGIN comes too late: two readers that both go on to write would lose one
     # update. Transactions are begun by hand, below.
     connection.isolation_level = None
     connection.execute("PRAGMA foreign_keys = ON")
-    connection.execute("PRAGMA synchronous = NORMAL")
+    # What was confirmed is on the disk, also where the power goes at once.
+    connection.execute("PRAGMA synchronous = FULL")
+    # A page that cannot be right is refused as it is read, before anything is written by it.
+    connection.execute("PRAGMA cell_size_check = ON")
     # Else what is deleted stays readable in the file until its room is used again.
     connection.execute("PRAGMA secure_delete = ON")
 
@@ -150,94 +180,9 @@ def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
 def _begin_sqlite(connection: Connection) -> None:
     if connection.get_execution_options().get(_WRITES):
         file = cast(sqlite3.Connection, connection.connection.dbapi_connection)
-        _take_turn_in_file(file, Line(connection.engine.url.database or ""))
+        turns.take_in_file(file, connection.engine.url.database or "")
     else:
         connection.exec_driver_sql("BEGIN")
-
-
-def _take_turn_in_file(file: sqlite3.Connection, line: Line) -> None:
-    """Wait for the writers who are at a file's book or came before.
-
-    The engine's own waiting knows no order: of many writers one may always look while another is in.
-    """
-    until = time.monotonic() + WAIT_SECONDS
-    file.execute("PRAGMA busy_timeout = 0")
-    try:
-        if not line.waiting() and _begun(file):
-            return
-        with line.place() as place:
-            while time.monotonic() < until:
-                first = line.is_first(place)
-                if first and _begun(file):
-                    return
-                time.sleep(random.uniform(*_LOOKS_AGAIN_SECONDS) / (4 if first else 1))
-            file.execute("BEGIN IMMEDIATE")
-    finally:
-        file.execute(f"PRAGMA busy_timeout = {int(1000 * WAIT_SECONDS)}")
-
-
-def _begun(file: sqlite3.Connection) -> bool:
-    """Begin to write, unless another is writing."""
-    try:
-        file.execute("BEGIN IMMEDIATE")
-    except sqlite3.OperationalError as error:
-        if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
-            raise
-        return False
-    return True
-
-
-def _take_turn(connection: Connection) -> None:
-    """Wait for the writer who is at a server's book, as one waits for a file's.
-
-    The lock has to be the first statement: a transaction's view of the data begins with its first
-    query, and one that was made before the other writer had ended would be refused (PostgreSQL
-    manual, "LOCK"). Readers are not kept waiting.
-    """
-    connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{WAIT_SECONDS}s'")
-    connection.exec_driver_sql("LOCK TABLE book IN EXCLUSIVE MODE")
-
-
-@contextmanager
-def translated(name: str) -> Iterator[None]:
-    """Turn what a database says into one clear line."""
-    try:
-        yield
-    except DBAPIError as error:
-        raise BookError(_in_plain_words(error.orig), where=name) from error
-    except sqlite3.Error as error:
-        # From the file's own driver, which makes and copies books.
-        raise BookError(_in_plain_words(error), where=name) from error
-
-
-def _in_plain_words(cause: BaseException | None) -> str:
-    code = getattr(cause, "sqlite_errorname", "") or ""
-    for start, words in _PLAIN.items():
-        if code.startswith(start):
-            return words
-    if code or isinstance(cause, sqlite3.Error):
-        return f"the book refused: {cause}"
-    if getattr(cause, "sqlstate", "") == _LOCK_NOT_AVAILABLE:
-        return _BUSY
-    first = str(cause).strip().splitlines()[0] if str(cause).strip() else type(cause).__name__
-    return f"the server says: {first}"
-
-
-_LOCK_NOT_AVAILABLE = "55P03"
-"""PostgreSQL's code for a wait that took too long."""
-
-_BUSY = f"another program has been writing for {WAIT_SECONDS} seconds; try again"
-
-_PLAIN = {
-    "SQLITE_BUSY": _BUSY,
-    "SQLITE_LOCKED": _BUSY,
-    "SQLITE_READONLY": "the book, or its folder, is read-only",
-    "SQLITE_FULL": "the disk is full; nothing was written",
-    "SQLITE_CANTOPEN": "the book cannot be opened; check the folder and its permissions",
-    "SQLITE_NOTADB": "this file is not a book",
-    "SQLITE_CORRUPT": "the book is damaged; restore it from a copy",
-    "SQLITE_IOERR": "the disk gave an error, or is full; nothing was written",
-}
 
 
 # -- making and opening ------------------------------------------------------------------------
@@ -252,7 +197,7 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
         If something is there already that is not an empty database.
     """
     book = Book(book_url(place))
-    with translated(book.name):
+    with translated(book.name, book.path if book.is_file else None):
         if book.is_file:
             if book.path.exists() and book.path.stat().st_size:
                 raise BookError(
@@ -262,6 +207,7 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
             use_write_ahead_log(book)
     if stored_revision(book) is None:
         migrate(book)
+    book.revision = SCHEMA_REVISION
     with book.writing() as connection:
         if connection.execute(text("SELECT count(*) FROM book")).scalar_one():
             raise BookError(
@@ -284,7 +230,7 @@ def making(book: Book) -> Iterator[Connection]:
     """A transaction in a place where no book is, with the tables just made: all of it, or nothing."""
     from alembic import command
 
-    with translated(book.name), book.engine.connect() as plain:
+    with translated(book.name, book.path if book.is_file else None), book.engine.connect() as plain:
         connection = plain.execution_options(**{_WRITES: True})
         with connection.begin():
             command.upgrade(alembic_config(connection), SCHEMA_REVISION)
@@ -344,12 +290,19 @@ def open_book(
             "there is no book here yet; make one with: wellbook init (or look: wellbook demo)",
             where=book.name,
         )
+    if book.is_file and book.path.is_file() and not book.path.stat().st_size:
+        raise BookError(
+            "this file is empty: a new book is made here by wellbook init; one that was here is to be"
+            " had from its newest backup only",
+            where=book.name,
+        )
     revision = stored_revision(book)
     if revision is None:
         raise BookError(
             "this database holds no book; make one with: wellbook init", where=book.name
         )
     if revision == SCHEMA_REVISION:
+        book.revision = revision
         return book
     if revision > SCHEMA_REVISION:
         raise BookError(
@@ -387,29 +340,24 @@ def stored_revision(book: Book) -> str | None:
         return connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
 
 
-def shop_name(place: Path) -> str | None:
-    """Whose book a file is; None where there is no file, or no book in it. It is only looked at."""
-    if not place.is_file():
-        return None
-    try:
-        with closing(sqlite3.connect(f"{place.resolve().as_uri()}?mode=ro", uri=True)) as file:
-            return str(file.execute("SELECT shop_name FROM book").fetchone()[0])
-    except (sqlite3.Error, TypeError):
-        return None
-
-
 def safety_copy(book: Book, revision: str) -> Path:
-    """Copy a file's book by the engine's own backup, which also sees what is not yet in the file."""
-    day = datetime.now(UTC).strftime("%Y%m%d-%H%M%S")
-    target = book.path.with_name(f"{book.path.name}.before-{revision}-{day}")
-    with translated(book.name):
-        source, copy = sqlite3.connect(book.path), sqlite3.connect(target)
-        try:
-            source.backup(copy)
-        finally:
-            source.close()
-            copy.close()
-        shutil.copymode(book.path, target)
+    """Copy a file's book by the engine's own backup, which also sees what is not yet in the file.
+
+    The copy is there whole or not at all, and an earlier one of the same second stays.
+    """
+    moment = datetime.now(UTC).strftime("%Y%m%d-%H%M%S")
+    wanted = book.path.with_name(f"{book.path.name}.before-{revision}-{moment}")
+    try:
+        with claimed(wanted) as target, new_file(target) as part, translated(book.name, book.path):
+            with (
+                closing(sqlite3.connect(book.path)) as file,
+                closing(sqlite3.connect(part)) as copy,
+            ):
+                file.backup(copy)
+            shutil.copymode(book.path, part)
+    except OSError as error:
+        words = fault_words.wrong_with_place(book.path) or error.strerror or str(error)
+        raise BookError(words, where=book.name) from error
     return target
 
 
@@ -463,3 +411,4 @@ def migrate(book: Book, revision: str = "head") -> None:
                 (command.downgrade if down else command.upgrade)(config, revision)
             except CommandError as error:
                 raise BookError(str(error), where=book.name) from error
+    book.revision = None if goal == "base" else goal

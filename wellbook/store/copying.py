@@ -24,15 +24,15 @@ from wellbook.store.attachments import files_of
 from wellbook.store.book import (
     SCHEMA_REVISION,
     Book,
-    book_url,
     making,
     same_place,
     stored_revision,
-    translated,
     use_write_ahead_log,
 )
+from wellbook.store.fault_words import translated
 from wellbook.store.in_bulk import count_on, put_rows
 from wellbook.store.kept_files import KeptFiles
+from wellbook.store.places import book_url
 from wellbook.whole_files import new_file
 
 _AT_ONCE = 1000

@@ -2,7 +2,8 @@
 
 A book bears a mark of how its derived rows were made: by which version of the replay, and of each rule
 by which version and with which of the shop's own numbers. What differs from what this program would
-make is not believed before it has been made again; what other rules said stays.
+make is not believed before it has been made again; what other rules said stays. A book that a newer
+program has judged is left as it is: two programs would else make it anew in turn, each for itself.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from wellbook.store.book import Book
 from wellbook.store.mark import mark, mark_of_book
 from wellbook.store.missing import some_missing, words_are_old
 from wellbook.store.rows import batches
+from wellbook.store.turn_checks import made_by_newer
 
 _AT_ONCE = 100
 
@@ -34,7 +36,8 @@ def freshen(
     progress
         Takes how many wells of how many have been judged.
     tell
-        Takes a line of a system whose sheets the replay now refuses: what stood there stays.
+        Takes a line of a system whose sheets the replay now refuses: what stood there stays; and one
+        that says that a newer program has judged the book.
 
     Returns
     -------
@@ -44,6 +47,10 @@ def freshen(
         missing = some_missing(connection)
         old_words = words_are_old(connection)
         right = mark_of_book(connection) == mark(connection)
+        newer = made_by_newer(connection)
+    if newer:
+        tell(newer)
+        return False
     if missing or old_words:
         from wellbook.store.keys import fill_keys
         from wellbook.store.word_index import index_all

@@ -16,36 +16,75 @@ from wellbook.store import tables as t
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """By which version of the replay, and of each rule by which version and numbers.
+    """By which version of the replay, of what all rules share, and of each rule by which version and
+    numbers.
 
-    `by_rule` has a short sum for each rule: a rule that another program lacks, or has by another
-    version, is old in the book by itself, and all else there is believed.
+    `by_rule` has for each rule its version and a short sum of the numbers that the shop has changed: a
+    rule that another program has by another version is old in the book by itself, and all else there
+    is believed. Versions stand in it as they are, so that an older program sees that it is older.
     """
 
     replay: str
+    rules: str
     by_rule: Mapping[str, str]
 
     @classmethod
     def read(cls, text: str) -> Mark:
         """A mark as a book bears it. One of an older form says nothing of any rule.
 
-        >>> Mark.read("4-pump-age=1f,season=2e").by_rule["season"]
-        '2e'
-        >>> Mark.read("4-0a1b2c3d").by_rule, Mark.read("").replay
-        ({}, '')
+        >>> Mark.read("4-8-pump-age=1.1f,season=2.2e").by_rule["season"]
+        '2.2e'
+        >>> Mark.read("4-0a1b2c3d"), Mark.read("").replay
+        (Mark(replay='4', rules='', by_rule={}), '')
         """
-        replay, _, rules = text.partition("-")
-        pairs = (pair.partition("=") for pair in rules.split(","))
-        return cls(replay, {name: sum_ for name, parted, sum_ in pairs if parted})
+        replay, _, rest = text.partition("-")
+        rules, parted, by_rule = rest.partition("-")
+        if not parted:
+            return cls(replay, "", {})
+        pairs = (pair.partition("=") for pair in by_rule.split(","))
+        return cls(replay, rules, {name: made for name, equals, made in pairs if equals})
 
     def __str__(self) -> str:
-        return f"{self.replay}-{','.join(f'{n}={sum_}' for n, sum_ in self.by_rule.items())}"
+        listed = ",".join(f"{name}={made}" for name, made in self.by_rule.items())
+        return f"{self.replay}-{self.rules}-{listed}"
 
     def old_in(self, other: Mark) -> set[str]:
         """The rules by which another mark was made otherwise, or which only one of the two has."""
-        if self.replay != other.replay:
+        if (self.replay, self.rules) != (other.replay, other.rules):
             return {*self.by_rule, *other.by_rule}
         return {name for name, _ in self.by_rule.items() ^ other.by_rule.items()}
+
+    def behind(self, other: Mark) -> str:
+        """What another mark has by a newer version than this one, in words; "" where nothing.
+
+        >>> mine = Mark("4", "8", {"season": "1.00"})
+        >>> mine.behind(Mark("4", "8", {"season": "2.00"}))
+        'rule season 2; this program has 1'
+        >>> mine.behind(Mark("4", "8", {"season": "1.2e"})), mine.behind(Mark("4", "", {}))
+        ('', '')
+        """
+        for what, theirs, own in (
+            ("replay", other.replay, self.replay),
+            ("rules", other.rules, self.rules),
+        ):
+            if _number(theirs) > _number(own):
+                return f"{what} {theirs}; this program has {own}"
+        # A rule that was given up raises the version of all.
+        for name, made in other.by_rule.items() if other.rules == self.rules else ():
+            theirs, own = (x.partition(".")[0] for x in (made, self.by_rule.get(name, "0")))
+            if _number(theirs) > _number(own):
+                return f"rule {name} {theirs}; this program has {own.replace('0', 'none', 1)}"
+        return ""
+
+
+def _number(version: str) -> int:
+    return int(version) if version.isdigit() else 0
+
+
+def own_versions() -> Mark:
+    """The versions of this program, whatever the numbers of the shop."""
+    by_rule = {rule: f"{version}." for rule, version in versions.OF_RULE.items()}
+    return Mark(versions.REPLAY, versions.RULES, by_rule)
 
 
 def mark(connection: Connection) -> Mark:
@@ -54,17 +93,13 @@ def mark(connection: Connection) -> Mark:
     numbers = select(t.setting.c.name, t.setting.c.value).order_by(t.setting.c.name)
     for name, value in connection.execute(numbers):
         changed[name.partition(".")[0]].append((name, json.loads(value)))
-    return Mark(
-        versions.REPLAY,
-        {
-            rule: _sum([versions.RULES, version, changed.get(rule, [])])
-            for rule, version in versions.OF_RULE.items()
-        },
-    )
+    own = own_versions()
+    sums = {rule: made + _sum(changed.get(rule, [])) for rule, made in own.by_rule.items()}
+    return Mark(own.replay, own.rules, sums)
 
 
-def _sum(made_by: object) -> str:
-    return hashlib.sha256(json.dumps(made_by).encode()).hexdigest()[:8]
+def _sum(numbers: object) -> str:
+    return hashlib.sha256(json.dumps(numbers).encode()).hexdigest()[:8]
 
 
 def mark_of_book(connection: Connection) -> Mark:

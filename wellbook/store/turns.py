@@ -1,4 +1,4 @@
-"""Whose turn it is to write into a file's book: those who wait stand in a line, first come, first served.
+"""Whose turn it is to write into a book: those who wait for a file stand in a line, first come, first served.
 
 The engine lets in whoever asks at the right moment, so that on a busy machine one of eight may ask in
 vain for half a minute. Who waits has a file in a folder of the line, held by a lock that ends with him; his turn
@@ -11,11 +11,17 @@ from __future__ import annotations
 import hashlib
 import itertools
 import os
+import random
+import sqlite3
 import tempfile
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+
+from sqlalchemy import Connection
+
+from wellbook.store.fault_words import WAIT_SECONDS
 
 try:
     import fcntl
@@ -23,6 +29,7 @@ except ImportError:  # pragma: no cover - Windows has no such locks
     fcntl = None  # type: ignore[assignment]
 
 _COUNTER = itertools.count()
+_LOOKS_AGAIN_SECONDS = (0.001, 0.02)
 
 
 class Line:
@@ -82,3 +89,47 @@ class Line:
             return False
         finally:
             os.close(other)
+
+
+def take_in_file(file: sqlite3.Connection, book: str) -> None:
+    """Wait for the writers who are at a file's book or came before.
+
+    The engine's own waiting knows no order: of many writers one may always look while another is in.
+    """
+    line = Line(book)
+    until = time.monotonic() + WAIT_SECONDS
+    file.execute("PRAGMA busy_timeout = 0")
+    try:
+        if not line.waiting() and _begun(file):
+            return
+        with line.place() as place:
+            while time.monotonic() < until:
+                first = line.is_first(place)
+                if first and _begun(file):
+                    return
+                time.sleep(random.uniform(*_LOOKS_AGAIN_SECONDS) / (4 if first else 1))
+            file.execute("BEGIN IMMEDIATE")
+    finally:
+        file.execute(f"PRAGMA busy_timeout = {int(1000 * WAIT_SECONDS)}")
+
+
+def _begun(file: sqlite3.Connection) -> bool:
+    """Begin to write, unless another is writing."""
+    try:
+        file.execute("BEGIN IMMEDIATE")
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+            raise
+        return False
+    return True
+
+
+def take_on_server(connection: Connection) -> None:
+    """Wait for the writer who is at a server's book, as one waits for a file's.
+
+    The lock has to be the first statement: a transaction's view of the data begins with its first
+    query, and one that was made before the other writer had ended would be refused (PostgreSQL
+    manual, "LOCK"). Readers are not kept waiting.
+    """
+    connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{WAIT_SECONDS}s'")
+    connection.exec_driver_sql("LOCK TABLE book IN EXCLUSIVE MODE")

@@ -14,12 +14,12 @@ from wellbook.errors import BookError
 from wellbook.store.book import (
     SCHEMA_REVISION,
     Book,
-    book_url,
     migrate,
     same_place,
     stored_revision,
-    translated,
 )
+from wellbook.store.fault_words import translated
+from wellbook.store.places import book_url
 
 
 @contextmanager
