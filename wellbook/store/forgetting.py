@@ -18,10 +18,9 @@ from wellbook.store.forgetting_doubles import clear_decisions, former_of, lines_
 from wellbook.store.forgetting_imports import HIS, clear_runs, names_kept
 from wellbook.store.forgetting_words import emptied, finder, without
 from wellbook.store.forgotten import NOBODY, mark_of
-from wellbook.store.identity import now
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import batches, log, records
+from wellbook.store.rows import batches, log, moment, records
 from wellbook.store.search import index_wells, words_of
 from wellbook.store.wells import wells_of_customer
 from wellbook.terms import ContactWay
@@ -54,7 +53,7 @@ def forget(
     quietly
         Whether no line of the change log is written, since the other book's comes in.
     """
-    eraser = _Eraser(connection, who, customer_id, at or now())
+    eraser = _Eraser(connection, who, customer_id, at or moment(connection))
     eraser.erase()
     if not quietly:
         log(connection, who, "forget", "customer", eraser.uid)

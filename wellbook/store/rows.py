@@ -7,12 +7,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from enum import Enum
 from typing import Any, TypeVar, cast
+from weakref import WeakKeyDictionary
 
-from sqlalchemy import Connection, Executable, Table, insert, select, update
+from sqlalchemy import Connection, Executable, RootTransaction, Table, insert, select, update
 
 from wellbook.dates import When
 from wellbook.store import tables as t
-from wellbook.store.identity import new_uid, now
+from wellbook.store.identity import another_moment, new_uid
 
 Record = Mapping[str, Any]
 """A row by its columns' names."""
@@ -87,6 +88,27 @@ def as_json(values: Mapping[str, Any]) -> str:
     return _as_json({k: plain(v) for k, v in values.items()})
 
 
+_MOMENTS: WeakKeyDictionary[RootTransaction, str] = WeakKeyDictionary()
+
+
+def moment(connection: Connection) -> str:
+    """The moment at which a transaction writes: one for all its lines of the change log.
+
+    By it the lines of one command are known to belong together (`store.entries`), so it is unlike
+    that of the line before, however fast one command follows the other.
+    """
+    running = connection.get_transaction()
+    known = _MOMENTS.get(running) if isinstance(running, RootTransaction) else None
+    if known is not None:
+        return known
+    last = select(t.change.c.at).order_by(t.change.c.id.desc()).limit(1)
+    at = another_moment(connection.execute(last).scalar() or "")
+    begun = connection.get_transaction()
+    if isinstance(begun, RootTransaction):
+        _MOMENTS[begun] = at
+    return at
+
+
 def log(
     connection: Connection,
     who: str,
@@ -101,7 +123,7 @@ def log(
     connection.execute(
         insert(t.change).values(
             uid=new_uid(),
-            at=now(),
+            at=moment(connection),
             who=who,
             action=action,
             what=what,
@@ -110,6 +132,15 @@ def log(
             new=as_json(new) if new is not None else None,
         )
     )
+
+
+def log_about(connection: Connection, who: str, well_uid: str) -> None:
+    """Write that what else this command wrote is about a well.
+
+    For what is taken out of the book: whose it was is then told by no row any more, and the change
+    log is looked through by the rows of a well.
+    """
+    log(connection, who, "about", "well", well_uid)
 
 
 def add(connection: Connection, who: str, table: Table, values: Mapping[str, Any]) -> int:

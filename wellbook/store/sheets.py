@@ -169,7 +169,7 @@ def enter_many(connection: Connection, who: str, entries: Sequence[Entry], *, to
     table = t.sheet
     made = added(connection, table, rows)
     numbers = {e.uid: number for e, number in zip(entries, made, strict=True)}
-    log_added(connection, who, table, rows, at=moment)
+    log_added(connection, who, table, rows)
     names = {name for sheet in read for name in sheet.crew}
     if not names:
         return
@@ -347,7 +347,7 @@ def _end(
         "change",
         "sheet",
         old["uid"],
-        old={"status": old["status"]},
+        old={"status": old["status"], "status_why": old["status_why"]},
         new={"status": status.value, "status_why": why},
     )
 

@@ -291,6 +291,11 @@ def say_of_shop(connection: Connection, who: str, name: str, value: str) -> None
         new = None if taken_away else FACTS[name].read(value.strip())
     except ValueError as error:
         raise WellbookError(str(error), where=name) from None
+    put_fact(connection, who, name, old, new)
+
+
+def put_fact(connection: Connection, who: str, name: str, old: str | None, new: str | None) -> None:
+    """Write one fact as it is kept; None for what is not said."""
     connection.execute(delete(t.shop_fact).where(t.shop_fact.c.name == name))
     if new is not None:
         connection.execute(insert(t.shop_fact).values(name=name, value=new))
