@@ -67,6 +67,8 @@ COMMANDS: dict[str, Command] = {
         "export", BOOK, "The book for others: tables, XLSX, map, contacts, one well."
     ),
     "merge": Command("merge", BOOK, "Bring home what another copy of this book has."),
+    "log": Command("log", BOOK, "What was changed in the book: when, by whom, from what to what."),
+    "undo": Command("undo", BOOK, "Take back what was done last, where nothing depends on it."),
     "init": Command("begin", BOOK, "Make a new, empty book."),
     "demo": Command("begin", BOOK, "Open the book of an invented shop, to look round in."),
     "upgrade": Command("begin", BOOK, "Bring an older book up to this program."),
