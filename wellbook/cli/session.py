@@ -185,6 +185,15 @@ def show_json(shape: Mapping[str, Any]) -> None:
     print(json_text(shape, indent=2 if sys.stdout.isatty() else None))
 
 
+def show_whole(text: str) -> None:
+    """The text of a file: as it is into a file or a pipe, harmless on a terminal."""
+    from wellbook.plain_text import clean
+
+    if sys.stdout.isatty():
+        text = "\n".join(clean(line) for line in text.split("\n"))
+    print(text, end="")
+
+
 def show_list(
     what: str, rows: Sequence[Mapping[str, Any]], columns: Mapping[str, str], *, as_json: bool
 ) -> None:
@@ -301,8 +310,12 @@ def prompt(question: str) -> str:
     typer.Abort
         At Ctrl-C, or where the input ends.
     """
+    from wellbook.plain_text import clean
+
     end = " " if question.endswith("?") else ": "
-    return str(typer.prompt(question, default="", show_default=False, err=True, prompt_suffix=end))
+    return str(
+        typer.prompt(clean(question), default="", show_default=False, err=True, prompt_suffix=end)
+    )
 
 
 def choose(question: str, *answers: str) -> str:
