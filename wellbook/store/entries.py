@@ -92,8 +92,13 @@ def newest(
             found = sorted(some, key=lambda row: -row["id"])[:_PAGE]
         if not found:
             return
-        for (at, by), lines in groupby(found, lambda row: (row["at"], row["who"])):
-            entry = _around(connection, next(iter(lines))["id"], at, by)
+        for (at, by), some_lines in groupby(found, lambda row: (row["at"], row["who"])):
+            lines = list(some_lines)
+            # Of all lines those of an entry stand together; the last of a page may go on below.
+            if about is None and lines[-1] is not found[-1]:
+                entry = _entry(lines[-1], lines[0]["id"])
+            else:
+                entry = _around(connection, lines[0]["id"], at, by)
             if before is None or entry.last < before:
                 yield entry
             before = entry.number
@@ -101,8 +106,14 @@ def newest(
 
 def _heads(connection: Connection, *which: ColumnElement[bool]) -> list[Record]:
     line = t.change
-    query = select(line.c.id, line.c.at, line.c.who).where(*which)
+    named = (line.c[name] for name in ("id", "uid", "at", "who", "action", "what", "row_uid"))
+    query = select(*named).where(*which)
     return records(connection, query.order_by(line.c.id.desc()).limit(_PAGE))
+
+
+def _entry(first: Record, last: int) -> Entry:
+    undoes = first["row_uid"] if (first["action"], first["what"]) == (UNDO, ENTRY) else ""
+    return Entry(first["id"], last, first["uid"], first["at"], first["who"], undoes)
 
 
 def entry_of(connection: Connection, number: int) -> Entry | None:
@@ -207,9 +218,7 @@ def _around(connection: Connection, number: int, at: str, who: str) -> Entry:
     newest = connection.execute(select(line.c.id).order_by(line.c.id.desc()).limit(1)).scalar_one()
     first = _farthest(number, 0, partial(of_it, True))
     last = _farthest(number, newest, partial(of_it, False))
-    head = records(connection, select(line).where(line.c.id == first))[0]
-    undoes = head["row_uid"] if (head["action"], head["what"]) == (UNDO, ENTRY) else ""
-    return Entry(first, last, head["uid"], at, who, undoes)
+    return _entry(records(connection, select(line).where(line.c.id == first))[0], last)
 
 
 def _farthest(known: int, end: int, of_it: Callable[[int], int | None]) -> int:
