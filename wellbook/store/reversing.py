@@ -87,9 +87,11 @@ class Reversing:
         was = {name: row[name] for name in differs}
         log(self.connection, self.who, UNDO, table.name, row["uid"], old=was, new=differs)
 
-    def _take_out(self, table: Table, uid: str) -> None:
+    def _take_out(self, table: Table, uid: str, *, whole: bool = False) -> None:
         row = self._there(table, uid)
-        if table is t.sheet and not self._of_new_well(row):
+        if table is t.well:
+            self._undone_sheets(row["id"])
+        if table is t.sheet and not whole and not self._of_new_well(row):
             # What was recorded stays readable; it only does not count.
             status = {"status": SheetStatus.WITHDRAWN.value, "status_why": UNDONE}
             self._write(table, row, status)
@@ -111,6 +113,14 @@ class Reversing:
         shown = {**row, WITH: parts} if any(parts.values()) else dict(row)
         log(self.connection, self.who, UNDO, table.name, uid, old=shown)
         self._about_its_well(row)
+
+    def _undone_sheets(self, number: int) -> None:
+        """What was recorded of a well, and undone before the well is, goes with it."""
+        sheet = t.sheet
+        gone = (sheet.c.status == SheetStatus.WITHDRAWN.value) & (sheet.c.status_why == UNDONE)
+        query = select(sheet.c.uid).where(sheet.c.well_id == number, gone)
+        for uid in list(self.connection.execute(query.order_by(sheet.c.id.desc())).scalars()):
+            self._take_out(sheet, uid, whole=True)
 
     def _of_new_well(self, row: Record) -> bool:
         """Whether a sheet came with its well, and so goes with it."""
