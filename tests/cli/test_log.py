@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import re
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -20,6 +24,14 @@ def say(
     monkeypatch.setenv("WELLBOOK_BOOK", str(tmp_path / "x.book"))
     monkeypatch.chdir(tmp_path)
     return Commands(capsys)
+
+
+@contextmanager
+def make_reading(path: Path) -> Iterator[str]:
+    """All that stands in the tables of a file's book."""
+    book = sqlite3.connect(path)
+    yield "\n".join(book.iterdump())
+    book.close()
 
 
 SHEET = """\
@@ -95,6 +107,23 @@ def test_what_something_hangs_on_is_not_undone(say: Commands) -> None:
     assert "forgotten on his wish" in said
     assert "Orla" not in say.fine("log") + say.fine("log", "1") + str(say.json("log"))
     assert "forgotten on a wish" in say.fine("log", "1")
+
+
+def test_what_was_undone_of_a_person_is_forgotten_too(say: Commands, tmp_path: Path) -> None:
+    say("customer", "add", "Orla Finch", "--phone", "207 555 0147")
+    say("customer", "edit", "1", "--phone", "207 555 0199", "--email", "orla@x.example")
+    say("well", "add", "A-1")
+    say("well", "edit", "A-1", "--notes", "ring Orla Finch on 207 555 0199 or 207 555 0147")
+    say.fine("undo", "--yes")
+    say.fine("undo", "--yes")
+    say.fine("undo", "--yes")
+    say("customer", "forget", "1", "--yes")
+    for words in (["log"], ["log", "1"], ["log", "--customer", "1"]):
+        shown = say.fine(*words) + str(say.json(*words))
+        assert not re.search("Orla|Finch|0147|0199|x.example", shown), shown
+    assert "was taken back" in say.refused("undo", "--again", "--yes", status=1)
+    with make_reading(tmp_path / "x.book") as text:
+        assert not re.search("orla@x|555 0199|555 0147", text)
 
 
 def test_an_import_is_undone_whole(say: Commands) -> None:

@@ -12,6 +12,7 @@ from typing import IO
 
 from rich.text import Text
 
+from wellbook.plain_text import LONG, beginning
 from wellbook.present.text import can_show_marks, clean, one_line, to_ascii, wrap
 
 WIDTH = 100
@@ -31,6 +32,8 @@ def hanging(label: str, text: Text, width: int, indent: int = LABEL) -> list[Tex
     """A label, and text that wraps under its own first line."""
     head = Text(one_line(label, indent - 1), style="bold")
     head.pad_right(indent - head.cell_len)
+    if len(text) > LONG:
+        text = Text(beginning(text.plain))
     rows = wrap(text, width - indent)
     return [head + rows[0], *(Text(" " * indent) + row for row in rows[1:])]
 

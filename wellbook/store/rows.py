@@ -12,6 +12,8 @@ from weakref import WeakKeyDictionary
 from sqlalchemy import Connection, Executable, RootTransaction, Table, insert, select, update
 
 from wellbook.dates import When
+from wellbook.errors import WellbookError
+from wellbook.limits import too_long
 from wellbook.store import tables as t
 from wellbook.store.identity import another_moment, new_uid
 
@@ -151,6 +153,7 @@ def add(connection: Connection, who: str, table: Table, values: Mapping[str, Any
     The row's number in this book.
     """
     row = {"uid": new_uid(), **values}
+    fit_lengths(row)
     number = connection.execute(insert(table).values(**row)).inserted_primary_key[0]  # type: ignore[index]
     log(connection, who, "add", table.name, row["uid"], new=row)
     return int(number)
@@ -164,10 +167,28 @@ def change(
     differs = {k: v for k, v in values.items() if row[k] != v}
     if not differs:
         return False
+    fit_lengths(differs)
     connection.execute(update(table).where(table.c.id == number).values(**differs))
     old = {k: row[k] for k in differs}
     log(connection, who, "change", table.name, row["uid"], old=old, new=differs)
     return True
+
+
+_WHOLE = frozenset({"document", "steps"})
+"""Columns of the program's own texts, in which many of a user's stand together."""
+
+
+def fit_lengths(values: Mapping[str, Any]) -> None:
+    """Refuse a text that is longer than any can be; what stands in a book already is left alone.
+
+    Raises
+    ------
+    WellbookError
+        Naming the field.
+    """
+    for name, value in values.items():
+        if isinstance(value, str) and name not in _WHOLE and (wrong := too_long(value)):
+            raise WellbookError(wrong, where=name.replace("_", " "))
 
 
 def by_id(connection: Connection, table: Table, number: int) -> Mapping[str, Any]:

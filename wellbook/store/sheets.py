@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any
 
@@ -23,7 +23,7 @@ from wellbook.store.identity import new_uid, now
 from wellbook.store.in_bulk import added, log_added, put_rows
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import add, by_id, log, plain, records
+from wellbook.store.rows import add, by_id, fit_lengths, log, plain, records
 from wellbook.store.status import sealed_by_hand_on
 from wellbook.terms import Reason, SheetKind, SheetStatus, WellStatus
 
@@ -123,6 +123,7 @@ def enter(
     )
     if kind is SheetKind.CALL:
         said = call or CallSaid()
+        fit_lengths(asdict(said))
         connection.execute(
             insert(t.call).values(
                 sheet_id=number,
@@ -306,6 +307,7 @@ def _values(
     moment: str,
 ) -> dict[str, Any]:
     """The columns of a sheet that counts."""
+    _fit_lengths(data)
     return {
         "root_uid": root_uid,
         "well_id": well_id,
@@ -325,6 +327,18 @@ def _values(
         "recorded_by": who,
         "status_why": "",
     }
+
+
+def _fit_lengths(value: Any, name: str = "sheet") -> None:
+    """Refuse a sheet with a text that is longer than any can be, wherever it stands."""
+    if isinstance(value, str):
+        fit_lengths({name: value})
+    elif isinstance(value, Mapping):
+        for key, one in value.items():
+            _fit_lengths(one, str(key))
+    elif isinstance(value, list | tuple):
+        for one in value:
+            _fit_lengths(one, name)
 
 
 def _technician(connection: Connection, who: str, name: str) -> int:
