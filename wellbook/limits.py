@@ -63,6 +63,24 @@ _BY_UNIT: dict[str, tuple[float, float]] = {
 }
 
 
+LONGEST_TEXT = 100_000
+"""How many letters a text can have: some fifty pages. What is longer is a file of the well."""
+
+
+def too_long(text: str) -> str:
+    """What is wrong with a text that is too long; "" where it is not.
+
+    >>> too_long("soft ground in spring")
+    ''
+    """
+    if len(text) <= LONGEST_TEXT:
+        return ""
+    return (
+        f"a text of {len(text):,} letters is too long; {LONGEST_TEXT:,} at most: keep what is longer"
+        " as a file (wellbook attach)"
+    )
+
+
 def limits_of(name: str) -> tuple[float, float] | None:
     """The least and the most that a field can hold, in the unit of its name; None where it has none.
 

@@ -34,6 +34,21 @@ def on_one_line(text: str) -> str:
     return " ".join(clean(text).split())
 
 
+LONG = 20_000
+"""So many letters of a text are shown on a page."""
+
+
+def beginning(text: str, most: int = LONG) -> str:
+    """A text as far as a page shows it; of a very long one, how much more there is.
+
+    >>> beginning("soft ground in spring", 11)
+    'soft ground … and 10 letters more'
+    """
+    if len(text) <= most:
+        return text
+    return f"{text[:most].rstrip()} … and {len(text) - most:,} letters more"
+
+
 def _safe(sign: str) -> str:
     if sign in _BLANKS:
         return " "

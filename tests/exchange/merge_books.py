@@ -39,13 +39,20 @@ def clock() -> Iterator[None]:
         moment[0] += timedelta(seconds=1)
         return moment[0].isoformat(timespec="seconds")
 
-    places = ("rows", "sheets", "contacts", "outbox", "calendar_entries", "forgetting")
-    with _patched([f"wellbook.store.{p}.now" for p in places], now):
+    def another_moment(_before: str) -> str:
+        moment[0] += timedelta(seconds=1)
+        return moment[0].isoformat(timespec="microseconds")
+
+    places = ("sheets", "contacts", "outbox", "calendar_entries")
+    with (
+        _patched([f"wellbook.store.{p}.now" for p in places], now),
+        _patched(["wellbook.store.rows.another_moment"], another_moment),
+    ):
         yield
 
 
 @contextmanager
-def _patched(names: list[str], new: Callable[[], str]) -> Iterator[None]:
+def _patched(names: list[str], new: Callable[..., str]) -> Iterator[None]:
     patches = [patch(name, new) for name in names]
     for one in patches:
         one.start()

@@ -17,7 +17,6 @@ from wellbook.store.book import (
     SCHEMA_REVISION,
     Book,
     alembic_config,
-    book_url,
     make_book,
     migrate,
     migrations_folder,
@@ -26,6 +25,7 @@ from wellbook.store.book import (
 )
 from wellbook.store.consents import answers
 from wellbook.store.fault_words import translated
+from wellbook.store.places import book_url
 from wellbook.terms import Answer, ContactWay
 
 

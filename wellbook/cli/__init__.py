@@ -117,6 +117,12 @@ def run(given: list[str]) -> int:
     except (typer.Abort, KeyboardInterrupt):
         print("\nstopped; nothing was written", file=sys.stderr)
         return 130
+    except UnicodeEncodeError as error:
+        # Bytes that are no UTF-8 come in as halves of pairs, which no book can hold.
+        held = (
+            error.object[max(0, error.start - 20) : error.end].encode("utf-8", "replace").decode()
+        )
+        return _say(given, WellbookError(f"'{held}' is no text in UTF-8; nothing was written"))
     except BrokenPipeError:
         # The reader (a pager, head) has had enough.
         _drop_output()
@@ -163,12 +169,9 @@ def _usage(error: Any) -> str:
 def _say(given: list[str], error: WellbookError) -> int:
     """One line on standard error; as JSON where JSON was asked for."""
     if "--json" in given:
-        import json
+        from wellbook.present.envelope import error_json, json_text
 
-        from wellbook.present.envelope import error_json
-
-        shape = error_json(error.code, error.message, error.where)
-        print(json.dumps(shape, ensure_ascii=False))
+        print(json_text(error_json(error.code, error.message, error.where)))
     else:
         from wellbook.cli.session import note
 

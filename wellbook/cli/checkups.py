@@ -13,6 +13,7 @@ from wellbook.cli.session import (
     session,
     show,
     show_json,
+    show_whole,
     taking,
     write_file,
 )
@@ -50,7 +51,7 @@ def checkups(
     if as_json:
         show_json(visits_json(found, here.today))
     elif csv == "-":
-        print(visits_csv(found, here.today), end="")
+        show_whole(visits_csv(found, here.today))
     elif csv:
         write_file(Path(csv), visits_csv(found, here.today))
         show([f"{csv}: {len(found.stops) + len(found.left_over)} properties"])

@@ -68,6 +68,8 @@ COMMANDS: dict[str, Command] = {
     ),
     "merge": Command("merge", BOOK, "Bring home what another copy of this book has."),
     "copy": Command("copy", BOOK, "Copy a whole book between a file and a server, or alike."),
+    "log": Command("log", BOOK, "What was changed in the book: when, by whom, from what to what."),
+    "undo": Command("undo", BOOK, "Take back what was done last, where nothing depends on it."),
     "init": Command("begin", BOOK, "Make a new, empty book."),
     "demo": Command("begin", BOOK, "Open the book of an invented shop, to look round in."),
     "upgrade": Command("begin", BOOK, "Bring an older book up to this program."),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import inspect
-import json
 import os
 import re
 import sys
@@ -24,6 +23,8 @@ if TYPE_CHECKING:
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
+LONGEST_NAME = 200
+"""So much of a name of somebody at the keyboard is written down."""
 JSON = typer.Option(False, "--json", help="Answer in JSON, for other programs.")
 WELL = typer.Argument(..., metavar="WELL", help="A tag, or any words that single the well out.")
 
@@ -72,9 +73,10 @@ class Session:
     @property
     def who(self) -> str:
         """Who changes the book."""
+        from wellbook.plain_text import on_one_line
         from wellbook.store.identity import whoever
 
-        return os.environ.get("WELLBOOK_WHO") or whoever()
+        return on_one_line(os.environ.get("WELLBOOK_WHO", ""))[:LONGEST_NAME] or whoever()
 
 
 def said_today() -> date | None:
@@ -131,9 +133,10 @@ def show(lines: Iterable[Text | str]) -> None:
     from rich.text import Text
 
     from wellbook.present.screen import print_lines
+    from wellbook.present.text import clean
 
     width = screen_width()
-    texts = [x if isinstance(x, Text) else Text(x) for x in lines]
+    texts = [x if isinstance(x, Text) else Text(clean(x)) for x in lines]
     if width is not None:
         texts = [row for text in texts for row in _fitted(text, width)]
     print_lines(texts, sys.stdout)
@@ -177,7 +180,18 @@ def screen_width() -> int | None:
 
 def show_json(shape: Mapping[str, Any]) -> None:
     """One object for programs."""
-    print(json.dumps(shape, ensure_ascii=False, indent=2 if sys.stdout.isatty() else None))
+    from wellbook.present.envelope import json_text
+
+    print(json_text(shape, indent=2 if sys.stdout.isatty() else None))
+
+
+def show_whole(text: str) -> None:
+    """The text of a file: as it is into a file or a pipe, harmless on a terminal."""
+    from wellbook.plain_text import clean
+
+    if sys.stdout.isatty():
+        text = "\n".join(clean(line) for line in text.split("\n"))
+    print(text, end="")
 
 
 def show_list(
@@ -296,8 +310,12 @@ def prompt(question: str) -> str:
     typer.Abort
         At Ctrl-C, or where the input ends.
     """
+    from wellbook.plain_text import clean
+
     end = " " if question.endswith("?") else ": "
-    return str(typer.prompt(question, default="", show_default=False, err=True, prompt_suffix=end))
+    return str(
+        typer.prompt(clean(question), default="", show_default=False, err=True, prompt_suffix=end)
+    )
 
 
 def choose(question: str, *answers: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from wellbook.cli.session import JSON, session, show, show_json
+from wellbook.cli.session import JSON, session, show, show_json, show_whole
 from wellbook.errors import WellbookError
 
 app = typer.Typer(
@@ -79,7 +79,7 @@ def letter(
             text = template_text(connection, kind)
         from wellbook.reminders.letters import default_template
 
-        typer.echo(text or default_template(TemplateKind(kind)), nl=False)
+        show_whole(text or default_template(TemplateKind(kind)))
         return
     words = None if default else _read(file)
     if words is not None:

@@ -316,7 +316,7 @@ def _system(connection: Any, who: str, number: int, given: dict[str, Any]) -> No
         rise_ft = _feet(given, "rise_to_tank")
         wells.edit_system(connection, who, number, {"rise_to_tank_ft": rise_ft})
     for words in given["also_serves"]:
-        wells.serve(connection, number, wells.the_site(connection, words))
+        wells.serve(connection, who, number, wells.the_site(connection, words))
 
 
 def _opening(connection: Any, who: str, number: int, given: dict[str, Any], today: date) -> str:

@@ -9,6 +9,7 @@ from sqlalchemy import Column, Select, select
 
 from wellbook.exchange.run_done import OF_RUNS, RunDone
 from wellbook.store import tables as t
+from wellbook.store.entries import cancelled_lines
 from wellbook.store.forgetting_imports import HIS
 from wellbook.store.kept import Kept
 from wellbook.store.rows import Record, batches, records
@@ -55,16 +56,19 @@ class _Later:
 
     def _later_changes(self) -> Iterator[str]:
         line = t.change
+        void = cancelled_lines(self.connection, self.done.run["last_change"])
         for name in sorted({*self.done.made, *(w for w, _ in self.done.came)} - OF_RUNS):
             uids = [*self.done.uids(name), *(uid for what, uid in self.done.came if what == name)]
             for some in batches(uids):
-                query = select(line.c.row_uid, line.c.at, line.c.who).where(
+                query = select(line.c.id, line.c.row_uid, line.c.at, line.c.who).where(
                     line.c.id > self.done.run["last_change"],
                     line.c.row_uid.in_(some),
                     line.c.what == name,
                     ~_taken_back().exists(),
                 )
-                for uid, at, who in self.connection.execute(query.order_by(line.c.id)):
+                for number, uid, at, who in self.connection.execute(query.order_by(line.c.id)):
+                    if any(first <= number <= last for first, last in void):
+                        continue
                     yield f"{self._named(name, uid)} was changed since, {at[:10]} by {who}"
 
     def _later_rows(self) -> Iterator[str]:

@@ -19,6 +19,7 @@ from wellbook.exchange.csv_rows import FileRow
 from wellbook.exchange.layout import Layout
 from wellbook.exchange.mapping import WellMapping
 from wellbook.exchange.well_record import Remark, reason_of
+from wellbook.limits import LONGEST_TEXT, too_long
 
 
 class _Form(Protocol):
@@ -94,7 +95,14 @@ def header_of(path: Path, mapping: WellMapping) -> tuple[str, ...]:
 
 def data_rows(path: Path, mapping: WellMapping) -> Iterator[FileRow]:
     """The rows below the header one by one, each with what is wrong in its writing."""
-    return _as_above(_MODULES[_form(path, mapping)].data_rows(path, mapping))
+    return map(_checked, _as_above(_MODULES[_form(path, mapping)].data_rows(path, mapping)))
+
+
+def _checked(row: FileRow) -> FileRow:
+    """A row, refused where a cell holds more than any text of a book can."""
+    if row.fault or all(len(cell) <= LONGEST_TEXT for cell in row.cells):
+        return row
+    return replace(row, fault=next(wrong for cell in row.cells if (wrong := too_long(cell))))
 
 
 def _as_above(rows: Iterator[FileRow]) -> Iterator[FileRow]:

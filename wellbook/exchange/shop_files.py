@@ -235,4 +235,4 @@ def _system(connection: Connection, system: Mapping[str, Any], who: str, well_id
     for place in system.get("also_serves", []):
         site = _site(connection, {"site": place}, who)
         if site is not None:
-            serve(connection, well_id, site)
+            serve(connection, who, well_id, site)

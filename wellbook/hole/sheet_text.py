@@ -43,7 +43,18 @@ def plain_tables(text: str) -> dict[str, Any]:
         if plainer:
             raise ValueError(plainer) from None
         raise
+    _no_nul(tables)
     return {name: value for name, value in tables.items() if value != ""}
+
+
+def _no_nul(value: Any) -> None:
+    """Refuse the one sign that is no text to an engine: on a server no text can hold it."""
+    if isinstance(value, str) and "\0" in value:
+        raise ValueError(f"\\u0000 is no text; leave it out of '{value.replace(chr(0), '')[:40]}'")
+    for one in (
+        value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
+    ):
+        _no_nul(one)
 
 
 def _stands_twice(text: str) -> str:

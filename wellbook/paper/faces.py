@@ -14,7 +14,7 @@ from pathlib import Path
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
-from wellbook.present.text import clean
+from wellbook.plain_text import beginning, clean
 
 REGULAR, BOLD, MONO = "DejaVuSans", "DejaVuSans-Bold", "DejaVuSansMono"
 LACKING = "\N{WHITE SQUARE}"
@@ -77,7 +77,7 @@ class Setter:
         """Text broken into rows of at most `room` points: at blanks, else in the middle of a word."""
         rows: list[str] = []
         row, used = "", 0.0
-        for word in self._pieces(text, face, size, room):
+        for word in self._pieces(beginning(text), face, size, room):
             more = wide(f" {word}" if row else word, face, size)
             if row and used + more > room:
                 rows.append(row)

@@ -5,6 +5,8 @@ It knows of dates alone, so that an answer loads nothing that it does not speak 
 
 from __future__ import annotations
 
+import json
+import re
 from collections.abc import Mapping
 from datetime import date
 from typing import Any
@@ -21,6 +23,25 @@ def envelope(name: str, version: int, **payload: Any) -> Shape:
     {'schema': {'name': 'wellbook.due', 'version': 1}, 'items': []}
     """
     return {"schema": {"name": name, "version": version}, **_dates_in(payload)}
+
+
+_UNSHOWN = re.compile(
+    "[\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb\ud800-\udfff]"
+)
+
+
+def json_text(shape: Mapping[str, Any], *, indent: int | None = None) -> str:
+    """An answer as JSON, in which what could change a terminal that shows it is escaped.
+
+    JSON itself escapes the controls below the blank; those of eight bits, marks that turn the
+    direction of writing, and halves of pairs, which no file in UTF-8 can hold, stand as \\uXXXX too. A
+    program reads the same text.
+
+    >>> json_text({"notes": "a\\u202eb"})
+    '{"notes": "a\\\\u202eb"}'
+    """
+    text = json.dumps(shape, ensure_ascii=False, indent=indent)
+    return _UNSHOWN.sub(lambda sign: f"\\u{ord(sign[0]):04x}", text)
 
 
 def _dates_in(value: Any) -> Any:

@@ -12,7 +12,8 @@ from typing import IO
 
 from rich.text import Text
 
-from wellbook.present.text import can_show_marks, one_line, to_ascii, wrap
+from wellbook.plain_text import LONG, beginning
+from wellbook.present.text import can_show_marks, clean, one_line, to_ascii, wrap
 
 WIDTH = 100
 LABEL = 9
@@ -31,6 +32,8 @@ def hanging(label: str, text: Text, width: int, indent: int = LABEL) -> list[Tex
     """A label, and text that wraps under its own first line."""
     head = Text(one_line(label, indent - 1), style="bold")
     head.pad_right(indent - head.cell_len)
+    if len(text) > LONG:
+        text = Text(beginning(text.plain))
     rows = wrap(text, width - indent)
     return [head + rows[0], *(Text(" " * indent) + row for row in rows[1:])]
 
@@ -38,13 +41,19 @@ def hanging(label: str, text: Text, width: int, indent: int = LABEL) -> list[Tex
 def print_lines(lines: Iterable[Text], file: IO[str]) -> None:
     """Print lines: in colour and no wider than the terminal, or plain and whole into a pipe."""
     marks = can_show_marks(file)
-    shown = [line if marks else _in_ascii(line) for line in lines]
+    harmless = (line if _is_clean(line.plain) else Text(clean(line.plain)) for line in lines)
+    shown = [line if marks else _in_ascii(line) for line in harmless]
     if file.isatty():
         _print_in_colour(shown, file)
         return
     encoding = getattr(file, "encoding", None) or "utf-8"
     for line in shown:
         file.write(line.plain.encode(encoding, "replace").decode(encoding) + "\n")
+
+
+def _is_clean(plain: str) -> bool:
+    """Whether nothing is left in a line that could change others; else it is shown without colour."""
+    return plain.isprintable() or clean(plain) == plain
 
 
 def _print_in_colour(lines: Iterable[Text], file: IO[str]) -> None:

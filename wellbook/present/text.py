@@ -80,17 +80,19 @@ def wrap(text: Text, width: int) -> list[Text]:
     ['pulled for', 'its', 'splices']
     """
     width = max(width, 1)
-    lines: list[Text] = []
-    start = 0
     plain = text.plain
+    ends: list[int] = []
+    start = 0
     while start < len(plain):
-        end = _break(plain, start, width)
-        line = text[start:end]
-        line.rstrip()
-        lines.append(line)
-        start = end
+        ends.append(start := _break(plain, start, width))
         while start < len(plain) and plain[start] == " ":
             start += 1
+    # All at once: to cut a line out of a text costs as much as the text is long.
+    lines = list(text.divide(ends[:-1])) if ends else []
+    begun = [line[len(line.plain) - len(line.plain.lstrip(" ")) :] for line in lines[1:]]
+    lines = [*lines[:1], *begun]
+    for line in lines:
+        line.rstrip()
     return lines or [Text("")]
 
 

@@ -23,7 +23,7 @@ from wellbook.store.book import Book
 from wellbook.store.file_kinds import fit_name
 from wellbook.store.kept_files import Incoming, KeptFiles
 from wellbook.store.loading.seen import attached_file
-from wellbook.store.rows import add, change, log, records
+from wellbook.store.rows import add, by_id, change, log, log_about, records
 from wellbook.store.shop import shop_says
 
 
@@ -186,6 +186,7 @@ def take_off(connection: Connection, who: str, number: int, *, why: str) -> Atta
     row = records(connection, select(t.attachment).where(t.attachment.c.id == number))[0]
     connection.execute(delete(t.attachment).where(t.attachment.c.id == number))
     log(connection, who, "remove", "attachment", row["uid"], old=row, new={"why": why})
+    log_about(connection, who, by_id(connection, t.well, row["well_id"])["uid"])
     return found
 
 

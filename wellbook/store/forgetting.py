@@ -16,12 +16,12 @@ from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
 from wellbook.store.forgetting_doubles import clear_decisions, former_of, lines_besides
 from wellbook.store.forgetting_imports import HIS, clear_runs, names_kept
+from wellbook.store.forgetting_undone import undone_of
 from wellbook.store.forgetting_words import emptied, finder, without
 from wellbook.store.forgotten import NOBODY, mark_of
-from wellbook.store.identity import now
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import batches, log, records
+from wellbook.store.rows import batches, log, moment, records
 from wellbook.store.wells import wells_of_customer
 from wellbook.store.word_index import index_wells
 from wellbook.store.words import words_of
@@ -55,7 +55,7 @@ def forget(
     quietly
         Whether no line of the change log is written, since the other book's comes in.
     """
-    eraser = _Eraser(connection, who, customer_id, at or now())
+    eraser = _Eraser(connection, who, customer_id, at or moment(connection))
     eraser.erase()
     if not quietly:
         log(connection, who, "forget", "customer", eraser.uid)
@@ -73,17 +73,26 @@ class _Eraser:
         self.wells = wells_of_customer(connection, customer_id)
         points = select(t.contact_point).where(t.contact_point.c.customer_id == customer_id)
         self.points = records(connection, points)
+        self.undone = undone_of(connection, customer_id)
         self.former = former_of(connection, self.uid)
         self.names = {self.name, *self.former.names, *names_kept(connection, self.uid, self.notes)}
         """What he is or was called, and how else he is written."""
         self.words = finder(self.names - {NOBODY}, self._ways())
-        self.uids: set[str] = {self.uid, *(uid for _, uid in self.former.rows)}
-        self.tombs: list[tuple[str, str]] = sorted(self.former.rows)
+        gone = {*self.former.rows, *self.undone}
+        self.uids: set[str] = {self.uid, *(uid for _, uid in gone)}
+        self.tombs: list[tuple[str, str]] = sorted(gone)
 
     def _ways(self) -> set[tuple[str, str]]:
         """Each way to reach him, now or under a record that was joined into his."""
         whole = {(p["way"], p["e164"]) for p in self.points if p["e164"]}
-        return {(p["way"], p["value"]) for p in self.points} | self.former.ways | whole
+        undone = {
+            (row["way"], row[name])
+            for rows in self.undone.values()
+            for row in rows
+            for name in ("value", "e164")
+            if row.get("way") and row.get(name)
+        }
+        return {(p["way"], p["value"]) for p in self.points} | self.former.ways | whole | undone
 
     def files(self) -> int:
         """How many files of his wells stay."""

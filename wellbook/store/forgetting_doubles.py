@@ -14,6 +14,7 @@ from typing import Any
 from sqlalchemy import Connection, select, update
 
 from wellbook.store import tables as t
+from wellbook.store.entries import UNDO
 from wellbook.store.rows import batches, records
 from wellbook.terms import PairDecision, PairOf
 
@@ -120,10 +121,11 @@ def clear_decisions(
 
 def lines_besides(connection: Connection, wells: Iterable[int]) -> set[str]:
     """Identities of which the change log tells too: runs, decisions, files of wells (those taken off
-    too), and wells and places that were joined into these."""
+    too), what was undone, and wells and places that were joined into these."""
     line, well = t.change, t.well
     words = ("attachment", "decided_pair", "import_run")
-    found = set(connection.execute(select(line.c.row_uid).where(line.c.what.in_(words))).scalars())
+    which = line.c.what.in_(words) | (line.c.action == UNDO)
+    found = set(connection.execute(select(line.c.row_uid).where(which)).scalars())
     mine: set[str] = set()
     for some in batches(sorted(wells)):
         mine |= set(connection.execute(select(well.c.uid).where(well.c.id.in_(some))).scalars())

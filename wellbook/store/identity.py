@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import getpass
 import uuid
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 
 def new_uid() -> str:
@@ -15,6 +15,14 @@ def new_uid() -> str:
 def now() -> str:
     """This moment, to the second, in universal time."""
     return datetime.now(UTC).isoformat(timespec="seconds")
+
+
+def another_moment(before: str) -> str:
+    """This moment, to the microsecond, in universal time; one later where that is the one before."""
+    at = datetime.now(UTC)
+    if at.isoformat(timespec="microseconds") == before:
+        at += timedelta(microseconds=1)
+    return at.isoformat(timespec="microseconds")
 
 
 def whoever() -> str:

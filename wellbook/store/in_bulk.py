@@ -14,7 +14,7 @@ from sqlalchemy import Connection, Dialect, Table, func, insert, select
 
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid
-from wellbook.store.rows import as_json, batches
+from wellbook.store.rows import as_json, batches, moment
 
 Row = dict[str, Any]
 Shape = Callable[[Row], Any]
@@ -45,10 +45,9 @@ def added(
     return [numbers[row[by]] for row in rows]
 
 
-def log_added(
-    connection: Connection, who: str, table: Table, rows: Sequence[Row], *, at: str
-) -> None:
+def log_added(connection: Connection, who: str, table: Table, rows: Sequence[Row]) -> None:
     """Write a line of the change log for each of many rows that were added."""
+    at = moment(connection)
     lines = [
         {
             "uid": new_uid(),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from sqlalchemy import Connection, delete, select
+from sqlalchemy import Connection, delete, insert, select
 
 from wellbook.likeness.wells import plain_permit
 from wellbook.store import tables as t
@@ -118,11 +118,9 @@ def _unite_systems(connection: Connection, steps: Steps, one: int, other: int) -
 
 def _draw(connection: Connection, steps: Steps, system_id: int, site_id: int) -> None:
     """The property of a well draws on its water, as everywhere."""
-    from wellbook.store.wells import draw
-
     before = select(t.system_site).filter_by(system_id=system_id, site_id=site_id)
     if connection.execute(before).first() is None:
-        draw(connection, system_id, site_id)
+        connection.execute(insert(t.system_site).values(system_id=system_id, site_id=site_id))
         steps.added(kept_of(t.system_site), {"system_id": system_id, "site_id": site_id})
 
 

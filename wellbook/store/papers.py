@@ -21,7 +21,7 @@ from wellbook.store.due_list import Asked, DueItem, due
 from wellbook.store.holes import load_hole
 from wellbook.store.judging import renew
 from wellbook.store.ledger import ledger_of
-from wellbook.store.rows import add, batches, change, log, records
+from wellbook.store.rows import add, batches, change, log, log_about, records
 from wellbook.store.sheets import the_sheet
 from wellbook.store.stays import who_was
 from wellbook.terms import PaperKind, SheetStatus
@@ -164,6 +164,7 @@ def take_back(
     row = records(connection, select(t.paper).filter_by(**place))[0]
     connection.execute(delete(t.paper).where(t.paper.c.id == row["id"]))
     log(connection, who, "remove", "paper", row["uid"], old=row)
+    log_about(connection, who, hole.uid)
     renew(connection, [well_id])
     return paper
 

@@ -11,6 +11,7 @@ from typing import Any
 from sqlalchemy import Connection, select
 
 from wellbook.store import tables as t
+from wellbook.store.entries import UNDO
 from wellbook.store.rows import Record, records
 from wellbook.terms import Reason, SheetKind, SheetStatus
 
@@ -57,7 +58,7 @@ def _ended(connection: Connection, uids: Sequence[str]) -> dict[str, Record]:
     log = t.change
     query = (
         select(log.c.row_uid, log.c.at, log.c.who)
-        .where(log.c.row_uid.in_(uids), log.c.what == "sheet", log.c.action == "change")
+        .where(log.c.row_uid.in_(uids), log.c.what == "sheet", log.c.action.in_(["change", UNDO]))
         .order_by(log.c.id)
     )
     return {row["row_uid"]: row for row in records(connection, query)}

@@ -62,7 +62,7 @@ def add_pumps(connection: Connection, who: str, models: Iterable[PumpModel]) -> 
 def _added(connection: Connection, who: str, model: PumpModel) -> PumpModel:
     _not_there(connection, model)
     number = add(connection, who, t.pump_model, _columns(model))
-    _put_curve(connection, who, number, None, model.curve)
+    put_curve(connection, who, number, None, model.curve)
     return model
 
 
@@ -86,7 +86,7 @@ def edit_pump(connection: Connection, who: str, old: PumpModel, new: PumpModel) 
     number = connection.execute(select(t.pump_model.c.id).filter_by(**_keys(old))).scalar_one()
     change(connection, who, t.pump_model, number, _columns(new))
     if new.curve != old.curve:
-        _put_curve(connection, who, number, old.curve, new.curve)
+        put_curve(connection, who, number, old.curve, new.curve)
     renew(connection, wells_with(connection, {pump_key(m.model) for m in (old, new)}))
     return True
 
@@ -124,9 +124,10 @@ def _not_there(connection: Connection, model: PumpModel) -> None:
         )
 
 
-def _put_curve(
+def put_curve(
     connection: Connection, who: str, number: int, old: HeadCurve | None, new: HeadCurve | None
 ) -> None:
+    """Put a curve in the place of a model's other one; None for none."""
     table = t.pump_point
     connection.execute(delete(table).where(table.c.pump_model_id == number))
     if new is not None:

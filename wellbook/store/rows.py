@@ -7,12 +7,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from enum import Enum
 from typing import Any, TypeVar, cast
+from weakref import WeakKeyDictionary
 
-from sqlalchemy import Connection, Executable, Table, insert, select, update
+from sqlalchemy import Connection, Executable, RootTransaction, Table, insert, select, update
 
 from wellbook.dates import When
+from wellbook.errors import WellbookError
+from wellbook.limits import too_long
 from wellbook.store import tables as t
-from wellbook.store.identity import new_uid, now
+from wellbook.store.identity import another_moment, new_uid
 
 Record = Mapping[str, Any]
 """A row by its columns' names."""
@@ -87,6 +90,27 @@ def as_json(values: Mapping[str, Any]) -> str:
     return _as_json({k: plain(v) for k, v in values.items()})
 
 
+_MOMENTS: WeakKeyDictionary[RootTransaction, str] = WeakKeyDictionary()
+
+
+def moment(connection: Connection) -> str:
+    """The moment at which a transaction writes: one for all its lines of the change log.
+
+    By it the lines of one command are known to belong together (`store.entries`), so it is unlike
+    that of the line before, however fast one command follows the other.
+    """
+    running = connection.get_transaction()
+    known = _MOMENTS.get(running) if isinstance(running, RootTransaction) else None
+    if known is not None:
+        return known
+    last = select(t.change.c.at).order_by(t.change.c.id.desc()).limit(1)
+    at = another_moment(connection.execute(last).scalar() or "")
+    begun = connection.get_transaction()
+    if isinstance(begun, RootTransaction):
+        _MOMENTS[begun] = at
+    return at
+
+
 def log(
     connection: Connection,
     who: str,
@@ -101,7 +125,7 @@ def log(
     connection.execute(
         insert(t.change).values(
             uid=new_uid(),
-            at=now(),
+            at=moment(connection),
             who=who,
             action=action,
             what=what,
@@ -112,6 +136,15 @@ def log(
     )
 
 
+def log_about(connection: Connection, who: str, well_uid: str) -> None:
+    """Write that what else this command wrote is about a well.
+
+    For what is taken out of the book: whose it was is then told by no row any more, and the change
+    log is looked through by the rows of a well.
+    """
+    log(connection, who, "about", "well", well_uid)
+
+
 def add(connection: Connection, who: str, table: Table, values: Mapping[str, Any]) -> int:
     """Add a row with a new identity, and log it.
 
@@ -120,6 +153,7 @@ def add(connection: Connection, who: str, table: Table, values: Mapping[str, Any
     The row's number in this book.
     """
     row = {"uid": new_uid(), **values}
+    fit_lengths(row)
     number = connection.execute(insert(table).values(**row)).inserted_primary_key[0]  # type: ignore[index]
     log(connection, who, "add", table.name, row["uid"], new=row)
     return int(number)
@@ -133,10 +167,28 @@ def change(
     differs = {k: v for k, v in values.items() if row[k] != v}
     if not differs:
         return False
+    fit_lengths(differs)
     connection.execute(update(table).where(table.c.id == number).values(**differs))
     old = {k: row[k] for k in differs}
     log(connection, who, "change", table.name, row["uid"], old=old, new=differs)
     return True
+
+
+_WHOLE = frozenset({"document", "steps"})
+"""Columns of the program's own texts, in which many of a user's stand together."""
+
+
+def fit_lengths(values: Mapping[str, Any]) -> None:
+    """Refuse a text that is longer than any can be; what stands in a book already is left alone.
+
+    Raises
+    ------
+    WellbookError
+        Naming the field.
+    """
+    for name, value in values.items():
+        if isinstance(value, str) and name not in _WHOLE and (wrong := too_long(value)):
+            raise WellbookError(wrong, where=name.replace("_", " "))
 
 
 def by_id(connection: Connection, table: Table, number: int) -> Mapping[str, Any]:

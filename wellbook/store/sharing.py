@@ -6,12 +6,14 @@ two wells that come to share keep both their tanks.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping
 
 from sqlalchemy import Connection, select
 
 from wellbook.store import tables as t
+from wellbook.store.entries import UNDO
+from wellbook.store.rows import Record, records
+from wellbook.store.standing_lines import standing_lines
 
 
 def joined_at(connection: Connection, wells: Iterable[tuple[int, str]]) -> Mapping[str, int]:
@@ -35,11 +37,14 @@ def joined_at(connection: Connection, wells: Iterable[tuple[int, str]]) -> Mappi
     if not shared:
         return {}
     log = t.change
-    moves = select(log.c.id, log.c.row_uid, log.c.new).where(
-        log.c.what == "well", log.c.action == "change", log.c.row_uid.in_(shared)
+    moves = select(log.c.id, log.c.row_uid, log.c.action, log.c.old, log.c.new).where(
+        log.c.what == "well", log.c.action.in_(["change", UNDO]), log.c.row_uid.in_(shared)
     )
-    return {
-        uid: line
-        for line, uid, new in connection.execute(moves.order_by(log.c.id))
-        if "system_id" in json.loads(new)
-    }
+    lines: dict[str, list[Record]] = {}
+    for line in records(connection, moves.order_by(log.c.id)):
+        lines.setdefault(line["row_uid"], []).append(line)
+    found: dict[str, int] = {}
+    for uid, some in lines.items():
+        for line, _ in standing_lines(some, "system_id"):
+            found[uid] = line["id"]
+    return found

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any
 
@@ -24,7 +24,7 @@ from wellbook.store.in_bulk import added, log_added, put_rows
 from wellbook.store.judging import renew
 from wellbook.store.meanwhile import ended_by
 from wellbook.store.replaying import rebuild
-from wellbook.store.rows import add, by_id, log, plain, records
+from wellbook.store.rows import add, by_id, fit_lengths, log, plain, records
 from wellbook.store.status import sealed_by_hand_on
 from wellbook.terms import Reason, SheetKind, SheetStatus, WellStatus
 
@@ -124,6 +124,7 @@ def enter(
     )
     if kind is SheetKind.CALL:
         said = call or CallSaid()
+        fit_lengths(asdict(said))
         connection.execute(
             insert(t.call).values(
                 sheet_id=number,
@@ -170,7 +171,7 @@ def enter_many(connection: Connection, who: str, entries: Sequence[Entry], *, to
     table = t.sheet
     made = added(connection, table, rows)
     numbers = {e.uid: number for e, number in zip(entries, made, strict=True)}
-    log_added(connection, who, table, rows, at=moment)
+    log_added(connection, who, table, rows)
     names = {name for sheet in read for name in sheet.crew}
     if not names:
         return
@@ -309,6 +310,7 @@ def _values(
     moment: str,
 ) -> dict[str, Any]:
     """The columns of a sheet that counts."""
+    _fit_lengths(data)
     return {
         "root_uid": root_uid,
         "well_id": well_id,
@@ -328,6 +330,18 @@ def _values(
         "recorded_by": who,
         "status_why": "",
     }
+
+
+def _fit_lengths(value: Any, name: str = "sheet") -> None:
+    """Refuse a sheet with a text that is longer than any can be, wherever it stands."""
+    if isinstance(value, str):
+        fit_lengths({name: value})
+    elif isinstance(value, Mapping):
+        for key, one in value.items():
+            _fit_lengths(one, str(key))
+    elif isinstance(value, list | tuple):
+        for one in value:
+            _fit_lengths(one, name)
 
 
 def _technician(connection: Connection, who: str, name: str) -> int:
@@ -350,7 +364,7 @@ def _end(
         "change",
         "sheet",
         old["uid"],
-        old={"status": old["status"]},
+        old={"status": old["status"], "status_why": old["status_why"]},
         new={"status": status.value, "status_why": why},
     )
 

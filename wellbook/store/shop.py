@@ -17,7 +17,7 @@ from sqlalchemy import Connection, delete, insert, select
 
 from wellbook.errors import WellbookError
 from wellbook.store import tables as t
-from wellbook.store.rows import log
+from wellbook.store.rows import fit_lengths, log
 from wellbook.terms import ContactWay, RemindBy, Security, Word
 
 AHEAD_DAYS, TOGETHER_DAYS = 30, 90
@@ -289,8 +289,14 @@ def say_of_shop(connection: Connection, who: str, name: str, value: str) -> None
     taken_away = value.strip().lower() in ("", "default")
     try:
         new = None if taken_away else FACTS[name].read(value.strip())
+        fit_lengths({name: new})
     except ValueError as error:
         raise WellbookError(str(error), where=name) from None
+    put_fact(connection, who, name, old, new)
+
+
+def put_fact(connection: Connection, who: str, name: str, old: str | None, new: str | None) -> None:
+    """Write one fact as it is kept; None for what is not said."""
     connection.execute(delete(t.shop_fact).where(t.shop_fact.c.name == name))
     if new is not None:
         connection.execute(insert(t.shop_fact).values(name=name, value=new))

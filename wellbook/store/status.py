@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -10,7 +9,8 @@ from datetime import date, datetime
 from sqlalchemy import Connection, func, select
 
 from wellbook.store import tables as t
-from wellbook.store.rows import records
+from wellbook.store.rows import Record, records
+from wellbook.store.standing_lines import standing_lines
 from wellbook.terms import Reason, WellStatus
 
 
@@ -71,15 +71,14 @@ class _Given:
 
 def _given(connection: Connection, uids: Iterable[str]) -> Iterator[_Given]:
     log = t.change
-    query = select(log.c.id, log.c.row_uid, log.c.new, log.c.at).where(
-        log.c.row_uid.in_(list(uids)), log.c.what == "well", log.c.new.is_not(None)
-    )
+    query = select(
+        *(log.c[name] for name in ("id", "row_uid", "action", "old", "new", "at"))
+    ).where(log.c.row_uid.in_(list(uids)), log.c.what == "well", log.c.new.is_not(None))
+    lines: dict[str, list[Record]] = {}
     for row in records(connection, query.order_by(log.c.id)):
-        status = json.loads(row["new"]).get("status")
-        if status is not None:
-            yield _Given(
-                row["row_uid"],
-                WellStatus(status),
-                row["id"],
-                datetime.fromisoformat(row["at"]).astimezone().date(),
-            )
+        lines.setdefault(row["row_uid"], []).append(row)
+    for some in lines.values():
+        for row, status in standing_lines(some, "status"):
+            if status is not None:
+                day = datetime.fromisoformat(row["at"]).astimezone().date()
+                yield _Given(row["row_uid"], WellStatus(status), row["id"], day)

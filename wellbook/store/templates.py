@@ -5,7 +5,7 @@ from __future__ import annotations
 from sqlalchemy import Connection, delete, insert, select
 
 from wellbook.store import tables as t
-from wellbook.store.rows import log
+from wellbook.store.rows import fit_lengths, log
 
 
 def template_text(connection: Connection, name: str) -> str:
@@ -16,6 +16,7 @@ def template_text(connection: Connection, name: str) -> str:
 
 def keep_template(connection: Connection, who: str, name: str, text: str | None) -> None:
     """Keep the shop's own words of a letter; None goes back to the program's."""
+    fit_lengths({name: text})
     old = template_text(connection, name)
     connection.execute(delete(t.template).where(t.template.c.name == name))
     if text is not None:

@@ -298,7 +298,7 @@ def add_well(
     row = {**WELL_BLANK, "entered_on": today, **values, "tag": tag, "system_id": system_id}
     number = add(connection, who, t.well, row)
     if row["site_id"] is not None:
-        draw(connection, system_id, row["site_id"])
+        draw(connection, who, system_id, row["site_id"])
     refresh(connection, [number])
     return number
 
@@ -313,7 +313,7 @@ def edit_well(connection: Connection, who: str, number: int, values: Mapping[str
     before = by_id(connection, t.well, number)
     differed = change(connection, who, t.well, number, values)
     if values.get("site_id") is not None:
-        draw(connection, before["system_id"], values["site_id"])
+        draw(connection, who, before["system_id"], values["site_id"])
     refresh(connection, [number])
     return differed
 
@@ -338,18 +338,38 @@ def next_tag(connection: Connection) -> str:
             return tag
 
 
-def draw(connection: Connection, system_id: int, site_id: int) -> None:
-    """Let a property draw on a water system."""
+def draw(connection: Connection, who: str, system_id: int, site_id: int) -> bool:
+    """Let a property draw on a water system; False where it does already."""
     pair = {"system_id": system_id, "site_id": site_id}
     there = select(t.system_site.c.site_id).filter_by(**pair)
-    if not connection.execute(there).first():
-        connection.execute(insert(t.system_site).values(**pair))
+    if connection.execute(there).first():
+        return False
+    connection.execute(insert(t.system_site).values(**pair))
+    log(connection, who, "add", "system_site", draws_uid(connection, pair), new=pair)
+    return True
 
 
-def serve(connection: Connection, well_id: int, site_id: int) -> None:
+def draw_no_more(connection: Connection, who: str, system_id: int, site_id: int) -> None:
+    """Let a property draw on a water system no longer."""
+    pair = {"system_id": system_id, "site_id": site_id}
+    uid = draws_uid(connection, pair)
+    connection.execute(delete(t.system_site).filter_by(**pair))
+    log(connection, who, "remove", "system_site", uid, old=pair)
+
+
+def draws_uid(connection: Connection, pair: Mapping[str, int]) -> str:
+    """By what the change log names that a property draws on a system: the uids of both.
+
+    Neither of them alone, since lines about a system speak of the system.
+    """
+    system = by_id(connection, t.water_system, pair["system_id"])["uid"]
+    return f"{system} {by_id(connection, t.site, pair['site_id'])['uid']}"
+
+
+def serve(connection: Connection, who: str, well_id: int, site_id: int) -> None:
     """Let another property draw on a well's water; who lives there is found with the well."""
     system_id = by_id(connection, t.well, well_id)["system_id"]
-    draw(connection, system_id, site_id)
+    draw(connection, who, system_id, site_id)
     wells = select(t.well.c.id).where(t.well.c.system_id == system_id)
     index_wells(connection, list(connection.execute(wells).scalars()))
 
@@ -374,9 +394,11 @@ def join_systems(connection: Connection, who: str, well_id: int, other_id: int) 
         connection.execute(select(t.system_site.c.site_id).filter_by(system_id=old)).scalars()
     ):
         if alone or site_id == well["site_id"]:
-            draw(connection, new, site_id)
+            draw(connection, who, new, site_id)
     if alone:
-        connection.execute(delete(t.system_site).where(t.system_site.c.system_id == old))
+        here = select(t.system_site.c.site_id).where(t.system_site.c.system_id == old)
+        for site_id in list(connection.execute(here).scalars()):
+            draw_no_more(connection, who, old, site_id)
         row = by_id(connection, t.water_system, old)
         if by_id(connection, t.water_system, new)["rise_to_tank_ft"] is None:
             change(
@@ -413,10 +435,9 @@ def leave_system(connection: Connection, who: str, well_id: int) -> None:
     new = add(connection, who, t.water_system, {"name": "", "rise_to_tank_ft": rise_ft})
     change(connection, who, t.well, well_id, {"system_id": new})
     if site_id is not None:
-        draw(connection, new, site_id)
+        draw(connection, who, new, site_id)
         if site_id not in others:
-            here = (t.system_site.c.system_id == old, t.system_site.c.site_id == site_id)
-            connection.execute(delete(t.system_site).where(*here))
+            draw_no_more(connection, who, old, site_id)
     refresh(connection, rebuild(connection, new, old))
 
 

@@ -11,6 +11,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from wellbook.store.entries import ENTRY, UNDO
+
 TOGETHER = {
     "latitude": "place",
     "longitude": "place",
@@ -110,9 +112,11 @@ def read_log(own: Iterable[Line], ever: Iterable[Id], removed_ever: Iterable[Id]
     for line in own:
         touch = Touch({}, line.at, line.who)
         row = (_NAMED.get(line.what, line.what), line.row_uid)
-        if line.action == "add" and line.what != "pump_point":
+        action = _action(line)
+        if action == "add" and line.what != "pump_point":
             log.new[row] = touch
-        elif line.action == "remove":
+            log.removed.pop(row, None)
+        elif action == "remove":
             log.removed[row] = touch
         else:
             for row, base in _changed(line):
@@ -121,6 +125,13 @@ def read_log(own: Iterable[Line], ever: Iterable[Id], removed_ever: Iterable[Id]
                     first = fields[name].base if name in fields else values
                     fields[name] = Touch(first, line.at, line.who)
     return log
+
+
+def _action(line: Line) -> str:
+    """What a line did to its row: one that undoes adds, removes or changes it too."""
+    if line.action != UNDO or line.what in (ENTRY, "import_run", "pump_point"):
+        return line.action
+    return "add" if line.old is None else "remove" if line.new is None else "change"
 
 
 def _changed(line: Line) -> Iterator[tuple[Id, dict[str, dict[str, Any]]]]:
@@ -136,7 +147,7 @@ def _changed(line: Line) -> Iterator[tuple[Id, dict[str, dict[str, Any]]]]:
     elif line.what in _NAMED:
         base = next(iter(old.values()), None) or None
         yield (_NAMED[line.what], line.row_uid), {"value": {"value": base}}
-    elif line.action in ("change", "merge"):
+    elif _action(line) in ("change", "merge"):
         fields: dict[str, dict[str, Any]] = {}
         for column in {**old, **new}:
             fields.setdefault(field_of(line.what, column), {})[column] = old.get(column)

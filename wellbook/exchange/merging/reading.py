@@ -7,12 +7,13 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from sqlalchemy import Connection, Table, select
+from sqlalchemy import Connection, Table, case, select
 
 from wellbook.exchange.merging.lines import Id, Line, read_log
 from wellbook.exchange.merging.sides import Key, Row, Side
 from wellbook.exchange.trace import made_uids
 from wellbook.store import tables as t
+from wellbook.store.entries import ENTRY, UNDO
 from wellbook.store.kept import Kept
 from wellbook.store.rows import batches, records
 
@@ -120,13 +121,18 @@ def read_side(connection: Connection, own: list[Line], other: Connection) -> Sid
         Its lines of the change log that the other lacks.
     """
     table = t.change
-    named = select(table.c.what, table.c.row_uid, table.c.action).where(
-        table.c.action.in_(["add", "import", "remove"])
+    undone = case((table.c.action == UNDO, table.c.new))
+    named = select(table.c.what, table.c.row_uid, table.c.action, undone).where(
+        table.c.action.in_(["add", "import", "remove", UNDO]),
+        ~((table.c.action == UNDO) & table.c.what.in_([ENTRY, "import_run"])),
     )
     ever: set[Id] = set()
     removed: set[Id] = set()
-    for what, uid, action in connection.execute(named):
-        (removed if action == "remove" else ever).add((what, uid))
+    for what, uid, action, new in connection.execute(named.order_by(table.c.id)):
+        if action == UNDO:
+            (removed.add if new is None else removed.discard)((what, uid))
+        else:
+            (removed if action == "remove" else ever).add((what, uid))
     side = Side(read_log(own, ever, removed))
     runs = select(t.import_run.c.uid)
     theirs = set(other.execute(runs).scalars())

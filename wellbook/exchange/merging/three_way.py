@@ -153,7 +153,8 @@ def _gone(table: str, key: Key, row: Row, has: Side, lacks: Side) -> bool:
         return well in lacks.from_file and well not in has.from_file
     row_id = (table, str(key[0]))
     if row_id in lacks.log.ever:
-        return True
+        # Unless it was taken out on both and came back here: somebody has undone that since.
+        return row_id not in has.log.new
     runs = has.by_file.get(row_id, set())
     return bool(runs) and row_id not in has.log.ever and runs <= lacks.runs
 

@@ -1,0 +1,136 @@
+"""`wellbook log` and `wellbook undo`: what was done, by whom, from what to what, and back."""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from commands import Commands
+
+from wellbook.store.book import make_book
+
+
+@pytest.fixture
+def say(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Commands:
+    """Commands on a new book, by Ida, on the days of the test's choice."""
+    make_book(tmp_path / "x.book").close()
+    monkeypatch.setenv("WELLBOOK_WHO", "Ida")
+    monkeypatch.setenv("WELLBOOK_BOOK", str(tmp_path / "x.book"))
+    monkeypatch.chdir(tmp_path)
+    return Commands(capsys)
+
+
+@contextmanager
+def make_reading(path: Path) -> Iterator[str]:
+    """All that stands in the tables of a file's book."""
+    book = sqlite3.connect(path)
+    yield "\n".join(book.iterdump())
+    book.close()
+
+
+SHEET = """\
+date = "2026-01-05"
+reason = "no water"
+set.pump = {hp = 1, rated_gpm = 10, set_depth_ft = 180}
+measured.static_level_ft = 40
+"""
+
+
+def test_what_one_command_did_is_one_entry(say: Commands) -> None:
+    say("customer", "add", "Orla Finch", "--phone", "207 555 0147", "--email", "o@x.example")
+    say("customer", "edit", "1", "--name", "Orla Finch-Tey", "--notes", "[red]rings[/red] twice")
+    out = say.fine("log")
+    assert "customer Orla Finch-Tey changed: name Orla Finch -> Orla Finch-Tey" in out
+    assert "notes [red]rings[/red] twice" in out
+    entries = say.json("log")["entries"]
+    assert [len(e["lines"]) for e in entries] == [1, 3]
+    assert [e["who"] for e in entries] == ["Ida", "Ida"]
+    assert entries[0]["lines"][0]["fields"] == [
+        {"field": "name", "old": "Orla Finch", "new": "Orla Finch-Tey"},
+        {"field": "notes", "old": "", "new": "[red]rings[/red] twice"},
+    ]
+    first = entries[1]["number"]
+    for line in range(first, first + 3):
+        assert say.json("log", str(line))["entries"][0]["number"] == first
+
+
+def test_it_is_narrowed_by_well_customer_who_and_day(say: Commands) -> None:
+    say("well", "add", "A-1")
+    say("well", "add", "A-2")
+    Path("sheet.toml").write_text(SHEET, "utf-8")
+    say.fine("visit", "A-1", "--from", "sheet.toml")
+    out = say.fine("log", "--well", "A-1")
+    assert "A-1: visit 1 of 2026-01-05 recorded: reason no water; set pump; measured" in out
+    assert "A-2" not in out
+    assert len(say.json("log", "--well", "A-2")["entries"]) == 1
+    assert len(say.json("log", "--who", "Ida")["entries"]) == 3
+    assert say.json("log", "--since", "2001", "--until", "2100-01-01")["entries"]
+    assert "no change fits" in say.refused("log", "--who", "Bo", status=1)
+    assert "no change fits" in say.refused("log", "--until", "2001", status=1)
+    assert "no change fits" in say.refused("log", "--since", "2100", status=1)
+    assert "no entry 99" in say.refused("log", "99", status=1)
+    assert "alone" in say.refused("log", "1", "--who", "Ida")
+    older = say.fine("log", "--limit", "1")
+    assert "older ones: wellbook log --before" in older
+    last = older.split()[-1]
+    assert len(say.json("log", "--before", last)["entries"]) == 2
+
+
+def test_a_visit_is_undone_and_done_again(say: Commands) -> None:
+    say("well", "add", "A-1")
+    Path("sheet.toml").write_text(SHEET, "utf-8")
+    say("visit", "A-1", "--from", "sheet.toml")
+    with_pump = say.json("hole", "A-1")
+    assert "--yes" in say.refused("undo")
+    assert "taken back:" in say.fine("undo", "--yes")
+    assert "undone" in say.fine("history", "A-1")
+    assert say.json("hole", "A-1") != with_pump
+    assert "(taken back)" in say.fine("log")
+    assert "done again:" in say.fine("undo", "--again", "--yes")
+    assert say.json("hole", "A-1") == with_pump
+    say.fine("undo", "--yes")
+    say.fine("undo", "--yes")
+    assert "nothing was done" in say.refused("undo", "--yes", status=1)
+    assert "no wells" in say.refused("well", "list", status=1)
+
+
+def test_what_something_hangs_on_is_not_undone(say: Commands) -> None:
+    say("customer", "add", "Orla Finch", "--phone", "207 555 0147")
+    say("customer", "forget", "1", "--yes")
+    said = say.refused("undo", "--yes")
+    assert "forgotten on his wish" in said
+    assert "Orla" not in say.fine("log") + say.fine("log", "1") + str(say.json("log"))
+    assert "forgotten on a wish" in say.fine("log", "1")
+
+
+def test_what_was_undone_of_a_person_is_forgotten_too(say: Commands, tmp_path: Path) -> None:
+    say("customer", "add", "Orla Finch", "--phone", "207 555 0147")
+    say("customer", "edit", "1", "--phone", "207 555 0199", "--email", "orla@x.example")
+    say("well", "add", "A-1")
+    say("well", "edit", "A-1", "--notes", "ring Orla Finch on 207 555 0199 or 207 555 0147")
+    say.fine("undo", "--yes")
+    say.fine("undo", "--yes")
+    say.fine("undo", "--yes")
+    say("customer", "forget", "1", "--yes")
+    for words in (["log"], ["log", "1"], ["log", "--customer", "1"]):
+        shown = say.fine(*words) + str(say.json(*words))
+        assert not re.search("Orla|Finch|0147|0199|x.example", shown), shown
+    assert "was taken back" in say.refused("undo", "--again", "--yes", status=1)
+    with make_reading(tmp_path / "x.book") as text:
+        assert not re.search("orla@x|555 0199|555 0147", text)
+
+
+def test_an_import_is_undone_whole(say: Commands) -> None:
+    rows = "id,town,well_depth_ft\n900,Ambelow,410\n901,Ambelow,380\n"
+    Path("county.csv").write_text(rows, "utf-8")
+    say("import", "county.csv", "--source", "county", "--as", "reference", "--write")
+    assert "brought in" in say.fine("log", "--limit", "1")
+    say.fine("undo", "--yes")
+    assert "no wells" in say.refused("well", "list", status=1)
+    assert "bring its file in again" in say.refused("undo", "--again", "--yes")
