@@ -67,6 +67,11 @@ COMMANDS: dict[str, Command] = {
         "export", BOOK, "The book for others: tables, XLSX, map, contacts, one well."
     ),
     "merge": Command("merge", BOOK, "Bring home what another copy of this book has."),
+    "backup": Command(
+        "backup", BOOK, "A copy of the book, read back before it counts; which there are."
+    ),
+    "restore": Command("restore", BOOK, "Put a backup in the place of the book, which is kept."),
+    "doctor": Command("doctor", BOOK, "Look the whole book through; mend what can be mended."),
     "init": Command("begin", BOOK, "Make a new, empty book."),
     "demo": Command("begin", BOOK, "Open the book of an invented shop, to look round in."),
     "upgrade": Command("begin", BOOK, "Bring an older book up to this program."),

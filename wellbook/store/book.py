@@ -72,6 +72,8 @@ class Book:
     def __init__(self, url: URL) -> None:
         self.url = url
         self.engine = _engine(url)
+        self.before_first_change: Callable[[], None] | None = None
+        """What is done once, before this program changes the book: the day's backup."""
 
     @property
     def is_file(self) -> bool:
@@ -97,6 +99,9 @@ class Book:
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """One transaction: all of it, or nothing. A second writer waits for the first."""
+        first, self.before_first_change = self.before_first_change, None
+        if first is not None:
+            first()
         with translated(self.name), self.engine.connect() as plain:
             connection = plain.execution_options(**{_WRITES: True})
             with connection.begin():
