@@ -100,16 +100,19 @@ def snapshot(book: Book, target: Path) -> dict[str, int]:
             "a server's book is backed up on its server (pg_dump, or what the provider has)",
             where=book.name,
         )
-    with translated(book.name):
-        with closing(sqlite3.connect(book.path)) as source, closing(_scratch(target)) as copy:
-            # While this look at the book lasts, its copy cannot be overtaken by a writer, and would
-            # otherwise begin anew at each of his changes. In the book's mode nobody waits for it.
-            source.isolation_level = None
-            source.execute("BEGIN")
-            rows = rows_in(source)
-            source.backup(copy, pages=_PAGES, progress=lambda *_: None)
-            source.execute("ROLLBACK")
-            copy.execute("PRAGMA journal_mode = DELETE")
+    with (
+        translated(book.name),
+        closing(sqlite3.connect(book.path)) as source,
+        closing(_scratch(target)) as copy,
+    ):
+        # While this look at the book lasts, its copy cannot be overtaken by a writer, and would
+        # otherwise begin anew at each of his changes. In the book's mode nobody waits for it.
+        source.isolation_level = None
+        source.execute("BEGIN")
+        rows = rows_in(source)
+        source.backup(copy, pages=_PAGES, progress=lambda *_: None)
+        source.execute("ROLLBACK")
+        copy.execute("PRAGMA journal_mode = DELETE")
     return rows
 
 

@@ -18,6 +18,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from sqlalchemy import select
+from sqlalchemy.exc import SQLAlchemyError
 
 from wellbook.errors import BookError, WellbookError
 from wellbook.store import tables as t
@@ -202,12 +203,8 @@ def _since(target: Path, fresh: Path) -> tuple[Forgotten, str, bool]:
             if row.uid != mine.execute(select(t.book.c.uid)).scalar_one():
                 return Forgotten({}, {}), row.shop_name or "another shop", False
             return forgotten_in(its), "", False
-    except (WellbookError, LookupError, ValueError):
+    except (WellbookError, SQLAlchemyError, ValueError):
         return Forgotten({}, {}), "", True
-    except Exception as error:  # noqa: BLE001 - whatever a damaged file leads the driver to say
-        if type(error).__module__.startswith("sqlalchemy"):
-            return Forgotten({}, {}), "", True
-        raise
 
 
 def _settle(fresh: Path) -> None:
