@@ -15,11 +15,18 @@ from pathlib import Path
 
 from wellbook import __version__
 from wellbook.errors import BookError
-from wellbook.store.attachments import contents
-from wellbook.store.backup_file import Manifest, NewBackup, opened, rows_in, said_in, wrong_with
+from wellbook.store.attachments import files_of
+from wellbook.store.backup_file import (
+    Manifest,
+    NewBackup,
+    attached,
+    opened,
+    rows_in,
+    said_in,
+    wrong_with,
+)
 from wellbook.store.book import Book, translated
 from wellbook.store.identity import now
-from wellbook.store.kept_files import KeptFiles
 from wellbook.whole_files import folder_to_disk, new_file
 
 _PAGES = 2000
@@ -71,7 +78,7 @@ def back_up(book: Book, target: Path, *, with_files: bool = True) -> Made:
         said = _said(database, book)
         with NewBackup(part) as archive:
             total = archive.put_database(database)
-            missing = _put_files(book, archive) if with_files else {}
+            missing = _put_files(book, database, archive) if with_files else {}
             archive.put_manifest(
                 Manifest(
                     **said,
@@ -128,17 +135,22 @@ def _said(database: Path, book: Book) -> dict[str, str]:
         return said_in(connection)
 
 
-def _put_files(book: Book, archive: NewBackup) -> dict[str, str]:
-    """Put in the files that wells name; those that cannot be, each with why."""
+def _put_files(book: Book, database: Path, archive: NewBackup) -> dict[str, str]:
+    """Put in the files that wells name in the copied database; those that cannot be, with why."""
+    with translated(book.name), closing(sqlite3.connect(database)) as copy:
+        sums = attached(copy)
+    if not sums:
+        return {}
     with book.reading() as connection:
-        some = contents(book, connection)
+        files = files_of(book, connection)
     missing: dict[str, str] = {}
-    for sha256, path in some.items():
-        wrong = KeptFiles(path.parents[1]).wrong(sha256)
+    for sha256 in sums:
+        wrong = files.wrong(sha256)
         if wrong:
             missing[sha256] = wrong
-        elif not archive.put_file(path, sha256):
-            raise BookError("this file was changed while it was copied; try again", where=str(path))
+        elif not archive.put_file(files.path(sha256), sha256):
+            where = str(files.path(sha256))
+            raise BookError("this file was changed while it was copied; try again", where=where)
     return missing
 
 

@@ -19,6 +19,7 @@ from typing import IO, Any
 from zipfile import ZIP_DEFLATED, ZIP_STORED, BadZipFile, ZipFile, ZipInfo
 
 from wellbook.errors import BookError
+from wellbook.store.book import translated
 
 FORM = 1
 """Which form of backup file this is. Raise it where an older program could not read a newer file."""
@@ -250,8 +251,36 @@ def wrong_with(path: Path) -> str:
     return "" if found == "ok" else str(found)
 
 
+@contextmanager
+def looked_at(path: Path) -> Iterator[sqlite3.Connection]:
+    """A database file that is only looked at, and beside which nothing is left.
+
+    Raises
+    ------
+    BookError
+        If it cannot be read, or there is no book in it.
+    """
+    # Without a journal beside it, it is whole as it stands, and the engine need make none.
+    beside = path.with_name(f"{path.name}-wal").exists()
+    where = f"{path.resolve().as_uri()}?{'mode=ro' if beside else 'immutable=1'}"
+    with translated(str(path)), closing(sqlite3.connect(where, uri=True)) as connection:
+        try:
+            yield connection
+        except TypeError:
+            raise BookError("there is no book in this file", where=str(path)) from None
+
+
 def said_in(connection: sqlite3.Connection) -> dict[str, Any]:
     """What the database of a book says of itself: identity, shop, revision."""
     uid, shop = connection.execute("SELECT uid, shop_name FROM book").fetchone()
     (revision,) = connection.execute("SELECT version_num FROM alembic_version").fetchone()
     return {"book_uid": uid, "shop": shop, "revision": revision}
+
+
+def attached(connection: sqlite3.Connection) -> list[str]:
+    """The sums of the files that wells name; none in a book from before there were any."""
+    there = "SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = 'attachment'"
+    if connection.execute(there).fetchone() is None:
+        return []
+    rows = connection.execute("SELECT DISTINCT sha256 FROM attachment ORDER BY sha256")
+    return [row[0] for row in rows]

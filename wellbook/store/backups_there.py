@@ -7,17 +7,15 @@ plain list beside them, `elsewhere.txt`: a place is a matter of this machine and
 
 from __future__ import annotations
 
-import sqlite3
-from collections.abc import Collection, Iterator
-from contextlib import closing, contextmanager, suppress
+from collections.abc import Collection
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from wellbook.errors import BookError, WellbookError
-from wellbook.store.backup_file import opened, said_in
-from wellbook.store.book import translated
+from wellbook.store.backup_file import looked_at, opened, said_in
 from wellbook.store.daily_backups import backups_folder, dailies
 from wellbook.store.forgotten import NOBODY
 
@@ -79,7 +77,7 @@ def _known(path: Path, kind: str) -> Known:
     try:
         size = path.stat().st_size
         if is_database(path):
-            with _looked_at(path) as connection:
+            with looked_at(path) as connection:
                 revision = said_in(connection)["revision"]
             made = datetime.fromtimestamp(path.stat().st_mtime, UTC)
             return Known(path, kind, made.isoformat(timespec="seconds"), revision, size, "")
@@ -96,17 +94,6 @@ def is_database(path: Path) -> bool:
     """Whether a file is a plain database, such as a copy from before an upgrade."""
     with path.open("rb") as file:
         return file.read(len(_ENGINES_FILE)) == _ENGINES_FILE
-
-
-@contextmanager
-def _looked_at(path: Path) -> Iterator[sqlite3.Connection]:
-    """A database that is only looked at; what is wrong with it is one clear line."""
-    where = f"{path.resolve().as_uri()}?mode=ro"
-    with translated(str(path)), closing(sqlite3.connect(where, uri=True)) as connection:
-        try:
-            yield connection
-        except TypeError:
-            raise BookError("there is no book in this file", where=str(path)) from None
 
 
 # -- made elsewhere ----------------------------------------------------------------------------
@@ -162,7 +149,7 @@ def _named(path: Path, customers: Collection[str], beside: Path) -> bool:
             database = Path(room, "book.sqlite")
             with opened(path) as backup:
                 backup.take_out(database)
-        with _looked_at(database) as connection:
+        with looked_at(database) as connection:
             marks = ", ".join("?" * len(customers))
             query = f"SELECT 1 FROM customer WHERE uid IN ({marks}) AND name <> ? LIMIT 1"
             return connection.execute(query, (*customers, NOBODY)).fetchone() is not None

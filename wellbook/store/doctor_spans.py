@@ -31,7 +31,8 @@ def look_at_spans(connection: Connection) -> Iterator[Looked]:
 
 def _streamed(connection: Connection, query: Select[Any]) -> Iterator[Record]:
     """The rows as they are read, so that memory stays flat."""
-    yield from connection.execute(query, execution_options={"yield_per": 500}).mappings()
+    rows = connection.execute(query, execution_options={"yield_per": 500}).mappings()
+    yield from map(dict, rows)
 
 
 def _stays(connection: Connection) -> Looked:

@@ -23,7 +23,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from wellbook.errors import BookError, WellbookError
 from wellbook.store import tables as t
 from wellbook.store.attachments import contents
-from wellbook.store.backup_file import Backup, opened, rows_in, said_in, wrong_with
+from wellbook.store.backup_file import Backup, looked_at, opened, rows_in, said_in, wrong_with
 from wellbook.store.backups_there import is_database
 from wellbook.store.book import (
     SCHEMA_REVISION,
@@ -142,12 +142,7 @@ def _taken_out(source: Path, fresh: Path) -> Iterator[tuple[Path, Backup | None]
             backup.take_out(fresh)
             yield fresh, backup
         return
-    where = f"{source.resolve().as_uri()}?mode=ro"
-    with (
-        translated(str(source)),
-        closing(sqlite3.connect(where, uri=True)) as there,
-        closing(sqlite3.connect(fresh)) as here,
-    ):
+    with looked_at(source) as there, closing(sqlite3.connect(fresh)) as here:
         there.backup(here)
     yield fresh, None
 
