@@ -84,8 +84,9 @@ def _look(book: Book, systems: Sequence[int], found: _Found, *, mend: bool) -> N
 
 
 def _hold_against(connection: Connection, systems: Sequence[int], here: _Found) -> None:
-    query = select(t.well.c.id, t.well.c.tag, t.well.c.role).where(t.well.c.system_id.in_(systems))
-    wells = records(connection, query.order_by(t.well.c.tag))
+    well = t.well
+    query = select(well.c.id, well.c.tag, well.c.role, well.c.system_id)
+    wells = records(connection, query.where(well.c.system_id.in_(systems)).order_by(well.c.tag))
     tags = {w["id"]: w["tag"] for w in wells}
     ours = [w["id"] for w in wells if w["role"] == Role.OURS.value]
     here.wells = len(wells)
@@ -94,8 +95,7 @@ def _hold_against(connection: Connection, systems: Sequence[int], here: _Found) 
         _parts(connection, list(tags)),
         _words(connection, list(tags)),
     ]
-    renew(connection, ours)
-    here.ledger = _differs(stood[0], _ledger(connection, ours), tags)
+    told = set()
     for system in systems:
         point = connection.begin_nested()
         try:
@@ -103,14 +103,17 @@ def _hold_against(connection: Connection, systems: Sequence[int], here: _Found) 
             point.commit()
         except ReplayError as error:
             point.rollback()
-            mine = select(t.well.c.tag).where(t.well.c.system_id == system)
-            tag = ", ".join(connection.execute(mine.order_by(t.well.c.tag)).scalars())
-            here.refused.append(Wrong(tag, str(error), "put it right with: wellbook correct NO"))
-    here.parts = _differs(stood[1], _parts(connection, list(tags)), tags)
+            mine = [w for w in wells if w["system_id"] == system]
+            told |= {w["id"] for w in mine}
+            where = ", ".join(w["tag"] for w in mine)
+            here.refused.append(Wrong(where, str(error), "put it right with: wellbook correct NO"))
+    # Whose sheets do not fit has nothing that could be judged from nothing.
+    ours = [number for number in ours if number not in told]
+    renew(connection, ours)
     index_wells(connection, tags)
+    here.ledger = _differs(stood[0], _ledger(connection, ours), {n: tags[n] for n in ours})
+    here.parts = _differs(stood[1], _parts(connection, list(tags)), tags)
     here.words = _differs(stood[2], _words(connection, list(tags)), tags)
-    if here.parts:
-        renew(connection, ours)
 
 
 def _differs(stood: Picture, made: Picture, tags: Mapping[int, str]) -> dict[str, str]:
