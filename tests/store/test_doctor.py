@@ -150,7 +150,7 @@ def test_two_pumps_and_two_pipes_at_one_depth_are_found(small: Book) -> None:
                 " pulled_latest = NULL WHERE kind = 'pump'"
             )
         )
-        names = "well_id, position, kind, set_text, why_pulled, basis, noted_on"
+        names = "well_id, position, kind, set_text, set_by, why_pulled, basis, noted_on"
         connection.execute(
             text(
                 f"INSERT INTO component (id, uid, {names}) SELECT 900, 'u', {names}"

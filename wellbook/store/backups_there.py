@@ -103,7 +103,7 @@ def remember(book: Path, backup: Path) -> None:
     """Keep where a backup was put by hand."""
     folder = backups_folder(book)
     place = backup.resolve()
-    if place.parent == folder.resolve() or place in _elsewhere(folder):
+    if place.parent == folder.resolve():
         return
     folder.mkdir(exist_ok=True)
     with (folder / _ELSEWHERE).open("a", encoding="utf-8") as file:
@@ -113,7 +113,10 @@ def remember(book: Path, backup: Path) -> None:
 def _elsewhere(folder: Path) -> list[Path]:
     with suppress(FileNotFoundError):
         text = (folder / _ELSEWHERE).read_text("utf-8", errors="replace")
-        return [Path(line) for line in dict.fromkeys(text.splitlines()) if line.strip()]
+        places = [Path(line) for line in dict.fromkeys(text.splitlines()) if line.strip()]
+        # Where the folder is there and the file is not, somebody deleted it. A stick that is not
+        # plugged in may still have it.
+        return [place for place in places if place.exists() or not place.parent.exists()]
     return []
 
 
