@@ -9,7 +9,8 @@ import sqlite3
 import subprocess
 import sys
 import threading
-from contextlib import closing
+from collections.abc import Callable
+from contextlib import AbstractContextManager, closing
 from datetime import date
 from pathlib import Path
 from zipfile import ZipFile
@@ -22,17 +23,21 @@ from sqlalchemy import select, text
 from tests.store.book_picture import derived, picture
 from tests.store.small_shop import FOLDER, NAME, small_shop
 from wellbook.errors import BookError, WellbookError
+from wellbook.exchange.shop_files import load_shop
 from wellbook.hole.parts import Pump
+from wellbook.store import restoring
 from wellbook.store import tables as t
 from wellbook.store.attachments import attach, files_of
 from wellbook.store.backing_up import back_up
-from wellbook.store.book import SCHEMA_REVISION, Book, book_url, open_book, safety_copy
+from wellbook.store.book import SCHEMA_REVISION, Book, book_url, make_book, open_book, safety_copy
+from wellbook.store.daily_backups import backups_folder
 from wellbook.store.doctor import look_through
 from wellbook.store.forgetting import forget
 from wellbook.store.forgotten import marks_kept
 from wellbook.store.holes import load_hole
-from wellbook.store.restoring import restore
+from wellbook.store.restoring import restore, restore_to_server
 from wellbook.store.search import find
+from wellbook.store.shop import say_of_shop
 from wellbook.store.wells import add_customer
 
 TODAY = date(2026, 11, 25)
@@ -271,7 +276,7 @@ def test_whatever_byte_is_wrong_it_is_refused_or_does_no_harm(
 def test_a_book_that_is_open_elsewhere_is_left_alone(
     book: Book, backup: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("wellbook.store.restoring.WAIT_SECONDS", 0)
+    monkeypatch.setattr("wellbook.store.swapping.WAIT_SECONDS", 0)
     with book.reading() as connection:
         connection.execute(text("SELECT count(*) FROM well")).all()
         with pytest.raises(BookError, match="another program has this book open"):
@@ -309,7 +314,7 @@ def test_who_waits_to_write_does_not_write_into_the_kept_book(
         waits.wait()
         real(source, target)
 
-    monkeypatch.setattr("wellbook.store.restoring.os.link", link)
+    monkeypatch.setattr("wellbook.store.swapping.os.link", link)
     restored = restore(backup, book.path, "Ida")
     writers[0].join()
     opened_before.close()
@@ -326,13 +331,13 @@ def test_killed_at_the_swap_there_is_a_book(book: Book, backup: Path, step: str)
     code = f"""
 import os, sys
 from pathlib import Path
-from wellbook.store import restoring
+from wellbook.store import restoring, swapping
 step, real = {step!r}, os.link
 def link(a, b):
     if step == "before": os._exit(9)
     real(a, b)
     if step == "linked": os._exit(9)
-restoring.os.link = link
+swapping.os.link = link
 done = restoring.folder_to_disk
 restoring.folder_to_disk = lambda folder: os._exit(9) if step == "after" else done(folder)
 restoring.restore(Path(sys.argv[1]), Path(sys.argv[2]), "Ida")
@@ -396,3 +401,70 @@ def test_a_book_of_another_shop_forgets_nobody_here(book: Book, tmp_path: Path) 
     restored = restore(back_up(other, tmp_path / "o.zip").path, book.path, "Ida")
     assert (restored.forgotten, restored.another) == (0, NAME)
     assert len(names(book)) == 4
+
+
+def test_where_the_book_is_damaged_its_newest_backup_is_asked(book: Book, backup: Path) -> None:
+    with book.writing() as connection:
+        forget(connection, "Ida", number_of(book, "水野 渚"))
+    backups_folder(book.path).mkdir()
+    later = back_up(book, backups_folder(book.path) / "by-hand.zip")
+    book.path.write_bytes(b"damaged" * 999)
+    restored = restore(backup, book.path, "Ida")
+    assert (restored.forgotten, restored.marks_unread) == (1, True)
+    assert restored.marks_of == later.manifest.made_at
+    assert "水野 渚" not in names(book)
+
+
+def test_who_is_forgotten_while_it_is_made_ready_is_noticed(
+    book: Book, backup: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real = restoring.forget_again
+
+    def slow(*args: object) -> int:
+        with book.writing() as connection:
+            forget(connection, "Ida", 2)
+        return real(*args)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(restoring, "forget_again", slow)
+    with pytest.raises(BookError, match="meanwhile"):
+        restore(backup, book.path, "Ida")
+    with book.writing() as connection:
+        assert connection.exec_driver_sql("PRAGMA journal_mode").scalar() == "wal"
+    monkeypatch.undo()
+    assert restore(backup, book.path, "Ida").forgotten == 1
+
+
+# -- on a server -------------------------------------------------------------------------------
+
+
+def test_on_either_engine_a_book_goes_into_a_backup_and_comes_back(
+    place: str, tmp_path: Path, new_place: Callable[[], AbstractContextManager[str]]
+) -> None:
+    """From each engine into a file and onto a server, with a file of a well."""
+    made = make_book(place, shop_name=NAME)
+    (tmp_path / "shared").mkdir()
+    load_shop(made, FOLDER / "shop", who="Ida", today=TODAY)
+    with made.writing() as connection:
+        say_of_shop(connection, "Ida", "files", str(tmp_path / "shared"))
+    (tmp_path / "lid").write_text("a lid")
+    with made.reading() as connection:
+        files = files_of(made, connection)
+        before = picture(connection), derived(connection)
+    with files.copied(tmp_path / "lid") as copied, made.writing() as connection:
+        attach(connection, "Ida", files, 1, copied, name="lid", today=TODAY)
+    with made.reading() as connection:
+        before = picture(connection), derived(connection)
+    backup = back_up(made, tmp_path / "copy.zip")
+    assert backup.files == 1
+    file = tmp_path / "back" / "again.book"
+    restored = restore(backup.path, file, "Ida")
+    assert (restored.files, restored.files_missing) == (1, ())
+    with Book(book_url(file)).reading() as connection:
+        assert (picture(connection), derived(connection)) == before
+    with new_place() as url:
+        restored = restore_to_server(backup.path, url, "Ida")
+        assert restored.files == 1
+        with Book(book_url(url)).reading() as connection:
+            assert (picture(connection), derived(connection)) == before
+        with pytest.raises(BookError, match="there is a book already"):
+            restore_to_server(backup.path, url, "Ida")

@@ -72,6 +72,7 @@ COMMANDS: dict[str, Command] = {
     ),
     "restore": Command("restore", BOOK, "Put a backup in the place of the book, which is kept."),
     "doctor": Command("doctor", BOOK, "Look the whole book through; mend what can be mended."),
+    "copy": Command("copy", BOOK, "Copy a whole book between a file and a server, or alike."),
     "init": Command("begin", BOOK, "Make a new, empty book."),
     "demo": Command("begin", BOOK, "Open the book of an invented shop, to look round in."),
     "upgrade": Command("begin", BOOK, "Bring an older book up to this program."),

@@ -7,7 +7,6 @@ from pathlib import Path
 import typer
 
 from wellbook.cli.session import JSON, note, session, show, show_json
-from wellbook.errors import WellbookError
 
 app = typer.Typer(rich_markup_mode=None)
 
@@ -28,18 +27,18 @@ def restore(
     nothing is changed. Whoever was forgotten since it was made stays forgotten.
     """
     from wellbook.present.backup_lines import restored_json, restored_lines
-    from wellbook.store.book import book_url
+    from wellbook.store.book import Book, book_url
     from wellbook.store.restoring import restore as put_back
+    from wellbook.store.restoring import restore_to_server
 
     here = session(ctx)
     url = book_url(here.place)
-    if url.get_backend_name() != "sqlite":
-        raise WellbookError(
-            "a backup is put back into a file; bring it to the server from there", where="--book"
-        )
-    place = Path(str(url.database))
-    restored = put_back(file, place, here.who, tell=note)
-    if as_json:
-        show_json(restored_json(restored, str(place)))
+    if url.get_backend_name() == "sqlite":
+        restored = put_back(file, Path(str(url.database)), here.who, tell=note)
     else:
-        show(restored_lines(restored, str(place)))
+        restored = restore_to_server(file, str(here.place), here.who, tell=note)
+    place = Book(url).name
+    if as_json:
+        show_json(restored_json(restored, place))
+    else:
+        show(restored_lines(restored, place))

@@ -16,13 +16,14 @@ from itertools import islice
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from sqlalchemy import Connection, func, insert, select, text
+from sqlalchemy import Connection, insert, select
 from sqlalchemy.exc import DBAPIError
 
 from wellbook.errors import WellbookError
 from wellbook.exchange.package_description import Described
 from wellbook.exchange.package_rows import Row, RowReader
 from wellbook.exchange.package_tables import NUMBER, PackageTable
+from wellbook.store.in_bulk import count_on
 from wellbook.store.rows import AT_ONCE
 
 _LONGEST_CELL = 64 * 1024 * 1024
@@ -67,7 +68,7 @@ def _take(connection: Connection, folder: Path, table: PackageTable, said: Descr
             count += len(some)
         _check_sum(summed, count, table, said)
     if any(field.name == NUMBER and field.column.name == "id" for field in table.fields):
-        _count_on(connection, table)
+        count_on(connection, table.kept.table)
     return count
 
 
@@ -205,14 +206,3 @@ def _refusal(
                 where=f"{table.path}, row {row.number}",
             )
     return WellbookError("the book does not take these rows together", where=table.path)
-
-
-def _count_on(connection: Connection, table: PackageTable) -> None:
-    """Let a server go on counting behind the highest number; a file does so by itself."""
-    if connection.dialect.name == "sqlite":
-        return
-    name = table.name
-    highest = connection.execute(select(func.max(table.kept.table.c.id))).scalar()
-    if highest is not None:
-        counter = text("SELECT setval(pg_get_serial_sequence(:name, 'id'), :highest)")
-        connection.execute(counter, {"name": name, "highest": highest})

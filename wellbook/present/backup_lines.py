@@ -95,7 +95,13 @@ def restored_lines(restored: Restored, place: str) -> list[str]:
     if restored.forgotten:
         people = plural(restored.forgotten, "customer")
         lines.append(f"{people} forgotten since the backup: forgotten in this book too")
-    if restored.marks_unread:
+    if restored.marks_unread and restored.marks_of:
+        lines.append(
+            "the book that was there cannot be read; whom it had forgotten by"
+            f" {_moment(restored.marks_of)} is taken from a backup: whoever was forgotten after that, forget"
+            " anew: wellbook customer forget"
+        )
+    elif restored.marks_unread:
         lines.append(
             "the book that was there cannot be read: whoever was forgotten since the backup is in this"
             " one again; forget them anew: wellbook customer forget"
@@ -122,6 +128,7 @@ def restored_json(restored: Restored, place: str) -> Shape:
         kept_as=str(restored.kept_as) if restored.kept_as else None,
         forgotten=restored.forgotten,
         marks_unread=restored.marks_unread,
+        marks_of=restored.marks_of or None,
         files=restored.files,
         files_missing=list(restored.files_missing),
     )

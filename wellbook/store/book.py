@@ -220,7 +220,7 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
                     "there is a file already; open it, or choose another place", where=book.name
                 )
             _make_folder(book.path.parent)
-            _use_write_ahead_log(book)
+            use_write_ahead_log(book)
     if stored_revision(book) is None:
         migrate(book)
     with book.writing() as connection:
@@ -239,6 +239,28 @@ def make_book(place: str | Path, *, shop_name: str = "") -> Book:
     return book
 
 
+@contextmanager
+def making(book: Book) -> Iterator[Connection]:
+    """A transaction in a place where no book is, with the tables just made: all of it, or nothing."""
+    from alembic import command
+
+    with translated(book.name), book.engine.connect() as plain:
+        connection = plain.execution_options(**{_WRITES: True})
+        with connection.begin():
+            command.upgrade(alembic_config(connection), SCHEMA_REVISION)
+            yield connection
+
+
+def same_place(one: Book, other: Book) -> bool:
+    """Whether two books are one, under whatever names."""
+    if one.is_file != other.is_file:
+        return False
+    if one.is_file:
+        return other.path.exists() and one.path.samefile(other.path)
+    parts = [(b.url.host, b.url.port or 5432, b.url.database) for b in (one, other)]
+    return parts[0] == parts[1]
+
+
 def _make_folder(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -246,7 +268,7 @@ def _make_folder(folder: Path) -> None:
         raise BookError(error.strerror or "cannot be made", where=str(folder)) from error
 
 
-def _use_write_ahead_log(book: Book) -> None:
+def use_write_ahead_log(book: Book) -> None:
     """Readers and a writer at once; the mode stays with the file."""
     with sqlite3.connect(book.path) as connection:
         connection.execute("PRAGMA journal_mode = WAL")

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Iterator
-from contextlib import closing
 
 from sqlalchemy import Connection, func, select
 
 from wellbook.store import tables as t
-from wellbook.store.book import Book, translated
+from wellbook.store.book import Book, translated, use_write_ahead_log
 from wellbook.store.looked_at import Looked, Wrong
 
 _MOST = 20
@@ -44,5 +42,5 @@ def look_at_engine(book: Book, connection: Connection) -> Iterator[Looked]:
 def mend_engine(book: Book) -> None:
     """Let readers and a writer be at the file at once again."""
     if book.is_file:
-        with translated(book.name), closing(sqlite3.connect(book.path)) as connection:
-            connection.execute("PRAGMA journal_mode = WAL")
+        with translated(book.name):
+            use_write_ahead_log(book)

@@ -22,10 +22,14 @@ class Forgotten:
     marks: Mapping[str, tuple[str, ...]]
 
 
+NOBODY = Forgotten({}, {})
+"""Where there is no book yet, or another one."""
+
+
 def forgotten_in(connection: Connection) -> Forgotten:
     """Whom a book has forgotten; nobody where it is older than that this was kept."""
     if not inspect(connection).has_table(t.forgotten.name):
-        return Forgotten({}, {})
+        return NOBODY
     rows = {row["uid"]: row for row in records(connection, select(t.forgotten))}
     by_number = {row["id"]: uid for uid, row in rows.items()}
     marks: dict[str, list[str]] = {}

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from functools import lru_cache
 from typing import Any
 
-from sqlalchemy import Connection, Dialect, Table, insert, select
+from sqlalchemy import Connection, Dialect, Table, func, insert, select
 
 from wellbook.store import tables as t
 from wellbook.store.identity import new_uid
@@ -63,6 +63,16 @@ def log_added(
         for row in rows
     ]
     put_rows(connection, t.change, lines)
+
+
+def count_on(connection: Connection, table: Table) -> None:
+    """Let a server number on behind rows that came with their numbers; a file does so by itself."""
+    if connection.dialect.name == "sqlite":
+        return
+    highest = connection.execute(select(func.max(table.c.id))).scalar()
+    if highest is not None:
+        counter = func.pg_get_serial_sequence(table.name, "id")
+        connection.execute(select(func.setval(counter, highest)))
 
 
 @lru_cache(maxsize=64)

@@ -9,13 +9,12 @@ refused by the engine, because the file that it opened has moved.
 from __future__ import annotations
 
 import os
-import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager, suppress
-from dataclasses import dataclass
-from datetime import UTC, datetime
+from contextlib import closing, contextmanager
+from dataclasses import dataclass, replace
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from sqlalchemy import select
 from sqlalchemy.exc import SQLAlchemyError
@@ -24,20 +23,21 @@ from wellbook.errors import BookError, WellbookError
 from wellbook.store import tables as t
 from wellbook.store.attachments import contents
 from wellbook.store.backup_file import Backup, looked_at, opened, rows_in, said_in, wrong_with
-from wellbook.store.backups_there import is_database
+from wellbook.store.backups_there import backups_of, is_database
 from wellbook.store.book import (
     SCHEMA_REVISION,
-    WAIT_SECONDS,
     Book,
     book_url,
     migrate,
     stored_revision,
     translated,
+    use_write_ahead_log,
 )
-from wellbook.store.forgotten_since import Forgotten, forget_again, forgotten_in
+from wellbook.store.forgotten_since import NOBODY, Forgotten, forget_again, forgotten_in
 from wellbook.store.freshness import freshen
 from wellbook.store.kept_files import KeptFiles
 from wellbook.store.rows import log
+from wellbook.store.swapping import in_turn, swap
 from wellbook.whole_files import beside, folder_to_disk
 
 
@@ -61,6 +61,8 @@ class Restored:
         How many people were forgotten in it, because they were forgotten since.
     marks_unread
         Whether the book that was there could not be asked whom it has forgotten.
+    marks_of
+        When the backup was made that was asked instead; empty where there was none.
     files
         How many files of wells were put back.
     files_missing
@@ -74,6 +76,7 @@ class Restored:
     another: str
     forgotten: int
     marks_unread: bool
+    marks_of: str
     files: int
     files_missing: tuple[str, ...]
 
@@ -103,9 +106,9 @@ def restore(
         rows = _looked_through(fresh, backup, source)
         book = Book(book_url(fresh))
         revision = _brought_up(book, source, tell)
-        since, another, unread = _since(target, fresh)
+        since = _since(target, fresh)
         with book.writing() as connection:
-            forgotten = forget_again(connection, who, since)
+            forgotten = forget_again(connection, who, since.forgotten)
             made_at = backup.manifest.made_at if backup else ""
             said = {"from": source.name, "made_at": made_at, "revision": revision}
             uid = connection.execute(select(t.book.c.uid)).scalar_one()
@@ -116,13 +119,44 @@ def restore(
         _settle(fresh)
         files = KeptFiles(target.with_name(f"{target.name}.files"))
         put = _put_back(files, backup, named, room)
-        with _in_turn(target) as lets_go:
+        with in_turn(target) as there:
+            _check_nobody_since(there, since, target)
             # What was swept away while the rest was made ready.
             put += _put_back(files, backup, [n for n in named if not files.path(n).exists()], room)
-            kept_as = _swap(fresh, target, lets_go)
+            kept_as = swap(fresh, target, there)
         folder_to_disk(target.parent)
     gone = tuple(n for n in named if files.wrong(n))
-    return Restored(rows, revision, made_at, kept_as, another, forgotten, unread, put, gone)
+    return Restored(
+        rows,
+        revision,
+        made_at,
+        kept_as,
+        since.another,
+        forgotten,
+        since.unread,
+        since.instead,
+        put,
+        gone,
+    )
+
+
+def restore_to_server(
+    source: Path, place: str, who: str, *, tell: Callable[[str], None] = lambda _: None
+) -> Restored:
+    """Put a backup into a place on a server where no book is.
+
+    Raises
+    ------
+    WellbookError
+        As `restore` does; and where there is a book already.
+    """
+    from wellbook.store.copying import copy_book
+
+    with TemporaryDirectory() as room:
+        file = Path(room, "shop.book")
+        restored = restore(source, file, who, tell=tell)
+        copied = copy_book(Book(book_url(file)), place)
+    return replace(restored, files=copied.files, files_missing=tuple(sorted(copied.files_wrong)))
 
 
 # -- making the new book -----------------------------------------------------------------------
@@ -171,8 +205,7 @@ def _brought_up(book: Book, source: Path, tell: Callable[[str], None]) -> str:
             " install the newer wellbook, then try again",
             where=str(source),
         )
-    with closing(sqlite3.connect(book.path)) as connection:
-        connection.execute("PRAGMA journal_mode = WAL")
+    use_write_ahead_log(book)
     if revision < SCHEMA_REVISION:
         tell(f"bringing the backup up from {revision} to {SCHEMA_REVISION}")
         try:
@@ -187,19 +220,59 @@ def _brought_up(book: Book, source: Path, tell: Callable[[str], None]) -> str:
     return revision
 
 
-def _since(target: Path, fresh: Path) -> tuple[Forgotten, str, bool]:
-    """Whom the book that is there has forgotten; whose it is, if another's; whether it is unread."""
+@dataclass(frozen=True, slots=True)
+class _Since:
+    """Whom the book that is there has forgotten; whose it is, where another's; whether it could not be
+    asked, and of which backup that was asked instead."""
+
+    forgotten: Forgotten = NOBODY
+    another: str = ""
+    unread: bool = False
+    instead: str = ""
+
+
+def _since(target: Path, fresh: Path) -> _Since:
     if not target.exists():
-        return Forgotten({}, {}), "", False
-    old, new = Book(book_url(target)), Book(book_url(fresh))
+        return _Since()
+    with Book(book_url(fresh)).reading() as connection:
+        uid = connection.execute(select(t.book.c.uid)).scalar_one()
     try:
-        with old.reading() as its, new.reading() as mine:
+        with Book(book_url(target)).reading() as its:
             row = its.execute(select(t.book.c.uid, t.book.c.shop_name)).one()
-            if row.uid != mine.execute(select(t.book.c.uid)).scalar_one():
-                return Forgotten({}, {}), row.shop_name or "another shop", False
-            return forgotten_in(its), "", False
+            if row.uid != uid:
+                return _Since(another=row.shop_name or "another shop")
+            return _Since(forgotten_in(its))
     except (WellbookError, SQLAlchemyError, ValueError):
-        return Forgotten({}, {}), "", True
+        return _instead(target, uid, fresh.with_name("looked-into"))
+
+
+def _instead(target: Path, uid: str, room: Path) -> _Since:
+    """What the newest backup of the book that can be read says of it."""
+    for known in backups_of(target):
+        room.unlink(missing_ok=True)
+        try:
+            with _taken_out(known.path, room):
+                pass
+            with Book(book_url(room)).reading() as its:
+                if its.execute(select(t.book.c.uid)).scalar_one() == uid:
+                    return _Since(forgotten_in(its), unread=True, instead=known.made_at)
+        except (WellbookError, SQLAlchemyError, ValueError, OSError):
+            continue
+    return _Since(unread=True)
+
+
+def _check_nobody_since(there: sqlite3.Connection | None, since: _Since, target: Path) -> None:
+    """Whoever was forgotten while the new book was made ready is not in it by a hair's breadth."""
+    if there is None or since.unread or since.another:
+        return
+    try:
+        (many,) = there.execute("SELECT count(*) FROM forgotten").fetchone()
+    except sqlite3.OperationalError:
+        many = 0  # it is older than that this was kept
+    if many != len(since.forgotten.rows):
+        raise BookError(
+            "somebody was forgotten in this book meanwhile; try again", where=str(target)
+        )
 
 
 def _settle(fresh: Path) -> None:
@@ -226,75 +299,3 @@ def _put_back(files: KeptFiles, backup: Backup | None, named: list[str], room: P
             part.unlink()
             put += 1
     return put
-
-
-# -- the swap ----------------------------------------------------------------------------------
-
-
-@contextmanager
-def _in_turn(target: Path) -> Iterator[Callable[[], None]]:
-    """Have the book that is there to ourselves, with all that stood beside it in its file.
-
-    Gives what lets go of it, which some systems want before a file can be renamed. A book that is
-    damaged is nobody's: nothing can be read from it or written into it.
-    """
-    if not target.exists():
-        yield lambda: None
-        return
-    with closing(sqlite3.connect(target, timeout=WAIT_SECONDS, isolation_level=None)) as connection:
-        try:
-            # Refused as long as anybody else has it open; the other files go with it.
-            connection.execute("PRAGMA journal_mode = DELETE")
-            connection.execute("BEGIN EXCLUSIVE")
-        except sqlite3.DatabaseError as error:
-            _unless_damaged(error, target)
-        try:
-            yield connection.close
-        except BaseException:
-            connection.close()
-            with suppress(sqlite3.Error), closing(sqlite3.connect(target)) as again:
-                again.execute("PRAGMA journal_mode = WAL")
-            raise
-
-
-def _unless_damaged(error: sqlite3.DatabaseError, target: Path) -> None:
-    code = getattr(error, "sqlite_errorname", "") or ""
-    if code.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
-        raise BookError(
-            "another program has this book open; close it there, then try again", where=str(target)
-        ) from None
-    if not code.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
-        with translated(str(target)):
-            raise error
-
-
-def _swap(fresh: Path, target: Path, lets_go: Callable[[], None]) -> Path | None:
-    """Let the new book take the name; where the old one is now. At no moment is there none."""
-    if not target.exists():
-        fresh.rename(target)
-        return None
-    shutil.copymode(target, fresh)
-    kept_as = _free(target)
-    for ending in ("-wal", "-shm"):
-        # Only a damaged book has them still.
-        with suppress(FileNotFoundError):
-            target.with_name(target.name + ending).rename(kept_as.with_name(kept_as.name + ending))
-    if os.name == "nt":  # pragma: no cover - there an open file cannot be renamed
-        lets_go()
-    try:
-        os.link(target, kept_as)
-    except OSError:
-        # Here a file cannot have two names.
-        target.rename(kept_as)
-    fresh.replace(target)
-    return kept_as
-
-
-def _free(target: Path) -> Path:
-    moment = datetime.now(UTC).strftime("%Y%m%d-%H%M%S")
-    plain = target.with_name(f"{target.name}.replaced-{moment}")
-    number, free = 1, plain
-    while free.exists():
-        number += 1
-        free = plain.with_name(f"{plain.name}-{number}")
-    return free

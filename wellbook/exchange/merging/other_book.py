@@ -16,6 +16,7 @@ from wellbook.store.book import (
     Book,
     book_url,
     migrate,
+    same_place,
     stored_revision,
     translated,
 )
@@ -41,7 +42,7 @@ def other_book(place: str, mine: Book) -> Iterator[Connection]:
         )
     if book.is_file and not book.path.is_file():
         raise BookError("there is no book here", where=book.name)
-    if _same(book, mine):
+    if same_place(mine, book):
         raise BookError("this is the open book itself; name the other one", where=book.name)
     if not book.is_file:
         with _undone(_at_this_revision(book)) as connection:
@@ -54,15 +55,6 @@ def other_book(place: str, mine: Book) -> Iterator[Connection]:
         with _undone(copy) as connection:
             yield connection
         copy.close()
-
-
-def _same(one: Book, other: Book) -> bool:
-    if one.is_file != other.is_file:
-        return False
-    if one.is_file:
-        return one.path.samefile(other.path)
-    parts = [(b.url.host, b.url.port or 5432, b.url.database) for b in (one, other)]
-    return parts[0] == parts[1]
 
 
 def _copy(book: Book, target: Path) -> None:
