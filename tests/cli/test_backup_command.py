@@ -137,6 +137,24 @@ def test_the_answer_is_shown_first(
     assert "SB-0001" in seen[0]
 
 
+def test_who_does_not_wait_for_it_has_his_answer(
+    wellbook: Commands, place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from wellbook.store import daily_backups
+
+    def stopped(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(daily_backups, "make_daily", stopped)
+    status, out, err = wellbook("hole", "SB-0001")
+    assert (status, err) == (0, "wellbook: today's backup was stopped; the next use makes it\n")
+    assert "SB-0001" in out
+    # Before a change it stops the change.
+    status, _, err = wellbook("customer", "edit", "1", "--notes", "new")
+    assert (status, "nothing was written" in err) == (130, True)
+    monkeypatch.undo()
+
+
 def test_one_is_made_on_the_first_use_of_a_day(
     wellbook: Commands, place: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -173,6 +173,22 @@ def test_files_of_wells_come_back_and_those_that_are_there_stay(book: Book, tmp_
     assert [files.path(s).read_text() for s in sums] == ["stays", "goes", "rots"]
 
 
+def test_a_book_behind_a_link_is_put_right_where_it_is(
+    book: Book, backup: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "desk").mkdir()
+    link = tmp_path / "desk" / "link.book"
+    link.symlink_to(book.path)
+    with book.writing() as connection:
+        connection.execute(text("DELETE FROM contact_point"))
+    restored = restore(backup, link, "Ida")
+    assert link.is_symlink()
+    assert restored.kept_as is not None
+    assert restored.kept_as.parent == book.path.parent
+    with book.reading() as connection:
+        assert connection.execute(text("SELECT count(*) FROM contact_point")).scalar() == 4
+
+
 # -- what is refused ---------------------------------------------------------------------------
 
 

@@ -71,7 +71,10 @@ class Session:
             return
         with suppress(OSError, ValueError):
             sys.stdout.flush()
-        book.before_first_change()
+        try:
+            book.before_first_change()
+        except KeyboardInterrupt:
+            note("today's backup was stopped; the next use makes it")
 
     @property
     def today(self) -> date:
@@ -101,10 +104,16 @@ def _make_daily(book: Book, day: date) -> None:
     """Make the day's backup; where it cannot be made, that is a line and stops nobody."""
     from wellbook.store.daily_backups import make_daily
 
+    if sys.stderr.isatty() and book.path.stat().st_size > _LARGE_BYTES:
+        note("making today's backup of the book")
     try:
         make_daily(book, day)
     except WellbookError as error:
         note(f"today's backup was not made: {error}")
+
+
+_LARGE_BYTES = 100_000_000
+"""Of a smaller book the day's backup is made before anybody would wonder."""
 
 
 def said_today() -> date | None:

@@ -101,6 +101,9 @@ def restore(
     """
     if source.exists() and target.exists() and source.samefile(target):
         raise BookError("this is the book itself; name a backup", where=str(source))
+    # Files of wells stand beside the name that is used; the book may be elsewhere.
+    files = KeptFiles(target.with_name(f"{target.name}.files"))
+    target = target.resolve()
     target.parent.mkdir(parents=True, exist_ok=True)
     with beside(target) as room, _taken_out(source, room / target.name) as (fresh, backup):
         rows = _looked_through(fresh, backup, source)
@@ -117,7 +120,6 @@ def restore(
             named = list(contents(book, connection))
         book.close()
         _settle(fresh)
-        files = KeptFiles(target.with_name(f"{target.name}.files"))
         put = _put_back(files, backup, named, room)
         with in_turn(target) as there:
             _check_nobody_since(there, since, target)
