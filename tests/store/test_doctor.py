@@ -46,7 +46,7 @@ def test_on_either_engine_nothing_is_wrong_with_a_book_that_was_just_made(book: 
     looked = {x.name: x.many for x in look_through(book)}
     assert not wrong(book)
     # Three wells, four customers with a stay each.
-    assert (looked["the ledger"], looked["stays"]) == (3, 4)
+    assert (looked["ledger"], looked["stays"]) == (3, 4)
 
 
 def test_nothing_is_wrong_with_the_demo(shop: Path) -> None:
@@ -57,10 +57,10 @@ def test_nothing_is_wrong_with_the_demo(shop: Path) -> None:
 
 
 BROKEN = {
-    "the ledger": "DELETE FROM due WHERE rule = 'check-up'",
-    "what follows": "UPDATE pump SET hp = 7",
+    "ledger": "DELETE FROM due WHERE rule = 'check-up'",
+    "sheets": "UPDATE pump SET hp = 7",
     "search": "DELETE FROM search_use WHERE well_id = 1",
-    "names, roads": "UPDATE customer SET name_key = 'x' WHERE id = 2",
+    "names": "UPDATE customer SET name_key = 'x' WHERE id = 2",
     "slips": "DELETE FROM search_variant WHERE variant LIKE 'c%'",
 }
 
@@ -165,7 +165,7 @@ def test_two_pumps_and_two_pipes_at_one_depth_are_found(small: Book) -> None:
         connection.execute(text("UPDATE pipe SET from_ft = 0 WHERE component_id <> 900"))
     found = wrong(small)
     assert [w.where for w in found["parts"]] == ["SB-0001"]
-    assert "from 100 to 260 ft" in found["pipe and cable"][0].what
+    assert "from 100 to 260 ft" in found["sections"][0].what
 
 
 def test_a_row_that_points_to_nothing_is_found_and_not_built_upon(small: Book) -> None:
@@ -173,7 +173,7 @@ def test_a_row_that_points_to_nothing_is_found_and_not_built_upon(small: Book) -
         connection.execute("DELETE FROM customer WHERE id = 1")
         connection.commit()
     found = wrong(small)
-    assert any("customer" in w.what for w in found["what points to what"])
+    assert any("customer" in w.what for w in found["links"])
     with pytest.raises(BookError, match="damaged"):
         mend(small)
 
@@ -187,7 +187,7 @@ def test_a_damaged_page_is_found(small: Book) -> None:
         file.seek((page - 1) * size)
         file.write(b"\xff" * size)
     try:
-        assert "the file" in wrong(small)
+        assert "database" in wrong(small)
     except BookError as error:
         assert "damaged" in str(error)
 
@@ -205,17 +205,17 @@ def test_files_that_are_gone_and_parts_that_were_left_are_found(
     left.mkdir()
     os.utime(left, (time.time() - 4000,) * 2)
     found = wrong(small)
-    assert [(w.where, w.what) for w in found["files of wells"]] == [("SB-0001 lid.jpg", "gone")]
+    assert [(w.where, w.what) for w in found["files"]] == [("SB-0001 lid.jpg", "gone")]
     assert [w.where for w in found["left-overs"]] == [str(left)]
     mend(small)
     assert not left.exists()
-    assert set(wrong(small)) == {"files of wells"}
+    assert set(wrong(small)) == {"files"}
 
 
 def test_a_book_left_in_another_mode_is_put_right(small: Book) -> None:
     with closing(sqlite3.connect(small.path)) as connection:
         connection.execute("PRAGMA journal_mode = DELETE")
-    assert set(wrong(small)) == {"the file"}
+    assert set(wrong(small)) == {"database"}
     mend(small)
     assert not wrong(small)
 
@@ -230,5 +230,5 @@ def test_sheets_that_no_longer_fit_are_told_and_the_rest_is_mended(small: Book) 
             )
         )
         clear_derived(connection, [2])
-    found = wrong(small)["what follows"]
+    found = wrong(small)["sheets"]
     assert any(w.where == "SB-0002" and w.mends for w in found)

@@ -58,9 +58,9 @@ def look_at_derived(book: Book, *, mend: bool = False) -> Iterator[Looked]:
     ]
     parts = [Wrong(tag, f"not what its sheets come to: {w}") for tag, w in found.parts.items()]
     words = [Wrong(tag, f"not found by all its words: {w}") for tag, w in found.words.items()]
-    yield Looked("the ledger", found.wells, "well", "as judged from nothing", ledger)
-    held = "strings and readings are what the sheets come to"
-    yield Looked("what follows", found.wells, "well", held, [*parts, *found.refused])
+    yield Looked("ledger", found.wells, "well", "as judged from nothing", ledger)
+    held = "strings and readings are what they come to"
+    yield Looked("sheets", found.wells, "well", held, [*parts, *found.refused])
     yield Looked("search", found.wells, "well", "found by all words and numbers", words)
 
 

@@ -29,14 +29,14 @@ def look_at_engine(book: Book, connection: Connection) -> Iterator[Looked]:
     if mode != "wal":
         what = f"readers wait for writers (its mode is {mode})"
         wrong.append(Wrong("the file", what))
-    yield Looked("the file", rows, "row", "whole", wrong)
+    yield Looked("database", rows, "row", "whole", wrong)
     keys = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
     many = sum(len(table.foreign_keys) for table in t.METADATA.sorted_tables)
     wrong = [
         Wrong(f"{table} row {number}", f"points to a row of {to} that is not there", _RESTORE)
         for table, number, to, _ in keys
     ]
-    yield Looked("what points to what", many, "key", "all lead to a row", wrong)
+    yield Looked("links", many, "key", "all lead to a row", wrong)
 
 
 def mend_engine(book: Book) -> None:

@@ -23,10 +23,10 @@ def look_at_files(book: Book) -> Iterator[Looked]:
         seen = verify(book)
     except WellbookError as error:
         wrong = [Wrong(error.where or "files of wells", error.message, "see that it is reached")]
-        yield Looked("files of wells", 0, "file", "", wrong)
+        yield Looked("files", 0, "file", "", wrong)
         return
     wrong = [Wrong(f"{a.tag} {a.file.name}", why, _PUT_BACK) for a, why in seen.wrong]
-    yield Looked("files of wells", seen.whole + len(wrong), "file", "whole", wrong)
+    yield Looked("files", seen.whole + len(wrong), "file", "whole", wrong)
     left = [*seen.underway, *_left(book)]
     wrong = [Wrong(str(path), "left by a run that was broken off") for path in left]
     yield Looked("left-overs", len(left), "part", "none", wrong)

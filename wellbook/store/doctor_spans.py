@@ -145,4 +145,4 @@ def _sections(connection: Connection) -> Looked:
                 for a, b in combinations(known, 2)
                 if min(a["to_ft"], b["to_ft"]) - b["from_ft"] > _TOUCHING_FT
             ]
-    return Looked("pipe and cable", many, "section", "one below the other", wrong)
+    return Looked("sections", many, "section", "one below the other", wrong)
