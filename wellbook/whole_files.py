@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import glob
 import os
 import shutil
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from wellbook.errors import WellbookError
@@ -60,7 +61,8 @@ def new_file(path: Path) -> Iterator[Path]:
     WellbookError
         If there is something of that name, now or by the time the file is whole.
     """
-    with _beside(path) as folder:
+    _check_free(path)
+    with beside(path) as folder:
         part = folder / path.name
         yield part
         try:
@@ -83,7 +85,8 @@ def new_folder(path: Path) -> Iterator[Path]:
     WellbookError
         If there is something of that name, now or by the time the folder is whole.
     """
-    with _beside(path) as folder:
+    _check_free(path)
+    with beside(path) as folder:
         part = folder / path.name
         part.mkdir()
         yield part
@@ -92,12 +95,16 @@ def new_folder(path: Path) -> Iterator[Path]:
 
 
 @contextmanager
-def _beside(path: Path) -> Iterator[Path]:
+def beside(path: Path) -> Iterator[Path]:
     """A folder of this run alone, beside the name that is wanted and so on the same disk.
 
     A run that is killed leaves it, hidden; nothing else is in the way of the next run.
+
+    Raises
+    ------
+    WellbookError
+        If it cannot be made, or something in it cannot be written.
     """
-    _check_free(path)
     try:
         folder = Path(tempfile.mkdtemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent))
     except FileNotFoundError:
@@ -123,3 +130,35 @@ def _taken(path: Path) -> WellbookError:
     return WellbookError(
         f"there is such a {what} already, and it stays; name another", where=str(path)
     )
+
+
+def folder_to_disk(folder: Path) -> None:
+    """See to it that the names in a folder are on the disk, and not only on their way."""
+    if os.name == "nt":  # pragma: no cover - there a folder cannot be opened
+        return
+    number = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(number)
+    finally:
+        os.close(number)
+
+
+def left_parts(folder: Path, start: str, now_s: float) -> list[Path]:
+    """What runs that were killed have left in a folder: hidden parts of an hour ago and more.
+
+    Parameters
+    ----------
+    start
+        How the name begins that the part was to take.
+    now_s
+        This moment, seconds since the epoch.
+    """
+    found = []
+    for part in sorted(folder.glob(f".{glob.escape(start)}*.part")):
+        with suppress(FileNotFoundError):
+            if now_s - part.stat().st_mtime > _LEFT_SECONDS:
+                found.append(part)
+    return found
+
+
+_LEFT_SECONDS = 3600

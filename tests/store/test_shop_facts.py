@@ -41,6 +41,7 @@ GOOD = {
     "time_zone": ("America/Chicago", "America/Chicago"), "remind_by": ("postcard", "postcard"),
     "agreement": ("phone, Email phone", "phone,email"), "ahead_days": ("014", "14"),
     "together_days": (" 60 ", "60"), "pause_days": ("0", "0"),
+    "daily_backups": ("007", "7"),
     "mail_port": ("2525", "2525"), "mail_server": ("mail.example", "mail.example"),
     "mail_security": ("tls", "tls"),
     "country": ("ca", "CA"),
@@ -80,6 +81,7 @@ BAD = [
     ("remind_by", "fax", "is not one of"), ("agreement", "fax", "is not some of"),
     ("agreement", "none, email", "is not some of"), ("ahead_days", "1.5", "no whole number"),
     ("ahead_days", "366", "from 0 to 365"), ("mail_port", "0", "from 1 to 65535"),
+    ("daily_backups", "-1", "from 0 to 999"),
     ("mail_security", "ssl", "starttls"), ("adress", "x", "a shop has no 'adress'"),
 ]  # fmt: skip
 

@@ -87,6 +87,7 @@ def wellbook(
     from wellbook.cli.session import Session
 
     ctx.obj = Session(book)
+    ctx.call_on_close(ctx.obj.end)
     _ = version  # answered before anything else, in main
 
 

@@ -174,6 +174,7 @@ def forget(
     from wellbook.cli.session import can_ask, choose
     from wellbook.errors import NothingWritten
     from wellbook.store import forgetting, wells
+    from wellbook.store.forgotten import forgotten_rows
 
     here = session(ctx)
     with here.open().reading() as connection:
@@ -195,18 +196,33 @@ def forget(
                 f"customer {number} was {name} when you were asked and is {now} now; nobody is"
                 " forgotten; look anew: wellbook customer show"
             )
+        before = set(forgotten_rows(connection, "customer"))
         done = forgetting.forget(connection, here.who, number)
+        his = set(forgotten_rows(connection, "customer")) - before
     show(
         [
             f"customer {number} is forgotten: rows erased {done.gone}, emptied {done.emptied};"
             " wells and visits stay",
-            "Copies, backups, exports and printed letters that were made before still hold the name:"
-            " delete them too.",
+            *_where_he_still_is(here.open(), his),
             *(_FILES_STAY if done.files else ()),
         ]
     )
 
 
+def _where_he_still_is(book: Book, customers: set[str]) -> list[str]:
+    """What was made before and still has the name: backups by their names, the rest in general."""
+    if not book.is_file:
+        return [_COPIES_STAY]
+    from wellbook.present.backup_lines import holding_lines
+    from wellbook.store.backups_there import that_hold
+
+    return [*holding_lines(that_hold(book.path, customers)), _COPIES_STAY]
+
+
+_COPIES_STAY = (
+    "Copies, backups, exports and printed letters that were made before and are elsewhere still hold the"
+    " name: delete them too."
+)
 _FILES_STAY = (
     "Files that were attached to the wells stay as they are; look through them: wellbook files list",
 )

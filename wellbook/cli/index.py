@@ -67,6 +67,11 @@ COMMANDS: dict[str, Command] = {
         "export", BOOK, "The book for others: tables, XLSX, map, contacts, one well."
     ),
     "merge": Command("merge", BOOK, "Bring home what another copy of this book has."),
+    "backup": Command(
+        "backup", BOOK, "A copy of the book, read back before it counts; which there are."
+    ),
+    "restore": Command("restore", BOOK, "Put a backup in the place of the book, which is kept."),
+    "doctor": Command("doctor", BOOK, "Look the whole book through; mend what can be mended."),
     "copy": Command("copy", BOOK, "Copy a whole book between a file and a server, or alike."),
     "log": Command("log", BOOK, "What was changed in the book: when, by whom, from what to what."),
     "undo": Command("undo", BOOK, "Take back what was done last, where nothing depends on it."),

@@ -7,7 +7,9 @@ import os
 import re
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import suppress
 from datetime import date, datetime, tzinfo
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -50,9 +52,30 @@ class Session:
 
         if self._opened is None:
             book = open_book(self.place, tell=note, upgrade=upgrade)
+            self._back_up_first(book)
             freshen(book, _count, note)
             self._opened = book
         return self._opened
+
+    def _back_up_first(self, book: Book) -> None:
+        """Let the day's backup be made before the first change; if nothing is changed, at the end."""
+        from wellbook.store.daily_backups import daily_place
+
+        day = said_today() or date.today()
+        if book.is_file and not daily_place(book.path, day).exists():
+            book.before_first_change = partial(_make_daily, book, day)
+
+    def end(self) -> None:
+        """What waits until the answer was shown: the day's backup, where nothing was changed."""
+        book = self._opened
+        if book is None or book.before_first_change is None or sys.exception() is not None:
+            return
+        with suppress(OSError, ValueError):
+            sys.stdout.flush()
+        try:
+            book.before_first_change()
+        except KeyboardInterrupt:
+            note("today's backup was stopped; the next use makes it")
 
     @property
     def today(self) -> date:
@@ -77,6 +100,22 @@ class Session:
         from wellbook.store.identity import whoever
 
         return on_one_line(os.environ.get("WELLBOOK_WHO", ""))[:LONGEST_NAME] or whoever()
+
+
+def _make_daily(book: Book, day: date) -> None:
+    """Make the day's backup; where it cannot be made, that is a line and stops nobody."""
+    from wellbook.store.daily_backups import make_daily
+
+    if sys.stderr.isatty() and book.path.stat().st_size > _LARGE_BYTES:
+        note("making today's backup of the book")
+    try:
+        make_daily(book, day)
+    except WellbookError as error:
+        note(f"today's backup was not made: {error}")
+
+
+_LARGE_BYTES = 100_000_000
+"""Of a smaller book the day's backup is made before anybody would wonder."""
 
 
 def said_today() -> date | None:

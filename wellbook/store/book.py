@@ -50,6 +50,8 @@ class Book:
         self.revision: str | None = None
         """The revision at which this program knows the book; None until it was looked at."""
         self.engine = _engine(self)
+        self.before_first_change: Callable[[], None] | None = None
+        """What is done once, before this program changes the book: the day's backup."""
 
     @property
     def is_file(self) -> bool:
@@ -82,6 +84,9 @@ class Book:
             If another program has upgraded the book since it was opened or judged it by newer rules, or its
             file was taken away or replaced; nothing is then written.
         """
+        first, self.before_first_change = self.before_first_change, None
+        if first is not None:
+            first()
         with self._in_plain_words():
             there = turn_checks.place_of(self.path) if self.is_file else None
             with self.engine.connect() as plain:

@@ -22,6 +22,7 @@ from typing import BinaryIO, Final
 from wellbook.errors import WellbookError
 from wellbook.store.file_kinds import HEAD_BYTES, media_type, size_text
 from wellbook.store.identity import new_uid
+from wellbook.whole_files import folder_to_disk
 
 MOST_BYTES: Final = 200 * 1000 * 1000
 """A photograph has some millions; what is larger than this is most likely a slip."""
@@ -93,7 +94,7 @@ class KeptFiles:
         with self._writing():
             _make(target.parent)
             incoming.part.replace(target)
-            _to_disk(target.parent)
+            folder_to_disk(target.parent)
         return target
 
     def adopt(self, source: Path, sha256: str) -> Path:
@@ -278,14 +279,4 @@ def _make(folder: Path) -> None:
     """A folder whose own name is on the disk too."""
     if not folder.is_dir():
         folder.mkdir(parents=True, exist_ok=True)
-        _to_disk(folder.parent)
-
-
-def _to_disk(folder: Path) -> None:
-    if os.name == "nt":  # pragma: no cover - there a folder cannot be opened
-        return
-    number = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(number)
-    finally:
-        os.close(number)
+        folder_to_disk(folder.parent)

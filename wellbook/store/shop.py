@@ -212,6 +212,11 @@ FACTS: Mapping[str, ShopFact] = {
         "",
         _folder,
     ),
+    "daily_backups": ShopFact(
+        "how many daily backups are kept beside the book, where it is a file; 0 for none",
+        "14",
+        _whole(0, 999),
+    ),
 }
 """All facts, by name, in the order in which they are shown."""
 

@@ -1,0 +1,82 @@
+"""A new book takes the name of the one that is there, in one step and while nobody is at it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
+from datetime import UTC, datetime
+from pathlib import Path
+
+from wellbook.errors import BookError
+from wellbook.store.fault_words import WAIT_SECONDS, translated
+
+
+@contextmanager
+def in_turn(target: Path) -> Iterator[sqlite3.Connection | None]:
+    """Have the book that is there to ourselves, with all that stood beside it in its file.
+
+    A book that is damaged is nobody's: nothing can be read from it or written into it.
+    """
+    if not target.exists():
+        yield None
+        return
+    with closing(sqlite3.connect(target, timeout=WAIT_SECONDS, isolation_level=None)) as connection:
+        try:
+            # Refused as long as anybody else has it open; the other files go with it.
+            connection.execute("PRAGMA journal_mode = DELETE")
+            connection.execute("BEGIN EXCLUSIVE")
+        except sqlite3.DatabaseError as error:
+            _unless_damaged(error, target)
+        try:
+            yield connection
+        except BaseException:
+            connection.close()
+            with suppress(sqlite3.Error), closing(sqlite3.connect(target)) as again:
+                again.execute("PRAGMA journal_mode = WAL")
+            raise
+
+
+def _unless_damaged(error: sqlite3.DatabaseError, target: Path) -> None:
+    code = getattr(error, "sqlite_errorname", "") or ""
+    if code.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
+        raise BookError(
+            "another program has this book open; close it there, then try again", where=str(target)
+        ) from None
+    if not code.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
+        with translated(str(target)):
+            raise error
+
+
+def swap(fresh: Path, target: Path, there: sqlite3.Connection | None) -> Path | None:
+    """Let the new book take the name; where the old one is now. At no moment is there none."""
+    if there is None:
+        fresh.rename(target)
+        return None
+    shutil.copymode(target, fresh)
+    kept_as = _free(target)
+    for ending in ("-wal", "-shm"):
+        # Only a damaged book has them still.
+        with suppress(FileNotFoundError):
+            target.with_name(target.name + ending).rename(kept_as.with_name(kept_as.name + ending))
+    if os.name == "nt":  # pragma: no cover - there an open file cannot be renamed
+        there.close()
+    try:
+        os.link(target, kept_as)
+    except OSError:
+        # Here a file cannot have two names.
+        target.rename(kept_as)
+    fresh.replace(target)
+    return kept_as
+
+
+def _free(target: Path) -> Path:
+    moment = datetime.now(UTC).strftime("%Y%m%d-%H%M%S")
+    plain = target.with_name(f"{target.name}.replaced-{moment}")
+    number, free = 1, plain
+    while free.exists():
+        number += 1
+        free = plain.with_name(f"{plain.name}-{number}")
+    return free
