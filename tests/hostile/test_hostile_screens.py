@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.hostile.shelf import hostile as hostile  # noqa: PLC0414 - a fixture
+from tests.hostile.shelf import made as made  # noqa: PLC0414 - a fixture
 from tests.hostile.texts import NEVER_SHOWN, TEXTS
 from wellbook import cli
 from wellbook.cli.index import COMMANDS

@@ -71,7 +71,7 @@ def _stay(connection: Connection, row: Mapping[str, Any]) -> str:
 _SHEETS = {SheetKind.VISIT: "visit", SheetKind.CALL: "call", SheetKind.OPENING: "opening record"}
 _NAMES: Mapping[str, Callable[[Connection, Mapping[str, Any]], str]] = {
     "well": lambda _, row: f"well {row['tag']}",
-    "customer": lambda _, row: f"customer {row.get('name') or 'who was forgotten'}",
+    "customer": lambda _, row: f"customer {row.get('name') or 'who is no longer in the book'}",
     "site": _site,
     "sheet": _sheet,
     "occupancy": _stay,
