@@ -165,11 +165,14 @@ def _take_turn_in_file(file: sqlite3.Connection, line: Line) -> None:
         if not line.waiting() and _begun(file):
             return
         with line.place() as place:
+            before: list[str] = []
             while time.monotonic() < until:
-                first = line.is_first(place)
-                if first and _begun(file):
+                if before != (before := line.before(place)):
+                    # The line moves: it is nobody in particular who keeps all others waiting.
+                    until = time.monotonic() + WAIT_SECONDS
+                if not before and _begun(file):
                     return
-                time.sleep(random.uniform(*_LOOKS_AGAIN_SECONDS) / (4 if first else 1))
+                time.sleep(random.uniform(*_LOOKS_AGAIN_SECONDS) / (1 if before else 4))
             file.execute("BEGIN IMMEDIATE")
     finally:
         file.execute(f"PRAGMA busy_timeout = {int(1000 * WAIT_SECONDS)}")

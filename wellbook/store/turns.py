@@ -63,9 +63,9 @@ class Line:
             with suppress(OSError):
                 self.folder.rmdir()
 
-    def is_first(self, name: str) -> bool:
-        """Whether nobody before that place is waiting still. Whoever was killed there is taken away."""
-        return not any(self._waits(before) for before in self.waiting() if name and before < name)
+    def before(self, name: str) -> list[str]:
+        """Who came before that place and waits still. Whoever was killed there is taken away."""
+        return [other for other in self.waiting() if name and other < name and self._waits(other)]
 
     def _waits(self, name: str) -> bool:
         path = self.folder / name
