@@ -267,6 +267,8 @@ def main() -> int:
         work = [(place, n, folder, given.rounds, given.seconds) for n in range(WRITERS)]
         with multiprocessing.Pool(WRITERS) as pool:
             done = pool.starmap(write, work, chunksize=1)
+            pool.close()
+            pool.join()
         took_s = time.monotonic() - begun
         confirmed = sum((d.confirmed for d in done), Counter[str]())
         there = found(place)

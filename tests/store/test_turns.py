@@ -41,6 +41,24 @@ def test_writers_are_let_in_as_they_came(file_book: Book) -> None:
     assert not line.folder.exists(), "a line of nobody leaves nothing"
 
 
+def test_as_long_as_the_line_moves_nobody_is_sent_away(
+    file_book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The limit is on one program that writes and writes, not on many that each write a little."""
+    now = [1000.0]
+    moves = [["a", "b"], ["b"], []]
+    monkeypatch.setattr("time.monotonic", lambda: now[0])
+
+    def later(_seconds: float) -> None:
+        now[0] += 20
+
+    monkeypatch.setattr("time.sleep", later)
+    monkeypatch.setattr(Line, "waiting", lambda _line: ["somebody"])
+    monkeypatch.setattr(Line, "before", lambda _line, _place: moves.pop(0))
+    with file_book.writing():
+        assert (now, moves) == ([1040.0], [])
+
+
 def test_whoever_was_killed_in_the_line_is_passed_over(file_book: Book) -> None:
     line = Line(str(file_book.path))
     line.folder.mkdir()
@@ -65,7 +83,6 @@ def test_where_there_can_be_no_line_all_ask(
 def test_who_comes_while_others_wait_does_not_go_before_them(file_book: Book) -> None:
     line = Line(str(file_book.path))
     with line.place() as first, line.place() as second:
-        assert line.is_first(first)
-        assert not line.is_first(second)
-        assert line.waiting() == [first, second]
-    assert line.is_first("")
+        assert line.before(first) == []
+        assert line.before(second) == [first]
+    assert line.before("") == []

@@ -70,9 +70,9 @@ class Line:
             with suppress(OSError):
                 self.folder.rmdir()
 
-    def is_first(self, name: str) -> bool:
-        """Whether nobody before that place is waiting still. Whoever was killed there is taken away."""
-        return not any(self._waits(before) for before in self.waiting() if name and before < name)
+    def before(self, name: str) -> list[str]:
+        """Who came before that place and waits still. Whoever was killed there is taken away."""
+        return [other for other in self.waiting() if name and other < name and self._waits(other)]
 
     def _waits(self, name: str) -> bool:
         path = self.folder / name
@@ -103,11 +103,14 @@ def take_in_file(file: sqlite3.Connection, book: str) -> None:
         if not line.waiting() and _begun(file):
             return
         with line.place() as place:
+            before: list[str] = []
             while time.monotonic() < until:
-                first = line.is_first(place)
-                if first and _begun(file):
+                if before != (before := line.before(place)):
+                    # The line moves: it is nobody in particular who keeps all others waiting.
+                    until = time.monotonic() + WAIT_SECONDS
+                if not before and _begun(file):
                     return
-                time.sleep(random.uniform(*_LOOKS_AGAIN_SECONDS) / (4 if first else 1))
+                time.sleep(random.uniform(*_LOOKS_AGAIN_SECONDS) / (1 if before else 4))
             file.execute("BEGIN IMMEDIATE")
     finally:
         file.execute(f"PRAGMA busy_timeout = {int(1000 * WAIT_SECONDS)}")
