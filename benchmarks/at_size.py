@@ -9,7 +9,8 @@ largest has some 28 GiB and takes a quarter of an hour.
   processor time, so that what else the machine does counts for little.
 - `find`: 200 questions with a typing slip in one word, whose right answer is known; inside the process.
 - `due --month`: inside the process against the SQL of `by_hand`.
-- `visit`: a sheet recorded, replayed, judged and committed, inside the process.
+- `visit`: a sheet recorded, replayed, judged and committed to the disk, inside the process; another look at the
+  book is open, so that the log of the engine is not put into the file each time.
 """
 
 from __future__ import annotations
@@ -27,7 +28,6 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Sequence
-from contextlib import contextmanager
 from datetime import date
 from itertools import islice
 from pathlib import Path
@@ -36,6 +36,7 @@ import by_hand
 from big_book import big_book
 from histories import SEED, TODAY, households
 
+from wellbook.__main__ import _OBJECTS_BEFORE_A_LOOK
 from wellbook.store import sheets
 from wellbook.store.book import Book
 from wellbook.store.due_list import Asked, due
@@ -45,7 +46,7 @@ HERE = Path(__file__).parent
 SLIPS, ROUNDS, VISITS, MONTHS = 200, 9, 40, 5
 LISTING = """
 import sys
-from wellbook.cli import main
+from wellbook.__main__ import main
 try:
     main()
 finally:
@@ -96,24 +97,20 @@ def tag_of(number: int) -> str:
 # -- inside the process ------------------------------------------------------------------------
 
 
-@contextmanager
-def as_the_program_runs():
-    """Without the collector of cycles, which the program puts off until it ends."""
-    gc.collect()
-    gc.disable()
-    yield
-    gc.enable()
+def as_the_program_runs() -> None:
+    """With the collector of garbage as `wellbook.__main__` sets it."""
+    gc.freeze()
+    gc.set_threshold(_OBJECTS_BEFORE_A_LOOK)
 
 
 def median_ms(work: Callable[[], object], times: int) -> float:
     """The median time of some work, after one time that does not count."""
     work()
     took = []
-    with as_the_program_runs():
-        for _ in range(times):
-            begun = time.perf_counter()
-            work()
-            took.append(time.perf_counter() - begun)
+    for _ in range(times):
+        begun = time.perf_counter()
+        work()
+        took.append(time.perf_counter() - begun)
     return statistics.median(took) * 1000
 
 
@@ -152,7 +149,7 @@ def finding(book: Book, wells: int) -> dict[str, float]:
     """Times and hits of the questions; of a tie, which the words do not tell apart, each counts."""
     took, first, five = [], 0, 0
     asked = questions(wells)
-    with book.reading() as connection, as_the_program_runs():
+    with book.reading() as connection:
         begun = time.perf_counter()
         find(connection, asked[0][0])
         cold = time.perf_counter() - begun
@@ -204,7 +201,8 @@ def recording(book: Book, wells: int) -> float:
         with book.writing() as connection:
             sheets.record(connection, "Marit", chance.randrange(wells) + 1, data, today=TODAY)
 
-    return median_ms(record, VISITS)
+    with book.reading():
+        return median_ms(record, VISITS)
 
 
 def main() -> None:
@@ -213,6 +211,7 @@ def main() -> None:
     parser.add_argument("sizes", type=int, nargs="*", default=[10_000, 100_000, 1_000_000])
     parser.add_argument("--folder", type=Path)
     given = parser.parse_args()
+    as_the_program_runs()
     smallest = 0.0
     with tempfile.TemporaryDirectory() as temporary:
         folder = given.folder or Path(temporary)

@@ -1,5 +1,30 @@
-"""`python -m wellbook` is the same program as `wellbook`."""
+"""The program, as `wellbook` and as `python -m wellbook`.
 
-from wellbook.cli import main
+What is loaded stays until the end. So the collector of garbage looks for none while the program loads, and
+none when it ends, which would take longer than most commands do.
+"""
 
-main()
+from __future__ import annotations
+
+import gc
+
+_OBJECTS_BEFORE_A_LOOK = 10_000
+"""So many new objects are waited for, not some hundreds: a long list has as many, and none is garbage."""
+
+
+def main() -> None:
+    """Load the program, run one command, and end with its exit status."""
+    gc.disable()
+    from wellbook.cli import main as command_line
+
+    gc.freeze()
+    gc.set_threshold(_OBJECTS_BEFORE_A_LOOK)
+    gc.enable()
+    try:
+        command_line()
+    finally:
+        gc.freeze()
+
+
+if __name__ == "__main__":
+    main()
