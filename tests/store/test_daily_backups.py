@@ -69,15 +69,22 @@ def test_the_number_that_is_kept_and_what_was_made_by_hand_stays(book: Book) -> 
         "2026-11-28",
         "2026-11-29",
     ]
-    # A clock that was set back: the new one is not the first to go.
-    change(book, "the clock stands wrong")
-    make_daily(book, date(2001, 1, 1))
+    assert (folder / "by-hand-2026-01-01.zip").read_text() == "mine"
+
+
+def test_a_clock_that_stood_wrong_costs_no_backup_of_a_right_day(book: Book) -> None:
+    with book.writing() as connection:
+        say_of_shop(connection, "me", "daily_backups", "2")
+    days = [date(2031, 1, 1), *(DAY + timedelta(days=n) for n in range(3)), date(2001, 1, 1)]
+    for n, day in enumerate(days):
+        change(book, str(n))
+        make_daily(book, day)
     assert [path.name[6:-4] for path in dailies(book.path)] == [
         "2001-01-01",
-        "2026-11-28",
-        "2026-11-29",
+        "2026-11-26",
+        "2026-11-27",
+        "2031-01-01",
     ]
-    assert (folder / "by-hand-2026-01-01.zip").read_text() == "mine"
 
 
 def test_a_book_that_was_not_changed_is_not_copied_again(

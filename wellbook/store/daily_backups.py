@@ -95,7 +95,7 @@ def _still_so(book: Book, target: Path) -> bool:
     from wellbook.store.backing_up import how_it_stands
     from wellbook.store.backup_file import opened
 
-    last = max(dailies(book.path), default=None)
+    last = max(_up_to(book.path, target), default=None)
     stands = how_it_stands(book)
     if last is None or not stands:
         return False
@@ -110,9 +110,13 @@ def _still_so(book: Book, target: Path) -> bool:
 
 
 def _take_away(book: Path, new: Path, keep: int) -> None:
-    old = [path for path in dailies(book) if path != new]
-    for path in old[: max(0, len(old) - keep + 1)]:
+    for path in _up_to(book, new)[:-keep]:
         path.unlink(missing_ok=True)
+
+
+def _up_to(book: Path, last: Path) -> list[Path]:
+    """Those of no later day: what a clock that ran ahead has named is no newer than today's."""
+    return [path for path in dailies(book) if path.name <= last.name]
 
 
 @contextmanager
@@ -120,7 +124,8 @@ def _claimed(target: Path) -> Iterator[Path | None]:
     """A folder to work in that only one program can make; None where another is at it."""
     work = target.with_name(f".{target.name}.part")
     with suppress(FileNotFoundError):
-        if time.time() - work.stat().st_mtime > _LEFT_SECONDS:
+        # By a clock that was set back since it may lie ahead.
+        if abs(time.time() - work.stat().st_mtime) > _LEFT_SECONDS:
             rmtree(work)
     try:
         work.mkdir()
