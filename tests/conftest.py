@@ -29,6 +29,12 @@ TODAY = date(2026, 11, 25)
 settings.register_profile("steady", deadline=None, derandomize=True)
 settings.register_profile("explore", deadline=None)
 settings.load_profile("explore" if os.environ.get("WELLBOOK_EXPLORE") else "steady")
+
+_IN_MEMORY, _ROOM_BYTES = Path("/dev/shm"), 8 * 2**30
+if _IN_MEMORY.is_dir() and shutil.disk_usage(_IN_MEMORY).free > _ROOM_BYTES:
+    # What is confirmed is written through to the disk each time, and thousands of books are made here.
+    os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(_IN_MEMORY))
+
 REAL_DATA = Path(__file__).resolve().parents[2] / "shared" / "data"
 
 

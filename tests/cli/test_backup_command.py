@@ -11,6 +11,7 @@ import pytest
 
 from tests.cli.commands import Commands
 from tests.store.small_shop import FOLDER, small_shop
+from wellbook.store.book import SCHEMA_REVISION
 from wellbook.store.daily_backups import backups_folder
 
 
@@ -71,7 +72,11 @@ def test_which_there_are(wellbook: Commands, place: Path, tmp_path: Path) -> Non
     (tmp_path / "deleted.zip").unlink()
     made = wellbook.json("backup", "usb/other.zip")
     assert made["schema"] == {"name": "wellbook.backup", "version": 1}
-    assert (made["rows"]["well"], made["revision"], made["files_missing"]) == (3, "0009", {})
+    assert (made["rows"]["well"], made["revision"], made["files_missing"]) == (
+        3,
+        SCHEMA_REVISION,
+        {},
+    )
     wellbook.fine("restore", "stick.zip")
     # It is not plugged in.
     (tmp_path / "usb").rename(tmp_path / "drawer")

@@ -58,6 +58,8 @@ def _rows(connection: Connection, table: Table, *, numbered: bool) -> Rows:
         cells: dict[str, Any] = dict(row)
         if not numbered:
             cells.pop("id", None)
+            if table is t.due:
+                del cells["position"]  # it only tells the rows of a well apart
             for column, names in stand_for.items():
                 cells[column] = names.get(cells[column])
         found.append(tuple((name, repr(value)) for name, value in cells.items()))

@@ -39,11 +39,13 @@ READING: dict[str, list[list[str]]] = {
     "import": [["runs"]],
     "log": [["--limit", "300"], ["1"], ["--well", "Q-1"], ["--customer", "1"]],
     "undo": [[]],
+    "backup": [["--list"]],
+    "doctor": [[]],
 }
 NOT_READING = {
     *("call", "calc", "visit", "correct", "withdraw", "attach", "init", "demo", "upgrade", "merge"),
     # Into files: see test_hostile_files.
-    *("calendar", "print", "export"),
+    *("calendar", "print", "export", "copy", "restore"),
 }
 CASES = [(name, words) for name, some in READING.items() for words in some]
 

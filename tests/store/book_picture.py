@@ -44,7 +44,9 @@ def picture(connection: Connection) -> dict[str, list[str]]:
 def derived(connection: Connection) -> list[str]:
     """The ledger and the parts, by the wells' tags."""
     due, part, well = t.due, t.component, t.well
-    owed = select(well.c.tag, due).join(due, due.c.well_id == well.c.id)
+    # A position only tells the rows of a well apart.
+    said = [column for column in due.c if column.name != "position"]
+    owed = select(well.c.tag, *said).join(due, due.c.well_id == well.c.id)
     parts = select(well.c.tag, part).join(part, part.c.well_id == well.c.id)
     return sorted(
         json.dumps({k: plain(v) for k, v in row.items() if k not in ("id", "well_id")})

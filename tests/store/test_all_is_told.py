@@ -40,6 +40,8 @@ WRITE_NOTHING = frozenset(
         *("entries.newest",),
         # Into another book, whose own log comes along.
         "doubles.steps_of",
+        # One line, and the log of the book that is put back: `test_restoring`.
+        *("restoring.restore", "restoring.restore_to_server", "forgotten_since.forget_again"),
         # Of an import: its run is one line.
         *("sheets.enter_many",),
     }

@@ -356,7 +356,7 @@ def test_a_second_writer_waits_and_no_update_is_lost(book: Book) -> None:
 def test_a_writer_who_waits_too_long_is_told_so(
     book: Book, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("wellbook.store.book.WAIT_SECONDS", 0.05)
+    monkeypatch.setattr("wellbook.store.turns.WAIT_SECONDS", 0.05)
     other = Book(book.url)
     try:
         busy = pytest.raises(BookError, match="another program has been writing")

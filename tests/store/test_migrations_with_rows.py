@@ -57,11 +57,16 @@ def test_down_to_the_first_and_up_again_nothing_is_lost_that_both_have(
     else:
         shutil.copy(lived_in, place)
     book = Book(book_url(place))
-    before = start = there(book)
+    before = start = {
+        # What wells are found by is made anew as the book is opened.
+        name: values
+        for name, values in there(book).items()
+        if not name[0].startswith("search_")
+    }
     order = revisions()
     assert order[-1] == SCHEMA_REVISION
     assert all(start.values()), "a table without a row shows nothing"
-    lowest = start
+    lowest = dict(start)
     for revision in [*order[-2::-1], *order[1:]]:
         migrate(book, revision)
         now = there(book)
@@ -72,7 +77,7 @@ def test_down_to_the_first_and_up_again_nothing_is_lost_that_both_have(
     assert len(lowest) < len(start)
     # What the oldest revision knew came back as it was; the rest is an empty table, or empty in a row.
     end = there(book)
-    assert end.keys() == start.keys()
+    assert end.keys() > start.keys()
     for name in lowest.keys() & start.keys():
         assert end[name] == start[name], name
     # And the program goes on with it: what follows from the sheets is made again.

@@ -71,7 +71,7 @@ def test_whoever_was_killed_in_the_line_is_passed_over(file_book: Book) -> None:
 def test_where_there_can_be_no_line_all_ask(
     file_book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("wellbook.store.book.WAIT_SECONDS", 0.05)
+    monkeypatch.setattr("wellbook.store.turns.WAIT_SECONDS", 0.05)
     monkeypatch.setattr("tempfile.gettempdir", lambda: str(tmp_path / "none"))
     with file_book.writing():
         pass

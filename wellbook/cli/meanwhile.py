@@ -46,7 +46,7 @@ class Watch:
 
     def written_after(self, moment: datetime) -> list[str]:
         """What is on record by now and was written after a moment: a sheet that was left is older."""
-        text = moment.astimezone(UTC).isoformat(timespec="seconds")
+        text = moment.astimezone(UTC).isoformat(timespec="microseconds")
         return [_told(line) for line in self._lines if line.at > text]
 
     def look(self, connection: Connection, data: Mapping[str, Any]) -> None:
