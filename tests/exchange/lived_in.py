@@ -20,7 +20,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, select
 
 from wellbook.cli import run
 from wellbook.dates import When
@@ -74,8 +74,7 @@ def live(book: Book, room: Path) -> None:
     if not book.is_file:
         (room / "files").mkdir()
         with book.writing() as connection:
-            row = {"name": "files", "value": str(room / "files")}
-            connection.execute(insert(t.shop_fact).values(row))
+            say_of_shop(connection, WHO, "files", str(room / "files"))
     # A run can be taken back only where its lines of the change log have kept their numbers.
     _merge(book, room)
     _imports(book, room)
