@@ -18,6 +18,7 @@ from typing import Any
 import pytest
 import typer
 
+from tests.pages import BLOCK, WEEK, as_shown
 from wellbook import cli
 from wellbook.calculators.calculator import Calculator
 from wellbook.calculators.shelf import NAMES, the_calculator
@@ -49,8 +50,7 @@ def test_the_list_of_commands_is_true(capsys: pytest.CaptureFixture[str]) -> Non
     kept("commands", capsys.readouterr().out)
 
 
-PAGES = [README, *sorted((README.parent / "docs" / "week").glob("*.md"))]
-_BLOCK = re.compile(r"<!-- (screen|file): ([^\n]+) -->\n```\w*\n(.*?)```\n<!-- end -->", re.DOTALL)
+PAGES = [README, *WEEK]
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)
@@ -72,13 +72,10 @@ def test_a_page_played_on_the_demo_book_says_what_it_says(
         if kind == "file":
             Path(name).write_text(text, "utf-8")
             return block[0]
-        cli.run(shlex.split(name))
-        said = capsys.readouterr()
-        made = f"$ wellbook {name}\n{(said.out + said.err).rstrip()}\n"
-        return f"<!-- screen: {name} -->\n```\n{made}```\n<!-- end -->"
+        return f"<!-- screen: {name} -->\n```\n{as_shown(name, capsys)}```\n<!-- end -->"
 
     text = page.read_text("utf-8")
-    played = _BLOCK.sub(play, text)
+    played = BLOCK.sub(play, text)
     if os.environ.get("WELLBOOK_RENEW"):
         page.write_text(played, "utf-8")
     assert played == page.read_text("utf-8"), "run: WELLBOOK_RENEW=1 pytest tests/test_readme.py"

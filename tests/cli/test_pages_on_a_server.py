@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import shlex
 from collections.abc import Callable
 from contextlib import AbstractContextManager
 from pathlib import Path
@@ -11,17 +9,13 @@ from pathlib import Path
 import pytest
 from sqlalchemy import func, select
 
-from wellbook import cli
+from tests.pages import BLOCK, WEEK, as_shown
 from wellbook.store import tables as t
 from wellbook.store.book import open_book
 from wellbook.store.copying import copy_book
 
-WEEK = Path(__file__).parents[2] / "docs" / "week"
-PAGES = sorted(WEEK.glob("*.md"))
-_BLOCK = re.compile(r"<!-- (screen|file): ([^\n]+) -->\n```\w*\n(.*?)```\n<!-- end -->", re.DOTALL)
 
-
-@pytest.mark.parametrize("page", PAGES, ids=lambda p: p.stem)
+@pytest.mark.parametrize("page", WEEK, ids=lambda p: p.stem)
 def test_a_page_says_the_same_on_a_server(
     page: Path,
     shop: Path,
@@ -38,14 +32,12 @@ def test_a_page_says_the_same_on_a_server(
     with new_place() as place:
         copy_book(open_book(shop), place)
         monkeypatch.setenv("WELLBOOK_BOOK", place)
-        for kind, name, shown in _BLOCK.findall(text):
+        for kind, name, shown in BLOCK.findall(text):
             if kind == "file":
                 Path(name).write_text(shown, "utf-8")
                 continue
             _number_on(place)
-            cli.run(shlex.split(name))
-            said = capsys.readouterr()
-            assert f"$ wellbook {name}\n{(said.out + said.err).rstrip()}\n" == shown
+            assert as_shown(name, capsys) == shown
 
 
 def _number_on(place: str) -> None:
