@@ -5,7 +5,7 @@
 The wells of a `big_book` and what they owe are written into an XLSX file of two sheets. A look-up by
 a part of the name, and the list of a month, are then asked of the file, by openpyxl row by row and by
 pandas, and of the book by `wellbook find` and `wellbook due --month`: each a whole process, in
-processor time. A sheet holds 1,048,576 rows, so 100,000 wells owe too much for one.
+processor time. A sheet holds 1,048,576 rows: what 100,000 wells owe all but fills one.
 """
 
 from __future__ import annotations
