@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from sqlalchemy import Connection, event, insert, inspect, select, text
+from sqlalchemy import Connection, insert, inspect, select, text
 
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.hole.records import AttachedFile
@@ -35,6 +35,7 @@ from wellbook.store.file_kinds import fit_name, media_type, size_text
 from wellbook.store.holes import load_hole
 from wellbook.store.kept import kept_tables
 from wellbook.store.kept_files import KeptFiles
+from wellbook.store.loading import plain_rows
 from wellbook.store.shop import say_of_shop
 from wellbook.store.wells import add_well
 
@@ -330,12 +331,13 @@ def test_a_run_that_is_killed_anywhere_leaves_no_row_without_its_file(
     assert everything(kept(file_book).folder) == [ABC]
 
 
-def test_the_files_of_a_hole_cost_one_query_more(book: Book, wells: tuple[int, int]) -> None:
+def test_the_files_of_a_hole_cost_one_query_more(
+    book: Book, wells: tuple[int, int], monkeypatch: pytest.MonkeyPatch
+) -> None:
     asked: list[str] = []
+    ask = plain_rows._asked
+    monkeypatch.setattr(plain_rows, "_asked", lambda *given: asked.append(given[1]) or ask(*given))
     with book.reading() as connection:
-        event.listen(
-            connection, "before_cursor_execute", lambda *given: asked.append(str(given[2]))
-        )
         load_hole(connection, wells[0])
     assert sum("FROM attachment" in one for one in asked) == 1
     with book.reading() as connection:

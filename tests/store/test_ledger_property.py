@@ -18,6 +18,7 @@ from hypothesis.stateful import (
     rule,
     run_state_machine_as_test,
 )
+from sqlalchemy import Connection, select
 
 from wellbook.dates import When
 from wellbook.errors import ReplayError, WellbookError
@@ -30,8 +31,10 @@ from wellbook.hole.sheet import SheetError
 from wellbook.rules import catalogue
 from wellbook.rules.paper_facts import job_papers
 from wellbook.store import judging, ledger, papers, sheets
+from wellbook.store import tables as t
 from wellbook.store.book import Book, make_book
 from wellbook.store.holes import load_hole
+from wellbook.store.replaying import clear_derived, rebuild
 from wellbook.store.settings import settings as shop_settings
 from wellbook.store.settings import with_setting
 from wellbook.store.wells import (
@@ -99,7 +102,34 @@ def sheet(draw: Any) -> dict[str, Any]:
     if draw(st.booleans()):
         kinds = ["absent", "coliform present", "ecoli present"]
         data["sample"] = {"bacteria": draw(st.sampled_from(kinds))}
+        if draw(st.booleans()):
+            data["sample"]["nitrate_mg_l"] = draw(st.integers(1, 20))
     return data
+
+
+class _EnoughError(Exception):
+    """What was written for a look is not kept."""
+
+
+def _derived(connection: Connection) -> dict[str, list[tuple[Any, ...]]]:
+    """All that follows from sheets, in the order of the rows, with uids for numbers."""
+    found: dict[str, list[tuple[Any, ...]]] = {}
+    for table in (t.component, t.observation, t.bore_interval, t.cable_inspection, t.found):
+        columns = [c for c in table.c if c.name != "id"]
+        query = select(*columns).order_by(table.c.well_id, table.c.id)
+        found[table.name] = [tuple(row) for row in connection.execute(query)]
+    for owner, table, by in (
+        *((t.component, part, "component_id") for part in t.PART_TABLES.values()),
+        (t.component, t.component_claim, "component_id"),
+        (t.water_sample, t.water_result, "sample_id"),
+    ):
+        columns = [c for c in table.c if c.name != by]
+        query = select(owner.c.uid, *columns).join(owner, owner.c.id == table.c[by])
+        rows = [tuple(row) for row in connection.execute(query)]
+        found[table.name] = sorted(rows, key=lambda row: row[:2])
+    query = select(t.water_sample.c.uid).order_by(t.water_sample.c.well_id, t.water_sample.c.id)
+    found["water_sample"] = [tuple(row) for row in connection.execute(query)]
+    return found
 
 
 @contextmanager
@@ -280,6 +310,21 @@ class Shop(RuleBasedStateMachine):
             for number in self.wells:
                 findings = catalogue.judge(load_hole(connection, number), shop)
                 assert ledger.ledger_of(connection, number) == findings
+
+    @invariant()
+    def what_stands_follows_from_the_sheets(self) -> None:
+        # Only what differs is written after a sheet: held against all of it, written from nothing.
+        with suppress(_EnoughError), self.book.writing() as connection:
+            well = t.well
+            systems = connection.execute(
+                select(well.c.system_id).where(well.c.id.in_(self.wells)).distinct()
+            )
+            numbers = list(systems.scalars())
+            before = _derived(connection)
+            clear_derived(connection, self.wells)
+            rebuild(connection, *numbers)
+            assert _derived(connection) == before
+            raise _EnoughError
 
     def teardown(self) -> None:
         self.book.close()

@@ -74,15 +74,27 @@ def count_on(connection: Connection, table: Table) -> None:
         connection.execute(select(func.setval(counter, highest)))
 
 
+def cells_of(
+    dialect: Dialect, table: Table, names: tuple[str, ...]
+) -> Callable[[Row], tuple[Any, ...]]:
+    """What makes of a row the cells of some columns, as the engine takes and gives them."""
+    made = _bound(dialect, table, names)
+    return lambda row: tuple([f(row[n]) if f else row[n] for n, f in made])
+
+
+@lru_cache(maxsize=128)
+def _bound(
+    dialect: Dialect, table: Table, names: tuple[str, ...]
+) -> Sequence[tuple[str, Callable[[Any], Any] | None]]:
+    """For each column what a value needs on its way to the engine."""
+    return [(n, table.c[n].type.dialect_impl(dialect).bind_processor(dialect)) for n in names]
+
+
 @lru_cache(maxsize=64)
 def _insert(dialect: Dialect, table: Table, names: tuple[str, ...]) -> tuple[str, Shape]:
     """The statement for rows of these columns, and what makes of a row what it takes."""
     compiled = insert(table).compile(dialect=dialect, column_keys=list(names))
-    made = {
-        name: table.c[name].type.dialect_impl(dialect).bind_processor(dialect) for name in names
-    }
     if compiled.positiontup is None:
-        by_name = list(made.items())
+        by_name = _bound(dialect, table, names)
         return str(compiled), lambda row: {n: f(row[n]) if f else row[n] for n, f in by_name}
-    in_order = [(name, made[name]) for name in compiled.positiontup]
-    return str(compiled), lambda row: tuple([f(row[n]) if f else row[n] for n, f in in_order])
+    return str(compiled), cells_of(dialect, table, tuple(compiled.positiontup))

@@ -8,7 +8,7 @@ one well, after a change of a rule that one is asked of all wells: by one functi
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -42,16 +42,32 @@ def renew(
         The rules that are asked; None for all. Of a name that no rule bears, rows only go.
     """
     shop = settings(connection)
-    rules = [r for r in catalogue.RULES if names is None or r.name in names]
     for some in batches(sorted(set(well_ids))):
-        standing = standing_rows(connection, some, names)
-        new = [
-            row
-            for number, hole in zip(some, holes_to_judge(connection, some), strict=True)
-            for finding in catalogue.judge(hole, shop, rules)
-            if not standing.keeps(row := row_of(number, finding))
-        ]
-        change_rows(connection, gone=standing.left(), new=new)
+        holes = zip(some, holes_to_judge(connection, some), strict=True)
+        _renew(connection, some, holes, shop, names)
+
+
+def renew_holes(connection: Connection, holes: Mapping[int, Hole]) -> None:
+    """The same of wells whose records are at hand, as they stand now, by all rules."""
+    _renew(connection, list(holes), holes.items(), settings(connection), None)
+
+
+def _renew(
+    connection: Connection,
+    well_ids: Sequence[int],
+    holes: Iterable[tuple[int, Hole]],
+    shop: Settings,
+    names: Collection[str] | None,
+) -> None:
+    rules = [r for r in catalogue.RULES if names is None or r.name in names]
+    standing = standing_rows(connection, well_ids, names)
+    new = [
+        row
+        for number, hole in holes
+        for finding in catalogue.judge(hole, shop, rules)
+        if not standing.keeps(row := row_of(number, finding))
+    ]
+    change_rows(connection, gone=standing.left(), new=new)
 
 
 def owing_wells(connection: Connection) -> list[int]:

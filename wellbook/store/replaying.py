@@ -13,16 +13,26 @@ from sqlalchemy import Connection, delete, func, select, update
 from wellbook.dates import When
 from wellbook.hole.component import Component
 from wellbook.hole.fields import field_types
-from wellbook.hole.records import Sample
+from wellbook.hole.records import Found, Inspection, Interval, Observation, Sample
 from wellbook.hole.replay import replay
 from wellbook.hole.sheet import read_recorded
 from wellbook.hole.story import Recorded, Story
 from wellbook.store import tables as t
-from wellbook.store.in_bulk import added, put_rows
+from wellbook.store.derived_rows import (
+    BORE,
+    COMPONENTS,
+    FOUND,
+    INSPECTIONS,
+    READINGS,
+    SAMPLES,
+    Derived,
+    Place,
+    settle,
+)
 from wellbook.store.rows import claim_text, put_when
 from wellbook.store.sharing import joined_at
 from wellbook.store.status import opened_again, status_by_hand
-from wellbook.terms import Kind, Reason, SheetKind, SheetStatus, WellStatus
+from wellbook.terms import Reason, SheetKind, SheetStatus, WellStatus
 
 
 def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[int, list[Recorded]]:
@@ -98,9 +108,8 @@ def rebuild(connection: Connection, *system_ids: int) -> list[int]:
     }
     recorded = recorded_sheets(connection, system_ids)
     stories = [replay(recorded.get(system_id, [])) for system_id in system_ids]
-    clear_derived(connection, list(numbers.values()))
-    _write_components(connection, [s.components for s in stories], numbers)
-    _write_rest(connection, _together(stories), numbers)
+    _settle_components(connection, [s.components for s in stories], numbers)
+    _settle_rest(connection, _together(stories), numbers)
     _mark_sealed(connection, [r for some in recorded.values() for r in some], numbers)
     return list(numbers.values())
 
@@ -135,23 +144,18 @@ def clear_derived(connection: Connection, well_ids: list[int]) -> None:
         )
 
 
-def _write_components(
+def _settle_components(
     connection: Connection, by_system: Iterable[list[Component]], wells: Mapping[str, int]
 ) -> None:
-    placed = [(n, c) for components in by_system for n, c in enumerate(components)]
-    if not placed:
-        return
-    components = [c for _, c in placed]
-    rows = [_component_row(c, n, wells[c.well_uid]) for n, c in placed]
-    made = added(connection, t.component, rows)
-    parts: dict[Kind, list[dict[str, Any]]] = {}
-    claims: list[dict[str, Any]] = []
-    for number, component in zip(made, components, strict=True):
-        parts.setdefault(component.kind, []).append(_part_row(component, number))
-        claims += _claim_rows(component, number)
-    for kind, kind_rows in parts.items():
-        put_rows(connection, t.PART_TABLES[kind], kind_rows)
-    put_rows(connection, t.component_claim, claims)
+    rows = (
+        Derived(
+            _component_row(c, n, wells[c.well_uid]),
+            {t.PART_TABLES[c.kind]: [_part_row(c)], t.component_claim: _claim_rows(c)},
+        )
+        for components in by_system
+        for n, c in enumerate(components)
+    )
+    settle(connection, COMPONENTS, list(wells.values()), rows)
 
 
 def _component_row(component: Component, position: int, well_id: int) -> dict[str, Any]:
@@ -172,15 +176,15 @@ def _component_row(component: Component, position: int, well_id: int) -> dict[st
     }
 
 
-def _part_row(component: Component, number: int) -> dict[str, Any]:
-    row: dict[str, Any] = {"component_id": number, "kind": component.kind.value}
+def _part_row(component: Component) -> dict[str, Any]:
+    row: dict[str, Any] = {"kind": component.kind.value}
     for name, hint in field_types(type(component.part)).items():
         value = getattr(component.part, name)
         row.update(put_when(name, value) if hint is When else {name: value})
     return row
 
 
-def _claim_rows(component: Component, number: int) -> list[dict[str, Any]]:
+def _claim_rows(component: Component) -> list[dict[str, Any]]:
     """All statements on a component beside the one that introduced it, in the order made."""
     rows = [
         {
@@ -211,104 +215,88 @@ def _claim_rows(component: Component, number: int) -> list[dict[str, Any]]:
             }
             for move, why, cause, on, sheet_uid in moves
         ]
-    return [{"component_id": number, "position": n, **row} for n, row in enumerate(rows)]
+    return [{"position": n, **row} for n, row in enumerate(rows)]
 
 
-def _write_rest(connection: Connection, story: Story, wells: Mapping[str, int]) -> None:
-    put_rows(
-        connection,
-        t.observation,
-        (observation_row(o, wells[w]) for w, o in story.observations),
+def _settle_rest(connection: Connection, story: Story, wells: Mapping[str, int]) -> None:
+    rows: dict[Place, Iterable[dict[str, Any]]] = {
+        READINGS: (observation_row(o, wells[w]) for w, o in story.observations),
+        BORE: (_interval_row(i, wells[w]) for w, i in story.intervals),
+        INSPECTIONS: (_inspection_row(i, wells[w]) for w, i in story.inspections),
+        FOUND: (_found_row(f, wells[w]) for w, f in story.found),
+    }
+    for place, of_place in rows.items():
+        settle(connection, place, list(wells.values()), map(Derived, of_place))
+    samples = (
+        Derived(_sample_row(s, wells[w]), {t.water_result: _result_rows(s)})
+        for w, s in story.samples
     )
-    put_rows(
-        connection,
-        t.bore_interval,
-        (
-            {
-                "uid": i.uid,
-                "well_id": wells[w],
-                "kind": i.kind.value,
-                "from_ft": i.from_ft,
-                "to_ft": i.to_ft,
-                "diameter_in": i.diameter_in,
-                "material": i.material,
-                "basis": i.basis.value,
-                **put_when("when", i.when),
-                "sheet_root_uid": i.sheet_uid,
-            }
-            for w, i in story.intervals
-        ),
-    )
-    put_rows(
-        connection,
-        t.cable_inspection,
-        (
-            {
-                "uid": i.uid,
-                "well_id": wells[w],
-                "component_uid": i.component_uid,
-                "inspected_on": i.on,
-                "splices": i.splices,
-                "rubs": i.rubs,
-                "splices_added": i.splices_added,
-                "sheet_root_uid": i.sheet_uid,
-            }
-            for w, i in story.inspections
-        ),
-    )
-    put_rows(
-        connection,
-        t.found,
-        (
-            {
-                "uid": f.uid,
-                "well_id": wells[w],
-                "found_on": f.on,
-                "what": f.what.value,
-                "part": f.part,
-                "depth_ft": f.depth_ft,
-                "count": f.count,
-                "severity": f.severity,
-                "note": f.note,
-                "sheet_root_uid": f.sheet_uid,
-            }
-            for w, f in story.found
-        ),
-    )
-    _write_samples(connection, story.samples, wells)
+    settle(connection, SAMPLES, list(wells.values()), samples)
 
 
-def _write_samples(
-    connection: Connection, told: Iterable[tuple[str, Sample]], wells: Mapping[str, int]
-) -> None:
-    samples = list(told)
-    if not samples:
-        return
-    rows = [
-        {
-            "uid": s.uid,
-            "well_id": wells[w],
-            **put_when("taken", s.taken_on),
-            "bacteria": s.bacteria,
-            "laboratory": s.laboratory,
-            "note": s.note,
-            "sheet_root_uid": s.sheet_uid,
-        }
-        for w, s in samples
+def _interval_row(interval: Interval, well_id: int) -> dict[str, Any]:
+    return {
+        "uid": interval.uid,
+        "well_id": well_id,
+        "kind": interval.kind.value,
+        "from_ft": interval.from_ft,
+        "to_ft": interval.to_ft,
+        "diameter_in": interval.diameter_in,
+        "material": interval.material,
+        "basis": interval.basis.value,
+        **put_when("when", interval.when),
+        "sheet_root_uid": interval.sheet_uid,
+    }
+
+
+def _inspection_row(inspection: Inspection, well_id: int) -> dict[str, Any]:
+    return {
+        "uid": inspection.uid,
+        "well_id": well_id,
+        "component_uid": inspection.component_uid,
+        "inspected_on": inspection.on,
+        "splices": inspection.splices,
+        "rubs": inspection.rubs,
+        "splices_added": inspection.splices_added,
+        "sheet_root_uid": inspection.sheet_uid,
+    }
+
+
+def _found_row(found: Found, well_id: int) -> dict[str, Any]:
+    return {
+        "uid": found.uid,
+        "well_id": well_id,
+        "found_on": found.on,
+        "what": found.what.value,
+        "part": found.part,
+        "depth_ft": found.depth_ft,
+        "count": found.count,
+        "severity": found.severity,
+        "note": found.note,
+        "sheet_root_uid": found.sheet_uid,
+    }
+
+
+def _sample_row(sample: Sample, well_id: int) -> dict[str, Any]:
+    return {
+        "uid": sample.uid,
+        "well_id": well_id,
+        **put_when("taken", sample.taken_on),
+        "bacteria": sample.bacteria,
+        "laboratory": sample.laboratory,
+        "note": sample.note,
+        "sheet_root_uid": sample.sheet_uid,
+    }
+
+
+def _result_rows(sample: Sample) -> list[dict[str, Any]]:
+    return [
+        {"analyte": word, "value": found.value, "below": found.below}
+        for word, found in sample.results.items()
     ]
-    made = added(connection, t.water_sample, rows)
-    put_rows(
-        connection,
-        t.water_result,
-        (
-            {"sample_id": n, "analyte": word, "value": found.value, "below": found.below}
-            for n, (_, s) in zip(made, samples, strict=True)
-            for word, found in s.results.items()
-        ),
-    )
 
 
-def observation_row(observation: Any, well_id: int) -> dict[str, Any]:
+def observation_row(observation: Observation, well_id: int) -> dict[str, Any]:
     """An observation as a row."""
     return {
         "uid": observation.uid,

@@ -18,10 +18,10 @@ from wellbook.hole.hole import Hole
 from wellbook.hole.said import Sheet
 from wellbook.hole.sheet import read_recorded, read_sheet
 from wellbook.store import tables as t
-from wellbook.store.holes import load_hole
+from wellbook.store.holes import load_hole, load_holes
 from wellbook.store.identity import new_uid, now
 from wellbook.store.in_bulk import added, log_added, put_rows
-from wellbook.store.judging import renew
+from wellbook.store.judging import renew_holes
 from wellbook.store.meanwhile import ended_by
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import add, by_id, fit_lengths, log, plain, records
@@ -372,5 +372,6 @@ def _end(
 def _replayed(connection: Connection, well_id: int) -> Hole:
     system_id = by_id(connection, t.well, well_id)["system_id"]
     wells = rebuild(connection, system_id)
-    renew(connection, wells)
-    return load_hole(connection, well_id)
+    holes = dict(zip(wells, load_holes(connection, wells), strict=True))
+    renew_holes(connection, holes)
+    return holes[well_id]

@@ -2,18 +2,20 @@
 
 A hole is made of some forty rows. By the library's own way each of them would cost more on its way
 than all that is made of it: the statement is put together anew, each value goes through its type, each
-row becomes a mapping. Here a statement is a text that is kept, and a row is a tuple; `cells` reads
-what is in it, alike on either engine.
+row becomes a mapping. Here a statement is a text that is kept, asked of the engine's own driver within
+the caller's transaction, and a row is a tuple; `cells` reads what is in it, alike on either engine.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import closing
 from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import Connection, Dialect, Table
+from sqlalchemy.exc import DBAPIError
 
 Row = tuple[Any, ...]
 Rows = Mapping[Any, Sequence[Row]]
@@ -70,7 +72,18 @@ def plain_rows(
         size = 1 << (len(some) - 1).bit_length()
         some += some[-1:] * (size - len(some))
         text = _text(connection.dialect, table, names, order, size)
-        yield from connection.exec_driver_sql(text, tuple(some)).cursor.fetchall()
+        yield from _asked(connection, text, some)
+
+
+def _asked(connection: Connection, text: str, values: Sequence[Any]) -> list[Row]:
+    """What the driver gives; what it complains of comes as it would from the library."""
+    driver = connection.dialect.loaded_dbapi.Error
+    try:
+        with closing(connection.connection.cursor()) as cursor:
+            cursor.execute(text, values)
+            return list(cursor.fetchall())
+    except driver as error:
+        raise DBAPIError.instance(text, None, error, driver) from error
 
 
 @lru_cache(maxsize=512)
