@@ -23,11 +23,17 @@ def there(book: Book) -> Values:
         tables = MetaData()
         tables.reflect(connection)
         for table in tables.sorted_tables:
-            if table.name != "alembic_version":
+            # What wells are found by is made anew as the book is opened.
+            if table.name != "alembic_version" and not table.name.startswith("search_"):
                 rows = connection.execute(select(table)).mappings()
                 key = [c.name for c in table.primary_key]
+                columns = list(table.c)
+                if table.name == "due":
+                    # A position tells rows apart, and is each revision's own.
+                    key = ["well_id", "rule", "occurrence", "severity"]
+                    columns.remove(table.c.position)
                 ordered = sorted(rows, key=lambda row: tuple(row[name] for name in key))
-                for column in table.c:
+                for column in columns:
                     found[table.name, column.name] = [row[column.name] for row in ordered]
     return found
 
@@ -57,12 +63,7 @@ def test_down_to_the_first_and_up_again_nothing_is_lost_that_both_have(
     else:
         shutil.copy(lived_in, place)
     book = Book(book_url(place))
-    before = start = {
-        # What wells are found by is made anew as the book is opened.
-        name: values
-        for name, values in there(book).items()
-        if not name[0].startswith("search_")
-    }
+    before = start = there(book)
     order = revisions()
     assert order[-1] == SCHEMA_REVISION
     assert all(start.values()), "a table without a row shows nothing"
@@ -77,7 +78,7 @@ def test_down_to_the_first_and_up_again_nothing_is_lost_that_both_have(
     assert len(lowest) < len(start)
     # What the oldest revision knew came back as it was; the rest is an empty table, or empty in a row.
     end = there(book)
-    assert end.keys() > start.keys()
+    assert end.keys() == start.keys()
     for name in lowest.keys() & start.keys():
         assert end[name] == start[name], name
     # And the program goes on with it: what follows from the sheets is made again.

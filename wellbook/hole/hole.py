@@ -187,7 +187,10 @@ class Hole:
         return there
 
     def _not_pulled(self, kind: Kind) -> Sequence[Component]:
-        return [c for c in self.components if c.part.kind is kind and c.pulled_on is None]
+        return [c for c in self._of_kind(kind) if c.pulled_on is None]
+
+    def _of_kind(self, kind: Kind) -> Sequence[Component]:
+        return [c for c in self.components if c.part.kind is kind]
 
     def _left_behind(self, kind: Kind) -> bool:
         """Whether what is not pulled of a kind serves nobody: the tank may serve another well."""

@@ -36,7 +36,7 @@ from wellbook.store.identity import new_uid
 from wellbook.store.places import book_url, shown
 from wellbook.whole_files import claimed, new_file
 
-SCHEMA_REVISION = "0010"
+SCHEMA_REVISION = "0011"
 """The newest revision in `migrations`; a test holds it against Alembic's own answer."""
 
 _WRITES = "wellbook_writes"

@@ -129,9 +129,9 @@ def _plain(connection: Connection, query: Select[Any]) -> list[tuple[Any, ...]]:
 
 def _one_each(rows: Iterable[tuple[Any, ...]]) -> list[tuple[Any, ...]]:
     """Each row of the ledger once; of two who may be there, who stays is meant, or who came first."""
-    found: dict[tuple[int, int], tuple[Any, ...]] = {}
+    found: dict[tuple[int, str, int], tuple[Any, ...]] = {}
     for row in rows:
-        key = row[_WELL], row[_AT_POSITION]
+        key = row[_WELL], row[0], row[_AT_POSITION]
         other = found.setdefault(key, row)
         if other is not row and _meant(row) < _meant(other):
             found[key] = row

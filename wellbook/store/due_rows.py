@@ -7,18 +7,23 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import date
 from itertools import count, filterfalse
+from operator import itemgetter
 from typing import Any
 
-from sqlalchemy import BindParameter, Connection, bindparam, delete, select
+from sqlalchemy import Connection, bindparam, delete, select
 
 from wellbook.rules.finding import Finding
 from wellbook.store import tables as t
-from wellbook.store.in_bulk import put_rows
-from wellbook.store.rows import batches, plain
+from wellbook.store.in_bulk import lay_rows
+from wellbook.store.rows import plain
 
 Said = tuple[Any, ...]
 """A row of the ledger without its position: whose it is, and what is said."""
 
+Place = tuple[int, str, int]
+"""Where a row stands: of which well, by which rule, and a position that tells such rows apart."""
+
+_KEY = ("well_id", "rule", "position")
 _NAMES = tuple(column.name for column in t.due.c if column.name != "position")
 _as_json = json.JSONEncoder(default=plain).encode
 
@@ -46,10 +51,11 @@ def row_of(well_id: int, f: Finding) -> Said:
 
 
 class Standing:
-    """What stands in the ledger of some wells: kept where it is said again, else to be taken out."""
+    """What stands in the ledger of some wells: kept where it is said again."""
 
     def __init__(self, rows: Iterable[tuple[int, Said]]) -> None:
         self._positions: dict[Said, list[int]] = defaultdict(list)
+        self._kept: dict[tuple[int, str], set[int]] = defaultdict(set)
         for position, said in rows:
             self._positions[said].append(position)
 
@@ -58,16 +64,16 @@ class Standing:
         positions = self._positions.get(said)
         if not positions:
             return False
-        positions.pop()
+        self._kept[said[:2]].add(positions.pop())
         return True
 
-    def left(self) -> list[dict[str, int]]:
-        """The rows that nothing was kept for."""
-        return [
-            {"of_well": said[0], "at": n}
-            for said, positions in self._positions.items()
-            for n in positions
-        ]
+    def left(self) -> set[Place]:
+        """Where the rows stand that nothing was kept for."""
+        return {(*said[:2], n) for said, positions in self._positions.items() for n in positions}
+
+    def free(self, whose: tuple[int, str]) -> Iterator[int]:
+        """The positions of a rule at a well that no row keeps, from 0 on."""
+        return filterfalse(self._kept.get(whose, set()).__contains__, count())
 
 
 def standing_rows(
@@ -81,25 +87,22 @@ def standing_rows(
     return Standing((row[0], tuple(row[1:])) for row in connection.execute(query).fetchall())
 
 
-def change_rows(connection: Connection, gone: list[dict[str, int]], new: Sequence[Said]) -> None:
-    """Take rows out, and put rows in at positions that are free: a position only tells them apart."""
+def change_rows(connection: Connection, standing: Standing, new: Sequence[Said]) -> None:
+    """Put rows in where none is kept, and take out what is left of those that are not said again."""
+    free: dict[tuple[int, str], Iterator[int]] = {}
+    rows: list[dict[str, Any]] = []
+    for said in new:
+        whose = said[:2]
+        if whose not in free:
+            free[whose] = standing.free(whose)
+        rows.append({"position": next(free[whose]), **dict(zip(_NAMES, said, strict=True))})
+    gone = standing.left() - {(r["well_id"], r["rule"], r["position"]) for r in rows}
     if gone:
-        well: BindParameter[int] = bindparam("of_well")
-        at: BindParameter[int] = bindparam("at")
-        one = delete(t.due).where(t.due.c.well_id == well, t.due.c.position == at)
-        connection.execute(one, gone)
-    if new:
-        free = _free_positions(connection, sorted({said[0] for said in new}))
-        rows = [(said[0], next(free[said[0]]), *said[1:]) for said in new]
-        names = ("well_id", "position", *_NAMES[1:])
-        put_rows(connection, t.due, [dict(zip(names, r, strict=True)) for r in sorted(rows)])
-
-
-def _free_positions(connection: Connection, well_ids: Sequence[int]) -> dict[int, Iterator[int]]:
-    """For each well the positions that no row of its has, from 0 on."""
-    taken: dict[int, set[int]] = {number: set() for number in well_ids}
-    for some in batches(well_ids):
-        query = select(t.due.c.well_id, t.due.c.position).where(t.due.c.well_id.in_(some))
-        for number, position in connection.execute(query):
-            taken[number].add(position)
-    return {n: filterfalse(of_one.__contains__, count()) for n, of_one in taken.items()}
+        of = [t.due.c[name] == bindparam(f"of_{name}") for name in _KEY]
+        one = delete(t.due).where(*of)
+        parameters = [
+            {f"of_{name}": cell for name, cell in zip(_KEY, place, strict=True)}
+            for place in sorted(gone)
+        ]
+        connection.execute(one, parameters)
+    lay_rows(connection, t.due, sorted(rows, key=itemgetter(*_KEY)))

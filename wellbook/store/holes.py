@@ -6,7 +6,7 @@ put together to holes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import fields
 
 from sqlalchemy import Connection
@@ -15,6 +15,7 @@ from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.store.loading.wells import GROUPS, Wells
 from wellbook.store.rows import batches
+from wellbook.terms import Kind
 
 _ALL = tuple(f.name for f in fields(Hole) if f.init)
 _OF_A_BORE = ("components", "intervals", "observations", "visits")
@@ -87,6 +88,12 @@ class _Asked(Hole):
     def _ever_closed(self) -> bool:
         # Asked of each well by each rule: no reason to read all that was ever done at it.
         return self._number in self._wells.ever_closed
+
+    def _of_kind(self, kind: Kind) -> Sequence[Component]:
+        # Most rules look at one kind or two: the others of all wells need not be read for it.
+        if "components" in self.__dict__:
+            return Hole._of_kind(self, kind)
+        return self._wells.components(self._number, kind)
 
     def _hung_with(self, components: tuple[Component, ...]) -> Hole:
         hole = _Asked.of(self._wells, self._number)

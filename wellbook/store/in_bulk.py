@@ -28,6 +28,13 @@ def put_rows(connection: Connection, table: Table, rows: Iterable[Row]) -> None:
         connection.exec_driver_sql(text, [shaped(row) for row in listed])
 
 
+def lay_rows(connection: Connection, table: Table, rows: Sequence[Row]) -> None:
+    """The same, each in the place of the row that has its key already."""
+    if rows:
+        text, shaped = _insert_over(connection.dialect, table, tuple(rows[0]))
+        connection.exec_driver_sql(text, [shaped(row) for row in rows])
+
+
 def added(
     connection: Connection, table: Table, rows: Sequence[Row], *, by: str = "uid"
 ) -> list[int]:
@@ -98,3 +105,12 @@ def _insert(dialect: Dialect, table: Table, names: tuple[str, ...]) -> tuple[str
         by_name = _bound(dialect, table, names)
         return str(compiled), lambda row: {n: f(row[n]) if f else row[n] for n, f in by_name}
     return str(compiled), cells_of(dialect, table, tuple(compiled.positiontup))
+
+
+@lru_cache(maxsize=8)
+def _insert_over(dialect: Dialect, table: Table, names: tuple[str, ...]) -> tuple[str, Shape]:
+    text, shaped = _insert(dialect, table, names)
+    key = [column.name for column in table.primary_key]
+    # Both engines read this alike; the library has it for each by itself.
+    new = ", ".join(f"{n} = excluded.{n}" for n in names if n not in key)
+    return f"{text} ON CONFLICT ({', '.join(key)}) DO UPDATE SET {new}", shaped

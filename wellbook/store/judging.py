@@ -67,7 +67,7 @@ def _renew(
         for finding in catalogue.judge(hole, shop, rules)
         if not standing.keeps(row := row_of(number, finding))
     ]
-    change_rows(connection, gone=standing.left(), new=new)
+    change_rows(connection, standing, new)
 
 
 def owing_wells(connection: Connection) -> list[int]:

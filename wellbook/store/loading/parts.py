@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from enum import StrEnum
 from functools import cache, cached_property, lru_cache
@@ -27,7 +26,7 @@ from wellbook.store.loading.cells import (
     words,
     yes,
 )
-from wellbook.store.loading.plain_rows import Row, plain_rows, rows_by
+from wellbook.store.loading.plain_rows import Row, Rows, plain_rows, rows_by
 from wellbook.store.pumps import models_of
 from wellbook.store.rows import said_when
 from wellbook.terms import OF_THE_SYSTEM, Basis, Cause, Kind
@@ -58,34 +57,41 @@ class Parts:
         self._components = rows_by(
             connection, t.component, "well_id", sorted(wells), _OF_A_COMPONENT, order="id"
         )
-        numbers: dict[str, list[int]] = defaultdict(list)
-        for rows in self._components.values():
-            for row in rows:
-                numbers[row[2]].append(row[1])
-        kinds = words(Kind)
-        self._parts: dict[int, Part] = {}
-        for word, some in numbers.items():
-            kind = kinds[word]
-            made, table = _maker(kind), t.PART_TABLES[kind]
-            for row in plain_rows(connection, table, "component_id", some, _columns(kind)):
-                self._parts[row[0]] = made(row[1:])
-        everything = sorted(n for some in numbers.values() for n in some)
-        self._claims = rows_by(
-            connection, t.component_claim, "component_id", everything, _OF_A_CLAIM, order="position"
+        self._parts: dict[str, Mapping[int, Part]] = {}
+        self._made: dict[int, Component] = {}
+
+    @cached_property
+    def _claims(self) -> Rows:
+        everything = sorted(row[1] for rows in self._components.values() for row in rows)
+        return rows_by(
+            self._connection,
+            t.component_claim,
+            "component_id",
+            everything,
+            _OF_A_CLAIM,
+            order="position",
         )
 
     @cached_property
     def _models(self) -> Mapping[tuple[str | None, str | None], PumpModel]:
-        pumps = {(p.maker, p.model) for p in self._parts.values() if isinstance(p, Pump)}
+        parts = self._parts_of(Kind.PUMP.value).values()
+        pumps = {(p.maker, p.model) for p in parts if isinstance(p, Pump)}
         return models_of(self._connection, pumps)
 
-    def of(self, well_id: int, system_wells: Iterable[int]) -> tuple[Component, ...]:
-        """A well's own components, and those of its system, set through whichever well."""
+    def of(
+        self, well_id: int, system_wells: Iterable[int], kind: Kind | None = None
+    ) -> tuple[Component, ...]:
+        """A well's own components, and those of its system, set through whichever well.
+
+        Of one kind, only that kind is read.
+        """
         rows = list(self._components.get(well_id, ()))
         for other in system_wells:
             if other != well_id:
                 shared = self._components.get(other, ())
                 rows += [r for r in shared if r[2] in OF_THE_SYSTEM]
+        if kind is not None:
+            rows = [row for row in rows if row[2] == kind.value]
         rows.sort(key=_place)
         return tuple([self._component(row) for row in rows])
 
@@ -95,10 +101,28 @@ class Parts:
         found = ((uid, self._models.get((pump.maker, pump.model))) for uid, pump in pumps)
         return {uid: model for uid, model in found if model is not None}
 
+    def _parts_of(self, word: str) -> Mapping[int, Part]:
+        """What stands in the table of a kind, by the components' numbers."""
+        parts = self._parts.get(word)
+        if parts is None:
+            kind = words(Kind)[word]
+            every = (row for rows in self._components.values() for row in rows)
+            numbers = sorted(row[1] for row in every if row[2] == word)
+            made, table = _maker(kind), t.PART_TABLES[kind]
+            rows = plain_rows(self._connection, table, "component_id", numbers, _columns(kind))
+            parts = self._parts[word] = {row[0]: made(row[1:]) for row in rows}
+        return parts
+
     def _component(self, row: Row) -> Component:
-        well_id, number, _, _, uid, set_1, set_2, set_text, basis, noted_on, set_by, *rest = row
+        made = self._made.get(row[1])
+        if made is None:
+            made = self._made[row[1]] = self._make(row)
+        return made
+
+    def _make(self, row: Row) -> Component:
+        well_id, number, kind, _, uid, set_1, set_2, set_text, basis, noted_on, set_by, *rest = row
         pulled_1, pulled_2, pulled_text, pulled_by, why_pulled, cause, cut_on = rest
-        part, said = self._parts[number], self._claims.get(number, ())
+        part, said = self._parts_of(kind)[number], self._claims.get(number, ())
         return Component(
             uid,
             part,

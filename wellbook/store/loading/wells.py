@@ -9,6 +9,7 @@ from typing import Any
 from sqlalchemy import Connection, Table, select
 
 from wellbook.engineering.analytes import Result
+from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.store import tables as t
 from wellbook.store.loading import seen
@@ -18,7 +19,7 @@ from wellbook.store.loading.places import Sites, Systems
 from wellbook.store.loading.plain_rows import Rows, plain_rows, rows_by
 from wellbook.store.loading.visits import Documents, Visits, as_opened
 from wellbook.store.status import status_by_hand
-from wellbook.terms import Construction, Reason, Role, SheetStatus, WellStatus
+from wellbook.terms import Construction, Kind, Reason, Role, SheetStatus, WellStatus
 
 _OF_A_WELL = (
     *("uid", "system_id", "site_id", "status", "tag", "permit_no", "role", "use"),
@@ -85,6 +86,10 @@ class Wells:
     def parts(self) -> Parts:
         """What hangs in and on them, and what their systems share."""
         return Parts(self._connection, self.systems.wells)
+
+    def components(self, number: int, kind: Kind | None = None) -> tuple[Component, ...]:
+        """What a well has of all kinds or of one."""
+        return self.parts.of(number, self.systems.wells_of(self.place(number)[1]), kind)
 
     @cached_property
     def visits(self) -> Visits:
@@ -174,10 +179,6 @@ def _samples(wells: Wells, number: int) -> object:
     )
 
 
-def _components(wells: Wells, number: int) -> object:
-    return wells.parts.of(number, wells.systems.wells_of(wells.place(number)[1]))
-
-
 def _system(wells: Wells, number: int) -> object:
     _, system_id, site_id = wells.place(number)
     return wells.systems.system(system_id, number, site_id)
@@ -192,7 +193,7 @@ GROUPS: Mapping[str, Callable[[Wells, int, Hole], object]] = {
     "site": lambda wells, n, _: wells.sites.site(wells.place(n)[2]),
     "occupants": lambda wells, n, _: wells.sites.occupants(wells.place(n)[2]),
     "system": lambda wells, n, _: _system(wells, n),
-    "components": lambda wells, n, _: _components(wells, n),
+    "components": lambda wells, n, _: wells.components(n),
     "pump_models": lambda wells, _, hole: wells.parts.models_of(hole.components),
     "intervals": lambda wells, n, _: _intervals(wells, n),
     "observations": lambda wells, n, _: tuple(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Date, Index, Integer, Text
+from sqlalchemy import Date, Index, Integer, PrimaryKeyConstraint, Text
 
-from wellbook.store.tables.base import column, maybe, numbered, one_of, reference, table
+from wellbook.store.tables.base import column, maybe, numbered, one_of, ordered, reference, table
 from wellbook.terms import Occasion, Severity
 
 book = table(
@@ -50,10 +50,10 @@ change = numbered(
 )
 """Who changed what, when, from what to what (JSON)."""
 
-due = table(
+due = ordered(
     "due",
-    reference("well_id", "well", primary_key=True),
-    column("position", Integer, primary_key=True),
+    reference("well_id", "well"),
+    column("position", Integer),
     column("rule", Text),
     column("subject", Text),
     column("occurrence", Text),
@@ -71,13 +71,15 @@ due = table(
     column("to_customer", Text),
     one_of("severity", Severity),
     one_of("occasion", Occasion),
+    PrimaryKeyConstraint("well_id", "rule", "position"),
     Index("ix_due_occasion_from_day", "occasion", "from_day"),
     Index("ix_due_rule_from_day", "rule", "from_day"),
 )
 """Derived: the ledger. What each rule says of each well, and from when.
 
 `from_day` is `may_from`, or the first of all days where that is not known, so that a list up to a
-day is a range of an index.
+day is a range of an index. What one rule says of a well stands together; a position only tells its
+rows apart.
 """
 
 silence = numbered(
