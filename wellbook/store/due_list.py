@@ -6,12 +6,13 @@ range of an index.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Select, exists, func, or_, select
+from sqlalchemy import Connection, Date, Select, bindparam, exists, func, or_, select
 
 from wellbook.rules.finding import Finding
 from wellbook.store import tables as t
@@ -58,7 +59,7 @@ def due(connection: Connection, asked: Asked, *, today: date) -> list[DueItem]:
     off on the day until which it was.
     """
     day = max(asked.by, today)
-    rows = _rows(connection, asked, today, silent_on(day))
+    rows = _rows(connection, asked, today, day)
     said = lives(connection, {row[_WELL] for row in rows if row[_SPOKEN]})
     items: list[DueItem] = []
     for row in rows:
@@ -70,21 +71,52 @@ def due(connection: Connection, asked: Asked, *, today: date) -> list[DueItem]:
     return sorted(items, key=lambda i: (*i.finding.rank, i.tag, i.finding.occurrence))
 
 
-def _rows(
-    connection: Connection, asked: Asked, today: date, silent: ColumnElement[bool]
-) -> list[tuple[Any, ...]]:
+def _rows(connection: Connection, asked: Asked, today: date, day: date) -> list[tuple[Any, ...]]:
     """The rows of the ledger that are asked for, plain as the engine gives them, each with its well,
     its property and who is there.
 
     Each statement begins with a range of an index: one condition for all that is asked would be met
     only after everything that ever came due was gone through.
     """
+    wanted = [asked.occasion] if asked.occasion else [Occasion.NOW, Occasion.NEXT_VISIT]
+    given: dict[str, Any] = {"by": asked.by, "today": today, "day": day, "occasions": wanted}
+    if asked.rule:
+        given["rule"] = asked.rule
+    if asked.severity:
+        given["severity"] = asked.severity
+    if asked.town:
+        given["town"] = asked.town.lower()
+    if asked.start is None:
+        return _one_each(_plain(connection, given))
+    found = _plain(connection, given | {"start": asked.start})
+    rules = woken(connection, asked.start, asked.by)
+    occurrences = come_back(connection, asked.start, asked.by)
+    for some in batches(sorted({number for number, _ in rules | occurrences})):
+        found += [
+            row
+            for row in _plain(connection, given | {"wells": some})
+            if (row[_WELL], row[0]) in rules or (row[_WELL], row[2]) in occurrences
+        ]
+    return _one_each(found)
+
+
+@lru_cache(maxsize=64)
+def _statement(given: frozenset[str]) -> Select[Any]:
+    """The statement that takes these values, by their names: to put it together costs as much as a short list."""
     ledger, well, site, stays, person = t.due, t.well, t.site, t.occupancy, t.customer
+    by, day, today = (bindparam(name, type_=Date) for name in ("by", "day", "today"))
     spoken = exists().where(
         t.contact_about.c.well_id == ledger.c.well_id,
         t.contact_about.c.occurrence == ledger.c.occurrence,
     )
-    query = (
+    only = {
+        "start": ledger.c.from_day >= bindparam("start"),
+        "rule": ledger.c.rule == bindparam("rule"),
+        "severity": ledger.c.severity == bindparam("severity"),
+        "town": func.lower(site.c.town) == bindparam("town"),
+        "wells": ledger.c.well_id.in_(bindparam("wells", expanding=True)),
+    }
+    return (
         select(*FINDING, ledger.c.well_id, ledger.c.position, spoken, well.c.tag, well.c.site_id)
         .add_columns(site.c.road, site.c.town, person.c.name, first_phone())
         .add_columns(stays.c.until_text, stays.c.id)
@@ -92,29 +124,11 @@ def _rows(
         .outerjoin(site, site.c.id == well.c.site_id)
         .outerjoin(stays, (stays.c.site_id == well.c.site_id) & there_on(today))
         .outerjoin(person, person.c.id == stays.c.customer_id)
-        .where(ledger.c.from_day <= asked.by, ~silent)
-        .where(or_(ledger.c.until.is_(None), ledger.c.until > asked.by))
+        .where(ledger.c.from_day <= by, ~silent_on(day))
+        .where(or_(ledger.c.until.is_(None), ledger.c.until > by))
+        .where(ledger.c.occasion.in_(bindparam("occasions", expanding=True)))
+        .where(*(condition for name, condition in only.items() if name in given))
     )
-    wanted = [asked.occasion] if asked.occasion else [Occasion.NOW, Occasion.NEXT_VISIT]
-    query = query.where(ledger.c.occasion.in_([o.value for o in wanted]))
-    if asked.rule:
-        query = query.where(ledger.c.rule == asked.rule)
-    if asked.severity:
-        query = query.where(ledger.c.severity == asked.severity.value)
-    if asked.town:
-        query = query.where(func.lower(site.c.town) == asked.town.lower())
-    if asked.start is None:
-        return _one_each(_plain(connection, query))
-    found = _plain(connection, query.where(ledger.c.from_day >= asked.start))
-    rules = woken(connection, asked.start, asked.by)
-    occurrences = come_back(connection, asked.start, asked.by)
-    for some in batches(sorted({number for number, _ in rules | occurrences})):
-        found += [
-            row
-            for row in _plain(connection, query.where(ledger.c.well_id.in_(some)))
-            if (row[_WELL], row[0]) in rules or (row[_WELL], row[2]) in occurrences
-        ]
-    return _one_each(found)
 
 
 _WELL, _AT_POSITION, _SPOKEN = range(len(FINDING), len(FINDING) + 3)
@@ -122,9 +136,10 @@ _WHOSE = slice(_SPOKEN + 1, _SPOKEN + 7)
 _LEAVES, _STAY = -2, -1
 
 
-def _plain(connection: Connection, query: Select[Any]) -> list[tuple[Any, ...]]:
+def _plain(connection: Connection, given: Mapping[str, Any]) -> list[tuple[Any, ...]]:
     """A row that goes through the library's own types costs half as much again, of many rows."""
-    return list(connection.execute(query).cursor.fetchall())
+    result = connection.execute(_statement(frozenset(given)), given)
+    return list(result.cursor.fetchall())
 
 
 def _one_each(rows: Iterable[tuple[Any, ...]]) -> list[tuple[Any, ...]]:

@@ -11,8 +11,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cache
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, Select, bindparam, select
 
 from wellbook.store import tables as t
 from wellbook.store.rows import Record, batches, records
@@ -164,10 +165,16 @@ def _next(before: Life | None, row: Record) -> Life:
 
 def come_back(connection: Connection, start: date, by: date) -> set[Key]:
     """What was put off until a day within these."""
+    rows = connection.execute(_coming_back(), {"start": start, "by": by})
+    return {(well, occurrence) for well, occurrence in rows}
+
+
+@cache
+def _coming_back() -> Select[int, str]:
     about, said = t.contact_about, t.contact
-    query = (
+    days = said.c.for_day.between(bindparam("start"), bindparam("by"))
+    return (
         select(about.c.well_id, about.c.occurrence)
         .join(said, said.c.id == about.c.contact_id)
-        .where(said.c.for_day.between(start, by), said.c.said == Said.PUT_OFF.value)
+        .where(days, said.c.said == Said.PUT_OFF.value)
     )
-    return {(well, occurrence) for well, occurrence in connection.execute(query)}

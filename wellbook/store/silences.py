@@ -4,8 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from functools import cache
 
-from sqlalchemy import ColumnElement, Connection, exists, or_, select
+from sqlalchemy import (
+    BindParameter,
+    ColumnElement,
+    Connection,
+    Select,
+    bindparam,
+    exists,
+    or_,
+    select,
+)
 
 from wellbook.errors import WellbookError
 from wellbook.rules.finding import Rule
@@ -33,7 +43,7 @@ def silences(
     return found
 
 
-def silent_on(day: date) -> ColumnElement[bool]:
+def silent_on(day: date | BindParameter[date]) -> ColumnElement[bool]:
     """Whether a rule is silent on a day for the well of a row of the ledger."""
     kept, ledger = t.silence, t.due
     return exists().where(
@@ -46,9 +56,15 @@ def silent_on(day: date) -> ColumnElement[bool]:
 
 def woken(connection: Connection, start: date, by: date) -> set[tuple[int, str]]:
     """Well and rule of silences that end within these days."""
+    rows = connection.execute(_waking(), {"start": start, "by": by})
+    return {(well, rule) for well, rule in rows}
+
+
+@cache
+def _waking() -> Select[int, str]:
     kept = t.silence
-    ends = kept.c.until.between(start, by) & (kept.c.until > kept.c.since)
-    return {(w, r) for w, r in connection.execute(select(kept.c.well_id, kept.c.rule).where(ends))}
+    ends = kept.c.until.between(bindparam("start"), bindparam("by"))
+    return select(kept.c.well_id, kept.c.rule).where(ends, kept.c.until > kept.c.since)
 
 
 def silence(

@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterable, Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, ScalarSelect, Select, or_, select
+from sqlalchemy import BindParameter, ColumnElement, Connection, ScalarSelect, Select, or_, select
 
 from wellbook.store import tables as t
 from wellbook.store.rows import batches
@@ -53,7 +53,7 @@ def first_phone() -> ScalarSelect[str]:
     return query.order_by(way.c.id).limit(1).correlate(t.customer).scalar_subquery()
 
 
-def there_on(today: date) -> ColumnElement[bool]:
+def there_on(today: date | BindParameter[date]) -> ColumnElement[bool]:
     """Whether a stay is one of a day; of two who may be there, who stays is meant."""
     return or_(t.occupancy.c.until_text.is_(None), t.occupancy.c.until_latest > today)
 
