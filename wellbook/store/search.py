@@ -13,13 +13,14 @@ for another.
 from __future__ import annotations
 
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 from functools import reduce
+from typing import Any
 
-from sqlalchemy import Connection, func, or_, select
+from sqlalchemy import Connection, Select, func, or_, select
 
 from wellbook.errors import WellbookError
 from wellbook.store import tables as t
@@ -37,8 +38,12 @@ from wellbook.store.words import (
 )
 
 MOST = 4000
-"""How many wells, or words, one part of a question may bring; of what is more common only those are
-seen that something else brings."""
+"""How many wells one part of a question may bring; of what is more common only those are seen that
+something else brings."""
+
+BESIDE = 5
+"""How many times as many it may bring as the rarest part: the wells of a word stand together, and are
+all read sooner than a fifth of them are looked up one by one."""
 
 MOST_COMMON = 1000
 """How many wells are looked at where all that was asked is common: no order among them would help."""
@@ -170,7 +175,7 @@ class _Part:
         more = dict.fromkeys(_slips(connection, self.asked.word), SLIP)
         return _of_words(connection, self.asked, {**more, **self.words}) if more else self
 
-    def scored(self, uses: Iterable[tuple[int, int, int]]) -> Iterator[tuple[int, _Score]]:
+    def scored(self, uses: Iterable[_Use]) -> Iterator[tuple[int, _Score]]:
         """Wells with their score, from (word, well, weight); of a word that is not its own, none."""
         for word, well, weight in uses:
             if (how := self.words.get(word)) is not None:
@@ -190,9 +195,9 @@ def _part(connection: Connection, asked: _Asked) -> _Part:
 def _of_words(connection: Connection, asked: _Asked, words: Mapping[int, int]) -> _Part:
     use, many = t.search_use, 0
     for some in batches(list(words)):
-        uses = select(use.c.word_id).where(use.c.word_id.in_(some)).limit(MOST + 1 - many)
+        uses = select(use.c.word_id).where(use.c.word_id.in_(some)).limit(BESIDE * MOST + 1 - many)
         many += connection.execute(select(func.count()).select_from(uses.subquery())).scalar_one()
-        if many > MOST:
+        if many > BESIDE * MOST:
             break
     return _Part(asked, words, {}, many)
 
@@ -238,6 +243,9 @@ def _numbers(connection: Connection, digits: str) -> list[tuple[int, bool]]:
 
 # -- which wells have it -----------------------------------------------------------------------
 
+_Use = tuple[int, int, int]
+"""A word, a well that has it, and how much it weighs there."""
+
 _Found = dict[int, list[_Score]]
 
 
@@ -250,21 +258,24 @@ def _wells(connection: Connection, parts: Sequence[_Part]) -> _Found:
     there = sorted((p for p in parts if p.many), key=lambda p: p.many)
     if not there:
         return {}
-    rare = [p for p in there if p.many <= MOST]
-    brought = {id(p): _brought(connection, p) for p in rare}
+    least = there[0].many
+    rare = [p for p in there if least <= MOST and p.many <= max(MOST, BESIDE * least)]
+    uses = {id(p): _uses(connection, p) for p in rare}
     if rare:
-        every = reduce(lambda a, b: a & b, (set(wells) for wells in brought.values()))
-        most: dict[int, int] = defaultdict(int)
-        for wells in brought.values():
-            for well in wells:
-                most[well] += 1
-        top = max(most.values())
-        candidates = every or {well for well, many in most.items() if many == top}
+        brought = [set(p.wells) or {well for _, well, _ in uses[id(p)]} for p in rare]
+        candidates = reduce(lambda a, b: a & b, brought)
+        if not candidates:
+            most = Counter(well for wells in brought for well in wells)
+            top = max(most.values())
+            candidates = {well for well, many in most.items() if many == top}
     else:
         candidates = _both(connection, there[:2])
     found: _Found = defaultdict(list)
     for part in there:
-        wells = brought.get(id(part)) or _among(connection, part, candidates)
+        wells = part.wells
+        if part.words:
+            told = uses.get(id(part)) or _among(connection, part, candidates)
+            wells = _best(part.scored(use for use in told if use[1] in candidates))
         for well in candidates & wells.keys():
             found[well].append(wells[well])
     return found
@@ -277,20 +288,20 @@ def _best(scored: Iterable[tuple[int, _Score]]) -> dict[int, _Score]:
     return best
 
 
-def _brought(connection: Connection, part: _Part) -> Mapping[int, _Score]:
-    """All wells of a part that is rare."""
-    if not part.words:
-        return part.wells
+def _uses(connection: Connection, part: _Part) -> list[_Use]:
+    """All uses of the words of a part that is rare."""
     use = t.search_use
-    return _best(
-        scored
+    query = select(use.c.word_id, use.c.well_id, use.c.weight)
+    return [
+        row
         for some in batches(list(part.words))
-        for scored in part.scored(
-            connection.execute(
-                select(use.c.word_id, use.c.well_id, use.c.weight).where(use.c.word_id.in_(some))
-            )
-        )
-    )
+        for row in _plain(connection, query.where(use.c.word_id.in_(some)))
+    ]
+
+
+def _plain(connection: Connection, query: Select[Any]) -> list[_Use]:
+    """Numbers as the engine gives them: of thousands, the library's own rows would take the longest."""
+    return list(connection.execute(query).cursor.fetchall())
 
 
 def _both(connection: Connection, parts: Sequence[_Part]) -> set[int]:
@@ -303,18 +314,18 @@ def _both(connection: Connection, parts: Sequence[_Part]) -> set[int]:
     return set(connection.execute(query.limit(MOST_COMMON)).scalars())
 
 
-def _among(connection: Connection, part: _Part, wells: set[int]) -> dict[int, _Score]:
+def _among(connection: Connection, part: _Part, wells: set[int]) -> list[_Use]:
     """Which of some wells have a part that is common."""
     use = t.search_use
     query = select(use.c.word_id, use.c.well_id, use.c.weight)
     if len(part.words) <= _FEW:
         # Else all words of the wells are looked through, which are no more than some ten a well.
         query = query.where(use.c.word_id.in_(list(part.words)))
-    return _best(
-        scored
+    return [
+        row
         for some in batches(sorted(wells))
-        for scored in part.scored(connection.execute(query.where(use.c.well_id.in_(some))))
-    )
+        for row in _plain(connection, query.where(use.c.well_id.in_(some)))
+    ]
 
 
 def _matches(connection: Connection, wells: list[int], scores: Mapping[int, _Score]) -> list[Match]:
