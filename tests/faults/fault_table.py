@@ -44,7 +44,10 @@ _FULL = (
     "BOOK: the disk is full, and nothing was written; make room (a book needs a little beside it even"
     " to be read), then try again"
 )
-_DAMAGED = "BOOK: the book is damaged, and nothing was written; keep this file, and go on with the newest backup"
+_DAMAGED = (
+    "BOOK: the book is damaged, and nothing was written; keep this file, and go on with the newest backup"
+    " (wellbook doctor names it)"
+)
 _GONE = (
     "BOOK: the book is no longer here: it was moved, renamed or deleted, and nothing was written; put it"
     " back, and its -wal file beside it if there is one, then try again"
@@ -183,7 +186,7 @@ FAULTS: dict[str, Fault] = {
         "a letter, and bytes without order",
         "the file is as it was",
         "BOOK: this file is not a book, or its beginning is damaged; name another with --book, or go on with"
-        " the newest backup",
+        " the newest backup (wellbook doctor names it)",
         ("faults/test_damaged.py::test_what_is_no_book_is_said_and_left_alone",),
     ),
     "empty": Fault(

@@ -32,6 +32,7 @@ from wellbook.store.backing_up import back_up
 from wellbook.store.book import SCHEMA_REVISION, Book, make_book, open_book, safety_copy
 from wellbook.store.daily_backups import backups_folder
 from wellbook.store.doctor import look_through
+from wellbook.store.fault_words import GONE, REPLACED, in_plain_words
 from wellbook.store.forgetting import forget
 from wellbook.store.forgotten import marks_kept
 from wellbook.store.holes import load_hole
@@ -311,7 +312,7 @@ def test_who_waits_to_write_does_not_write_into_the_kept_book(
     opened_before = sqlite3.connect(
         book.path, timeout=20, isolation_level=None, check_same_thread=False
     )
-    said: list[str] = []
+    said: list[sqlite3.Error] = []
     waits = threading.Event()
 
     def write() -> None:
@@ -321,7 +322,7 @@ def test_who_waits_to_write_does_not_write_into_the_kept_book(
             opened_before.execute("UPDATE customer SET notes = 'lost' WHERE id = 1")
             opened_before.execute("COMMIT")
         except sqlite3.Error as error:
-            said.append(error.sqlite_errorname)
+            said.append(error)
 
     real, writers = os.link, []
 
@@ -340,7 +341,10 @@ def test_who_waits_to_write_does_not_write_into_the_kept_book(
         with closing(sqlite3.connect(path)) as connection:
             notes = connection.execute("SELECT notes FROM customer WHERE id = 1").fetchone()[0]
         assert notes == ""
-    assert said == ["SQLITE_READONLY_DBMOVED"]
+    assert [error.sqlite_errorname for error in said] == ["SQLITE_READONLY_DBMOVED"]
+    assert in_plain_words(said[0], book.path) == REPLACED
+    book.path.unlink()
+    assert in_plain_words(said[0], book.path) == GONE
 
 
 @pytest.mark.parametrize("step", ["before", "linked", "after"])

@@ -86,8 +86,8 @@ def _if_damaged(here: Session, error: BookError) -> BookError:
     good = [k for k in backups_of(place) if not k.wrong]
     if not good:
         return BookError(
-            f"{error.message}; there is no backup of it that the program knows of: look for a copy"
-            " elsewhere, then: wellbook restore FILE",
+            "the book is damaged, or no book at all, and there is no backup of it that the program knows"
+            " of: keep this file, look for a copy elsewhere, then: wellbook restore FILE",
             where=error.where,
         )
     others = f" (or one of {len(good) - 1} older: wellbook backup --list)" if good[1:] else ""

@@ -11,6 +11,7 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from datetime import UTC, datetime
+from json import JSONDecodeError
 from pathlib import Path
 from typing import Any, cast
 
@@ -129,6 +130,8 @@ class Book:
 
             if path is not None and (found := damage(path)):
                 raise BookError(f"{fault_words.DAMAGED} ({found})", where=self.name) from error
+            if isinstance(error, JSONDecodeError):
+                raise BookError(f"{fault_words.CHANGED} ({error})", where=self.name) from error
             raise
 
     def _has_gone_on(self) -> bool:

@@ -11,11 +11,12 @@ from typing import Any
 from sqlalchemy import Connection, delete, func, select, update
 
 from wellbook.dates import When
+from wellbook.errors import ReplayError
 from wellbook.hole.component import Component
 from wellbook.hole.fields import field_types
 from wellbook.hole.records import Sample
 from wellbook.hole.replay import replay
-from wellbook.hole.sheet import read_recorded
+from wellbook.hole.sheet import Sheet, SheetError, read_recorded
 from wellbook.hole.story import Recorded, Story
 from wellbook.store import tables as t
 from wellbook.store.in_bulk import added, put_rows
@@ -58,11 +59,7 @@ def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[i
     reopened = opened_again(connection, sealing)
     recorded: dict[int, list[Recorded]] = {}
     for row in rows:
-        sheet_read = read_recorded(
-            json.loads(row["document"]),
-            today=date.fromisoformat(row["recorded_at"][:10]),
-            kind=SheetKind(row["kind"]),
-        )
+        sheet_read = _read(row)
         one = Recorded(
             row["root_uid"],
             row["well_uid"],
@@ -73,6 +70,31 @@ def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[i
         )
         recorded.setdefault(row["system_id"], []).append(one)
     return recorded
+
+
+def _read(row: Mapping[str, Any]) -> Sheet:
+    """A sheet on record; where its text was changed by something else than this program, that is said."""
+    try:
+        data = json.loads(row["document"])
+        if not isinstance(data, dict):
+            raise ValueError("it is no sheet")
+        return read_recorded(
+            data, today=date.fromisoformat(row["recorded_at"][:10]), kind=SheetKind(row["kind"])
+        )
+    except (ValueError, AttributeError, TypeError, SheetError) as error:
+        why = error.mistakes[0] if isinstance(error, SheetError) else error
+        raise ReplayError(
+            f"sheet {row['id']} cannot be read any more ({_first_line(why)}): something other than this"
+            " program has changed it; what it said is in an older backup"
+        ) from error
+
+
+def _first_line(error: object) -> str:
+    said = getattr(error, "message", "") or str(error)
+    return said if len(said) <= _LONGEST else f"{said[:_LONGEST]}…"
+
+
+_LONGEST = 80
 
 
 def rebuild(connection: Connection, *system_ids: int) -> list[int]:
