@@ -246,7 +246,7 @@ FAULTS: dict[str, Fault] = {
     "network share": Fault(
         "The book is on a network share",
         "lists of mounts as Linux gives them",
-        "it is said where a book gets its place or is upgraded",
+        "it is said where a book gets its place or is looked over (init, restore, upgrade, doctor)",
         "BOOK is on a network share (nfs4), where two machines can damage a book: keep it on this machine's"
         " own disk, or share one on a PostgreSQL server; keep copies here by: wellbook backup",
         ("faults/test_harmful_places.py::test_a_network_share_is_warned_of",),
@@ -254,7 +254,7 @@ FAULTS: dict[str, Fault] = {
     "synced folder": Fault(
         "The book is in a folder that a service copies elsewhere",
         "folders of the usual names, and with the marks that such services leave",
-        "it is said where a book gets its place or is upgraded",
+        "it is said where a book gets its place or is looked over (init, restore, upgrade, doctor)",
         "BOOK is in a folder that a service copies (FOLDER); it may take half of a change, or put an old file"
         " over a new one: keep the book outside, and only its copies here by: wellbook backup",
         ("faults/test_harmful_places.py::test_a_folder_that_a_service_copies_is_warned_of",),

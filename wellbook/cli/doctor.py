@@ -30,6 +30,7 @@ def doctor(
     Exit status 1 where something is wrong. What people wrote is never guessed at: there it says
     with which command it is put right.
     """
+    from wellbook.cli.begin import warn_of_place
     from wellbook.present.doctor_lines import doctor_json, doctor_lines, wrong_in
     from wellbook.store.doctor import look_through
 
@@ -44,6 +45,7 @@ def doctor(
     except BookError as error:
         raise _if_damaged(here, error) from None
     mended = before - wrong_in(looked)
+    warn_of_place(book)
     if as_json:
         show_json(doctor_json(looked, mended=mended, backup=str(backup) if backup else None))
     else:

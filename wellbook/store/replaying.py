@@ -8,7 +8,7 @@ from dataclasses import fields
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, delete, func, select, update
+from sqlalchemy import Connection, RowMapping, delete, func, select, update
 
 from wellbook.dates import When
 from wellbook.errors import ReplayError
@@ -16,7 +16,8 @@ from wellbook.hole.component import Component
 from wellbook.hole.fields import field_types
 from wellbook.hole.records import Sample
 from wellbook.hole.replay import replay
-from wellbook.hole.sheet import Sheet, SheetError, read_recorded
+from wellbook.hole.said import Sheet
+from wellbook.hole.sheet import SheetError, read_recorded
 from wellbook.hole.story import Recorded, Story
 from wellbook.store import tables as t
 from wellbook.store.in_bulk import added, put_rows
@@ -72,7 +73,7 @@ def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[i
     return recorded
 
 
-def _read(row: Mapping[str, Any]) -> Sheet:
+def _read(row: RowMapping) -> Sheet:
     """A sheet on record; where its text was changed by something else than this program, that is said."""
     try:
         data = json.loads(row["document"])

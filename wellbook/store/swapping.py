@@ -25,18 +25,22 @@ def in_turn(target: Path) -> Iterator[sqlite3.Connection | None]:
         return
     with closing(sqlite3.connect(target, timeout=WAIT_SECONDS, isolation_level=None)) as connection:
         try:
-            # Refused as long as anybody else has it open; the other files go with it.
-            connection.execute("PRAGMA journal_mode = DELETE")
-            connection.execute("BEGIN EXCLUSIVE")
-        except sqlite3.DatabaseError as error:
-            _unless_damaged(error, target)
-        try:
+            _take(connection, target)
             yield connection
         except BaseException:
             connection.close()
             with suppress(sqlite3.Error), closing(sqlite3.connect(target)) as again:
                 again.execute("PRAGMA journal_mode = WAL")
             raise
+
+
+def _take(connection: sqlite3.Connection, target: Path) -> None:
+    try:
+        # Refused as long as anybody else has it open; the other files go with it.
+        connection.execute("PRAGMA journal_mode = DELETE")
+        connection.execute("BEGIN EXCLUSIVE")
+    except sqlite3.DatabaseError as error:
+        _unless_damaged(error, target)
 
 
 def _unless_damaged(error: sqlite3.DatabaseError, target: Path) -> None:
@@ -52,15 +56,16 @@ def _unless_damaged(error: sqlite3.DatabaseError, target: Path) -> None:
 
 def swap(fresh: Path, target: Path, there: sqlite3.Connection | None) -> Path | None:
     """Let the new book take the name; where the old one is now. At no moment is there none."""
-    if there is None:
-        fresh.rename(target)
-        return None
-    shutil.copymode(target, fresh)
     kept_as = _free(target)
-    for ending in ("-wal", "-shm"):
-        # Only a damaged book has them still.
+    for ending in ("-wal", "-shm", "-journal"):
+        # Only a damaged book has them still, or one that was taken away without them. Beside another
+        # file the engine would take them for its own.
         with suppress(FileNotFoundError):
             target.with_name(target.name + ending).rename(kept_as.with_name(kept_as.name + ending))
+    if there is None:
+        _into_free_place(fresh, target)
+        return None
+    shutil.copymode(target, fresh)
     if os.name == "nt":  # pragma: no cover - there an open file cannot be renamed
         there.close()
     try:
@@ -70,6 +75,18 @@ def swap(fresh: Path, target: Path, there: sqlite3.Connection | None) -> Path | 
         target.rename(kept_as)
     fresh.replace(target)
     return kept_as
+
+
+def _into_free_place(fresh: Path, target: Path) -> None:
+    try:
+        os.link(fresh, target)
+    except FileExistsError:
+        raise BookError(
+            "somebody has put a file here meanwhile; look at it, then try again", where=str(target)
+        ) from None
+    except OSError:
+        # Here a file cannot have two names.
+        fresh.rename(target)
 
 
 def _free(target: Path) -> Path:
