@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import stat
 from contextlib import closing
@@ -213,6 +214,30 @@ def test_the_backups_that_still_hold_a_name_are_listed(
         Path(one["file"]).unlink()
     said = wellbook.refused("backup", "--list", "--forgotten", status=1)
     assert "no backup holds anybody" in said
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there a name is text")
+def test_a_backup_whose_name_is_no_text_is_made_and_remembered(
+    wellbook: Commands, tmp_path: Path
+) -> None:
+    name = os.fsdecode(b"caf\xe9.zip")
+    out = wellbook.fine("backup", name)
+    assert "read back and whole" in out
+    assert "nothing was written" not in out
+    wellbook.fine("backup", "büro stick.zip")
+    found = {Path(one["file"]).name for one in wellbook.json("backup", "--list")["backups"]}
+    assert {"büro stick.zip"} <= found
+    wellbook.fine("customer", "forget", "2", "--yes")
+    assert wellbook.fine("backup", "--list", "--forgotten").count(".zip") == 3
+
+
+def test_copies_of_a_book_in_brackets_are_known(wellbook: Commands, place: Path) -> None:
+    odd = place.with_name("shop [old].book")
+    place.rename(odd)
+    wellbook.fine("--book", str(odd), "backup", "stick.zip")
+    wellbook.fine("--book", str(odd), "restore", "stick.zip")
+    kinds = [b["kind"] for b in wellbook.json("--book", str(odd), "backup", "--list")["backups"]]
+    assert "before_a_restore" in kinds
 
 
 def test_a_restore_does_not_bring_a_person_back(wellbook: Commands) -> None:
