@@ -231,6 +231,16 @@ def test_a_backup_whose_name_is_no_text_is_made_and_remembered(
     assert wellbook.fine("backup", "--list", "--forgotten").count(".zip") == 3
 
 
+def test_where_the_list_beside_the_book_cannot_be_kept_the_backup_is_made(
+    wellbook: Commands, place: Path
+) -> None:
+    backups_folder(place).write_text("no folder")
+    status, out, err = wellbook("backup", "stick.zip")
+    assert status == 0
+    assert "read back and whole" in out
+    assert "where the backup is cannot be kept beside the book (file exists)" in err
+
+
 def test_copies_of_a_book_in_brackets_are_known(wellbook: Commands, place: Path) -> None:
     odd = place.with_name("shop [old].book")
     place.rename(odd)
@@ -268,6 +278,8 @@ def test_doctor_finds_and_mends_after_a_backup(wellbook: Commands, place: Path) 
     out = wellbook.fine("doctor", "--mend")
     assert "mended: 1; the book as it was before is at" in out
     assert "before-mending-2026-11-25.zip" in in_folder(place)
+    kinds = {b["kind"] for b in wellbook.json("backup", "--list")["backups"]}
+    assert kinds == {"before_mending", "daily"}
 
 
 def test_a_book_that_cannot_be_read_is_told_with_its_newest_backup(

@@ -44,7 +44,7 @@ def doctor(
             looked = look_through(book)
     except BookError as error:
         raise _if_damaged(here, error) from None
-    mended = before - wrong_in(looked)
+    mended = max(before - wrong_in(looked), 0)
     warn_of_place(book)
     if as_json:
         show_json(doctor_json(looked, mended=mended, backup=str(backup) if backup else None))
@@ -59,6 +59,7 @@ def doctor(
 
 def _mend(here: Session, book: Book) -> Path | None:
     from wellbook.store.backing_up import back_up
+    from wellbook.store.backups_there import MENDING
     from wellbook.store.daily_backups import backups_folder
     from wellbook.store.doctor import mend
     from wellbook.whole_files import claimed
@@ -69,7 +70,7 @@ def _mend(here: Session, book: Book) -> Path | None:
         return None
     folder = backups_folder(book.path)
     folder.mkdir(exist_ok=True)
-    with claimed(folder / f"before-mending-{here.today}.zip") as free:
+    with claimed(folder / f"{MENDING}{here.today}.zip") as free:
         back_up(book, free, with_files=False)
     mend(book)
     return free

@@ -22,6 +22,8 @@ from wellbook.store.daily_backups import backups_folder, dailies
 from wellbook.store.forgotten import NOBODY
 
 _ELSEWHERE = "elsewhere.txt"
+MENDING = "before-mending-"
+"""How the name of a copy begins that is made before a book is mended."""
 _ENGINES_FILE = b"SQLite format 3\0"
 
 
@@ -34,7 +36,7 @@ class Known:
     path
         Where it is.
     kind
-        What it is: daily, by hand, from before an upgrade, a merge or a restore.
+        What it is: daily, by hand, from before an upgrade, a merge, a mending or a restore.
     made_at
         When it was made, in universal time; empty where that cannot be read.
     revision
@@ -58,7 +60,8 @@ def backups_of(book: Path) -> list[Known]:
     folder = backups_folder(book)
     daily = set(dailies(book))
     found = [(path, "daily") for path in daily]
-    found += [(path, "by hand") for path in folder.glob("*.zip") if path not in daily]
+    own = [path for path in folder.glob("*.zip") if path not in daily]
+    found += [(p, "before mending" if p.name.startswith(MENDING) else "by hand") for p in own]
     found += [(path, "by hand") for path in _elsewhere(folder) if path.parent != folder]
     for word in ("before", "replaced"):
         # What an engine keeps beside a database goes with it.

@@ -56,12 +56,7 @@ def _unless_damaged(error: sqlite3.DatabaseError, target: Path) -> None:
 
 def swap(fresh: Path, target: Path, there: sqlite3.Connection | None) -> Path | None:
     """Let the new book take the name; where the old one is now. At no moment is there none."""
-    kept_as = _free(target)
-    for ending in ("-wal", "-shm", "-journal"):
-        # Only a damaged book has them still, or one that was taken away without them. Beside another
-        # file the engine would take them for its own.
-        with suppress(FileNotFoundError):
-            target.with_name(target.name + ending).rename(kept_as.with_name(kept_as.name + ending))
+    kept_as = logs_aside(target)
     if there is None:
         _into_free_place(fresh, target)
         return None
@@ -74,6 +69,19 @@ def swap(fresh: Path, target: Path, there: sqlite3.Connection | None) -> Path | 
         # Here a file cannot have two names.
         target.rename(kept_as)
     fresh.replace(target)
+    return kept_as
+
+
+def logs_aside(target: Path) -> Path:
+    """Take what an engine left beside a name out of the way of a new book; beside which name it is now.
+
+    Only a damaged book has it still, or one that was taken away without it. Beside another file the
+    engine would take it for that one's own, and play it back.
+    """
+    kept_as = _free(target)
+    for ending in ("-wal", "-shm", "-journal"):
+        with suppress(FileNotFoundError):
+            target.with_name(target.name + ending).rename(kept_as.with_name(kept_as.name + ending))
     return kept_as
 
 
