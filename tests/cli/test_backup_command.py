@@ -296,6 +296,20 @@ def test_a_book_that_cannot_be_read_is_told_with_its_newest_backup(
     wellbook.fine("doctor")
 
 
+def test_a_book_that_was_replaced_is_not_the_backup_that_is_named(
+    wellbook: Commands, place: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "a stick").mkdir()
+    wellbook.fine("shop", "set", "daily_backups", "0")
+    for daily in backups_folder(place).glob("daily-*"):
+        daily.unlink()
+    wellbook.fine("backup", "a stick/copy.zip")
+    wellbook.fine("restore", "a stick/copy.zip")
+    place.write_bytes(b"rubbish" * 3000)
+    said = wellbook.refused("doctor")
+    assert said.strip().endswith(f'wellbook restore "{tmp_path}/a stick/copy.zip"')
+
+
 def test_a_damaged_book_without_a_backup(wellbook: Commands, place: Path) -> None:
     place.write_bytes(b"rubbish" * 3000)
     assert "there is no backup of it that the program knows of" in wellbook.refused("doctor")

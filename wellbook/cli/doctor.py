@@ -93,9 +93,12 @@ def _if_damaged(here: Session, error: BookError) -> BookError:
             " of: keep this file, look for a copy elsewhere, then: wellbook restore FILE",
             where=error.where,
         )
-    others = f" (or one of {len(good) - 1} older: wellbook backup --list)" if good[1:] else ""
+    # A book that somebody has put another in the place of is the last that he means.
+    newest = next((k for k in good if k.kind != "before a restore"), good[0])
+    file = f'"{newest.path}"' if " " in str(newest.path) else newest.path
+    others = f" (or one of {len(good) - 1} others: wellbook backup --list)" if good[1:] else ""
     return BookError(
-        f"the book is damaged; its newest backup is of {good[0].made_at[:10]}{others}; put it in the"
-        f" book's place: wellbook restore {good[0].path}",
+        f"the book is damaged; its newest backup is of {newest.made_at[:10]}{others}; put it in the"
+        f" book's place: wellbook restore {file}",
         where=error.where,
     )
