@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import errno
+from collections.abc import Callable
 from pathlib import Path
 
-from wellbook.whole_files import claimed, part_of
+import pytest
+
+from wellbook.whole_files import claimed, folder_to_disk, part_of
 
 
 def test_two_runs_at_once_write_two_files(tmp_path: Path) -> None:
@@ -23,3 +27,21 @@ def test_what_a_killed_run_left_costs_a_number(tmp_path: Path) -> None:
     part_of(tmp_path / "calls.txt").touch()
     with claimed(tmp_path / "calls.txt") as path:
         assert path.name == "calls-2.txt"
+
+
+def test_a_folder_that_cannot_be_brought_to_the_disk_by_itself_is_no_failure(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """fsync(2): EINVAL where a file system knows no such thing; a failing disk is still told of."""
+
+    def refused(number: int) -> Callable[[int], None]:
+        def fsync(_file: int) -> None:
+            raise OSError(number, "no")
+
+        return fsync
+
+    monkeypatch.setattr("wellbook.whole_files.os.fsync", refused(errno.EINVAL))
+    folder_to_disk(tmp_path)
+    monkeypatch.setattr("wellbook.whole_files.os.fsync", refused(errno.EIO))
+    with pytest.raises(OSError, match="no"):
+        folder_to_disk(tmp_path)

@@ -11,11 +11,17 @@ import gc
 _OBJECTS_BEFORE_A_LOOK = 10_000
 """So many new objects are waited for, not some hundreds: a long list has as many, and none is garbage."""
 
+_STOPPED = 130
+"""Stopped at the keyboard (128 and the signal's number, as shells have it)."""
+
 
 def main() -> None:
     """Load the program, run one command, and end with its exit status."""
     gc.disable()
-    from wellbook.cli import main as command_line
+    try:
+        from wellbook.cli import main as command_line
+    except KeyboardInterrupt:
+        raise SystemExit(_STOPPED) from None
 
     gc.freeze()
     gc.set_threshold(_OBJECTS_BEFORE_A_LOOK)

@@ -8,6 +8,7 @@ import shutil
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from errno import EINVAL, ENOSYS, ENOTSUP
 from pathlib import Path
 
 from wellbook.errors import WellbookError
@@ -139,6 +140,10 @@ def folder_to_disk(folder: Path) -> None:
     number = os.open(folder, os.O_RDONLY)
     try:
         os.fsync(number)
+    except OSError as error:
+        # Some shares and sticks know no such thing of a folder (fsync(2)); the file itself is there.
+        if error.errno not in (EINVAL, ENOTSUP, ENOSYS):
+            raise
     finally:
         os.close(number)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import stat
 from contextlib import closing
@@ -215,6 +216,40 @@ def test_the_backups_that_still_hold_a_name_are_listed(
     assert "no backup holds anybody" in said
 
 
+@pytest.mark.skipif(os.name == "nt", reason="there a name is text")
+def test_a_backup_whose_name_is_no_text_is_made_and_remembered(
+    wellbook: Commands, tmp_path: Path
+) -> None:
+    name = os.fsdecode(b"caf\xe9.zip")
+    out = wellbook.fine("backup", name)
+    assert "read back and whole" in out
+    assert "nothing was written" not in out
+    wellbook.fine("backup", "büro stick.zip")
+    found = {Path(one["file"]).name for one in wellbook.json("backup", "--list")["backups"]}
+    assert {"büro stick.zip"} <= found
+    wellbook.fine("customer", "forget", "2", "--yes")
+    assert wellbook.fine("backup", "--list", "--forgotten").count(".zip") == 3
+
+
+def test_where_the_list_beside_the_book_cannot_be_kept_the_backup_is_made(
+    wellbook: Commands, place: Path
+) -> None:
+    backups_folder(place).write_text("no folder")
+    status, out, err = wellbook("backup", "stick.zip")
+    assert status == 0
+    assert "read back and whole" in out
+    assert "where the backup is cannot be kept beside the book (file exists)" in err
+
+
+def test_copies_of_a_book_in_brackets_are_known(wellbook: Commands, place: Path) -> None:
+    odd = place.with_name("shop [old].book")
+    place.rename(odd)
+    wellbook.fine("--book", str(odd), "backup", "stick.zip")
+    wellbook.fine("--book", str(odd), "restore", "stick.zip")
+    kinds = [b["kind"] for b in wellbook.json("--book", str(odd), "backup", "--list")["backups"]]
+    assert "before_a_restore" in kinds
+
+
 def test_a_restore_does_not_bring_a_person_back(wellbook: Commands) -> None:
     wellbook.fine("backup", "stick.zip")
     wellbook.fine("customer", "forget", "2", "--yes")
@@ -243,6 +278,8 @@ def test_doctor_finds_and_mends_after_a_backup(wellbook: Commands, place: Path) 
     out = wellbook.fine("doctor", "--mend")
     assert "mended: 1; the book as it was before is at" in out
     assert "before-mending-2026-11-25.zip" in in_folder(place)
+    kinds = {b["kind"] for b in wellbook.json("backup", "--list")["backups"]}
+    assert kinds == {"before_mending", "daily"}
 
 
 def test_a_book_that_cannot_be_read_is_told_with_its_newest_backup(
@@ -257,6 +294,20 @@ def test_a_book_that_cannot_be_read_is_told_with_its_newest_backup(
     newest = Path(said.rsplit("wellbook restore ", 1)[1].strip())
     wellbook("restore", str(newest))
     wellbook.fine("doctor")
+
+
+def test_a_book_that_was_replaced_is_not_the_backup_that_is_named(
+    wellbook: Commands, place: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "a stick").mkdir()
+    wellbook.fine("shop", "set", "daily_backups", "0")
+    for daily in backups_folder(place).glob("daily-*"):
+        daily.unlink()
+    wellbook.fine("backup", "a stick/copy.zip")
+    wellbook.fine("restore", "a stick/copy.zip")
+    place.write_bytes(b"rubbish" * 3000)
+    said = wellbook.refused("doctor")
+    assert said.strip().endswith(f'wellbook restore "{tmp_path}/a stick/copy.zip"')
 
 
 def test_a_damaged_book_without_a_backup(wellbook: Commands, place: Path) -> None:

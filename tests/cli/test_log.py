@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -48,6 +49,7 @@ def test_what_one_command_did_is_one_entry(say: Commands) -> None:
     out = say.fine("log")
     assert "customer Orla Finch-Tey changed: name Orla Finch -> Orla Finch-Tey" in out
     assert "notes [red]rings[/red] twice" in out
+    assert "customer customer" not in out
     entries = say.json("log")["entries"]
     assert [len(e["lines"]) for e in entries] == [1, 3]
     assert [e["who"] for e in entries] == ["Ida", "Ida"]
@@ -92,7 +94,9 @@ def test_a_visit_is_undone_and_done_again(say: Commands) -> None:
     assert "undone" in say.fine("history", "A-1")
     assert say.json("hole", "A-1") != with_pump
     assert "(taken back)" in say.fine("log")
-    assert "done again:" in say.fine("undo", "--again", "--yes")
+    done = say.fine("undo", "--again", "--yes")
+    assert "done again:" in done
+    assert "(taken back)" not in done
     assert say.json("hole", "A-1") == with_pump
     say.fine("undo", "--yes")
     say.fine("undo", "--yes")
@@ -134,3 +138,76 @@ def test_an_import_is_undone_whole(say: Commands) -> None:
     say.fine("undo", "--yes")
     assert "no wells" in say.refused("well", "list", status=1)
     assert "bring its file in again" in say.refused("undo", "--again", "--yes")
+
+
+# -- whoever was added, undone, and wishes to be forgotten ----------------------------------------
+
+
+def test_a_customer_whose_adding_was_undone_can_be_forgotten(say: Commands, tmp_path: Path) -> None:
+    say("customer", "add", "Ulla Zwiebel", "--phone", "207 555 0142", "--notes", "has a dog, Hasso")
+    say("customer", "edit", "1", "--name", "Ulla Lauch")
+    say.fine("undo", "--yes")
+    say.fine("undo", "--yes")
+    say.fine("backup", "still.zip")
+    # Another has the number since, and keeps what is his.
+    say("customer", "add", "Rolf Recht", "--phone", "207 555 0199")
+    assert "0199" in say.fine("customer", "list")
+    say.fine("undo", "--yes")
+    say("customer", "add", "Rita Recht", "--phone", "207 555 0188")
+    assert "would be forgotten" in say.refused("customer", "forget", "ulla")
+    out = say.fine("customer", "forget", "zwiebel", "--yes")
+    assert "customer 1 is forgotten" in out
+    assert "still.zip" in out
+    with make_reading(tmp_path / "x.book") as all_of_it:
+        for word in ("Zwiebel", "zbl", "Lauch", "0142", "Hasso"):
+            assert word not in all_of_it
+        for word in ("Rolf Recht", "0199", "Rita Recht", "0188"):
+            assert word in all_of_it
+    assert "Rita Recht" in say.fine("customer", "list")
+    assert "forgotten on a wish" in say.fine("log")
+    say.refused("customer", "forget", "zwiebel", "--yes", status=1)
+    held = say.json("backup", "--list", "--forgotten")["backups"]
+    assert [Path(one["file"]).name for one in held] == ["still.zip"]
+    say.fine("backup", "clean.zip")
+    assert len(say.json("backup", "--list", "--forgotten")["backups"]) == 1
+    # Nor does the other book that has her, and the backup from before brings nobody back.
+    say.fine("restore", "still.zip")
+    with make_reading(tmp_path / "x.book") as all_of_it:
+        assert "Zwiebel" not in all_of_it
+        assert "0142" not in all_of_it
+
+
+def test_who_was_added_twice_and_undone_once_is_forgotten_whole(
+    say: Commands, tmp_path: Path
+) -> None:
+    say("customer", "add", "Ulla Zwiebel", "--phone", "207 555 0142")
+    say.fine("undo", "--yes")
+    say("customer", "add", "Ulla Zwiebel", "--phone", "207 555 0143")
+    say.fine("customer", "forget", "ulla", "--yes")
+    with make_reading(tmp_path / "x.book") as all_of_it:
+        assert "Zwiebel" not in all_of_it
+        assert "014" not in re.sub(r"[0-9a-f]{32,}|\d{4}-\d\d-\d\dT[0-9:.+]+", "", all_of_it)
+
+
+def test_a_merge_does_not_bring_back_the_name_of_one_who_was_undone_there(
+    say: Commands, tmp_path: Path
+) -> None:
+    """In the office she is forgotten; on the truck her adding was undone, and its log has the name."""
+    say("customer", "add", "Ulla Zwiebel", "--phone", "207 555 0142")
+    shutil.copy(tmp_path / "x.book", tmp_path / "truck.book")
+    say.fine("--book", "truck.book", "undo", "--yes")
+    say.fine("customer", "forget", "ulla", "--yes")
+    say.fine("merge", "truck.book", "--write")
+    with make_reading(tmp_path / "x.book") as all_of_it:
+        assert "Zwiebel" not in all_of_it
+        assert "0142" not in all_of_it
+
+
+def test_several_whose_adding_was_undone_are_listed_and_not_guessed_between(say: Commands) -> None:
+    for name in ("Ulla Zwiebel", "Ulla Lauch"):
+        say("customer", "add", name)
+        say.fine("undo", "--yes")
+    said = say.refused("customer", "forget", "ulla", "--yes")
+    assert "Ulla Zwiebel, 1 Ulla Lauch" in said
+    say.fine("customer", "forget", "lauch", "--yes")
+    say.refused("customer", "forget", "rolf", "--yes", status=1)

@@ -44,7 +44,10 @@ _FULL = (
     "BOOK: the disk is full, and nothing was written; make room (a book needs a little beside it even"
     " to be read), then try again"
 )
-_DAMAGED = "BOOK: the book is damaged, and nothing was written; keep this file, and go on with the newest backup"
+_DAMAGED = (
+    "BOOK: the book is damaged, and nothing was written; keep this file, and go on with the newest backup"
+    " (wellbook doctor names it)"
+)
 _GONE = (
     "BOOK: the book is no longer here: it was moved, renamed or deleted, and nothing was written; put it"
     " back, and its -wal file beside it if there is one, then try again"
@@ -183,7 +186,7 @@ FAULTS: dict[str, Fault] = {
         "a letter, and bytes without order",
         "the file is as it was",
         "BOOK: this file is not a book, or its beginning is damaged; name another with --book, or go on with"
-        " the newest backup",
+        " the newest backup (wellbook doctor names it)",
         ("faults/test_damaged.py::test_what_is_no_book_is_said_and_left_alone",),
     ),
     "empty": Fault(
@@ -243,7 +246,7 @@ FAULTS: dict[str, Fault] = {
     "network share": Fault(
         "The book is on a network share",
         "lists of mounts as Linux gives them",
-        "it is said where a book gets its place or is upgraded",
+        "it is said where a book gets its place or is looked over (init, restore, upgrade, doctor)",
         "BOOK is on a network share (nfs4), where two machines can damage a book: keep it on this machine's"
         " own disk, or share one on a PostgreSQL server; keep copies here by: wellbook backup",
         ("faults/test_harmful_places.py::test_a_network_share_is_warned_of",),
@@ -251,7 +254,7 @@ FAULTS: dict[str, Fault] = {
     "synced folder": Fault(
         "The book is in a folder that a service copies elsewhere",
         "folders of the usual names, and with the marks that such services leave",
-        "it is said where a book gets its place or is upgraded",
+        "it is said where a book gets its place or is looked over (init, restore, upgrade, doctor)",
         "BOOK is in a folder that a service copies (FOLDER); it may take half of a change, or put an old file"
         " over a new one: keep the book outside, and only its copies here by: wellbook backup",
         ("faults/test_harmful_places.py::test_a_folder_that_a_service_copies_is_warned_of",),

@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 
 from tests.faults.fault_table import as_shown, the_line
+from tests.store.small_shop import FOLDER
 from wellbook import cli
 from wellbook.store import harmful_places
+from wellbook.store.book import SCHEMA_REVISION as NEWEST
 from wellbook.store.harmful_places import network_share, synced_folder, warning
 
 # Lines as proc(5) has them: number, parent, device, root, mount point, options, optional fields, a hyphen,
@@ -67,12 +69,12 @@ def test_this_machine_s_own_list_is_read(tmp_path: Path) -> None:
 def test_a_network_share_is_warned_of(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Where a book gets its place or is upgraded, and with no other command."""
+    """Where a book gets its place or is looked over, and with no other command."""
     mounts = tmp_path / "mounts"
     named = str(tmp_path).replace(" ", r"\040")
     mounts.write_text(f"{MOUNTS}99 22 0:70 / {named} rw - nfs4 office:/ rw\n")
     monkeypatch.setattr(harmful_places, "_MOUNTS", mounts)
-    _said_at_init_and_upgrade(tmp_path, capsys, "network share")
+    _said_by_all_that_look(tmp_path, capsys, "network share")
 
 
 NAMES = [
@@ -107,7 +109,7 @@ def test_a_folder_that_a_service_copies_is_warned_of(
     tmp_path: Path, mark: Callable[[Path], None], capsys: pytest.CaptureFixture[str]
 ) -> None:
     mark(tmp_path)
-    _said_at_init_and_upgrade(tmp_path, capsys, "synced folder")
+    _said_by_all_that_look(tmp_path, capsys, "synced folder")
 
 
 def test_a_place_of_its_own_is_not_warned_of(
@@ -118,10 +120,10 @@ def test_a_place_of_its_own_is_not_warned_of(
     assert capsys.readouterr().err == ""
 
 
-def _said_at_init_and_upgrade(folder: Path, capsys: pytest.CaptureFixture[str], name: str) -> None:
+def _said_by_all_that_look(folder: Path, capsys: pytest.CaptureFixture[str], name: str) -> None:
     place = folder / "shop.book"
-    for command in ("init", "upgrade"):
-        assert cli.run(["--book", str(place), command]) == 0
+    for command in (["init"], ["upgrade"], ["doctor"], ["restore", str(FOLDER / f"{NEWEST}.zip")]):
+        assert cli.run(["--book", str(place), *command]) == 0
         err = capsys.readouterr().err
         assert err.count("\n") == 1
         assert as_shown(err, place) == the_line(name)

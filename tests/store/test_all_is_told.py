@@ -26,6 +26,8 @@ from wellbook.rules import catalogue
 from wellbook.store import attachments, papers, silences, wells
 from wellbook.store import tables as t
 from wellbook.store.book import Book
+from wellbook.store.forgetting import forget_undone
+from wellbook.store.forgetting_undone import undone_customers
 from wellbook.terms import PaperKind
 
 WRITE_NOTHING = frozenset(
@@ -87,6 +89,12 @@ def test_the_log_tells_of_all_that_is_done(
         for _ in range(3):
             with suppress(WellbookError):
                 undo(book, again=True)
+        with book.writing() as connection:
+            wells.add_customer(connection, "Ida", "Added by mistake", phones=("555-0155",))
+        undo(book)
+        with book.writing() as connection:
+            for one in undone_customers(connection):
+                forget_undone(connection, "Ida", one)
     finally:
         sys.setprofile(None)
     missed = {name for name, code in _writers().items() if code not in called}

@@ -132,6 +132,25 @@ def test_a_full_disk_leaves_nothing(
     assert nothing_left(tmp_path / "usb")
 
 
+def test_where_the_disk_of_the_backup_is_full_the_book_is_not_blamed(
+    book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real = backing_up._scratch
+
+    def small(path: Path) -> sqlite3.Connection:
+        connection = real(path)
+        connection.execute("PRAGMA max_page_count = 5")
+        return connection
+
+    (tmp_path / "usb").mkdir()
+    monkeypatch.setattr(backing_up, "_scratch", small)
+    with pytest.raises(WellbookError) as raised:
+        back_up(book, tmp_path / "usb" / "copy.zip")
+    assert raised.value.where == str(tmp_path / "usb" / "copy.zip")
+    assert "No space left" in raised.value.message
+    assert nothing_left(tmp_path / "usb")
+
+
 def test_what_reads_back_otherwise_is_no_backup(
     book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

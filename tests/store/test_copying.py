@@ -203,6 +203,25 @@ def test_a_copy_that_is_broken_off_leaves_no_book(
     assert not list(tmp_path.glob(".*"))
 
 
+def test_what_an_engine_left_beside_a_book_that_was_taken_away_is_not_played_into_the_copy(
+    file_book: Book, tmp_path: Path
+) -> None:
+    """SQLite, "How To Corrupt An SQLite Database File", 1.3 and 1.4."""
+    with file_book.writing() as connection:
+        add(connection, "Ida", t.customer, {"name": "of the copy", "notes": ""})
+    target = tmp_path / "taken-away.book"
+    copy_book(file_book, target)
+    with closing(sqlite3.connect(target, isolation_level=None)) as still_open:
+        still_open.execute("PRAGMA wal_autocheckpoint = 0")
+        still_open.execute("UPDATE customer SET name = 'from the log'")
+        left = {end: Path(f"{target}{end}").read_bytes() for end in ("-wal", "-shm")}
+    target.unlink()
+    for end, data in left.items():
+        Path(f"{target}{end}").write_bytes(data)
+    copy_book(file_book, target)
+    assert rows(opened(target)) == rows(file_book)
+
+
 def test_what_is_written_meanwhile_is_not_in_the_copy(
     book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

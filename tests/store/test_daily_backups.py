@@ -171,3 +171,17 @@ def test_a_damaged_last_one_is_no_reason_not_to_make_one(book: Book) -> None:
     assert second is not None
     with opened(second) as backup:
         assert backup.manifest.rows["well"] == 3
+
+
+def test_one_that_has_rotted_since_is_not_taken_for_today_s(book: Book) -> None:
+    """Its beginning and its end are as they were; what lies between is not."""
+    first = make_daily(book, DAY)
+    assert first is not None
+    data = bytearray(first.read_bytes())
+    data[len(data) // 2] ^= 0xFF
+    first.write_bytes(data)
+    second = make_daily(book, DAY + timedelta(days=1))
+    assert second is not None
+    with opened(second) as backup:
+        backup.check()
+    assert first.exists()

@@ -25,6 +25,7 @@ from wellbook.store.book import Book, open_book
 from wellbook.store.doctor import look_through, mend
 from wellbook.store.looked_at import Wrong
 from wellbook.store.replaying import clear_derived
+from wellbook.store.sheets import withdraw
 
 
 @pytest.fixture
@@ -235,3 +236,28 @@ def test_sheets_that_no_longer_fit_are_told_and_the_rest_is_mended(small: Book) 
         clear_derived(connection, [2])
     found = wrong(small)["sheets"]
     assert any(w.where == "SB-0002" and w.mends for w in found)
+
+
+@pytest.mark.parametrize("document", ['{"reason": 1', "[]", '{"maesured": {}}', '{"set": 5}'])
+def test_a_sheet_that_something_else_has_changed_is_named_and_the_rest_is_mended(
+    small: Book, document: str
+) -> None:
+    with small.writing() as connection:
+        change = text("UPDATE sheet SET document = :it WHERE id = 1")
+        connection.execute(change, {"it": document})
+        well = connection.execute(text("SELECT well_id FROM sheet WHERE id = 1")).scalar_one()
+        connection.execute(text("DELETE FROM due WHERE well_id <> :well"), {"well": well})
+    found = wrong(small)
+    (sheet,) = found["sheets"]
+    assert "sheet 1 cannot be read any more" in sheet.what
+    assert len(sheet.what) < 250
+    assert not sheet.mends
+    mend(small)
+    assert set(wrong(small)) == {"sheets"}
+
+
+def test_a_text_that_something_else_has_changed_is_one_line_elsewhere(small: Book) -> None:
+    with small.writing() as connection:
+        connection.execute(text("UPDATE sheet SET document = '{' WHERE id = 1"))
+    with pytest.raises(BookError, match="wellbook doctor"), small.writing() as connection:
+        withdraw(connection, "Ida", 1, today=TODAY)

@@ -13,6 +13,7 @@ from collections.abc import Callable
 from contextlib import AbstractContextManager, closing
 from datetime import date
 from pathlib import Path
+from typing import Any
 from zipfile import ZipFile
 
 import pytest
@@ -32,6 +33,7 @@ from wellbook.store.backing_up import back_up
 from wellbook.store.book import SCHEMA_REVISION, Book, make_book, open_book, safety_copy
 from wellbook.store.daily_backups import backups_folder
 from wellbook.store.doctor import look_through
+from wellbook.store.fault_words import GONE, REPLACED, in_plain_words
 from wellbook.store.forgetting import forget
 from wellbook.store.forgotten import marks_kept
 from wellbook.store.holes import load_hole
@@ -287,6 +289,65 @@ def test_whatever_byte_is_wrong_it_is_refused_or_does_no_harm(
         assert picture(mine) == picture(its)
 
 
+def test_a_photograph_that_is_damaged_in_it_keeps_nobody_from_his_book(
+    book: Book, tmp_path: Path
+) -> None:
+    with book.reading() as connection:
+        files = files_of(book, connection)
+    for name in ("a.txt", "b.txt"):
+        (tmp_path / name).write_text(name * 999)
+        with files.copied(tmp_path / name) as copied, book.writing() as connection:
+            attach(connection, "Ida", files, 1, copied, name=name, today=TODAY)
+    backup = back_up(book, tmp_path / "copy.zip").path
+    data = backup.read_bytes()
+    backup.write_bytes(data.replace(b"a.txta.txt", b"X.txta.txt", 1))
+    target = tmp_path / "elsewhere" / "shop.book"
+    restored = restore(backup, target, "Ida")
+    assert restored.files == 1
+    assert len(restored.files_missing) == 1
+    assert names(Book(book_url(target))) == names(book)
+
+
+def test_what_an_engine_left_beside_a_book_that_was_taken_away_is_not_taken_for_its_own(
+    book: Book, backup: Path
+) -> None:
+    """Beside another file the engine would play a log back that was never this one's (SQLite, "How To
+    Corrupt An SQLite Database File", 1.3 and 1.4)."""
+    before = names(book)
+    open_still = sqlite3.connect(book.path, isolation_level=None)
+    open_still.execute("PRAGMA wal_autocheckpoint = 0")
+    open_still.execute("UPDATE customer SET name = 'from the log', name_key = NULL")
+    left = {end: Path(f"{book.path}{end}").read_bytes() for end in ("-wal", "-shm")}
+    open_still.close()
+    book.path.unlink()
+    for end, data in left.items():
+        Path(f"{book.path}{end}").write_bytes(data)
+    restore(backup, book.path, "Ida")
+    assert names(book) == before
+    assert [p.name[-4:] for p in kept(book.path.parent)] == ["-shm", "-wal"]
+
+
+def test_a_folder_is_no_place_for_a_book(backup: Path, tmp_path: Path) -> None:
+    with pytest.raises(BookError, match="this is a folder"):
+        restore(backup, tmp_path, "Ida")
+    assert not tmp_path.with_name(f"{tmp_path.name}.files").exists()
+
+
+def test_a_file_that_comes_to_the_place_meanwhile_stays(
+    backup: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    target, real = tmp_path / "new.book", os.link
+
+    def link(source: Path, to: Path) -> None:
+        to.write_text("of somebody else")
+        real(source, to)
+
+    monkeypatch.setattr("wellbook.store.swapping.os.link", link)
+    with pytest.raises(BookError, match="somebody has put a file here"):
+        restore(backup, target, "Ida")
+    assert target.read_text() == "of somebody else"
+
+
 # -- others at the book ------------------------------------------------------------------------
 
 
@@ -304,6 +365,30 @@ def test_a_book_that_is_open_elsewhere_is_left_alone(
     assert not kept(book.path.parent)
 
 
+def test_a_book_that_is_taken_between_two_steps_keeps_its_mode(
+    book: Book, backup: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Taken(sqlite3.Connection):
+        def execute(self, sql: str, *values: Any) -> sqlite3.Cursor:
+            if sql == "BEGIN EXCLUSIVE":
+                with closing(sqlite3.connect(book.path, isolation_level=None)) as other:
+                    other.execute("BEGIN IMMEDIATE")
+                    return super().execute(sql, *values)
+            return super().execute(sql, *values)
+
+    real = sqlite3.connect
+
+    def connect(place: object, **options: Any) -> sqlite3.Connection:
+        its = {"factory": Taken, "timeout": 0} if place == book.path and options else {}
+        return real(place, **{**options, **its})  # type: ignore[arg-type]
+
+    monkeypatch.setattr("wellbook.store.swapping.sqlite3.connect", connect)
+    with pytest.raises(BookError, match="another program has this book open"):
+        restore(backup, book.path, "Ida")
+    monkeypatch.undo()
+    assert not [x.wrong for x in look_through(book) if x.wrong]
+
+
 def test_who_waits_to_write_does_not_write_into_the_kept_book(
     book: Book, backup: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -311,7 +396,7 @@ def test_who_waits_to_write_does_not_write_into_the_kept_book(
     opened_before = sqlite3.connect(
         book.path, timeout=20, isolation_level=None, check_same_thread=False
     )
-    said: list[str] = []
+    said: list[sqlite3.Error] = []
     waits = threading.Event()
 
     def write() -> None:
@@ -321,7 +406,7 @@ def test_who_waits_to_write_does_not_write_into_the_kept_book(
             opened_before.execute("UPDATE customer SET notes = 'lost' WHERE id = 1")
             opened_before.execute("COMMIT")
         except sqlite3.Error as error:
-            said.append(error.sqlite_errorname)
+            said.append(error)
 
     real, writers = os.link, []
 
@@ -340,7 +425,10 @@ def test_who_waits_to_write_does_not_write_into_the_kept_book(
         with closing(sqlite3.connect(path)) as connection:
             notes = connection.execute("SELECT notes FROM customer WHERE id = 1").fetchone()[0]
         assert notes == ""
-    assert said == ["SQLITE_READONLY_DBMOVED"]
+    assert [error.sqlite_errorname for error in said] == ["SQLITE_READONLY_DBMOVED"]
+    assert in_plain_words(said[0], book.path) == REPLACED
+    book.path.unlink()
+    assert in_plain_words(said[0], book.path) == GONE
 
 
 @pytest.mark.parametrize("step", ["before", "linked", "after"])
@@ -417,6 +505,7 @@ def test_a_book_of_another_shop_forgets_nobody_here(book: Book, tmp_path: Path) 
         forget(connection, "Ida", 2)
     restored = restore(back_up(other, tmp_path / "o.zip").path, book.path, "Ida")
     assert (restored.forgotten, restored.another) == (0, NAME)
+    assert (restored.marks_unread, restored.marks_of) == (True, "")
     assert len(names(book)) == 4
 
 
@@ -429,6 +518,23 @@ def test_where_the_book_is_damaged_its_newest_backup_is_asked(book: Book, backup
     restored = restore(backup, book.path, "Ida")
     assert (restored.forgotten, restored.marks_unread) == (1, True)
     assert restored.marks_of == later.manifest.made_at
+    assert "水野 渚" not in names(book)
+
+
+@pytest.mark.parametrize("there", ["nothing", "another book"])
+def test_where_the_book_is_not_there_its_newest_backup_is_asked(
+    book: Book, backup: Path, there: str
+) -> None:
+    with book.writing() as connection:
+        forget(connection, "Ida", number_of(book, "水野 渚"))
+    backups_folder(book.path).mkdir()
+    later = back_up(book, backups_folder(book.path) / "by-hand.zip")
+    book.path.unlink()
+    if there == "another book":
+        make_book(book.path, shop_name="Another").close()
+    restored = restore(backup, book.path, "Ida")
+    assert (restored.forgotten, restored.marks_of) == (1, later.manifest.made_at)
+    assert restored.another == ("Another" if there == "another book" else "")
     assert "水野 渚" not in names(book)
 
 

@@ -14,7 +14,7 @@ from typer._click import exceptions as click
 from typer.core import TyperGroup
 
 from wellbook.cli.index import COMMANDS, GROUPS
-from wellbook.errors import WellbookError
+from wellbook.errors import BrokenOff, WellbookError
 
 
 class LazyGroup(TyperGroup):
@@ -34,6 +34,16 @@ class LazyGroup(TyperGroup):
         command.name = cmd_name
         _name_values(command)
         return command
+
+    def invoke(self, ctx: Any) -> Any:
+        """Run the command; where it is stopped at the keyboard, say what came of it by then."""
+        try:
+            return super().invoke(ctx)
+        except (typer.Abort, KeyboardInterrupt):
+            if sys.stderr.isatty():
+                # What the terminal shows of Ctrl-C stands there without an end.
+                print(file=sys.stderr)
+            raise BrokenOff(ctx.obj.stopped() if ctx.obj else "stopped") from None
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
         """The list of the help, from the index: nothing is imported for it."""
@@ -115,9 +125,8 @@ def run(given: list[str]) -> int:
         return 2
     except click.ClickException as error:
         return _say(given, WellbookError(_usage(error)))
-    except (typer.Abort, KeyboardInterrupt):
-        print("\nstopped; nothing was written", file=sys.stderr)
-        return 130
+    except KeyboardInterrupt:
+        return _say(given, BrokenOff("stopped"))
     except UnicodeEncodeError as error:
         # Bytes that are no UTF-8 come in as halves of pairs, which no book can hold.
         held = (

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from wellbook.cli.session import JSON, Session, screen_width, session, show, show_json
+from wellbook.cli.session import JSON, Session, note, screen_width, session, show, show_json
 from wellbook.errors import NotFoundError, WellbookError
 
 if TYPE_CHECKING:
@@ -66,7 +66,13 @@ def _make(here: Session, file: str) -> Made:
         with claimed(wanted) as free:
             made = back_up(book, free)
     if book.is_file:
-        remember(book.path, made.path)
+        try:
+            remember(book.path, made.path)
+        except OSError as error:
+            note(
+                f"where the backup is cannot be kept beside the book ({(error.strerror or '').lower()}), so"
+                " wellbook backup --list and wellbook customer forget will not name it"
+            )
     return made
 
 

@@ -111,12 +111,14 @@ def _keep(made: Path, place: Path) -> None:
     connection = sqlite3.connect(made)
     connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     connection.close()
+    # Of a demo that was killed: the engine would play it back into the new one.
+    _remove(place, "-wal", "-shm")
     made.replace(place)
     _remove(made)
 
 
-def _remove(book: Path) -> None:
-    for ending in ("", "-wal", "-shm"):
+def _remove(book: Path, *endings: str) -> None:
+    for ending in endings or ("", "-wal", "-shm"):
         book.with_name(book.name + ending).unlink(missing_ok=True)
 
 

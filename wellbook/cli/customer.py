@@ -169,63 +169,12 @@ def forget(
 ) -> None:
     """Forget a person on his or her wish: name, numbers, letters go; the wells' history stays.
 
-    It cannot be taken back. That it was done stays, so that no other book brings the person back.
+    It cannot be taken back. That it was done stays, so that no other book brings the person back. One
+    who was added and taken back (wellbook undo) is forgotten in the change log, by name or number.
     """
-    from wellbook.cli.session import can_ask, choose
-    from wellbook.errors import NothingWritten
-    from wellbook.store import forgetting, wells
-    from wellbook.store.forgotten import forgotten_rows
+    from wellbook.cli.forgetting import forget_customer
 
-    here = session(ctx)
-    with here.open().reading() as connection:
-        number = wells.the_customer(connection, customer)
-        name = wells.customer_name(connection, number)
-    if not yes:
-        if not can_ask():
-            raise WellbookError(
-                f"customer {number}, {name}, would be forgotten for good; say so: --yes",
-                where="--yes",
-            )
-        if choose(f"forget {name} (customer {number}) for good?") == "no":
-            raise NothingWritten("nothing is forgotten")
-    with here.open().writing() as connection:
-        # Asked again: another may have joined the record with a second one, or put its name right.
-        now = wells.customer_name(connection, wells.the_customer(connection, str(number)))
-        if now != name:
-            raise WellbookError(
-                f"customer {number} was {name} when you were asked and is {now} now; nobody is"
-                " forgotten; look anew: wellbook customer show"
-            )
-        before = set(forgotten_rows(connection, "customer"))
-        done = forgetting.forget(connection, here.who, number)
-        his = set(forgotten_rows(connection, "customer")) - before
-    show(
-        [
-            f"customer {number} is forgotten: rows erased {done.gone}, emptied {done.emptied};"
-            " wells and visits stay",
-            *_where_he_still_is(here.open(), his),
-            *(_FILES_STAY if done.files else ()),
-        ]
-    )
-
-
-def _where_he_still_is(book: Book, customers: set[str]) -> list[str]:
-    """What was made before and still has the name: backups by their names, the rest in general."""
-    if not book.is_file:
-        return [_COPIES_STAY]
-    from wellbook.present.backup_lines import holding_lines
-    from wellbook.store.backups_there import that_hold
-
-    return [*holding_lines(that_hold(book.path, customers)), _COPIES_STAY]
-
-
-_COPIES_STAY = (
-    "Copies, backups, exports and printed letters that were made before and are elsewhere still hold the"
-    " name: delete them too."
-)
-_FILES_STAY = (
-    "Files that were attached to the wells stay as they are; look through them: wellbook files list",
-)
+    show(forget_customer(session(ctx), customer, yes=yes))
 
 
 def _month(text: str) -> int | None:

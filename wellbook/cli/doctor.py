@@ -30,6 +30,7 @@ def doctor(
     Exit status 1 where something is wrong. What people wrote is never guessed at: there it says
     with which command it is put right.
     """
+    from wellbook.cli.begin import warn_of_place
     from wellbook.present.doctor_lines import doctor_json, doctor_lines, wrong_in
     from wellbook.store.doctor import look_through
 
@@ -43,7 +44,8 @@ def doctor(
             looked = look_through(book)
     except BookError as error:
         raise _if_damaged(here, error) from None
-    mended = before - wrong_in(looked)
+    mended = max(before - wrong_in(looked), 0)
+    warn_of_place(book)
     if as_json:
         show_json(doctor_json(looked, mended=mended, backup=str(backup) if backup else None))
     else:
@@ -57,6 +59,7 @@ def doctor(
 
 def _mend(here: Session, book: Book) -> Path | None:
     from wellbook.store.backing_up import back_up
+    from wellbook.store.backups_there import MENDING
     from wellbook.store.daily_backups import backups_folder
     from wellbook.store.doctor import mend
     from wellbook.whole_files import claimed
@@ -67,7 +70,7 @@ def _mend(here: Session, book: Book) -> Path | None:
         return None
     folder = backups_folder(book.path)
     folder.mkdir(exist_ok=True)
-    with claimed(folder / f"before-mending-{here.today}.zip") as free:
+    with claimed(folder / f"{MENDING}{here.today}.zip") as free:
         back_up(book, free, with_files=False)
     mend(book)
     return free
@@ -86,13 +89,16 @@ def _if_damaged(here: Session, error: BookError) -> BookError:
     good = [k for k in backups_of(place) if not k.wrong]
     if not good:
         return BookError(
-            f"{error.message}; there is no backup of it that the program knows of: look for a copy"
-            " elsewhere, then: wellbook restore FILE",
+            "the book is damaged, or no book at all, and there is no backup of it that the program knows"
+            " of: keep this file, look for a copy elsewhere, then: wellbook restore FILE",
             where=error.where,
         )
-    others = f" (or one of {len(good) - 1} older: wellbook backup --list)" if good[1:] else ""
+    # A book that somebody has put another in the place of is the last that he means.
+    newest = next((k for k in good if k.kind != "before a restore"), good[0])
+    file = f'"{newest.path}"' if " " in str(newest.path) else newest.path
+    others = f" (or one of {len(good) - 1} others: wellbook backup --list)" if good[1:] else ""
     return BookError(
-        f"the book is damaged; its newest backup is of {good[0].made_at[:10]}{others}; put it in the"
-        f" book's place: wellbook restore {good[0].path}",
+        f"the book is damaged; its newest backup is of {newest.made_at[:10]}{others}; put it in the"
+        f" book's place: wellbook restore {file}",
         where=error.where,
     )

@@ -26,6 +26,7 @@ def restore(
     The backup is looked through and brought up to this program first; where anything is wrong,
     nothing is changed. Whoever was forgotten since it was made stays forgotten.
     """
+    from wellbook.cli.begin import warn_of_place
     from wellbook.present.backup_lines import restored_json, restored_lines
     from wellbook.store.book import Book
     from wellbook.store.places import book_url
@@ -38,8 +39,9 @@ def restore(
         restored = put_back(file, Path(str(url.database)), here.who, tell=note)
     else:
         restored = restore_to_server(file, str(here.place), here.who, tell=note)
-    place = Book(url).name
+    new = Book(url)
+    warn_of_place(new)
     if as_json:
-        show_json(restored_json(restored, place))
+        show_json(restored_json(restored, new.name))
     else:
-        show(restored_lines(restored, place))
+        show(restored_lines(restored, new.name))

@@ -65,6 +65,14 @@ class Session:
         if book.is_file and not daily_place(book.path, day).exists():
             book.before_first_change = partial(_make_daily, book, day)
 
+    def stopped(self) -> str:
+        """What is said where somebody stopped the command at the keyboard."""
+        if self._opened is None:
+            return "stopped"
+        if self._opened.kept:
+            return "stopped; what was kept by then stays; what that is: wellbook log"
+        return "stopped; nothing was written into the book"
+
     def end(self) -> None:
         """What waits until the answer was shown: the day's backup, where nothing was changed."""
         book = self._opened

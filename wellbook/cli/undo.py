@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import typer
@@ -56,6 +57,9 @@ def undo(
         if choose(f"{does} entry {entry.number}?") == "no":
             raise NothingWritten("nothing is changed")
     _written(book, here.who, again, entry)
+    if again:
+        told = replace(told, undone=False)
+        lines = list(log_lines([told], zone, whole=False))
     if as_json:
         from wellbook.present.envelope import envelope
         from wellbook.present.log_lines import entry_json

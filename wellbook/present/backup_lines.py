@@ -97,21 +97,20 @@ def restored_lines(restored: Restored, place: str) -> list[str]:
         lines.append(f"{people} forgotten since the backup: forgotten in this book too")
     if restored.marks_unread and restored.marks_of:
         lines.append(
-            "the book that was there cannot be read; whom it had forgotten by"
-            f" {_moment(restored.marks_of)} is taken from a backup: whoever was forgotten after that, forget"
-            " anew: wellbook customer forget"
+            f"whom the book had forgotten by {_moment(restored.marks_of)} is taken from a backup, since it"
+            " cannot say so itself: whoever was forgotten after that, forget anew: wellbook customer forget"
         )
     elif restored.marks_unread:
         lines.append(
-            "the book that was there cannot be read: whoever was forgotten since the backup is in this"
-            " one again; forget them anew: wellbook customer forget"
+            "nothing here could say who was forgotten since the backup: whoever was is in this book again;"
+            " forget them anew: wellbook customer forget"
         )
     if restored.files:
         lines.append(f"{plural(restored.files, 'file')} of wells put back")
     if restored.files_missing:
         lines.append(
-            f"{plural(len(restored.files_missing), 'file')} of wells neither in the backup nor beside"
-            " the book: wellbook files check"
+            f"{plural(len(restored.files_missing), 'file')} of wells whole neither in the backup nor"
+            " beside the book: wellbook files check"
         )
     return lines
 

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Mapping
-from contextlib import closing
+from collections.abc import Iterator, Mapping
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from errno import ENOSPC
 from pathlib import Path
 
 from wellbook import __version__
@@ -115,10 +116,22 @@ def snapshot(book: Book, target: Path) -> dict[str, int]:
         source.isolation_level = None
         source.execute("BEGIN")
         rows = rows_in(source)
-        source.backup(copy, pages=_PAGES, progress=lambda *_: None)
+        with _no_room_there(target):
+            source.backup(copy, pages=_PAGES, progress=lambda *_: None)
         source.execute("ROLLBACK")
         copy.execute("PRAGMA journal_mode = DELETE")
     return rows
+
+
+@contextmanager
+def _no_room_there(target: Path) -> Iterator[None]:
+    """What is full is the disk that the backup goes to, which need not be the book's."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        if error.sqlite_errorname != "SQLITE_FULL":
+            raise
+        raise OSError(ENOSPC, os.strerror(ENOSPC), str(target.parent)) from error
 
 
 def _snapshot_of_server(book: Book, target: Path) -> dict[str, int]:

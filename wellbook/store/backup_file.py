@@ -107,6 +107,16 @@ class Backup:
         if self._copied(f"{_FILES}{sha256}", target) != sha256:
             raise _damaged(self.path)
 
+    def check(self) -> None:
+        """Read its database, and write nothing.
+
+        Raises
+        ------
+        BookError
+            If it is not what it was when the backup was made.
+        """
+        self._check(_DATABASE, self.manifest.database_sha256)
+
     def check_file(self, sha256: str) -> None:
         """Read a file of a well, and write nothing.
 
@@ -115,8 +125,11 @@ class Backup:
         BookError
             If it is not what it was.
         """
-        with _reading(self.path), self._archive.open(f"{_FILES}{sha256}") as source:
-            if _sum_of(source) != sha256:
+        self._check(f"{_FILES}{sha256}", sha256)
+
+    def _check(self, name: str, total: str) -> None:
+        with _reading(self.path), self._archive.open(name) as source:
+            if _sum_of(source) != total:
                 raise _damaged(self.path)
 
     def _copied(self, name: str, target: Path) -> str:

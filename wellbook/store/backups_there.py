@@ -7,6 +7,8 @@ plain list beside them, `elsewhere.txt`: a place is a matter of this machine and
 
 from __future__ import annotations
 
+import glob
+import json
 from collections.abc import Collection
 from contextlib import suppress
 from dataclasses import dataclass
@@ -20,6 +22,8 @@ from wellbook.store.daily_backups import backups_folder, dailies
 from wellbook.store.forgotten import NOBODY
 
 _ELSEWHERE = "elsewhere.txt"
+MENDING = "before-mending-"
+"""How the name of a copy begins that is made before a book is mended."""
 _ENGINES_FILE = b"SQLite format 3\0"
 
 
@@ -32,7 +36,7 @@ class Known:
     path
         Where it is.
     kind
-        What it is: daily, by hand, from before an upgrade, a merge or a restore.
+        What it is: daily, by hand, from before an upgrade, a merge, a mending or a restore.
     made_at
         When it was made, in universal time; empty where that cannot be read.
     revision
@@ -56,11 +60,12 @@ def backups_of(book: Path) -> list[Known]:
     folder = backups_folder(book)
     daily = set(dailies(book))
     found = [(path, "daily") for path in daily]
-    found += [(path, "by hand") for path in folder.glob("*.zip") if path not in daily]
+    own = [path for path in folder.glob("*.zip") if path not in daily]
+    found += [(p, "before mending" if p.name.startswith(MENDING) else "by hand") for p in own]
     found += [(path, "by hand") for path in _elsewhere(folder) if path.parent != folder]
     for word in ("before", "replaced"):
         # What an engine keeps beside a database goes with it.
-        beside = (path for path in book.parent.glob(f"{book.name}.{word}-*"))
+        beside = (path for path in book.parent.glob(f"{glob.escape(book.name)}.{word}-*"))
         found += [(p, word) for p in beside if not p.name.endswith(("-wal", "-shm"))]
     known = [_known(path, _kind(path, kind)) for path, kind in found]
     return sorted(known, key=lambda k: (not k.wrong, k.made_at, k.path.name), reverse=True)
@@ -106,13 +111,14 @@ def remember(book: Path, backup: Path) -> None:
     if place.parent == folder.resolve():
         return
     folder.mkdir(exist_ok=True)
-    with (folder / _ELSEWHERE).open("a", encoding="utf-8") as file:
+    # A name need not be text: bytes that are none are kept as they are.
+    with (folder / _ELSEWHERE).open("a", encoding="utf-8", errors="surrogateescape") as file:
         file.write(f"{place}\n")
 
 
 def _elsewhere(folder: Path) -> list[Path]:
     with suppress(FileNotFoundError):
-        text = (folder / _ELSEWHERE).read_text("utf-8", errors="replace")
+        text = (folder / _ELSEWHERE).read_text("utf-8", errors="surrogateescape")
         places = [Path(line) for line in dict.fromkeys(text.splitlines()) if line.strip()]
         # Where the folder is there and the file is not, somebody deleted it. A stick that is not
         # plugged in may still have it.
@@ -155,4 +161,9 @@ def _named(path: Path, customers: Collection[str], beside: Path) -> bool:
         with looked_at(database) as connection:
             marks = ", ".join("?" * len(customers))
             query = f"SELECT 1 FROM customer WHERE uid IN ({marks}) AND name <> ? LIMIT 1"
-            return connection.execute(query, (*customers, NOBODY)).fetchone() is not None
+            if connection.execute(query, (*customers, NOBODY)).fetchone() is not None:
+                return True
+            # Whose adding was undone stands in the change log alone.
+            logged = f"SELECT old, new FROM change WHERE what = 'customer' AND row_uid IN ({marks})"
+            lines = connection.execute(logged, tuple(customers))
+            return any(json.loads(text).get("name") for line in lines for text in line if text)

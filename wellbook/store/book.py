@@ -11,6 +11,7 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from datetime import UTC, datetime
+from json import JSONDecodeError
 from pathlib import Path
 from typing import Any, cast
 
@@ -50,6 +51,8 @@ class Book:
         self.revision: str | None = None
         """The revision at which this program knows the book; None until it was looked at."""
         self.engine = _engine(self)
+        self.kept = False
+        """Whether this program has changed the book, or has begun to keep a change."""
         self.before_first_change: Callable[[], None] | None = None
         """What is done once, before this program changes the book: the day's backup."""
 
@@ -101,6 +104,7 @@ class Book:
                     yield connection
                     if self.is_file:
                         turn_checks.check_place(self.path, there)
+                    self.kept = True
                     turn_checks.commit(transaction, self.name)
             if self.is_file:
                 # Taken away at the very moment: what was kept went with it.
@@ -129,6 +133,8 @@ class Book:
 
             if path is not None and (found := damage(path)):
                 raise BookError(f"{fault_words.DAMAGED} ({found})", where=self.name) from error
+            if isinstance(error, JSONDecodeError):
+                raise BookError(f"{fault_words.CHANGED} ({error})", where=self.name) from error
             raise
 
     def _has_gone_on(self) -> bool:

@@ -33,6 +33,7 @@ from wellbook.store.fault_words import translated
 from wellbook.store.in_bulk import count_on, put_rows
 from wellbook.store.kept_files import KeptFiles
 from wellbook.store.places import book_url
+from wellbook.store.swapping import logs_aside
 from wellbook.whole_files import new_file
 
 _AT_ONCE = 1000
@@ -149,6 +150,7 @@ def _empty(target: Book) -> Iterator[Connection]:
             with making(part) as connection:
                 yield connection
             use_write_ahead_log(part)
+            logs_aside(target.path)
     elif revision is None:
         with making(target) as connection:
             yield connection

@@ -102,6 +102,9 @@ def _still_so(book: Book, target: Path) -> bool:
     try:
         with opened(last) as backup:
             same = backup.manifest.stood == stands
+            if same:
+                # It was made days ago, and is to be today's: is it whole still?
+                backup.check()
     except (WellbookError, OSError):
         return False
     if same:

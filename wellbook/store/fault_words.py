@@ -23,6 +23,12 @@ BUSY = f"another program has been writing for {WAIT_SECONDS} seconds; try again"
 
 DAMAGED = (
     "the book is damaged, and nothing was written; keep this file, and go on with the newest backup"
+    " (wellbook doctor names it)"
+)
+
+CHANGED = (
+    "a text in the book cannot be read: something other than this program has changed it; see what it"
+    " is: wellbook doctor"
 )
 
 GONE = (
@@ -48,6 +54,8 @@ _CANNOT = (
 )
 
 _OF_A_FILE = {
+    # What was opened no longer bears the name.
+    "SQLITE_READONLY_DBMOVED": REPLACED,
     "SQLITE_READONLY": _CANNOT,
     "SQLITE_CANTOPEN": _CANNOT,
     "SQLITE_PERM": _CANNOT,
@@ -59,7 +67,7 @@ _OF_A_FILE = {
     ),
     "SQLITE_NOTADB": (
         "this file is not a book, or its beginning is damaged; name another with --book, or go on"
-        " with the newest backup"
+        " with the newest backup (wellbook doctor names it)"
     ),
     "SQLITE_CORRUPT": DAMAGED,
     "SQLITE_IOERR": "the disk gave an error, or is full, and nothing was written; see to the disk first",
@@ -126,6 +134,8 @@ def in_plain_words(cause: BaseException | None, path: Path | None = None) -> str
     """What is wrong and what to do, from what the engine's driver raised."""
     code = getattr(cause, "sqlite_errorname", "") or ""
     if code or isinstance(cause, sqlite3.Error):
+        if code == "SQLITE_READONLY_DBMOVED" and path is not None and not path.exists():
+            return GONE
         if code.startswith(_WANTS_A_PLACE) and (of_place := wrong_with_place(path)):
             return of_place
         if str(cause).startswith("Could not decode"):

@@ -16,7 +16,7 @@ from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
 from wellbook.store.forgetting_doubles import clear_decisions, former_of, lines_besides
 from wellbook.store.forgetting_imports import HIS, clear_runs, names_kept
-from wellbook.store.forgetting_undone import undone_of
+from wellbook.store.forgetting_undone import Undone, UndoneRows, undone_of
 from wellbook.store.forgetting_words import emptied, finder, without
 from wellbook.store.forgotten import NOBODY, mark_of
 from wellbook.store.judging import renew
@@ -62,18 +62,48 @@ def forget(
     return Forgot(eraser.gone, eraser.emptied, eraser.files())
 
 
+def forget_undone(
+    connection: Connection, who: str, person: Undone, *, at: str = "", quietly: bool = False
+) -> Forgot:
+    """Forget a customer whose adding was undone: what the log still has of him goes.
+
+    Parameters
+    ----------
+    at, quietly
+        As for `forget`.
+    """
+    table = t.customer
+    undone = undone_of(connection, person.uid, person.number)
+    # His record comes back for the moment in which he is forgotten, so that there is one way to do it.
+    again = {"uid": person.uid, "name": person.name, "notes": person.notes}
+    number = connection.execute(insert(table).values(**again)).inserted_primary_key[0]  # type: ignore[index]
+    eraser = _Eraser(connection, who, number, at or moment(connection), undone)
+    eraser.erase()
+    connection.execute(delete(table).where(table.c.id == number))
+    if not quietly:
+        log(connection, who, "forget", "customer", eraser.uid)
+    return Forgot(eraser.gone, eraser.emptied, 0)
+
+
 class _Eraser:
-    def __init__(self, connection: Connection, who: str, customer_id: int, at: str) -> None:
-        self.connection, self.who, self.at, self.id = connection, who, at, customer_id
-        person = records(connection, select(t.customer).where(t.customer.c.id == customer_id))[0]
+    def __init__(
+        self,
+        connection: Connection,
+        who: str,
+        number: int,
+        at: str,
+        undone: UndoneRows | None = None,
+    ) -> None:
+        self.connection, self.who, self.at, self.id = connection, who, at, number
+        person = records(connection, select(t.customer).where(t.customer.c.id == number))[0]
         self.uid: str = person["uid"]
         self.name: str = person["name"]
         self.notes: str = person["notes"]
         self.gone = self.emptied = 0
-        self.wells = wells_of_customer(connection, customer_id)
-        points = select(t.contact_point).where(t.contact_point.c.customer_id == customer_id)
+        self.wells = wells_of_customer(connection, number)
+        points = select(t.contact_point).where(t.contact_point.c.customer_id == number)
         self.points = records(connection, points)
-        self.undone = undone_of(connection, customer_id)
+        self.undone = undone or undone_of(connection, self.uid, number)
         self.former = former_of(connection, self.uid)
         self.names = {self.name, *self.former.names, *names_kept(connection, self.uid, self.notes)}
         """What he is or was called, and how else he is written."""

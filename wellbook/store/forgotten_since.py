@@ -9,7 +9,8 @@ from typing import Any
 from sqlalchemy import Connection, insert, inspect, select
 
 from wellbook.store import tables as t
-from wellbook.store.forgetting import forget
+from wellbook.store.forgetting import forget, forget_undone
+from wellbook.store.forgetting_undone import undone_among
 from wellbook.store.forgotten import forgotten_rows, people_with_marks, to_be_forgotten
 from wellbook.store.rows import records
 
@@ -49,6 +50,9 @@ def forget_again(connection: Connection, who: str, since: Forgotten) -> int:
     many = 0
     for number, row in to_be_forgotten(connection, own, said).items():
         forget(connection, row["who"], number, at=row["at"])
+        many += 1
+    for person, row in undone_among(connection, said):
+        forget_undone(connection, row["who"], person, at=row["at"])
         many += 1
     at = {mark: since.rows[uid]["at"] for uid, some in since.marks.items() for mark in some}
     for number in people_with_marks(connection, at):

@@ -226,7 +226,9 @@ class _Words:
         if table is None or value is None:
             return value
         found = records(self.connection, select(table).where(table.c.id == value))
-        return named(self.connection, table, found[0]) if found else f"{called(table.name)} {value}"
+        # The field says already what it is.
+        of = f"{called(table.name)} "
+        return named(self.connection, table, found[0]).removeprefix(of) if found else value
 
 
 _ACTIONS = {

@@ -8,14 +8,16 @@ from dataclasses import fields
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, delete, func, select, update
+from sqlalchemy import Connection, RowMapping, delete, func, select, update
 
 from wellbook.dates import When
+from wellbook.errors import ReplayError
 from wellbook.hole.component import Component
 from wellbook.hole.fields import field_types
 from wellbook.hole.records import Found, Inspection, Interval, Observation, Sample
 from wellbook.hole.replay import replay
-from wellbook.hole.sheet import read_recorded
+from wellbook.hole.said import Sheet
+from wellbook.hole.sheet import SheetError, read_recorded
 from wellbook.hole.story import Recorded, Story
 from wellbook.store import tables as t
 from wellbook.store.derived_rows import (
@@ -68,11 +70,7 @@ def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[i
     reopened = opened_again(connection, sealing)
     recorded: dict[int, list[Recorded]] = {}
     for row in rows:
-        sheet_read = read_recorded(
-            json.loads(row["document"]),
-            today=date.fromisoformat(row["recorded_at"][:10]),
-            kind=SheetKind(row["kind"]),
-        )
+        sheet_read = _read(row)
         one = Recorded(
             row["root_uid"],
             row["well_uid"],
@@ -83,6 +81,31 @@ def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[i
         )
         recorded.setdefault(row["system_id"], []).append(one)
     return recorded
+
+
+def _read(row: RowMapping) -> Sheet:
+    """A sheet on record; where its text was changed by something else than this program, that is said."""
+    try:
+        data = json.loads(row["document"])
+        if not isinstance(data, dict):
+            raise ValueError("it is no sheet")
+        return read_recorded(
+            data, today=date.fromisoformat(row["recorded_at"][:10]), kind=SheetKind(row["kind"])
+        )
+    except (ValueError, AttributeError, TypeError, SheetError) as error:
+        why = error.mistakes[0] if isinstance(error, SheetError) else error
+        raise ReplayError(
+            f"sheet {row['id']} cannot be read any more ({_first_line(why)}): something other than this"
+            " program has changed it; what it said is in an older backup"
+        ) from error
+
+
+def _first_line(error: object) -> str:
+    said = getattr(error, "message", "") or str(error)
+    return said if len(said) <= _LONGEST else f"{said[:_LONGEST]}…"
+
+
+_LONGEST = 80
 
 
 def rebuild(connection: Connection, *system_ids: int) -> list[int]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -54,13 +54,13 @@ class Restored:
     forgotten
         How many people were forgotten in it, because they were forgotten since.
     marks_unread
-        Whether the book that was there could not be asked whom it has forgotten.
+        Whether there was no book, or not this one, or a damaged one, to be asked whom it has forgotten.
     marks_of
         When the backup was made that was asked instead; empty where there was none.
     files
         How many files of wells were put back.
     files_missing
-        The sums of those that are neither in the backup nor beside the book.
+        The sums of those that are whole neither in the backup nor beside the book.
     """
 
     rows: dict[str, int]
@@ -95,6 +95,8 @@ def restore(
     """
     if source.exists() and target.exists() and source.samefile(target):
         raise BookError("this is the book itself; name a backup", where=str(source))
+    if target.is_dir():
+        raise BookError("this is a folder; name the book's file with --book", where=str(target))
     # Files of wells stand beside the name that is used; the book may be elsewhere.
     files = KeptFiles(target.with_name(f"{target.name}.files"))
     target = target.resolve()
@@ -114,14 +116,14 @@ def restore(
             named = list(contents(book, connection))
         book.close()
         _settle(fresh)
-        put = _put_back(files, backup, named, room)
+        put, gone = _put_back(files, backup, named, room)
         with in_turn(target) as there:
             _check_nobody_since(there, since, target)
             # What was swept away while the rest was made ready.
-            put += _put_back(files, backup, [n for n in named if not files.path(n).exists()], room)
+            swept = [n for n in named if n not in gone and not files.path(n).exists()]
+            put_now, gone_now = _put_back(files, backup, swept, room)
             kept_as = swap(fresh, target, there)
         folder_to_disk(target.parent)
-    gone = tuple(n for n in named if files.wrong(n))
     return Restored(
         rows,
         revision,
@@ -131,8 +133,8 @@ def restore(
         forgotten,
         since.unread,
         since.instead,
-        put,
-        gone,
+        put + put_now,
+        tuple(sorted(gone | gone_now)),
     )
 
 
@@ -228,18 +230,19 @@ class _Since:
 
 
 def _since(target: Path, fresh: Path) -> _Since:
-    if not target.exists():
-        return _Since()
     with Book(book_url(fresh)).reading() as connection:
         uid = connection.execute(select(t.book.c.uid)).scalar_one()
-    try:
-        with Book(book_url(target)).reading() as its:
-            row = its.execute(select(t.book.c.uid, t.book.c.shop_name)).one()
-            if row.uid != uid:
-                return _Since(another=row.shop_name or "another shop")
-            return _Since(forgotten_in(its))
-    except (WellbookError, SQLAlchemyError, ValueError):
-        return _instead(target, uid, fresh.with_name("looked-into"))
+    another = ""
+    if target.exists():
+        try:
+            with Book(book_url(target)).reading() as its:
+                row = its.execute(select(t.book.c.uid, t.book.c.shop_name)).one()
+                if row.uid == uid:
+                    return _Since(forgotten_in(its))
+                another = row.shop_name or "another shop"
+        except (WellbookError, SQLAlchemyError, ValueError):
+            pass
+    return replace(_instead(target, uid, fresh.with_name("looked-into")), another=another)
 
 
 def _instead(target: Path, uid: str, room: Path) -> _Since:
@@ -259,7 +262,7 @@ def _instead(target: Path, uid: str, room: Path) -> _Since:
 
 def _check_nobody_since(there: sqlite3.Connection | None, since: _Since, target: Path) -> None:
     """Whoever was forgotten while the new book was made ready is not in it by a hair's breadth."""
-    if there is None or since.unread or since.another:
+    if there is None or since.unread:
         return
     try:
         (many,) = there.execute("SELECT count(*) FROM forgotten").fetchone()
@@ -282,16 +285,31 @@ def _settle(fresh: Path) -> None:
         os.fsync(file.fileno())
 
 
-def _put_back(files: KeptFiles, backup: Backup | None, named: list[str], room: Path) -> int:
-    """Put files of wells beside the book, where what is there is not whole; how many."""
-    if backup is None:
-        return 0
-    put = 0
-    for sha256 in sorted(set(backup.files) & set(named)):
-        if files.wrong(sha256):
-            part = room / "file"
+def _put_back(
+    files: KeptFiles, backup: Backup | None, named: Sequence[str], room: Path
+) -> tuple[int, set[str]]:
+    """Put files of wells beside the book, where what is there is not whole.
+
+    One that is damaged in the backup keeps nobody from having his book back.
+
+    Returns
+    -------
+    How many were put there, and which are whole at neither place.
+    """
+    there = set(backup.files) if backup else set[str]()
+    put, gone = 0, set[str]()
+    for sha256 in named:
+        if not files.wrong(sha256):
+            continue
+        part = room / "file"
+        try:
+            if backup is None or sha256 not in there:
+                raise BookError("it is not in the backup")
             backup.take_file(sha256, part)
             files.adopt(part, sha256)
-            part.unlink()
             put += 1
-    return put
+        except BookError:
+            gone.add(sha256)
+        finally:
+            part.unlink(missing_ok=True)
+    return put, gone

@@ -25,18 +25,22 @@ def in_turn(target: Path) -> Iterator[sqlite3.Connection | None]:
         return
     with closing(sqlite3.connect(target, timeout=WAIT_SECONDS, isolation_level=None)) as connection:
         try:
-            # Refused as long as anybody else has it open; the other files go with it.
-            connection.execute("PRAGMA journal_mode = DELETE")
-            connection.execute("BEGIN EXCLUSIVE")
-        except sqlite3.DatabaseError as error:
-            _unless_damaged(error, target)
-        try:
+            _take(connection, target)
             yield connection
         except BaseException:
             connection.close()
             with suppress(sqlite3.Error), closing(sqlite3.connect(target)) as again:
                 again.execute("PRAGMA journal_mode = WAL")
             raise
+
+
+def _take(connection: sqlite3.Connection, target: Path) -> None:
+    try:
+        # Refused as long as anybody else has it open; the other files go with it.
+        connection.execute("PRAGMA journal_mode = DELETE")
+        connection.execute("BEGIN EXCLUSIVE")
+    except sqlite3.DatabaseError as error:
+        _unless_damaged(error, target)
 
 
 def _unless_damaged(error: sqlite3.DatabaseError, target: Path) -> None:
@@ -52,15 +56,11 @@ def _unless_damaged(error: sqlite3.DatabaseError, target: Path) -> None:
 
 def swap(fresh: Path, target: Path, there: sqlite3.Connection | None) -> Path | None:
     """Let the new book take the name; where the old one is now. At no moment is there none."""
+    kept_as = logs_aside(target)
     if there is None:
-        fresh.rename(target)
+        _into_free_place(fresh, target)
         return None
     shutil.copymode(target, fresh)
-    kept_as = _free(target)
-    for ending in ("-wal", "-shm"):
-        # Only a damaged book has them still.
-        with suppress(FileNotFoundError):
-            target.with_name(target.name + ending).rename(kept_as.with_name(kept_as.name + ending))
     if os.name == "nt":  # pragma: no cover - there an open file cannot be renamed
         there.close()
     try:
@@ -70,6 +70,31 @@ def swap(fresh: Path, target: Path, there: sqlite3.Connection | None) -> Path | 
         target.rename(kept_as)
     fresh.replace(target)
     return kept_as
+
+
+def logs_aside(target: Path) -> Path:
+    """Take what an engine left beside a name out of the way of a new book; beside which name it is now.
+
+    Only a damaged book has it still, or one that was taken away without it. Beside another file the
+    engine would take it for that one's own, and play it back.
+    """
+    kept_as = _free(target)
+    for ending in ("-wal", "-shm", "-journal"):
+        with suppress(FileNotFoundError):
+            target.with_name(target.name + ending).rename(kept_as.with_name(kept_as.name + ending))
+    return kept_as
+
+
+def _into_free_place(fresh: Path, target: Path) -> None:
+    try:
+        os.link(fresh, target)
+    except FileExistsError:
+        raise BookError(
+            "somebody has put a file here meanwhile; look at it, then try again", where=str(target)
+        ) from None
+    except OSError:
+        # Here a file cannot have two names.
+        fresh.rename(target)
 
 
 def _free(target: Path) -> Path:

@@ -36,7 +36,8 @@ from wellbook.exchange.merging.writing import (
     unite_logs,
 )
 from wellbook.store import tables as t
-from wellbook.store.forgetting import forget
+from wellbook.store.forgetting import forget, forget_undone
+from wellbook.store.forgetting_undone import undone_among
 from wellbook.store.forgotten import forgotten_rows, marks_kept, people_with_marks, to_be_forgotten
 from wellbook.store.keys import fill_keys
 from wellbook.store.rows import log
@@ -150,6 +151,8 @@ class _Merge:
         for n, (connection, step) in enumerate(zip(books, (1, -1), strict=True)):
             for number, said in to_be_forgotten(connection, *rows[::step]).items():
                 forget(connection, said["who"], number, at=said["at"], quietly=True)
+            for person, said in undone_among(connection, rows[1 - n]):
+                forget_undone(connection, said["who"], person, at=said["at"], quietly=True)
             for number in people_with_marks(connection, marks[1 - n]):
                 forget(connection, self.who, number, quietly=True)
                 news += n == 0
