@@ -159,10 +159,11 @@ def test_a_customer_whose_adding_was_undone_can_be_forgotten(say: Commands, tmp_
     assert "customer 1 is forgotten" in out
     assert "still.zip" in out
     with make_reading(tmp_path / "x.book") as all_of_it:
-        for word in ("Zwiebel", "zbl", "Lauch", "0142", "Hasso"):
-            assert word not in all_of_it
-        for word in ("Rolf Recht", "0199", "Rita Recht", "0188"):
-            assert word in all_of_it
+        # With what is before it: four figures alone can be part of an identity.
+        for word in ("Zwiebel", "zbl", "Lauch", "555 ?0142", "Hasso"):
+            assert not re.search(word, all_of_it)
+        for word in ("Rolf Recht", "555 ?0199", "Rita Recht", "555 ?0188"):
+            assert re.search(word, all_of_it)
     assert "Rita Recht" in say.fine("customer", "list")
     assert "forgotten on a wish" in say.fine("log")
     say.refused("customer", "forget", "zwiebel", "--yes", status=1)
