@@ -352,9 +352,18 @@ def prompt(question: str) -> str:
     from wellbook.plain_text import clean
 
     end = " " if question.endswith("?") else ": "
-    return str(
-        typer.prompt(clean(question), default="", show_default=False, err=True, prompt_suffix=end)
-    )
+    while True:
+        try:
+            said = str(
+                typer.prompt(
+                    clean(question), default="", show_default=False, err=True, prompt_suffix=end
+                )
+            )
+            # Where no language is set, bytes that are no text come in as halves of pairs.
+            said.encode("utf-8")
+            return said
+        except UnicodeError:
+            note("what was typed is no text in UTF-8; type it again")
 
 
 def choose(question: str, *answers: str) -> str:
