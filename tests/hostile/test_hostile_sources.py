@@ -253,11 +253,11 @@ def test_a_package_of_which_any_line_is_hostile(
 
     (description,) = Path("out").glob("*.json")
     said = json.loads(description.read_text("utf-8"))
-    for spoilt in _spoilt(said, ALL, 20):
+    for spoilt in _spoilt(said, ALL, 10):
         description.write_text(json.dumps(spoilt), "utf-8")
         brought_in()
     description.write_text(json.dumps(said), "utf-8")
-    for file in sorted(Path("out").rglob("*.csv")):
+    for file in sorted(Path("out").rglob("*.csv"))[::3]:
         text = file.read_bytes()
         file.write_bytes(text + ALL.encode() + b"\r\n")
         brought_in()
