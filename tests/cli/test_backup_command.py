@@ -228,7 +228,10 @@ def test_a_restore_is_not_taken_back(wellbook: Commands) -> None:
     wellbook.fine("backup", "stick.zip")
     wellbook.fine("restore", "stick.zip")
     refused = wellbook.refused("undo", "--yes")
-    assert "the book that was there is kept: wellbook backup --list, then wellbook restore FILE" in refused
+    assert (
+        "the book that was there is kept: wellbook backup --list, then wellbook restore FILE"
+        in refused
+    )
 
 
 # -- doctor ------------------------------------------------------------------------------------
