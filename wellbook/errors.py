@@ -12,8 +12,8 @@ class WellbookError(Exception):
 
     Parameters
     ----------
-    message
-        What is wrong and what would be right, in one sentence.
+    messages
+        What is wrong and what would be right, in one sentence; several, if there is more than one thing.
     where
         The place: a file and line, a field, an option; empty where there is none.
     """
@@ -21,10 +21,13 @@ class WellbookError(Exception):
     code = "wrong_input"
     exit_status = 2
 
-    def __init__(self, message: str, *, where: str = "") -> None:
-        super().__init__(message)
-        self.message = message
+    def __init__(self, *messages: str, where: str = "") -> None:
+        super().__init__(*messages)
+        self.message = "\n".join(messages)
         self.where = where
+        at = f"{where}: " if where else ""
+        self.lines = [at + message for message in messages]
+        """A line for each: what a user wrote may have line breaks, so they are kept apart."""
 
     def __str__(self) -> str:
         return f"{self.where}: {self.message}" if self.where else self.message

@@ -258,6 +258,17 @@ def test_a_restore_does_not_bring_a_person_back(wellbook: Commands) -> None:
     assert "水野" not in wellbook.fine("hole", "SB-0001")
 
 
+def test_a_restore_is_not_taken_back(wellbook: Commands) -> None:
+    """The way back is the book that was kept."""
+    wellbook.fine("backup", "stick.zip")
+    wellbook.fine("restore", "stick.zip")
+    refused = wellbook.refused("undo", "--yes")
+    assert (
+        "the book that was there is kept: wellbook backup --list, then wellbook restore FILE"
+        in refused
+    )
+
+
 # -- doctor ------------------------------------------------------------------------------------
 
 

@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from tests.faults.bench import Bench
 from tests.faults.warm import MEMORY, warm
 
 
@@ -30,6 +31,14 @@ def forge() -> Iterator[Any]:
             return made[name]
 
         yield process, beginning, Path(room)
+
+
+@pytest.fixture
+def bench(forge: Any, request: pytest.FixtureRequest) -> Iterator[Bench]:
+    process, beginning, room = forge
+    what, where, within = request.param
+    with TemporaryDirectory(dir=room) as own:
+        yield Bench(process, beginning(where) / within, Path(own), what)
 
 
 @pytest.fixture(scope="session")

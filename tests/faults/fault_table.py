@@ -2,7 +2,7 @@
 
 The page docs/faults.md is made of it. The tests hold the lines against what the program says
 (`the_line`), and each names the tests that inject it. BOOK stands for the place of the book, FOLDER for
-its folder, N for a number of a version.
+its folder, N for a number of a version, KEPT for where a book is kept that was there before a restore.
 """
 
 from __future__ import annotations
@@ -104,6 +104,49 @@ FAULTS: dict[str, Fault] = {
         "what was typed and kept is there, whole",
         "",
         ("faults/test_killed.py::test_a_sheet_that_is_being_typed_stays",),
+    ),
+    "kill backup": Fault(
+        "Killed while a backup is made, by hand or the day's own",
+        _STEPS,
+        "whatever has the name of a backup is whole, with every file of it, and comes back; the last one"
+        " before it stays; what is left of the run is hidden, no backup, and taken away by doctor --mend or"
+        " the next day's backup",
+        "",
+        ("faults/test_killed_keeping.py::test_what_counts_as_a_backup_is_whole",),
+    ),
+    "kill restore": Fault(
+        "Killed while a backup is put in the place of the book",
+        f"{_STEPS}; also where a file cannot have two names",
+        "the old book or the new one is there, whole, with its files; the old one stays. Where a file cannot"
+        " have two names, there can be none for a moment: the line says where it is",
+        "BOOK: there is no book here; the one that was here before a restore is KEPT; put it back: wellbook"
+        " restore KEPT",
+        (
+            "faults/test_killed_keeping.py::test_the_old_book_or_the_new_one_is_there_and_the_old_one_stays",
+        ),
+    ),
+    "kill mend": Fault(
+        "Killed while the doctor mends",
+        f"{_STEPS}; on a book that has lost rows which follow from others",
+        "nothing that anybody wrote is touched; there was a whole backup before the first change; the next"
+        " run mends the rest",
+        "",
+        ("faults/test_killed_keeping.py::test_mending_loses_nothing_and_can_go_on",),
+    ),
+    "kill undo": Fault(
+        "Killed while the latest entry is taken back, or done again",
+        _STEPS,
+        "it is taken back whole or not at all",
+        "",
+        ("faults/test_killed_keeping.py::test_it_is_taken_back_whole_or_not_at_all",),
+    ),
+    "kill forget": Fault(
+        "Killed while a customer is forgotten",
+        _STEPS,
+        "he is forgotten whole or not at all; then his name is in no page of the book, and the backups that"
+        " hold it still are listed",
+        "",
+        ("faults/test_killed_keeping.py::test_a_person_is_forgotten_whole_or_not_at_all",),
     ),
     "kill export": Fault(
         "Killed while a file is written for others",
@@ -352,6 +395,7 @@ def as_shown(said: str, book: str | Path) -> str:
     """A line as the table has it, from what the program said on standard error or in an error."""
     place, folder = str(book), str(Path(book).parent)
     line = re.sub(r"^wellbook: ", "", said.strip())
+    line = re.sub(re.escape(place) + r"\.replaced-[-\d]+", "KEPT", line)
     line = line.replace(place, "BOOK").replace(folder, "FOLDER")
     # Revisions and versions go up with the program.
     return re.sub(r"(?<![\w.])\d+(?![\w.])", "N", line)

@@ -18,7 +18,8 @@ def _page() -> str:
     parts = [
         "# Faults, and what holds afterwards\n\n"
         "Each was brought about by the tests that stand below it, and each line is what the program"
-        " says (BOOK stands for the book's place, FOLDER for its folder, N for the number of a version)."
+        " says (BOOK stands for the book's place, FOLDER for its folder, N for the number of a version,"
+        " KEPT for where the book is that was there before a restore)."
         f" All held on {TRIED_ON}, by:\n\n"
         f"```\n{RUN}\n```\n\n"
         "| fault | how it is brought about | what holds afterwards | what you read |\n"

@@ -7,22 +7,15 @@ The power going is not tried; what a log of writes looks like afterwards is (`te
 
 from __future__ import annotations
 
-import json
-import random
-import shutil
 import signal
 import sys
-from collections.abc import Iterator
-from dataclasses import dataclass
-from pathlib import Path
-from tempfile import TemporaryDirectory
-from typing import Any
 
 import pytest
 from sqlalchemy import func, select
 
+from tests.faults.bench import Bench, Plan, at, confirmed
 from tests.faults.victims import DRAFTS, OLDER, place
-from tests.faults.warm import Warm, picture
+from tests.faults.warm import picture
 from wellbook.cli.draft import Draft
 from wellbook.exchange.undoing import undo
 from wellbook.store import tables as t
@@ -31,15 +24,6 @@ from wellbook.store.book import SCHEMA_REVISION, open_book
 from wellbook.store.outbox import in_doubt
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="nothing can be forked here")
-
-
-@dataclass(frozen=True)
-class Plan:
-    """How often an operation is killed, and by what."""
-
-    steps: int
-    bytes: int = 0
-    delays: int = 0
 
 
 PLANS = {
@@ -54,69 +38,7 @@ OF_AN_UPGRADE = Plan(6, 2, 1)
 
 def test_there_are_at_least_200_kills() -> None:
     plans = [*PLANS.values(), *(OF_AN_UPGRADE for _ in OLDER)]
-    assert sum(p.steps + p.bytes + p.delays for p in plans) >= 200
-
-
-class Bench:
-    """One operation, killed again and again, each time from its beginning."""
-
-    def __init__(self, process: Warm, beginning: Path, room: Path, what: str) -> None:
-        self.process, self.beginning, self.room, self.what = process, beginning, room, what
-        self.many = 0
-        self.signals: set[int] = set()
-
-    def run(self, how: str, at: float = 0, folder: Path | None = None) -> Path:
-        """The operation once; the folder in which it was."""
-        if folder is None:
-            self.many += 1
-            folder = self.room / str(self.many)
-            shutil.copytree(self.beginning, folder)
-        ended = self.process.order(self.what, folder, how, at)
-        self.signals.add(ended["signal"])
-        assert ended["signal"] or ended["status"] == 0, (folder / "said").read_text()
-        return folder
-
-    def after(self, confirmed: int) -> Path:
-        """As it is where as much was confirmed and nothing was killed."""
-        return self.run("until", confirmed)
-
-    def killed(self, plan: Plan) -> Iterator[Path]:
-        """Folders after a kill, and which kill it was on standard output."""
-        counted = self.run("count")
-        steps, commits = json.loads((counted / "steps").read_text())
-        dice = random.Random(self.what)
-        moments = [m + d for m in commits for d in (0, 1)]
-        moments += dice.sample(
-            sorted(set(range(1, steps + 1)) - set(moments)), steps - len(moments)
-        )
-        longest = (counted / "shop.book").stat().st_size
-        ways = [("step", m) for m in sorted(moments[: plan.steps])]
-        # The memory that processes share is a file too, and is made first.
-        ways += [("byte", dice.randrange(34_000, longest)) for _ in range(plan.bytes)]
-        ways += [("delay", dice.random() * 0.4) for _ in range(plan.delays)]
-        for how, at in ways:
-            folder = self.run(how, at)
-            print(f"killed at {how} {at}")
-            yield folder
-            shutil.rmtree(folder)
-
-
-@pytest.fixture
-def bench(forge: Any, request: pytest.FixtureRequest) -> Iterator[Bench]:
-    process, beginning, room = forge
-    what, where, within = request.param
-    with TemporaryDirectory(dir=room) as own:
-        yield Bench(process, beginning(where) / within, Path(own), what)
-
-
-def at(what: str, where: str = "shop", within: str = "") -> tuple[str, str, str]:
-    return what, where, within
-
-
-def confirmed(folder: Path) -> list[str]:
-    """What the user has been told is done."""
-    file = folder / "confirmed"
-    return [json.loads(line) for line in file.read_text().splitlines()] if file.exists() else []
+    assert sum(p.kills for p in plans) >= 200
 
 
 @pytest.mark.parametrize("bench", [at("visits")], indirect=True, ids=["visits"])

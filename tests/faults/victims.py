@@ -7,10 +7,12 @@ before and after, row by row.
 
 from __future__ import annotations
 
+import errno
+import os
 import shutil
 import uuid
 from collections.abc import Callable
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +23,7 @@ from wellbook.reminders.sending import ON_PAPER, print_letters, send_emails
 from wellbook.reminders.smtp import Sent
 from wellbook.store import identity
 from wellbook.store.book import SCHEMA_REVISION, Book, make_book, migrate, open_book
+from wellbook.store.daily_backups import daily_place
 from wellbook.store.places import book_url
 from wellbook.terms import ContactWay, RemindBy
 
@@ -109,6 +112,36 @@ def _older(folder: Path) -> None:
         shutil.copy(book.path, place(older))
 
 
+def _kept(folder: Path) -> None:
+    """The same shop with a visit, a file and a backup of both; then the file goes and a second visit comes.
+
+    One daily backup is kept, and it is of the day before.
+    """
+    _shop(folder)
+    _cli(folder, "shop", "set", "daily_backups", 1)
+    _cli(folder, "customer", "edit", "Ada", "--name", FORGOTTEN)
+    _cli(folder, "visit", "A-1", "--from", folder / "sheet-1.toml")
+    _cli(folder, "attach", "A-1", folder / "lid.jpg")
+    _cli(folder, "backup", folder / "first.zip")
+    _cli(folder, "files", "off", 1, "--because", "another well")
+    _cli(folder, "files", "check", "--sweep")
+    _cli(folder, "attach", "A-2", folder / "list.csv")
+    _cli(folder, "visit", "A-1", "--from", folder / "sheet-2.toml")
+    daily = daily_place(place(folder), TODAY)
+    daily.rename(daily_place(place(folder), TODAY - timedelta(days=1)))
+
+
+def _harmed(folder: Path) -> None:
+    """That shop, with rows lost that follow from others, and a part of a run that was broken off."""
+    _kept(folder)
+    with open_book(place(folder)).writing() as connection:
+        for table in LOST:
+            connection.exec_driver_sql(f"DELETE FROM {table}")
+    part = folder / ".shop.book.old.part"
+    part.mkdir()
+    os.utime(part, (0, 0))
+
+
 # -- operations ------------------------------------------------------------------------------------
 
 
@@ -188,9 +221,71 @@ def _remind(folder: Path, confirm: Confirm) -> None:
     confirm("e-mails")
 
 
+def _backup(folder: Path, confirm: Confirm) -> None:
+    """Two by hand; the first makes the day's as well."""
+    copy = folder / "copy.zip"
+    if not copy.exists():
+        _cli(folder, "backup", copy)
+    confirm("copied")
+    _cli(folder, "backup")
+    confirm("by hand")
+
+
+def _restore(folder: Path, confirm: Confirm) -> None:
+    _cli(folder, "restore", folder / "first.zip")
+    confirm("restored")
+
+
+def _restore_without_links(folder: Path, confirm: Confirm) -> None:
+    """On a disk on which a file cannot have two names."""
+
+    def link(one: object, _other: object) -> None:
+        raise PermissionError(errno.EPERM, os.strerror(errno.EPERM), str(one))
+
+    os.link, link_of_links = link, os.link  # type: ignore[assignment]
+    try:
+        _restore(folder, confirm)
+    finally:
+        os.link = link_of_links
+
+
+def _mend(folder: Path, confirm: Confirm) -> None:
+    _cli(folder, "doctor", "--mend")
+    confirm("mended")
+
+
+def _undo(folder: Path, confirm: Confirm) -> None:
+    _cli(folder, "undo", "--yes")
+    confirm("taken back")
+    _cli(folder, "undo", "--again", "--yes")
+    confirm("done again")
+
+
+FORGOTTEN = "Orsolya"
+
+
+def _forget(folder: Path, confirm: Confirm) -> None:
+    _cli(folder, "customer", "forget", FORGOTTEN, "--yes")
+    confirm("forgotten")
+
+
+LOST = ("due", "search_digits", "component_claim", "search_variant")
+"""Tables of what is derived from other rows."""
 OLDER = tuple(f"{n:04}" for n in range(1, int(SCHEMA_REVISION)))
-BEGINNINGS: dict[str, Callable[[Path], None]] = {"shop": _shop, "older": _older}
+BEGINNINGS: dict[str, Callable[[Path], None]] = {
+    "shop": _shop,
+    "older": _older,
+    "kept": _kept,
+    "harmed": _harmed,
+}
 OPERATIONS: dict[str, Callable[[Path, Confirm], None]] = {
+    # In an order in which each finds what it needs, as one warms up.
+    "undo": _undo,
+    "backup": _backup,
+    "mend": _mend,
+    "forget": _forget,
+    "restore": _restore,
+    "restore without links": _restore_without_links,
     "visits": _visits,
     "import": _import,
     "attach": _attach,
@@ -201,13 +296,12 @@ OPERATIONS: dict[str, Callable[[Path, Confirm], None]] = {
     "write": _write,
     "bring": _bring,
     "bring up": _bring_up,
-    # A backup and a restore take their place here.
 }
 
 
 def warm_up(folder: Path) -> None:
     """Let all be imported and compiled that the operations use."""
-    _shop(folder)
+    _kept(folder)
     for operation in OPERATIONS.values():
         operation(folder, lambda _: None)
     book = Book(book_url(place(folder)))

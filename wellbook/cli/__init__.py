@@ -185,7 +185,8 @@ def _say(given: list[str], error: WellbookError) -> int:
     else:
         from wellbook.cli.session import note
 
-        note(str(error))
+        for line in error.lines:
+            note(line)
     return error.exit_status
 
 

@@ -63,8 +63,9 @@ class Draft:
             # An old editor saves in its machine's own code page; better a letter wrong than all
             # lost.
             text = raw.decode("cp1252", errors="replace")
-        lines = text.replace("\r\n", "\n").splitlines(keepends=True)
-        return "".join(line for line in lines if not line.startswith(MARK))
+        # Only a line feed ends a line: what follows another sign is what somebody typed.
+        lines = text.replace("\r\n", "\n").split("\n")
+        return "\n".join(line for line in lines if not line.startswith(MARK))
 
     def put(self, text: str, marks: list[str] | None = None) -> None:
         """Write the sheet, with lines of the program's own above it."""

@@ -13,6 +13,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from wellbook.errors import WellbookError
+from wellbook.plain_text import on_one_line
 
 if TYPE_CHECKING:
     from wellbook.cli.draft import Draft
@@ -73,7 +74,8 @@ def marks(wrong: Sequence[Wrong]) -> list[str]:
     """
     if not wrong:
         return []
-    rows = [textwrap.wrap(" ".join(one.message.split()), _WIDTH - 10) for one in wrong]
+    # The editor is shown what was typed, and not told what stands in it.
+    rows = [textwrap.wrap(on_one_line(one.message), _WIDTH - 10) for one in wrong]
     above = 1 + sum(map(len, rows))
     lines = [_HEAD]
     for one, (first, *more) in zip(wrong, rows, strict=True):

@@ -193,7 +193,7 @@ def _undone(book: Book, source: str) -> Iterator[Connection]:
             wrong.append((place or mistake.where, mistake.message))
         if len(wrong) == 1:
             raise WellbookError(wrong[0][1], where=wrong[0][0]) from None
-        raise WellbookError("\n".join(f"{at}: {message}" for at, message in wrong)) from None
+        raise WellbookError(*(f"{at}: {message}" for at, message in wrong)) from None
 
 
 def _same_well(connection: Connection, number: int, data: dict[str, Any]) -> None:

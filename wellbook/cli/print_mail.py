@@ -66,7 +66,7 @@ def _notices(connection: Connection, numbers: Sequence[int], today: date) -> lis
             why = _why_not(mine[-1]) if mine else "nothing is to be told of it now"
             silent.append(f"{well['tag']}: {why} (wellbook contact {well['tag']})")
     if not going:
-        raise NotFoundError("\n".join(silent))
+        raise NotFoundError(*silent)
     for line in silent:
         note(line)
     return list(going.values())

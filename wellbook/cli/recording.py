@@ -95,6 +95,8 @@ _PLAIN = {
 
 def not_toml(error: Exception, text: str) -> Wrong:
     """What the TOML reader says, in plain words, with its line taken out of them."""
+    from wellbook.hole.toml_lines import lines_of
+
     message = str(error)
     if isinstance(error, RecursionError):
         return Wrong("this cannot be read: brackets within brackets without end")
@@ -103,7 +105,7 @@ def not_toml(error: Exception, text: str) -> Wrong:
     words = next((plain for start, plain in _PLAIN.items() if said.startswith(start)), "")
     line = None
     if at:
-        line = int(at[1]) if at[1] else max(1, len(text.splitlines()))
+        line = int(at[1]) if at[1] else max(1, len(lines_of(text.rstrip("\n"))))
     return Wrong(f"this cannot be read: {words or said[:1].lower() + said[1:]}", line)
 
 

@@ -129,7 +129,7 @@ def _in_words(error: SheetError, typed: dict[str, str]) -> WellbookError:
     for mistake in error.mistakes:
         word = str(mistake.path[-1]) if mistake.path else ""
         lines.append(f"{typed.get(word, mistake.where)}: {mistake.message}")
-    return WellbookError("\n".join(lines))
+    return WellbookError(*lines)
 
 
 def _owed(connection: Connection, number: int, today: date) -> list[Finding]:

@@ -153,26 +153,26 @@ def session(ctx: typer.Context) -> Session:
 def note(text: str) -> None:
     """A remark or an error, on standard error so that a pipe stays clean.
 
-    On a terminal it wraps between words; into a file a line stays a line.
+    On a terminal it wraps between words; into a file it is one line, also where what a user wrote has
+    several: nothing that was not said by the program begins like it.
     """
     import textwrap
 
     from wellbook.present.screen import terminal_width
     from wellbook.present.text import clean
 
-    for line in text.splitlines():
-        said = f"wellbook: {clean(line)}"
-        if sys.stderr.isatty():
-            # A word that is too long, such as a path, is left for the terminal to fold: it can
-            # then still be copied whole.
-            said = textwrap.fill(
-                said,
-                terminal_width(sys.stderr),
-                subsequent_indent="  ",
-                break_long_words=False,
-                break_on_hyphens=False,
-            )
-        print(said, file=sys.stderr)
+    said = f"wellbook: {clean(text)}"
+    if sys.stderr.isatty():
+        # A word that is too long, such as a path, is left for the terminal to fold: it can
+        # then still be copied whole.
+        said = textwrap.fill(
+            said,
+            terminal_width(sys.stderr),
+            subsequent_indent="  ",
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+    print(said, file=sys.stderr)
 
 
 def show(lines: Iterable[Text | str]) -> None:
@@ -360,9 +360,18 @@ def prompt(question: str) -> str:
     from wellbook.plain_text import clean
 
     end = " " if question.endswith("?") else ": "
-    return str(
-        typer.prompt(clean(question), default="", show_default=False, err=True, prompt_suffix=end)
-    )
+    while True:
+        try:
+            said = str(
+                typer.prompt(
+                    clean(question), default="", show_default=False, err=True, prompt_suffix=end
+                )
+            )
+            # Where no language is set, bytes that are no text come in as halves of pairs.
+            said.encode("utf-8")
+            return said
+        except UnicodeError:
+            note("what was typed is no text in UTF-8; type it again")
 
 
 def choose(question: str, *answers: str) -> str:

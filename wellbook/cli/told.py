@@ -35,4 +35,4 @@ def in_words(error: SheetError, option: str) -> WellbookError:
     for mistake in error.mistakes:
         typed = mistake.where.removeprefix("down.").removeprefix("measured.")
         lines.append(f"{option} {typed}: {mistake.message}")
-    return WellbookError("\n".join(lines))
+    return WellbookError(*lines)

@@ -163,7 +163,7 @@ def _refused(error: WrongSheet, source: str) -> WellbookError:
         return said if said.where else type(said)(said.message, where=source)
     places = [f"{source}:{one.line}" if one.line else source for one in error.wrong]
     lines = [f"{place}: {one.message}" for place, one in zip(places, error.wrong, strict=True)]
-    return WellbookError("\n".join(lines))
+    return WellbookError(*lines)
 
 
 def _same_well(connection: Connection, number: int, data: dict[str, Any]) -> None:

@@ -39,6 +39,8 @@ _NEVER = {
         "forget",
         "",
     ): "somebody was forgotten on his wish, and nothing of him is kept to bring him back",
+    ("restore", ""): "a backup was put in the place of the book; the book that was there is kept:"
+    " wellbook backup --list, then wellbook restore FILE",
     (UNDO, "import_run"): "an import was taken back; bring its file in again: wellbook import",
 }
 """What is never taken back, by action and by what it is about, and what to do instead."""

@@ -18,7 +18,7 @@ from wellbook.hole.component import Component
 from wellbook.hole.hole import Hole
 from wellbook.hole.parts import Part
 from wellbook.hole.places import MANY
-from wellbook.hole.toml_lines import twice
+from wellbook.hole.toml_lines import lines_of, twice
 from wellbook.terms import IN_THE_HOLE, SECTIONED, Basis, Cause, FoundKind, Kind, Reason
 
 # -- reading ------------------------------------------------------------------------------------
@@ -65,7 +65,7 @@ def _stands_twice(text: str) -> str:
     path, first, second = found
     apart = second - first
     where = f"here and {apart} line{'s' if apart != 1 else ''} above (at line {second}, column 1)"
-    lines = text.splitlines()
+    lines = lines_of(text)
     if not lines[second - 1].lstrip().startswith("["):
         under = f" under [{'.'.join(map(str, path[:-1]))}]" if path[1:] else ""
         return f"'{path[-1]}' stands twice{under}, {where}"

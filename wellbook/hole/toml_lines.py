@@ -51,11 +51,22 @@ def twice(text: str) -> tuple[Path, int, int] | None:
     return None
 
 
+def lines_of(text: str) -> list[str]:
+    """The lines of a TOML text, which a line feed ends and nothing else, such as a line separator, does.
+
+    TOML 1.0.0, "Spec": newline means LF or CRLF.
+
+    >>> lines_of("a = 1\\r\\nb = '\\u2028'\\n")
+    ['a = 1', "b = '\\u2028'", '']
+    """
+    return re.split("\r?\n", text)
+
+
 def _places(text: str) -> Iterator[tuple[int, Path]]:
     table: Path = ()
     counts: dict[Path, int] = {}
     closes: str | None = None
-    for number, line in enumerate(text.splitlines(), 1):
+    for number, line in enumerate(lines_of(text), 1):
         if closes:
             closes = None if closes in line else closes
             continue

@@ -64,11 +64,25 @@ def backups_of(book: Path) -> list[Known]:
     found += [(p, "before mending" if p.name.startswith(MENDING) else "by hand") for p in own]
     found += [(path, "by hand") for path in _elsewhere(folder) if path.parent != folder]
     for word in ("before", "replaced"):
-        # What an engine keeps beside a database goes with it.
-        beside = (path for path in book.parent.glob(f"{glob.escape(book.name)}.{word}-*"))
-        found += [(p, word) for p in beside if not p.name.endswith(("-wal", "-shm"))]
+        found += [(path, word) for path in _beside(book, word)]
     known = [_known(path, _kind(path, kind)) for path, kind in found]
     return sorted(known, key=lambda k: (not k.wrong, k.made_at, k.path.name), reverse=True)
+
+
+def _beside(book: Path, word: str) -> list[Path]:
+    """Copies that stand beside a book; what an engine keeps beside a database goes with it."""
+    its_own = second_names(book)
+    there = book.parent.glob(f"{glob.escape(book.name)}.{word}-*")
+    return [p for p in there if not p.name.endswith(("-wal", "-shm")) and p not in its_own]
+
+
+def second_names(book: Path) -> list[Path]:
+    """Names under which a restore that was killed was about to keep a book: it is the book itself still,
+    and no copy of it."""
+    if not book.exists():
+        return []
+    there = book.parent.glob(f"{glob.escape(book.name)}.replaced-*")
+    return [path for path in there if path.samefile(book)]
 
 
 def _kind(path: Path, kind: str) -> str:

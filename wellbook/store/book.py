@@ -6,6 +6,7 @@ upgraded only when told to. A book that is newer than the program is refused.
 
 from __future__ import annotations
 
+import glob
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
@@ -262,6 +263,22 @@ def same_place(one: Book, other: Book) -> bool:
     return parts[0] == parts[1]
 
 
+def _none_here(path: Path) -> str:
+    """What is said where no book is: a restore that was killed may have put it aside."""
+    kept = [
+        p
+        for p in path.parent.glob(f"{glob.escape(path.name)}.replaced-*")
+        if not p.name.endswith(("-wal", "-shm"))
+    ]
+    if not kept:
+        return "there is no book here yet; make one with: wellbook init (or look: wellbook demo)"
+    newest = max(kept, key=lambda p: p.stat().st_mtime_ns)
+    return (
+        f"there is no book here; the one that was here before a restore is {newest}; put it back:"
+        f" wellbook restore {newest}"
+    )
+
+
 def _make_folder(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -297,10 +314,7 @@ def open_book(
     """
     book = Book(book_url(place))
     if book.is_file and not book.path.exists():
-        raise BookError(
-            "there is no book here yet; make one with: wellbook init (or look: wellbook demo)",
-            where=book.name,
-        )
+        raise BookError(_none_here(book.path), where=book.name)
     if book.is_file and book.path.is_file() and not book.path.stat().st_size:
         raise BookError(
             "this file is empty: a new book is made here by wellbook init; one that was here is to be"

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from wellbook.errors import WellbookError
 from wellbook.store.attachments import verify
+from wellbook.store.backups_there import second_names
 from wellbook.store.book import Book
 from wellbook.store.daily_backups import backups_folder
 from wellbook.store.looked_at import Looked, Wrong
@@ -40,6 +41,7 @@ def _left(book: Book) -> list[Path]:
         *left_parts(book.path.parent, book.path.name, now),
         *left_parts(book.path.parent, "looked-into", now),
         *left_parts(backups_folder(book.path), "", now),
+        *second_names(book.path),
     ]
 
 

@@ -55,7 +55,8 @@ def _unless_damaged(error: sqlite3.DatabaseError, target: Path) -> None:
 
 
 def swap(fresh: Path, target: Path, there: sqlite3.Connection | None) -> Path | None:
-    """Let the new book take the name; where the old one is now. At no moment is there none."""
+    """Let the new book take the name; where the old one is now. Where a file can have two names, at
+    no moment is there none; else whoever finds none is told where the old one is (`store.book`)."""
     kept_as = logs_aside(target)
     if there is None:
         _into_free_place(fresh, target)
