@@ -130,13 +130,24 @@ def test_what_was_undone_of_a_person_is_forgotten_too(say: Commands, tmp_path: P
         assert not re.search("orla@x|555 0199|555 0147", text)
 
 
-def test_an_import_is_undone_whole(say: Commands) -> None:
+def _words(path: Path) -> set[str]:
+    """The words by which wells are found, and what stands for them where a letter is left out."""
+    book = sqlite3.connect(path)
+    query = "SELECT word FROM search_word UNION SELECT variant FROM search_variant"
+    words = {word for (word,) in book.execute(query)}
+    book.close()
+    return words
+
+
+def test_an_import_is_undone_whole(say: Commands, tmp_path: Path) -> None:
     rows = "id,town,well_depth_ft\n900,Ambelow,410\n901,Ambelow,380\n"
     Path("county.csv").write_text(rows, "utf-8")
     say("import", "county.csv", "--source", "county", "--as", "reference", "--write")
     assert "brought in" in say.fine("log", "--limit", "1")
+    assert _words(tmp_path / "x.book") >= {"ambelow"}
     say.fine("undo", "--yes")
     assert "no wells" in say.refused("well", "list", status=1)
+    assert _words(tmp_path / "x.book") == set()
     assert "bring its file in again" in say.refused("undo", "--again", "--yes")
 
 

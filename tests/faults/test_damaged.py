@@ -154,9 +154,11 @@ def test_on_damaged_pages_each_command_answers_or_says_so(
         for words in commands:
             status, said = _say(shop, capsys, *words)
             if status == 2:
-                assert found or harm is _header, said
+                # The engine checks its own pages, and not what a text says.
+                unread = "a text in the book cannot be read"
+                assert found or harm is _header or unread in said, said
                 # Some say in brackets what was found.
-                known = (the_line("damaged"), the_line("no database"))
+                known = (the_line("damaged"), the_line("no database"), f"BOOK: {unread}")
                 assert said.startswith(known), said
 
 

@@ -21,7 +21,7 @@ from wellbook.store.identity import now
 from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import Record, batches, log, records
-from wellbook.store.word_index import index_wells
+from wellbook.store.word_index import index_wells, unindex
 from wellbook.terms import Role
 
 
@@ -138,9 +138,10 @@ class _Taking:
             self.connection.execute(delete(results).where(results.c.sample_id.in_(samples)))
             for table in (
                 *(t.water_sample, component, t.cable_inspection, t.found, t.due),
-                *(t.search_use, t.search_digits, t.observation, t.bore_interval),
+                *(t.observation, t.bore_interval),
             ):
                 self.connection.execute(delete(table).where(table.c.well_id.in_(some)))
+        unindex(self.connection, wells)
 
     def _delete_rows(self) -> None:
         row = t.imported_row

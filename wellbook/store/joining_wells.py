@@ -14,6 +14,7 @@ from wellbook.store.replaying import clear_derived, rebuild
 from wellbook.store.rows import Record, by_id, get_when, log, put_when
 from wellbook.store.steps import Steps, kept_of
 from wellbook.store.wells import SITE_BLANK, refresh
+from wellbook.store.word_index import unindex
 from wellbook.store.words import names_in
 from wellbook.terms import KNOWN_AS, Construction, Reason, Role, SheetStatus, WellStatus
 
@@ -95,8 +96,8 @@ def _not_sealed_again(connection: Connection, who: str, one: Record, other: Reco
 
 def _forget_derived(connection: Connection, number: int) -> None:
     clear_derived(connection, [number])
-    for table in (t.due, t.search_use, t.search_digits):
-        connection.execute(delete(table).where(table.c.well_id == number))
+    connection.execute(delete(t.due).where(t.due.c.well_id == number))
+    unindex(connection, [number])
 
 
 def _unite_systems(connection: Connection, steps: Steps, one: int, other: int) -> None:

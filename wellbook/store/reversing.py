@@ -22,6 +22,7 @@ from wellbook.store.replaying import clear_derived
 from wellbook.store.row_names import named
 from wellbook.store.rows import Record, log, log_about, plain, records
 from wellbook.store.steps import pointing
+from wellbook.store.word_index import unindex
 from wellbook.terms import SheetStatus
 
 Row = dict[str, Any]
@@ -129,8 +130,8 @@ class Reversing:
 
     def _forget_derived(self, number: int) -> None:
         clear_derived(self.connection, [number])
-        for table in (t.due, t.search_use, t.search_digits):
-            self.connection.execute(delete(table).where(table.c.well_id == number))
+        self.connection.execute(delete(t.due).where(t.due.c.well_id == number))
+        unindex(self.connection, [number])
 
     def _about_its_well(self, row: Record) -> None:
         if row.get("well_id") is None:

@@ -29,6 +29,23 @@ def index_wells(connection: Connection, well_ids: Iterable[int]) -> None:
         _index(connection, some)
 
 
+def unindex(connection: Connection, well_ids: Iterable[int]) -> None:
+    """Take wells that go out of the index, and the words that no other well has: a name may be one."""
+    use, word = t.search_use, t.search_word
+    for some in batches(list(well_ids), 400):
+        mine = use.c.well_id.in_(some)
+        words = list(connection.execute(select(use.c.word_id).where(mine).distinct()).scalars())
+        for table in (use, t.search_digits):
+            connection.execute(delete(table).where(table.c.well_id.in_(some)))
+        for batch in batches(words):
+            used = select(use.c.word_id).where(use.c.word_id == word.c.id).exists()
+            query = select(word.c.id).where(word.c.id.in_(batch), ~used)
+            unused = list(connection.execute(query).scalars())
+            variant = t.search_variant
+            connection.execute(delete(variant).where(variant.c.word_id.in_(unused)))
+            connection.execute(delete(word).where(word.c.id.in_(unused)))
+
+
 def index_all(connection: Connection) -> None:
     """Renew all words and numbers, and let the book say by which version."""
     for table in (t.search_use, t.search_variant, t.search_digits, t.search_word):
