@@ -295,15 +295,35 @@ def test_the_command_says_what_it_copied(
     home = str(tmp_path / "home.book")
     with new_place() as place:
         said = run.fine("copy", str(shop), place)
-        wells = len(rows(opened(shop))["well"])
-        assert f"well               {wells:>9,}\n" in said
-        assert said.endswith("are equal\n")
+        all_rows = rows(opened(shop))
+        full = [some for some in all_rows.values() if some]
+        wells, count = len(all_rows["well"]), sum(map(len, full))
+        assert said == (
+            f"{shop} and {opened(place).name} are equal: {count:,} rows in {len(full)} tables,"
+            " no files of wells\n"
+        )
         told = run.json("copy", place, home)
         assert (told["equal"], told["rows"]["well"], told["to"]) == (True, wells, home)
         line = run.refused("copy", home, place)
         assert "there is a book already, and it is not empty" in line
     hole = run.fine("--book", str(shop), "hole", "TF-0031", "--json")
     assert run.fine("--book", home, "hole", "TF-0031", "--json") == hole
+
+
+def test_the_command_says_what_became_of_files(
+    lived_in: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run = Commands(capsys)
+    own = str(own_copy(lived_in, tmp_path).path)
+    assert run.fine("copy", own, str(tmp_path / "1.book")).endswith(", 1 file of wells\n")
+    left_out = run.fine("copy", own, str(tmp_path / "2.book"), "--no-files")
+    assert left_out.endswith(", files of wells left out\n")
+    kept = hashlib.sha256(PHOTO).hexdigest()
+    (tmp_path / "own.book.files" / kept[:2] / kept).unlink()
+    status, said, err = run("copy", own, str(tmp_path / "3.book"))
+    assert (status, err.count("\n")) == (0, 1)
+    assert "is gone in the book that was copied: wellbook files check" in err
+    assert said.endswith(", 0 files of wells, 1 not whole\n")
 
 
 @pytest.mark.parametrize("way", [("{shop}", "{url}"), ("{url}", "{home}")])
