@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlalchemy import insert, select, text, update
+from sqlalchemy import create_engine, insert, select, text, update
 
 from tests.cli.commands import Commands
 from wellbook.errors import BookError, WellbookError
@@ -95,6 +95,24 @@ def test_a_copy_on_a_server_numbers_on(lived_in: Path, new_place: Places) -> Non
                     c.name: "" for c in table.c if not c.nullable and c.name not in ("id", "uid")
                 }
                 assert add(connection, "me", table, words) == last + 1
+
+
+def test_books_may_lie_in_schemas_of_one_database(lived_in: Path, new_place: Places) -> None:
+    """PostgreSQL manual, 5.9.3, "The Schema Search Path"."""
+    with new_place() as place:
+        engine = create_engine(place)
+        with engine.begin() as connection:
+            for name in ("one", "two"):
+                connection.execute(text(f"CREATE SCHEMA {name}"))
+        engine.dispose()
+        one, two = (f"{place}?options=-csearch_path%3D{name}" for name in ("one", "two"))
+        copy_book(opened(lived_in), one)
+        copy_book(opened(one), two)
+        start = rows(opened(lived_in))
+        with open_book(two).writing() as connection:
+            connection.execute(t.silence.delete())
+        assert rows(opened(one)) == start
+        assert rows(opened(two)) == {**start, "silence": []}
 
 
 def test_values_that_engines_write_otherwise_are_the_same(place: str, tmp_path: Path) -> None:

@@ -190,9 +190,14 @@ def same_place(one: Book, other: Book) -> bool:
         return False
     if one.is_file:
         return other.path.exists() and one.path.samefile(other.path)
-    # Where a service is named, its own file has the rest.
+    # Where a service is named, its own file has the rest; options may name a schema of the database.
     parts = [
-        (b.url.host, b.url.port or 5432, b.url.database, b.url.query.get("service"))
+        (
+            b.url.host,
+            b.url.port or 5432,
+            b.url.database,
+            *map(b.url.query.get, ("service", "options")),
+        )
         for b in (one, other)
     ]
     return parts[0] == parts[1]
