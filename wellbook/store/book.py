@@ -343,12 +343,16 @@ def migrate(book: Book, revision: str = "head") -> None:
     from alembic.script import ScriptDirectory
     from alembic.util import CommandError
 
+    # Looked at before: what a server's transaction sees would begin with the look, ahead of its turn.
+    stands = stored_revision(book) is not None
     with translated(book.name), book.engine.connect() as plain:
         if book.is_file:
             # Batch migration copies and drops tables; with keys enforced that would drop rows.
             plain.connection.dbapi_connection.execute("PRAGMA foreign_keys = OFF")  # type: ignore[union-attr]
         connection = plain.execution_options(**{WRITES: True})
         with connection.begin():
+            if stands and not book.is_file:
+                turns.take_on_server(connection)
             config = alembic_config(connection)
             at = (
                 connection.dialect.has_table(connection, "alembic_version")
