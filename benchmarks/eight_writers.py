@@ -282,7 +282,8 @@ def main() -> int:
             wrong.append("telephone numbers are lost")
         if sorted(n for d in done for n in d.notes) != there["notes"]:
             wrong.append("visits are lost or there twice")
-        if not equals_from_nothing(place):
+        equal = equals_from_nothing(place)
+        if not equal:
             wrong.append("the ledger is not what the rules say from nothing")
     waits = sorted(w for d in done for w in d.waits_s)
     commands = sorted(c for d in done for c in d.commands_s)
@@ -297,7 +298,10 @@ def main() -> int:
         f" {waits[-1]:.2f} s; a command: median {1000 * statistics.median(commands):.0f} ms, worst"
         f" {commands[-1]:.2f} s"
     )
-    print(f"refused: {len(refused)}; lost: {len(wrong)}; ledger equal to evaluation from nothing")
+    ledger = "equal" if equal else "not equal"
+    print(
+        f"refused: {len(refused)}; lost: {len(wrong)}; ledger {ledger} to evaluation from nothing"
+    )
     for line in [*refused, *wrong]:
         print(line.strip(), file=sys.stderr)
     return 1 if refused or wrong else 0

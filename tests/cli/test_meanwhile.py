@@ -234,6 +234,21 @@ def test_over_whose_word_a_field_was_written_is_told(desk: Desk) -> None:
         assert desk.as_who("Lu", *words, first, *more) == "", "what is old is known"
 
 
+def test_whom_another_let_in_a_moment_ago_is_named_as_he_is_taken_for_gone(desk: Desk) -> None:
+    desk.as_who("Ida", "site", "add", "--road", "1 Fen Lane")
+    for name in ("Ada Fenwick", "Bo Fenwick"):
+        desk.as_who("Ida", "customer", "add", name)
+    move = ("site", "moved-in", "1", "--since", "2026-11-20", "--customer")
+    assert run([*move, "ada"]) == 0
+    assert desk.said.readouterr().out == "site 1 is customer 1's, since 2026-11-20\n"
+    assert run([*move, "bo"]) == 0
+    assert desk.said.readouterr().out == (
+        "site 1 is customer 2's, since 2026-11-20; until then it was of customer 1 (Ada Fenwick)\n"
+    )
+    assert run([*move, "bo"]) == 0
+    assert desk.said.readouterr().out.startswith("nothing to change: site 1 is customer 2's")
+
+
 def test_another_field_is_nobodys_news(desk: Desk) -> None:
     desk.as_who("Ida", "customer", "add", "Ada Fenwick")
     desk.as_who("Lu", "customer", "edit", "1", "--notes", "a cat")

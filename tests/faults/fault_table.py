@@ -360,6 +360,38 @@ FAULTS: dict[str, Fault] = {
         "BOOK: the server refuses this user or password; see to the URL",
         ("faults/test_server_faults.py::test_a_wrong_password_is_said",),
     ),
+    "no tls": Fault(
+        "The server does not encrypt the line",
+        "a server without TLS, and an address that wants it (sslmode=verify-full)",
+        "no name, no password and nothing of the book is sent",
+        "BOOK: the server speaks only in the clear, so nothing was sent to it; have TLS switched on"
+        " there (ssl = on)",
+        ("faults/test_server_tls.py::test_a_server_without_tls_is_told_nothing",),
+    ),
+    "no authority": Fault(
+        "There is no certificate to know the server by",
+        "a file for sslrootcert that is not there",
+        "no name, no password and nothing of the book is sent",
+        "BOOK: there is nothing to know the server by, so nothing was sent to it; let sslrootcert name"
+        " the file with its authority's certificate",
+        ("faults/test_server_tls.py::test_a_server_that_cannot_be_known_is_told_nothing",),
+    ),
+    "other authority": Fault(
+        "Another server answers, or its certificate is of another authority",
+        "a certificate of another authority",
+        "no name, no password and nothing of the book is sent",
+        "BOOK: the server cannot show that it is yours, so nothing was sent to it; see to the authority's"
+        " certificate that sslrootcert names, and to the server's own",
+        ("faults/test_server_tls.py::test_a_server_that_cannot_be_known_is_told_nothing",),
+    ),
+    "other host": Fault(
+        "The server's certificate is for another name",
+        "a server that is asked for by its number",
+        "no name, no password and nothing of the book is sent",
+        "BOOK: the server's certificate is for another name, so nothing was sent to it; use the host"
+        " name that stands in the certificate",
+        ("faults/test_server_tls.py::test_a_server_that_cannot_be_known_is_told_nothing",),
+    ),
     "too many connections": Fault(
         "The server takes no more connections",
         "a user who may have none",

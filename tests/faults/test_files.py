@@ -25,7 +25,7 @@ from tests.faults.warm import picture
 from wellbook import cli
 from wellbook.cli.draft import Draft
 from wellbook.errors import BookError, WellbookError
-from wellbook.store import book as books
+from wellbook.store import engines
 from wellbook.store import tables as t
 from wellbook.store.book import open_book
 from wellbook.store.sheets import record
@@ -80,14 +80,14 @@ def no_room(monkeypatch: pytest.MonkeyPatch) -> Callable[[], None]:
     """From now on no file of a book may grow by a page."""
 
     def full() -> None:
-        prepare = books._prepare_sqlite
+        prepare = engines._prepare_sqlite
 
         def prepared(connection: Any, record: object) -> None:
             prepare(connection, record)
             (pages,) = connection.execute("PRAGMA page_count").fetchone()
             connection.execute(f"PRAGMA max_page_count = {pages}")
 
-        monkeypatch.setattr(books, "_prepare_sqlite", prepared)
+        monkeypatch.setattr(engines, "_prepare_sqlite", prepared)
 
     return full
 

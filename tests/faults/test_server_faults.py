@@ -152,6 +152,32 @@ def test_a_user_without_rights_is_told_so(place: str, admin: Engine) -> None:
     assert said == the_line("not granted")
 
 
+@pytest.mark.parametrize(
+    ("raised", "words"),
+    [
+        ("DeadlockDetected", "another was writing the same"),
+        ("SerializationFailure", "another was writing the same"),
+        ("IdleInTransactionSessionTimeout", "the connection to the server was lost"),
+    ],
+)
+def test_what_a_server_ends_by_itself_is_said(raised: str, words: str) -> None:
+    """No command of ours brings these about; another program in the same database can."""
+    error = getattr(psycopg.errors, raised)("as the server puts it")
+    with pytest.raises(BookError, match=words) as caught, translated("BOOK"):
+        raise OperationalError("", {}, error)
+    assert str(caught.value).endswith("nothing of this was written; try again")
+
+
+def test_a_user_who_may_not_connect_is_told_so(place: str, admin: Engine) -> None:
+    make_book(place).close()
+    name = place.rsplit("/", 1)[-1]
+    with _role(admin, f"o_{name}"):
+        with admin.connect() as connection:
+            connection.execute(text(f"REVOKE CONNECT ON DATABASE {name} FROM PUBLIC"))
+        said = _refused(place, place.replace("wb@", f"o_{name}@"))
+    assert "does not let this user into that database" in said
+
+
 def test_a_server_for_reading_only_is_said(place: str, admin: Engine) -> None:
     book = make_book(place)
     name = place.rsplit("/", 1)[-1]

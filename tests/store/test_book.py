@@ -26,6 +26,7 @@ from wellbook.store.book import (
 from wellbook.store.consents import answers
 from wellbook.store.fault_words import translated
 from wellbook.store.places import book_url
+from wellbook.store.rows import add
 from wellbook.terms import Answer, ContactWay
 
 
@@ -106,6 +107,23 @@ def test_results_of_samples_go_up_and_down(book: Book) -> None:
         connection.execute(text("UPDATE water_sample SET bacteria = 'some' WHERE id = 1"))
     migrate(book)
     assert stored_revision(book) == SCHEMA_REVISION
+
+
+def test_an_upgrade_waits_for_whoever_is_writing(
+    book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Else it would not see what he is about to keep, and each could wait for the other's tables."""
+    monkeypatch.setattr("wellbook.store.turns.WAIT_SECONDS", 0.05)
+    other = Book(book.url)
+    busy = pytest.raises(BookError, match="another program has been writing")
+    with book.writing() as connection, busy:
+        add(connection, "me", t.customer, {"name": "Ada", "notes": ""})
+        migrate(other, "0009")
+    assert stored_revision(book) == SCHEMA_REVISION
+    migrate(other, "0009")
+    migrate(other)
+    with book.reading() as connection:
+        assert connection.execute(select(t.customer.c.name)).scalars().all() == ["Ada"]
 
 
 def test_keys_and_decisions_go_up_and_down(book: Book) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
+import subprocess
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -16,8 +18,10 @@ from sqlalchemy.engine import make_url
 from tests.cli.commands import Commands
 from tests.exchange.lived_in import live
 from wellbook.errors import BookError
+from wellbook.store import tables as t
 from wellbook.store.book import open_book, same_place
 from wellbook.store.copying import copy_book, summed
+from wellbook.store.rows import add
 
 PAGE = Path(__file__).parents[2] / "docs" / "shared_book.md"
 TODAY = date(2026, 11, 25)
@@ -47,6 +51,12 @@ def roles(server_url: str) -> Iterator[Roles]:
     mark = f"t{os.getpid()}"
     admin = create_engine(server_url, isolation_level="AUTOCOMMIT")
     with admin.connect() as connection:
+        # One who may not do all, as a managed service gives it.
+        connection.execute(text(f"CREATE ROLE managed_{mark} LOGIN CREATEROLE CREATEDB"))
+    managed = create_engine(
+        make_url(server_url).set(username=f"managed_{mark}"), isolation_level="AUTOCOMMIT"
+    )
+    with managed.connect() as connection:
         for line in lines("administrator", mark=mark):
             connection.execute(text(line))
     database = make_url(server_url).set(database=f"shop_{mark}")
@@ -64,14 +74,22 @@ def roles(server_url: str) -> Iterator[Roles]:
             for line in lines("owner", mark=mark):
                 connection.execute(text(line))
         owner.dispose()
-        with admin.connect() as connection:
+        with managed.connect() as connection:
             for line in lines("people", mark=mark):
                 connection.execute(text(line))
         yield found
     finally:
+        managed.dispose()
         with admin.connect() as connection:
             connection.execute(text(f"DROP DATABASE shop_{mark} WITH (FORCE)"))
-            for name in ("marit", "workshop", "shop_writers", "shop_readers", "shop_owner"):
+            for name in (
+                "marit",
+                "workshop",
+                "shop_writers",
+                "shop_readers",
+                "shop_owner",
+                "managed",
+            ):
                 connection.execute(text(f"DROP ROLE IF EXISTS {name}_{mark}"))
         admin.dispose()
 
@@ -116,6 +134,60 @@ def test_each_role_can_do_what_it_is_for_and_no_more(
     with writer.writing() as connection:
         connection.execute(text("INSERT INTO later DEFAULT VALUES"))
         connection.execute(text("DELETE FROM later"))
+
+
+def test_who_is_of_no_role_of_the_book_does_not_get_in(roles: Roles, server_url: str) -> None:
+    other = f"stranger_t{os.getpid()}"
+    admin = create_engine(server_url, isolation_level="AUTOCOMMIT")
+    with admin.connect() as connection:
+        connection.execute(text(f"CREATE ROLE {other} LOGIN"))
+    try:
+        with pytest.raises(BookError, match="does not let this user into that database"):
+            open_book(make_url(roles.reader).set(username=other).render_as_string())
+    finally:
+        with admin.connect() as connection:
+            connection.execute(text(f"DROP ROLE {other}"))
+        admin.dispose()
+
+
+def test_what_the_servers_own_tools_saved_is_the_book_with_its_rights(
+    roles: Roles, tmp_path: Path, server_url: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As the page says it: dumped by a reader, brought back by the owner into a new database."""
+    dump, restore = (shutil.which(name) for name in ("pg_dump", "pg_restore"))
+    if dump is None or restore is None:
+        pytest.skip("the server's own tools are not on this machine")
+    monkeypatch.setenv("WELLBOOK_TODAY", TODAY.isoformat())
+    live(open_book(roles.writer), tmp_path)
+    with open_book(roles.reader).reading() as connection:
+        start = summed(connection)
+    file = str(tmp_path / "shop.dump")
+    said = [dump, "--format=custom", f"--file={file}", _for_tools(roles.reader)]
+    subprocess.run(said, check=True, capture_output=True)
+    url = make_url(roles.owner)
+    back = f"{url.database}_2"
+    admin = create_engine(server_url, isolation_level="AUTOCOMMIT")
+    with admin.connect() as connection:
+        connection.execute(text(f"CREATE DATABASE {back} OWNER {url.username}"))
+    try:
+        to = f"--dbname={_for_tools(roles.owner, back)}"
+        said = [restore, "--exit-on-error", "--no-owner", to, file]
+        subprocess.run(said, check=True, capture_output=True)
+        again = open_book(make_url(roles.writer).set(database=back).render_as_string())
+        with again.reading() as connection:
+            assert summed(connection) == start
+        with again.writing() as connection:
+            add(connection, "me", t.customer, {"name": "Ada", "notes": ""})
+    finally:
+        with admin.connect() as connection:
+            connection.execute(text(f"DROP DATABASE {back} WITH (FORCE)"))
+        admin.dispose()
+
+
+def _for_tools(url: str, database: str | None = None) -> str:
+    """A URL as the server's tools take it, which know of no driver."""
+    said = make_url(url).set(drivername="postgresql", database=database or make_url(url).database)
+    return said.render_as_string(hide_password=False)
 
 
 def test_a_book_is_named_by_a_service_and_no_password_stands_anywhere(

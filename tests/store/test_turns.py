@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import threading
 import time
+from collections.abc import Callable
+from contextlib import AbstractContextManager
 from pathlib import Path
 
 import pytest
+from sqlalchemy import text
 
 from wellbook.errors import BookError
-from wellbook.store.book import Book
+from wellbook.store.book import Book, make_book
 from wellbook.store.turns import Line
 
 
@@ -78,6 +81,39 @@ def test_where_there_can_be_no_line_all_ask(
     busy = pytest.raises(BookError, match="another program has been writing")
     with file_book.writing(), busy, file_book.writing():
         pytest.fail("two writers at once")
+
+
+def test_what_another_put_in_the_place_of_the_line_is_left_alone(
+    file_book: Book, tmp_path: Path
+) -> None:
+    """Whoever waits takes away the places of the dead: never a file of a folder that is no line."""
+    line = Line(str(file_book.path))
+    home = tmp_path / "home"
+    home.mkdir()
+    (home / ".profile").touch()
+    line.folder.symlink_to(home)
+    try:
+        with file_book.writing():
+            pass
+        with line.place() as place:
+            assert (place, line.waiting(), line.before("0")) == ("", [], [])
+    finally:
+        line.folder.unlink()
+    assert [path.name for path in home.iterdir()] == [".profile"]
+
+
+def test_a_server_gives_up_a_writer_who_fell_silent(
+    new_place: Callable[[], AbstractContextManager[str]],
+) -> None:
+    """PostgreSQL manual, 20.3.2, "TCP Settings": what SHOW says is what the socket has."""
+    with new_place() as place:
+        book = make_book(place)
+        with book.writing() as connection:
+            names = ("tcp_keepalives_idle", "tcp_keepalives_interval", "tcp_keepalives_count")
+            asked = [connection.execute(text(f"SHOW {name}")).scalar() for name in names]
+            assert asked == ["30", "10", "3"]
+            locks = text("SELECT mode FROM pg_locks WHERE relation = 'book'::regclass")
+            assert "ExclusiveLock" in connection.execute(locks).scalars().all()
 
 
 def test_who_comes_while_others_wait_does_not_go_before_them(file_book: Book) -> None:

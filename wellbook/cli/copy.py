@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import sys
+from typing import TYPE_CHECKING
 
 import typer
 
 from wellbook.cli.session import JSON, Session, note, show, show_json
+
+if TYPE_CHECKING:
+    from wellbook.store.copying import Copied
 
 app = typer.Typer(rich_markup_mode=None)
 
@@ -45,14 +49,24 @@ def copy(
         note(
             f"the file {sha256[:12]}… is {wrong_is} in the book that was copied: wellbook files check"
         )
-    full = [(table, one.rows) for table, one in copied.tables.items() if one.rows]
+    with_rows = sum(1 for one in copied.tables.values() if one.rows)
     show(
         [
-            *(f"{table:<18} {rows:>9,}" for table, rows in full),
-            f"{copied.rows:,} rows in {len(full)} tables, {copied.files} contents of files",
-            f"{there.name} and {name} are equal",
+            f"{there.name} and {name} are equal: {copied.rows:,} rows in {with_rows} tables,"
+            f" {_files(copied, left_out=no_files)}"
         ]
     )
+
+
+def _files(copied: Copied, *, left_out: bool) -> str:
+    """What became of the contents of attached files."""
+    if left_out:
+        return "files of wells left out"
+    whole, wrong = copied.files, len(copied.files_wrong)
+    if not whole and not wrong:
+        return "no files of wells"
+    counted = f"{whole} {'file' if whole == 1 else 'files'} of wells"
+    return f"{counted}, {wrong} not whole" if wrong else counted
 
 
 def _count(table: str, rows: int) -> None:

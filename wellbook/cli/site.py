@@ -81,15 +81,20 @@ def moved_in(
     Said again of whoever is there, it puts the day right.
     """
     from wellbook.store import wells
+    from wellbook.store.stays import there_now
 
     here = session(ctx)
     when = uncertain(since, "--since", here.today)
     with here.open().writing() as connection:
         number = wells.the_site(connection, site)
         person = wells.the_customer(connection, customer)
+        before = there_now(connection, number)
         new = wells.move_in(connection, here.who, number, person, when, today=here.today)
     said = f"site {number} is customer {person}'s, since {when}"
-    show([said if new else f"nothing to change: {said}"])
+    # Who takes somebody for gone learns who that is: it may be whom another has just let in.
+    gone = [f"customer {other} ({name})" for other, name in before.items() if other != person]
+    left = f"; until then it was of {' and '.join(gone)}" if new and gone else ""
+    show([f"{said}{left}" if new else f"nothing to change: {said}"])
 
 
 @app.command("show")

@@ -14,34 +14,23 @@ from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from json import JSONDecodeError
 from pathlib import Path
-from typing import Any, cast
+from typing import Any
 
-from sqlalchemy import (
-    Connection,
-    Engine,
-    create_engine,
-    event,
-    insert,
-    inspect,
-    text,
-)
+from sqlalchemy import Connection, insert, inspect, text
 from sqlalchemy.engine import URL
-from sqlalchemy.exc import ArgumentError, NoSuchModuleError
-from sqlalchemy.pool import NullPool
 
 from wellbook import versions
 from wellbook.errors import BookError, WellbookError
 from wellbook.store import fault_words, turn_checks, turns
 from wellbook.store import tables as t
-from wellbook.store.fault_words import WAIT_SECONDS, translated
+from wellbook.store.engines import WRITES, engine_of
+from wellbook.store.fault_words import translated
 from wellbook.store.identity import new_uid
 from wellbook.store.places import book_url, shown
 from wellbook.whole_files import claimed, new_file
 
 SCHEMA_REVISION = "0011"
 """The newest revision in `migrations`; a test holds it against Alembic's own answer."""
-
-_WRITES = "wellbook_writes"
 
 
 class Book:
@@ -51,7 +40,7 @@ class Book:
         self.url = url
         self.revision: str | None = None
         """The revision at which this program knows the book; None until it was looked at."""
-        self.engine = _engine(self)
+        self.engine = engine_of(url, may_make=lambda: self.revision is None)
         self.kept = False
         """Whether this program has changed the book, or has begun to keep a change."""
         self.before_first_change: Callable[[], None] | None = None
@@ -94,7 +83,7 @@ class Book:
         with self._in_plain_words():
             there = turn_checks.place_of(self.path) if self.is_file else None
             with self.engine.connect() as plain:
-                connection = plain.execution_options(**{_WRITES: True})
+                connection = plain.execution_options(**{WRITES: True})
                 with connection.begin() as transaction:
                     if not self.is_file:
                         turns.take_on_server(connection)
@@ -150,53 +139,6 @@ class Book:
         self.engine.dispose()
 
 
-def _engine(book: Book) -> Engine:
-    url = book.url
-    try:
-        if book.is_file:
-            engine = create_engine(url, creator=lambda: _file(book), poolclass=NullPool)
-            event.listen(engine, "connect", _prepare_sqlite)
-            event.listen(engine, "begin", _begin_sqlite)
-            return engine
-        return create_engine(url, isolation_level="REPEATABLE READ", poolclass=NullPool)
-    except ArgumentError:
-        raise BookError(
-            "a book is a file, or a postgresql+psycopg:// URL", where=shown(url)
-        ) from None
-    except (NoSuchModuleError, ModuleNotFoundError):
-        raise BookError(
-            "a server's book needs the server extra: pip install 'wellbook[server]'"
-        ) from None
-
-
-def _file(book: Book) -> sqlite3.Connection:
-    # A book that was there is never made anew where its file has gone.
-    mode = "rwc" if book.revision is None else "rw"
-    uri = f"{book.path.absolute().as_uri()}?mode={mode}"
-    return sqlite3.connect(uri, uri=True, timeout=WAIT_SECONDS, check_same_thread=False)
-
-
-def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
-    # The driver's own BEGIN comes too late: two readers that both go on to write would lose one
-    # update. Transactions are begun by hand, below.
-    connection.isolation_level = None
-    connection.execute("PRAGMA foreign_keys = ON")
-    # What was confirmed is on the disk, also where the power goes at once.
-    connection.execute("PRAGMA synchronous = FULL")
-    # A page that cannot be right is refused as it is read, before anything is written by it.
-    connection.execute("PRAGMA cell_size_check = ON")
-    # Else what is deleted stays readable in the file until its room is used again.
-    connection.execute("PRAGMA secure_delete = ON")
-
-
-def _begin_sqlite(connection: Connection) -> None:
-    if connection.get_execution_options().get(_WRITES):
-        file = cast(sqlite3.Connection, connection.connection.dbapi_connection)
-        turns.take_in_file(file, connection.engine.url.database or "")
-    else:
-        connection.exec_driver_sql("BEGIN")
-
-
 # -- making and opening ------------------------------------------------------------------------
 
 
@@ -243,7 +185,7 @@ def making(book: Book) -> Iterator[Connection]:
     from alembic import command
 
     with translated(book.name, book.path if book.is_file else None), book.engine.connect() as plain:
-        connection = plain.execution_options(**{_WRITES: True})
+        connection = plain.execution_options(**{WRITES: True})
         with connection.begin():
             command.upgrade(alembic_config(connection), SCHEMA_REVISION)
             yield connection
@@ -255,9 +197,14 @@ def same_place(one: Book, other: Book) -> bool:
         return False
     if one.is_file:
         return other.path.exists() and one.path.samefile(other.path)
-    # Where a service is named, its own file has the rest.
+    # Where a service is named, its own file has the rest; options may name a schema of the database.
     parts = [
-        (b.url.host, b.url.port or 5432, b.url.database, b.url.query.get("service"))
+        (
+            b.url.host,
+            b.url.port or 5432,
+            b.url.database,
+            *map(b.url.query.get, ("service", "options")),
+        )
         for b in (one, other)
     ]
     return parts[0] == parts[1]
@@ -416,12 +363,16 @@ def migrate(book: Book, revision: str = "head") -> None:
     from alembic.script import ScriptDirectory
     from alembic.util import CommandError
 
+    # Looked at before: what a server's transaction sees would begin with the look, ahead of its turn.
+    stands = stored_revision(book) is not None
     with translated(book.name), book.engine.connect() as plain:
         if book.is_file:
             # Batch migration copies and drops tables; with keys enforced that would drop rows.
             plain.connection.dbapi_connection.execute("PRAGMA foreign_keys = OFF")  # type: ignore[union-attr]
-        connection = plain.execution_options(**{_WRITES: True})
+        connection = plain.execution_options(**{WRITES: True})
         with connection.begin():
+            if stands and not book.is_file:
+                turns.take_on_server(connection)
             config = alembic_config(connection)
             at = (
                 connection.dialect.has_table(connection, "alembic_version")

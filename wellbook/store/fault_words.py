@@ -48,6 +48,8 @@ LOST_AS_IT_WAS_KEPT = (
 
 _LOST = "the connection to the server was lost; nothing of this was written; try again"
 
+_CROSSED = "another was writing the same at that moment, and nothing of this was written; try again"
+
 _CANNOT = (
     "the book cannot be opened or written here, and nothing was written; see to its folder, its"
     " permissions and the disk"
@@ -78,11 +80,14 @@ _WANTS_A_PLACE = ("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM", "SQLITE_I
 # PostgreSQL manual, appendix "PostgreSQL Error Codes".
 _OF_A_SERVER = {
     "55P03": BUSY,
+    "40P01": _CROSSED,
+    "40001": _CROSSED,
     "57P01": _LOST,
     "57P02": _LOST,
     "57P03": "the server is just starting or stopping; try again in a minute",
     "08006": _LOST,
     "08003": _LOST,
+    "25P03": _LOST,
     "53300": (
         "the server takes no more connections; close programs that use it, or let it take more"
         " (max_connections)"
@@ -95,6 +100,25 @@ _NOT_ALLOWED = "42501"
 _AT_THE_DOOR = {
     "password authentication failed": "the server refuses this user or password; see to the URL",
     "no password supplied": "the server wants a password; see to the URL, or to your .pgpass file",
+    "root certificate file": (
+        "there is nothing to know the server by, so nothing was sent to it; let sslrootcert name the"
+        " file with its authority's certificate"
+    ),
+    "certificate verify failed": (
+        "the server cannot show that it is yours, so nothing was sent to it; see to the authority's"
+        " certificate that sslrootcert names, and to the server's own"
+    ),
+    "does not match host name": (
+        "the server's certificate is for another name, so nothing was sent to it; use the host name"
+        " that stands in the certificate"
+    ),
+    "does not support SSL": (
+        "the server speaks only in the clear, so nothing was sent to it; have TLS switched on there"
+        " (ssl = on)"
+    ),
+    "permission denied for database": (
+        "the server does not let this user into that database; have him granted a role that may"
+    ),
     "does not exist": (
         "the server knows no such database or user; see to the URL, or have it made there"
     ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -28,22 +29,32 @@ def book_url(place: str | Path) -> URL:
     Raises
     ------
     BookError
-        For a kind of database that is not served.
+        For a kind of database that is not served, and for what is neither a URL nor meant as a file.
     """
-    if "://" not in str(place):
+    said = str(place)
+    # Neither is repeated, for there may be a password in it.
+    if "://" not in said:
+        if _MEANS_A_SERVER.match(said):
+            raise BookError(_UNREADABLE)
         return URL.create("sqlite", database=str(Path(place).expanduser()))
     try:
-        url = make_url(str(place))
+        url = make_url(said)
     except (ArgumentError, ValueError):
-        # Not repeated, for there may be a password in it.
-        raise BookError(
-            "the book's URL cannot be read; write postgresql+psycopg://USER@HOST/NAME"
-        ) from None
-    if url.get_backend_name() not in ("sqlite", "postgresql"):
-        raise BookError("a book is a file, or a postgresql+psycopg:// URL", where=shown(url))
-    if url.get_backend_name() == "postgresql":
+        raise BookError(_UNREADABLE) from None
+    if "@" in (url.host or ""):
+        raise BookError(f"{_UNREADABLE}; an @ in a password is %40, a / is %2F, a : is %3A")
+    if url.get_backend_name() in ("postgresql", "postgres"):
         return url.set(drivername="postgresql+psycopg")
+    if url.get_backend_name() != "sqlite":
+        raise BookError("a book is a file, or a postgresql+psycopg:// URL", where=shown(url))
     return url
+
+
+_UNREADABLE = "the book's URL cannot be read; write postgresql+psycopg://USER@HOST/NAME"
+_MEANS_A_SERVER = re.compile(
+    r"postgres(ql)?(\+\w+)?:|(host|hostaddr|port|dbname|user|password|service)="
+)
+"""A URL with a slash too few, and the server's own way to name a database: no book's file has such a name."""
 
 
 def shown(url: URL) -> str:

@@ -86,6 +86,16 @@ def residents_now(connection: Connection, well_ids: Sequence[int]) -> dict[int, 
     return found
 
 
+def there_now(connection: Connection, number: int) -> dict[int, str]:
+    """Whose a property is by now: the names by the customers' numbers."""
+    stays = t.occupancy
+    query = select(t.customer.c.id, t.customer.c.name).join(
+        stays, stays.c.customer_id == t.customer.c.id
+    )
+    now = query.where(stays.c.site_id == number, stays.c.until_text.is_(None))
+    return {row.id: row.name for row in connection.execute(now.order_by(stays.c.id))}
+
+
 def who_was(
     connection: Connection, stays: Collection[tuple[int, date]]
 ) -> dict[tuple[int, date], tuple[str, str]]:

@@ -13,6 +13,7 @@ import itertools
 import os
 import random
 import sqlite3
+import stat
 import tempfile
 import time
 from collections.abc import Iterator
@@ -44,25 +45,34 @@ class Line:
         if fcntl is None:  # pragma: no cover
             return []
         try:
-            return sorted(path.name for path in self.folder.iterdir())
+            return sorted(p.name for p in self.folder.iterdir()) if self._is_ours() else []
         except OSError:
             return []
+
+    def _is_ours(self) -> bool:
+        """Whether it is a folder of this user's own: anybody can put something of that name there."""
+        there = self.folder.lstat()
+        return stat.S_ISDIR(there.st_mode) and there.st_uid == os.geteuid()
 
     @contextmanager
     def place(self) -> Iterator[str]:
         """A place at its end, by its name; "" where there can be no line."""
+        if fcntl is None:  # pragma: no cover
+            yield ""
+            return
         # One clock for all processes of a machine; the rest makes it this one's alone.
         name = f"{time.monotonic_ns():020}-{os.getpid()}-{next(_COUNTER)}"
         path = self.folder / name
         try:
-            self.folder.mkdir(exist_ok=True)
+            self.folder.mkdir(mode=0o700, exist_ok=True)
+            if not self._is_ours():
+                raise PermissionError(self.folder)
             held = os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600)
         except OSError:
             yield ""
             return
         try:
-            if fcntl is not None:
-                fcntl.flock(held, fcntl.LOCK_EX)
+            fcntl.flock(held, fcntl.LOCK_EX)
             yield name
         finally:
             path.unlink(missing_ok=True)
@@ -132,7 +142,14 @@ def take_on_server(connection: Connection) -> None:
 
     The lock has to be the first statement: a transaction's view of the data begins with its first
     query, and one that was made before the other writer had ended would be refused (PostgreSQL
-    manual, "LOCK"). Readers are not kept waiting.
+    manual, "LOCK"). Readers are not kept waiting. A truck that loses its signal in the middle keeps its
+    turn until the server gives it up: after a minute, where a machine's own setting is two hours.
     """
-    connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{WAIT_SECONDS}s'")
-    connection.exec_driver_sql("LOCK TABLE book IN EXCLUSIVE MODE")
+    settings = {"lock_timeout": f"'{WAIT_SECONDS}s'", **_GIVEN_UP}
+    said = [f"SET LOCAL {name} = {value}" for name, value in settings.items()]
+    # In one message: each more would be a way there and back on the line of a truck.
+    connection.exec_driver_sql("; ".join([*said, "LOCK TABLE book IN EXCLUSIVE MODE"]))
+
+
+_GIVEN_UP = {"tcp_keepalives_idle": 30, "tcp_keepalives_interval": 10, "tcp_keepalives_count": 3}
+"""After how many seconds of silence a server asks whether a writer is there, how often and how many times."""
