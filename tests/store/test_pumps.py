@@ -240,6 +240,9 @@ def _as_of_0001(place: str, filled: Path) -> Book:
             # And this one has columns that later revisions have made rows of.
             gone = {"may_use": "unknown"} if "may_use" in names else {}
             rows = [{**r, **gone} for r in source.execute(select(*columns)).mappings()]
+            if table is t.due:
+                # A position was one of the well, and not of the well and a rule.
+                rows = [{**row, "position": n} for n, row in enumerate(rows)]
             if rows:
                 as_it_was = Table(table.name, MetaData(), autoload_with=connection)
                 connection.execute(insert(as_it_was), rows)
