@@ -23,7 +23,7 @@ from wellbook.store.judging import renew
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import batches, log, moment, records
 from wellbook.store.wells import wells_of_customer
-from wellbook.store.word_index import index_wells
+from wellbook.store.word_index import drop_unused, index_wells
 from wellbook.store.words import words_of
 from wellbook.terms import ContactWay
 
@@ -164,12 +164,10 @@ class _Eraser:
 
     def _found_no_more(self) -> None:
         """Take the words of his name out of the index where no well has them any more."""
-        word, used = t.search_word, t.search_use
+        word = t.search_word
         mine = word.c.word.in_({*words_of(" ".join(self.names)), *words_of(self.notes)})
-        query = select(word.c.id).where(mine, ~word.c.id.in_(select(used.c.word_id)))
-        numbers = list(self.connection.execute(query).scalars())
-        for table, column in ((t.search_variant, t.search_variant.c.word_id), (word, word.c.id)):
-            self.connection.execute(delete(table).where(column.in_(numbers)))
+        words = self.connection.execute(select(word.c.id).where(mine)).scalars()
+        drop_unused(self.connection, list(words))
 
     def _delete(self, table: Table) -> None:
         which = table.c.customer_id == self.id

@@ -31,19 +31,24 @@ def index_wells(connection: Connection, well_ids: Iterable[int]) -> None:
 
 def unindex(connection: Connection, well_ids: Iterable[int]) -> None:
     """Take wells that go out of the index, and the words that no other well has: a name may be one."""
-    use, word = t.search_use, t.search_word
+    use = t.search_use
     for some in batches(list(well_ids), 400):
         mine = use.c.well_id.in_(some)
         words = list(connection.execute(select(use.c.word_id).where(mine).distinct()).scalars())
         for table in (use, t.search_digits):
             connection.execute(delete(table).where(table.c.well_id.in_(some)))
-        for batch in batches(words):
-            used = select(use.c.word_id).where(use.c.word_id == word.c.id).exists()
-            query = select(word.c.id).where(word.c.id.in_(batch), ~used)
-            unused = list(connection.execute(query).scalars())
-            variant = t.search_variant
-            connection.execute(delete(variant).where(variant.c.word_id.in_(unused)))
-            connection.execute(delete(word).where(word.c.id.in_(unused)))
+        drop_unused(connection, words)
+
+
+def drop_unused(connection: Connection, word_ids: Iterable[int]) -> None:
+    """Of these words take those out that no well has any more, with what stands for them."""
+    use, word, variant = t.search_use, t.search_word, t.search_variant
+    used = select(use.c.word_id).where(use.c.word_id == word.c.id).exists()
+    for some in batches(list(word_ids)):
+        query = select(word.c.id).where(word.c.id.in_(some), ~used)
+        unused = list(connection.execute(query).scalars())
+        connection.execute(delete(variant).where(variant.c.word_id.in_(unused)))
+        connection.execute(delete(word).where(word.c.id.in_(unused)))
 
 
 def index_all(connection: Connection) -> None:
