@@ -20,8 +20,8 @@ import vobject
 from tests.faults.warm import picture
 from tests.hostile.shelf import hostile as hostile  # noqa: PLC0414 - a fixture
 from tests.hostile.shelf import made as made  # noqa: PLC0414 - a fixture
+from tests.hostile.test_every_option import COMMANDS
 from tests.hostile.test_hostile_entries import book as book  # noqa: PLC0414 - a fixture
-from tests.hostile.test_hostile_options import COMMANDS
 from tests.hostile.texts import ALL, NEVER_SHOWN, TEXTS
 from wellbook import cli
 from wellbook.store.book import Book
