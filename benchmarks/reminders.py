@@ -25,7 +25,7 @@ from wellbook.dates import When
 from wellbook.store import wells
 from wellbook.store.book import Book, make_book
 from wellbook.store.consents import say
-from wellbook.store.judging import renew_all
+from wellbook.store.renewal import renew_all
 from wellbook.store.sheets import record
 from wellbook.store.shop import say_of_shop
 from wellbook.terms import Answer, ContactWay

@@ -4,9 +4,10 @@
 
 Each book is a large one of invented wells (`big_book`), with its ledger as it should be. Then a rule
 changes: first so that it says the same as before (its version was raised for another case), then so
-that each of its rows is another. Figures are processor time of one process. The floor beside them are
-the same rows, fetched by Python's own sqlite3 and made into nothing. The whole list of rules is
-another matter than one rule: each bears a version of its own, so that a change asks its rule alone.
+that each of its rows is another. The floor beside them are the same rows, fetched by Python's own sqlite3
+and made into nothing. The whole list of rules is another matter than one rule: each bears a version of
+its own, so that a change asks its rule alone. Last the book is opened after such a change, by the clock:
+by one process, and by as many as there are processors. All other figures are processor time.
 
 Memory is the peak of a process that does nothing but renew one rule, at each size: it should not grow.
 """
@@ -14,21 +15,26 @@ Memory is the peak of a process that does nothing but renew one rule, at each si
 from __future__ import annotations
 
 import argparse
+import math
 import sqlite3
 import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 
 from big_book import big_book
 from sqlalchemy import Connection, update
 
+from wellbook.rules import catalogue
+from wellbook.store import renewal
 from wellbook.store import tables as t
 from wellbook.store.book import Book, open_book
+from wellbook.store.freshness import freshen
 from wellbook.store.holes import load_holes
 from wellbook.store.judging import owing_wells, renew
+from wellbook.store.mark import Mark, mark
 
 RULES = ("pump-age", "check-up", "lift-limit")
 """A cheap one that finds something at nearly each well, one that needs the visits, and the dearest."""
@@ -59,6 +65,26 @@ def measure(place: Path) -> None:
             connection.execute(update(t.due).where(t.due.c.rule == rule).values(reason=""))
             wells_a_second(f"{rule}, each row new", count, renew, *here, {rule})
         wells_a_second("all rules, say the same", count, renew, *here)
+    book.close()
+
+
+def opened_after_a_change(place: Path, rules: Collection[str], said: str) -> None:
+    """How long the book's renewal takes, all in, by one process and by several."""
+    book = open_book(place)
+    for how, worth_s in (("one process", math.inf), ("several", 0.0)):
+        renewal._WORTH_S = worth_s
+        with book.writing() as connection:
+            wells, mine = len(owing_wells(connection)), mark(connection)
+            old = {**mine.by_rule, **dict.fromkeys(rules, "0.")}
+            text = str(Mark(mine.replay, mine.rules, old))
+            connection.execute(update(t.book).values(ledger_fingerprint=text))
+            if said == "each row new":
+                connection.execute(update(t.due).where(t.due.c.rule.in_(rules)).values(reason=""))
+        began = time.perf_counter()
+        freshen(book)
+        seconds = time.perf_counter() - began
+        what = f"{next(iter(rules)) if len(rules) == 1 else 'all rules'}, {said}, {how}"
+        print(f"  {what:<40} {wells / seconds:>9,.0f} wells/s by the clock")
     book.close()
 
 
@@ -109,6 +135,9 @@ def main() -> None:
             big_book(place, wells).close()
             print(f"{wells:,} wells")
             measure(place)
+            for rules in ({RULES[0]}, {RULES[2]}, catalogue.by_name().keys()):
+                for said in ("says the same", "each row new"):
+                    opened_after_a_change(place, rules, said)
             sys.stdout.flush()
             subprocess.run([sys.executable, __file__, "--memory", str(place)], check=True)
 

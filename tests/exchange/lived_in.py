@@ -28,7 +28,7 @@ from wellbook.engineering.curves import HeadCurve
 from wellbook.exchange.merging.merge import merge
 from wellbook.exchange.merging.other_book import other_book
 from wellbook.rules import catalogue
-from wellbook.store import doubles, judging, papers, sheets, silences, wells
+from wellbook.store import doubles, papers, renewal, sheets, silences, wells
 from wellbook.store import tables as t
 from wellbook.store.attachments import attach, files_of
 from wellbook.store.book import Book, make_book
@@ -177,7 +177,7 @@ def _desk(connection: Connection, well: int) -> None:
     silences.silence(
         connection, WHO, well, catalogue.the_rule("pump-age"), reason="so it is", today=TODAY
     )
-    judging.save_settings(
+    renewal.save_settings(
         connection, WHO, with_setting(settings(connection), "pump-age.surely_years", "19")
     )
     say_of_shop(connection, WHO, "phone", "(207) 555-0100")
@@ -188,7 +188,7 @@ def _merge(book: Book, room: Path) -> None:
     """A helper's book comes home: it knows a property, a customer and a well more."""
     helper = make_book(room / "helper.book")
     with helper.writing() as connection:
-        judging.renew_all(connection)
+        renewal.renew_all(connection)
         site = wells.add_site(
             connection, "Lu", {"road": "9 Fen Lane", "latitude": 0.0, "longitude": -180.0}
         )

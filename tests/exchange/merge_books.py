@@ -19,7 +19,7 @@ from wellbook.exchange.merging.other_book import other_book
 from wellbook.exchange.merging.reading import Truth
 from wellbook.exchange.merging.writing import VALUES, merged_tables
 from wellbook.rules import catalogue
-from wellbook.store import judging, ledger
+from wellbook.store import ledger, renewal
 from wellbook.store import tables as t
 from wellbook.store.book import Book, make_book, open_book
 from wellbook.store.holes import load_hole
@@ -67,7 +67,7 @@ def first_book(place: Path) -> Book:
     """A small shop: three wells at three properties, each with a customer; the third shares no tank."""
     book = make_book(place, shop_name="test shop")
     with book.writing() as connection:
-        judging.renew_all(connection)
+        renewal.renew_all(connection)
         for n in (1, 2, 3):
             site = add_site(connection, "me", {"road": f"{n} Mill Lane", "town": "Ambelow"})
             person = add_customer(

@@ -15,7 +15,7 @@ from wellbook.engineering.curves import HeadCurve
 from wellbook.errors import WellbookError
 from wellbook.rules import catalogue
 from wellbook.rules.paper_facts import job_papers
-from wellbook.store import judging, papers, sheets, silences, wells
+from wellbook.store import papers, renewal, sheets, silences, wells
 from wellbook.store import tables as t
 from wellbook.store.book import Book
 from wellbook.store.calendar_entries import Entry, give
@@ -121,7 +121,7 @@ def part(c: Connection, who: str, rng: random.Random) -> None:
 
 def number(c: Connection, who: str, rng: random.Random) -> None:
     proposed = with_setting(settings(c), "pump-age.surely_years", str(rng.randrange(18, 30)))
-    judging.save_settings(c, who, proposed)
+    renewal.save_settings(c, who, proposed)
 
 
 def shop(c: Connection, who: str, rng: random.Random) -> None:

@@ -17,7 +17,7 @@ from sqlalchemy import Connection, func, select
 from tests.exchange.merge_operations import OPERATIONS
 from tests.exchange.undoing_books import said, undo
 from wellbook.errors import NotFoundError, WellbookError
-from wellbook.store import judging
+from wellbook.store import renewal
 from wellbook.store import tables as t
 from wellbook.store.book import Book, make_book
 
@@ -31,7 +31,7 @@ def _lines(connection: Connection) -> int:
 
 def _begun(book: Book) -> None:
     with book.writing() as connection:
-        judging.renew_all(connection)
+        renewal.renew_all(connection)
     for which, seed in ((8, 1), (8, 2), (8, 3), (0, 4), (0, 5), (0, 6)):
         with suppress(WellbookError), book.writing() as connection:
             OPERATIONS[which](connection, "Ida", random.Random(seed))

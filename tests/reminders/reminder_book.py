@@ -17,7 +17,7 @@ from wellbook.reminders.smtp import Outcome, Sent
 from wellbook.store import wells
 from wellbook.store.book import Book
 from wellbook.store.consents import say
-from wellbook.store.judging import renew_all
+from wellbook.store.renewal import renew_all
 from wellbook.store.sheets import record
 from wellbook.store.shop import say_of_shop, shop_says
 from wellbook.terms import Answer, ContactWay, RemindBy

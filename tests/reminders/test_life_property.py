@@ -28,7 +28,7 @@ from sqlalchemy import select
 
 from wellbook.errors import WellbookError
 from wellbook.reminders.smtp import Outcome
-from wellbook.store import judging, sheets, wells
+from wellbook.store import renewal, sheets, wells
 from wellbook.store import tables as t
 from wellbook.store.book import make_book
 from wellbook.store.consents import say
@@ -137,7 +137,7 @@ class Reminders(RuleBasedStateMachine):
     def change_a_number(self, months: int) -> None:
         with self.book.writing() as connection:
             proposed = with_setting(shop_settings(connection), "check-up.months", str(months))
-            judging.save_settings(connection, "me", proposed)
+            renewal.save_settings(connection, "me", proposed)
 
     @rule(
         who=st.sampled_from(PEOPLE), answer=st.sampled_from(Answer), way=st.sampled_from(ContactWay)

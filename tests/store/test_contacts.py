@@ -26,8 +26,8 @@ from wellbook.store.contacts import (
 )
 from wellbook.store.due_list import Asked, due
 from wellbook.store.holes import load_hole
-from wellbook.store.judging import renew_all
 from wellbook.store.lives import Life, Standing, lives
+from wellbook.store.renewal import renew_all
 from wellbook.store.sheets import record
 from wellbook.terms import RemindBy, Said
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from wellbook.errors import WellbookError
 from wellbook.rules import catalogue
 from wellbook.rules.finding import Settings
-from wellbook.store import due_list, judging, sheets, silences
+from wellbook.store import due_list, judging, renewal, sheets, silences
 from wellbook.store.book import Book, make_book
 from wellbook.store.due_list import Asked
 from wellbook.store.settings import with_setting
@@ -216,7 +216,7 @@ def test_a_book_with_an_odd_number_from_before_still_takes_sheets(
         f"{rule.name}.{t.name}" for rule in catalogue.RULES for t in rule.thresholds if t.most > 0
     ]
     with book.writing() as connection:
-        judging.save_settings(connection, "me", Settings(dict.fromkeys(odd, float(number))))
+        renewal.save_settings(connection, "me", Settings(dict.fromkeys(odd, float(number))))
     well_with_a_check_up(book)
     with book.writing() as connection:
         sheet = {

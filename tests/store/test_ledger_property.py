@@ -30,7 +30,7 @@ from wellbook.exchange.well_import import import_wells
 from wellbook.hole.sheet import SheetError
 from wellbook.rules import catalogue
 from wellbook.rules.paper_facts import job_papers
-from wellbook.store import judging, ledger, papers, sheets
+from wellbook.store import ledger, papers, renewal, sheets
 from wellbook.store import tables as t
 from wellbook.store.book import Book, make_book
 from wellbook.store.holes import load_hole
@@ -157,7 +157,7 @@ class Shop(RuleBasedStateMachine):
     @initialize()
     def begin(self) -> None:
         with self.book.writing() as connection:
-            judging.renew_all(connection)
+            renewal.renew_all(connection)
             for tag in ("A-1", "A-2"):
                 self.sites.append(add_site(connection, "me", {"road": tag}))
                 self.people.append(add_customer(connection, "me", tag))
@@ -206,7 +206,7 @@ class Shop(RuleBasedStateMachine):
             except WellbookError:
                 # Pumps would surely be past their years before they may be.
                 return
-            judging.save_settings(connection, "me", proposed)
+            renewal.save_settings(connection, "me", proposed)
 
     @rule(
         name=st.sampled_from(["quiet_from_month", "quiet_to_month", "months"]),
@@ -215,14 +215,14 @@ class Shop(RuleBasedStateMachine):
     def change_the_quiet_season(self, name: str, value: int) -> None:
         with self.book.writing() as connection:
             proposed = with_setting(shop_settings(connection), f"check-up.{name}", str(value))
-            judging.save_settings(connection, "me", proposed)
+            renewal.save_settings(connection, "me", proposed)
 
     @rule(days=st.sampled_from([0, 30, 60]), name=st.sampled_from(["report", "pump_report"]))
     def change_what_papers_are_asked_for(self, days: int, name: str) -> None:
         with self.book.writing() as connection:
             name = f"papers-owed.{name}_days"
             proposed = with_setting(shop_settings(connection), name, str(days))
-            judging.save_settings(connection, "me", proposed)
+            renewal.save_settings(connection, "me", proposed)
 
     @rule(which=st.integers(0, 1), month=st.one_of(st.none(), st.integers(1, 12)))
     def agree_on_a_month(self, which: int, month: int | None) -> None:

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, delete, func, insert, select, update
 from wellbook import versions
 from wellbook.hole.hole import Hole
 from wellbook.rules import catalogue
-from wellbook.store import judging
+from wellbook.store import judging, renewal
 from wellbook.store import tables as t
 from wellbook.store.book import Book, open_book
 from wellbook.store.freshness import freshen
@@ -91,10 +91,10 @@ def test_a_changed_number_renews_its_rule_alone(book: Book) -> None:
     with book.writing() as connection:
         spoil(connection, "pump-age", "check-up", "season")
         proposed = with_setting(settings(connection), "pump-age.surely_years", "17")
-        judging.save_settings(connection, "me", proposed)
+        renewal.save_settings(connection, "me", proposed)
         assert spoiled(connection) == {"check-up", "season"}
         assert mark_of_book(connection) == mark(connection)
-        judging.renew_all(connection)
+        renewal.renew_all(connection)
         assert is_true(connection)
 
 
@@ -170,7 +170,7 @@ def test_what_came_back_takes_a_free_position(book: Book) -> None:
 def test_a_well_that_is_no_longer_the_shops_owes_nothing_after_all(book: Book) -> None:
     with book.writing() as connection:
         connection.execute(update(t.well).values(role="reference"))
-        judging.renew_all(connection)
+        renewal.renew_all(connection)
         assert connection.execute(select(func.count()).select_from(t.due)).scalar() == 0
 
 

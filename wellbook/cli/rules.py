@@ -77,7 +77,8 @@ def set_number(
 ) -> None:
     """Change a number of a rule, after seeing which wells that adds and drops."""
     from wellbook.cli.meanwhile import writing_over
-    from wellbook.store.judging import preview, save_settings
+    from wellbook.store.judging import preview
+    from wellbook.store.renewal import save_settings
     from wellbook.store.settings import settings, with_setting
 
     here = session(ctx)
@@ -104,7 +105,7 @@ def set_number(
                     f" {value}"
                 )
             proposed = with_setting(now, name, value)
-            save_settings(connection, here.who, proposed)
+            save_settings(connection, here.who, proposed, as_kept=True)
     if as_json:
         from wellbook.present.envelope import envelope
         from wellbook.present.json_shapes import due_json

@@ -29,9 +29,9 @@ from wellbook.store.book import Book
 from wellbook.store.consents import say
 from wellbook.store.contacts import Spoken, owed_at, wells_together, write_down
 from wellbook.store.holes import load_hole
-from wellbook.store.judging import renew_all
 from wellbook.store.papers import write_sent
 from wellbook.store.pump_writing import add_pumps
+from wellbook.store.renewal import renew_all
 from wellbook.store.replaying import rebuild
 from wellbook.store.rows import by_id, put_when
 from wellbook.store.sheets import CallSaid, enter

@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 from itertools import count, filterfalse
-from operator import itemgetter
 from typing import Any
 
 from sqlalchemy import Connection, bindparam, delete, select
@@ -50,6 +50,16 @@ def row_of(well_id: int, f: Finding) -> Said:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """By what the ledger differs from what is said now: places that become empty, and places with what
+    they have from now on. Both in their order, so that the ledger is written from its begin to its end.
+    """
+
+    gone: Sequence[Place]
+    come: Sequence[tuple[Place, Said]]
+
+
 class Standing:
     """What stands in the ledger of some wells: kept where it is said again."""
 
@@ -75,6 +85,18 @@ class Standing:
         """The positions of a rule at a well that no row keeps, from 0 on."""
         return filterfalse(self._kept.get(whose, set()).__contains__, count())
 
+    def changes(self, new: Iterable[Said]) -> Changes:
+        """What differs once it is known what is kept, and what is new."""
+        free: dict[tuple[int, str], Iterator[int]] = {}
+        come: list[tuple[Place, Said]] = []
+        for said in new:
+            whose = said[:2]
+            if whose not in free:
+                free[whose] = self.free(whose)
+            come.append(((*whose, next(free[whose])), said))
+        come.sort()
+        return Changes(sorted(self.left() - {place for place, _ in come}), come)
+
 
 def standing_rows(
     connection: Connection, well_ids: Sequence[int], names: Collection[str] | None
@@ -87,22 +109,17 @@ def standing_rows(
     return Standing((row[0], tuple(row[1:])) for row in connection.execute(query).fetchall())
 
 
-def change_rows(connection: Connection, standing: Standing, new: Sequence[Said]) -> None:
-    """Put rows in where none is kept, and take out what is left of those that are not said again."""
-    free: dict[tuple[int, str], Iterator[int]] = {}
-    rows: list[dict[str, Any]] = []
-    for said in new:
-        whose = said[:2]
-        if whose not in free:
-            free[whose] = standing.free(whose)
-        rows.append({"position": next(free[whose]), **dict(zip(_NAMES, said, strict=True))})
-    gone = standing.left() - {(r["well_id"], r["rule"], r["position"]) for r in rows}
-    if gone:
-        of = [t.due.c[name] == bindparam(f"of_{name}") for name in _KEY]
-        one = delete(t.due).where(*of)
+def make_changes(connection: Connection, changes: Changes) -> None:
+    """Empty the places that have nothing any more, and lay the rows that came into theirs."""
+    if changes.gone:
+        one = delete(t.due).where(*(t.due.c[name] == bindparam(f"of_{name}") for name in _KEY))
         parameters = [
             {f"of_{name}": cell for name, cell in zip(_KEY, place, strict=True)}
-            for place in sorted(gone)
+            for place in changes.gone
         ]
         connection.execute(one, parameters)
-    lay_rows(connection, t.due, sorted(rows, key=itemgetter(*_KEY)))
+    rows = [
+        {"position": position, **dict(zip(_NAMES, said, strict=True))}
+        for (_, _, position), said in changes.come
+    ]
+    lay_rows(connection, t.due, rows)

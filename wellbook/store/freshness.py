@@ -62,13 +62,14 @@ def freshen(
     if right:
         return missing or old_words
     # Rules and replay are loaded only now: most books, most of the time, bear the right mark.
-    from wellbook.store.judging import renew_old
+    from wellbook.store.renewal import renew_old
 
     with book.writing() as connection:
-        if mark_of_book(connection).replay != versions.REPLAY:
+        as_kept = mark_of_book(connection).replay == versions.REPLAY
+        if not as_kept:
             for line in _replay_all(connection):
                 tell(line)
-        renew_old(connection, progress)
+        renew_old(connection, progress, as_kept=as_kept)
     return True
 
 
@@ -77,7 +78,7 @@ def derive_anew(connection: Connection) -> Iterator[str]:
 
     Gives a line for each water system whose sheets the replay refuses.
     """
-    from wellbook.store.judging import renew_all
+    from wellbook.store.renewal import renew_all
     from wellbook.store.word_index import index_all
 
     yield from _replay_all(connection)

@@ -8,8 +8,9 @@ from sqlalchemy import Connection, Table, select
 
 from wellbook.exchange.merging.sides import Plan, Row
 from wellbook.store import tables as t
-from wellbook.store.judging import renew, renew_all
+from wellbook.store.judging import renew
 from wellbook.store.pump_writing import wells_with
+from wellbook.store.renewal import renew_all
 from wellbook.store.rows import batches
 from wellbook.store.wells import wells_at, wells_of_customer
 from wellbook.store.word_index import index_wells
