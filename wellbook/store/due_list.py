@@ -9,17 +9,28 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any
 
-from sqlalchemy import Connection, Date, Select, bindparam, exists, func, or_, select
+from sqlalchemy import (
+    CompoundSelect,
+    Connection,
+    Date,
+    Select,
+    bindparam,
+    exists,
+    func,
+    or_,
+    select,
+    union_all,
+)
 
 from wellbook.rules.finding import Finding
 from wellbook.store import tables as t
 from wellbook.store.ledger import FINDING, finding_of
-from wellbook.store.lives import QUIET, Life, come_back, lives
+from wellbook.store.lives import QUIET, Life, coming_back, lives
 from wellbook.store.rows import batches
-from wellbook.store.silences import silent_on, woken
+from wellbook.store.silences import silent_on, waking
 from wellbook.store.stays import first_phone, there_on
 from wellbook.terms import Occasion, Severity
 
@@ -89,15 +100,26 @@ def _rows(connection: Connection, asked: Asked, today: date, day: date) -> list[
     if asked.start is None:
         return _one_each(_plain(connection, given))
     found = _plain(connection, given | {"start": asked.start})
-    rules = woken(connection, asked.start, asked.by)
-    occurrences = come_back(connection, asked.start, asked.by)
-    for some in batches(sorted({number for number, _ in rules | occurrences})):
+    again = _again(connection, asked.start, asked.by)
+    for some in batches(sorted({number for number, _ in again})):
         found += [
             row
             for row in _plain(connection, given | {"wells": some})
-            if (row[_WELL], row[0]) in rules or (row[_WELL], row[2]) in occurrences
+            if not again.isdisjoint([(row[_WELL], row[0]), (row[_WELL], row[2])])
         ]
     return _one_each(found)
+
+
+def _again(connection: Connection, start: date, by: date) -> set[tuple[int, str]]:
+    """What comes due anew within these days: a well with a rule, or with an occurrence, which no rule is
+    called as."""
+    rows = connection.execute(_coming_again(), {"start": start, "by": by})
+    return {(number, what) for number, what in rows}
+
+
+@cache
+def _coming_again() -> CompoundSelect[int, str]:
+    return union_all(waking(), coming_back())
 
 
 @lru_cache(maxsize=64)

@@ -13,7 +13,7 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Any
 
-from sqlalchemy import Connection, Date, or_, select
+from sqlalchemy import Connection, or_, select
 
 from wellbook.rules.finding import Finding, Number
 from wellbook.store import tables as t
@@ -48,13 +48,25 @@ def due_at(connection: Connection, well_ids: Sequence[int], day: date) -> dict[i
 
 def finding_of(row: Sequence[Any]) -> Finding:
     """The finding that a row of the ledger was, which begins with the columns of `FINDING`."""
-    told = list(row[: len(FINDING)])
-    for n in _DAYS:
-        told[n] = maybe_day(told[n])
-    told[_SEVERITY_AT] = _SEVERITY[told[_SEVERITY_AT]]
-    told[_OCCASION_AT] = _OCCASION[told[_OCCASION_AT]]
-    told[_NUMBERS_AT] = _numbers(told[_NUMBERS_AT])
-    return Finding(*told)
+    # One after another, in the order of the fields: a list of what is due is made of thousands of these.
+    rule, subject, occurrence, may_from, surely_from, severity, occasion, *rest = row[:_MANY]
+    reason, action, source, counts_from, numbers, until, to_customer = rest
+    return Finding(
+        rule,
+        subject,
+        occurrence,
+        maybe_day(may_from),
+        maybe_day(surely_from),
+        _SEVERITY[severity],
+        _OCCASION[occasion],
+        reason,
+        action,
+        source,
+        counts_from,
+        _numbers(numbers),
+        maybe_day(until),
+        to_customer,
+    )
 
 
 @lru_cache(maxsize=1024)
@@ -63,9 +75,7 @@ def _numbers(text: str) -> Mapping[str, Number]:
     return MappingProxyType(json.loads(text))
 
 
-_NAMES = [column.name for column in FINDING]
-_DAYS = [n for n, column in enumerate(FINDING) if isinstance(column.type, Date)]
-_SEVERITY_AT, _OCCASION_AT, _NUMBERS_AT = map(_NAMES.index, ("severity", "occasion", "numbers"))
+_MANY = len(FINDING)
 _SEVERITY, _OCCASION = words(Severity), words(Occasion)
 
 

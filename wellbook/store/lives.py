@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
+from typing import Any
 
 from sqlalchemy import Connection, Select, bindparam, select
 
@@ -113,24 +114,12 @@ def lives(
     connection: Connection, well_ids: Iterable[int], *, by: date | None = None
 ) -> dict[Key, Life]:
     """What was last said, by a day, of each occurrence that was ever spoken of at some wells."""
-    numbers = sorted(set(well_ids))
     found: dict[Key, Life] = {}
-    about, said = t.contact_about, t.contact
-    query = select(
-        about.c.well_id,
-        about.c.occurrence,
-        *(said.c[n] for n in ("said", "on_day", "by", "note", "for_day", "for_time")),
-        said.c.crew,
-        said.c.booking_uid,
-        said.c.customer_id,
-    ).join(said, said.c.id == about.c.contact_id)
-    if by is not None:
-        query = query.where(said.c.on_day <= by)
-    query = query.order_by(said.c.on_day, said.c.at, said.c.id)
+    query, days = _said_at(dated=by is not None), {} if by is None else {"by": by}
     lines = [
         row
-        for batch in batches(numbers)
-        for row in records(connection, query.where(about.c.well_id.in_(batch)))
+        for some in batches(sorted(set(well_ids)))
+        for row in records(connection, query.params(wells=some, **days))
     ]
     there = residents_now(connection, sorted({row["well_id"] for row in lines}))
     for row in lines:
@@ -138,6 +127,24 @@ def lives(
         if row["customer_id"] in (None, there.get(row["well_id"], row["customer_id"])):
             found[key] = _next(found.get(key), row)
     return found
+
+
+@cache
+def _said_at(*, dated: bool) -> Select[Any]:
+    about, said = t.contact_about, t.contact
+    until = [said.c.on_day <= bindparam("by")] if dated else []
+    return (
+        select(about.c.well_id, about.c.occurrence)
+        .add_columns(*(said.c[name] for name in _OF_WHAT_WAS_SAID))
+        .join(said, said.c.id == about.c.contact_id)
+        .where(about.c.well_id.in_(bindparam("wells", expanding=True)), *until)
+        .order_by(said.c.on_day, said.c.at, said.c.id)
+    )
+
+
+_OF_WHAT_WAS_SAID = (
+    *("said", "on_day", "by", "note", "for_day", "for_time", "crew", "booking_uid", "customer_id"),
+)
 
 
 def _next(before: Life | None, row: Record) -> Life:
@@ -163,14 +170,8 @@ def _next(before: Life | None, row: Record) -> Life:
     )
 
 
-def come_back(connection: Connection, start: date, by: date) -> set[Key]:
-    """What was put off until a day within these."""
-    rows = connection.execute(_coming_back(), {"start": start, "by": by})
-    return {(well, occurrence) for well, occurrence in rows}
-
-
-@cache
-def _coming_back() -> Select[int, str]:
+def coming_back() -> Select[int, str]:
+    """What was put off until a day between `start` and `by`: well and occurrence."""
     about, said = t.contact_about, t.contact
     days = said.c.for_day.between(bindparam("start"), bindparam("by"))
     return (

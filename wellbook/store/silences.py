@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
-from functools import cache
 
 from sqlalchemy import (
     BindParameter,
@@ -54,14 +53,8 @@ def silent_on(day: date | BindParameter[date]) -> ColumnElement[bool]:
     )
 
 
-def woken(connection: Connection, start: date, by: date) -> set[tuple[int, str]]:
-    """Well and rule of silences that end within these days."""
-    rows = connection.execute(_waking(), {"start": start, "by": by})
-    return {(well, rule) for well, rule in rows}
-
-
-@cache
-def _waking() -> Select[int, str]:
+def waking() -> Select[int, str]:
+    """Silences that end on a day between `start` and `by`: well and rule."""
     kept = t.silence
     ends = kept.c.until.between(bindparam("start"), bindparam("by"))
     return select(kept.c.well_id, kept.c.rule).where(ends, kept.c.until > kept.c.since)

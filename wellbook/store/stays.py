@@ -8,9 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from datetime import date
+from functools import cache
 from typing import Any
 
-from sqlalchemy import BindParameter, ColumnElement, Connection, ScalarSelect, Select, or_, select
+from sqlalchemy import (
+    BindParameter,
+    ColumnElement,
+    Connection,
+    ScalarSelect,
+    Select,
+    bindparam,
+    or_,
+    select,
+)
 
 from wellbook.store import tables as t
 from wellbook.store.rows import batches
@@ -71,19 +81,22 @@ def _staying(today: date, *columns: ColumnElement[Any]) -> Select[Any]:
 
 def residents_now(connection: Connection, well_ids: Sequence[int]) -> dict[int, int]:
     """The customer who is at the property of each well and stays there; none where nobody does."""
-    well, stays = t.well, t.occupancy
-    query = (
-        select(well.c.id, stays.c.customer_id)
-        .join(stays, stays.c.site_id == well.c.site_id)
-        .where(stays.c.until_text.is_(None))
-        .order_by(stays.c.id)
-    )
     found: dict[int, int] = {}
-    for batch in batches(well_ids):
-        some = query.where(well.c.id.in_(batch))
-        for number, customer in connection.execute(some):
+    for some in batches(well_ids):
+        for number, customer in connection.execute(_residents(), {"wells": some}):
             found.setdefault(number, customer)
     return found
+
+
+@cache
+def _residents() -> Select[int, int]:
+    well, stays = t.well, t.occupancy
+    return (
+        select(well.c.id, stays.c.customer_id)
+        .join(stays, stays.c.site_id == well.c.site_id)
+        .where(well.c.id.in_(bindparam("wells", expanding=True)), stays.c.until_text.is_(None))
+        .order_by(stays.c.id)
+    )
 
 
 def there_now(connection: Connection, number: int) -> dict[int, str]:

@@ -23,6 +23,7 @@ def day(cell: str | date) -> date:
     return date.fromisoformat(cell) if isinstance(cell, str) else cell
 
 
+@lru_cache(maxsize=2**15)
 def maybe_day(cell: str | date | None) -> date | None:
     """A day that may be missing."""
     return None if cell is None else day(cell)
