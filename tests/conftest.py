@@ -19,7 +19,8 @@ from hypothesis import settings
 from sqlalchemy import create_engine, insert, text, update
 
 from wellbook.store import tables as t
-from wellbook.store.book import Book, make_book
+from wellbook.store.book import Book, make_book, open_book
+from wellbook.store.copying import copy_book
 from wellbook.store.identity import new_uid
 from wellbook.store.places import book_url
 
@@ -204,6 +205,18 @@ def lived_in(tmp_path_factory: pytest.TempPathFactory) -> Path:
             connection.execute(insert(t.shop_fact).values(row))
         (room / "server files").mkdir()
     return book.path
+
+
+@pytest.fixture
+def shop_anywhere(place: str, loaded_shop: Path) -> Iterator[Book]:
+    """The invented shop's book on each engine in turn, to be written in."""
+    if "://" in place:
+        copy_book(Book(book_url(loaded_shop)), place)
+    else:
+        shutil.copy(loaded_shop, place)
+    opened = open_book(place)
+    yield opened
+    opened.close()
 
 
 @pytest.fixture

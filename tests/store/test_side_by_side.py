@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import os
-import shutil
 import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
 from functools import partial
 from multiprocessing import active_children
 from pathlib import Path
@@ -21,8 +19,7 @@ from wellbook import versions
 from wellbook.rules import catalogue
 from wellbook.store import judging, renewal, side_by_side
 from wellbook.store import tables as t
-from wellbook.store.book import Book, open_book
-from wellbook.store.copying import copy_book
+from wellbook.store.book import Book
 from wellbook.store.freshness import freshen
 from wellbook.store.holes import load_holes
 from wellbook.store.ledger import ledger_of
@@ -35,21 +32,14 @@ LOT = 10
 
 
 @pytest.fixture
-def shop_book(place: str, loaded_shop: Path) -> Iterator[Book]:
-    """The invented shop's book on each engine in turn, with a ledger that says what no rule says."""
-    if "://" in place:
-        source = open_book(loaded_shop)
-        copy_book(source, place)
-        source.close()
-    else:
-        shutil.copy(loaded_shop, place)
-    book = open_book(place)
+def shop_book(shop_anywhere: Book) -> Book:
+    """A book with a ledger that says what no rule says."""
+    book = shop_anywhere
     freshen(book)
     with book.writing() as connection:
         connection.execute(update(t.due).values(reason="spoiled"))
         _bear_old_rules(connection)
-    yield book
-    book.close()
+    return book
 
 
 def _bear_old_rules(connection: Connection) -> None:

@@ -29,6 +29,7 @@ from wellbook.store.rows import AT_ONCE, batches
 from wellbook.store.tagged import numbered, tagged
 from wellbook.store.words import (
     SHORTEST_NUMBER,
+    SHORTEST_SLIP,
     digits_of,
     is_number,
     left_out,
@@ -36,6 +37,7 @@ from wellbook.store.words import (
     one_slip,
     runs_of,
 )
+from wellbook.terms import Role
 
 MOST = 4000
 """How many wells one part of a question may bring; of what is more common only those are seen that
@@ -110,9 +112,7 @@ def find(connection: Connection, text: str, *, limit: int = 20) -> list[Match]:
     # A tag in another spelling, or its number alone, is a tag for whoever asks.
     for well in tagged(connection, text.strip()) or numbered(connection, text.strip()):
         scores[well] = _Score(TAG_POINTS * len(parts), Fit.WHOLE)
-    best = sorted(scores, key=lambda w: (-scores[w].points, w))[: limit * 3]
-    matches = _matches(connection, best, scores)
-    return sorted(matches, key=lambda m: (-m.score, m.role != "ours", m.tag))[:limit]
+    return _matches(connection, _best_first(connection, scores, limit * 3)[:limit], scores)
 
 
 # -- what is asked -----------------------------------------------------------------------------
@@ -219,9 +219,10 @@ def _words_like(connection: Connection, word: str) -> dict[int, int]:
 
 def _slips(connection: Connection, word: str) -> list[int]:
     table, variant = t.search_word, t.search_variant
-    shorter = [] if word.isdigit() else sorted(left_out(word))
-    if not shorter:
+    if word.isdigit() or len(word) < SHORTEST_SLIP - 1:
         return []
+    # Of a word too short to have such itself, it may be what is left of a longer one.
+    shorter = sorted(left_out(word))
     by_variant = select(variant.c.word_id).where(variant.c.variant.in_([word, *shorter]))
     query = select(table.c.id, table.c.word).where(
         or_(table.c.id.in_(by_variant), table.c.word.in_(shorter))
@@ -328,6 +329,19 @@ def _among(connection: Connection, part: _Part, wells: set[int]) -> list[_Use]:
     ]
 
 
+def _best_first(connection: Connection, scores: Mapping[int, _Score], many: int) -> list[int]:
+    """So many wells by their score; of those that are alike the shop's own first, then as their tags have it.
+
+    Of the well itself only: who is there, and where, stands on pages of their own, which are not read for
+    those that are not shown.
+    """
+    best = sorted(scores, key=lambda w: (-scores[w].points, w))[:many]
+    well = t.well
+    query = select(well.c.id, well.c.role, well.c.tag).where(well.c.id.in_(best))
+    alike = {row.id: (row.role != Role.OURS.value, row.tag) for row in connection.execute(query)}
+    return sorted(alike, key=lambda w: (-scores[w].points, *alike[w]))
+
+
 def _matches(connection: Connection, wells: list[int], scores: Mapping[int, _Score]) -> list[Match]:
     well, site, stay = t.well, t.site, t.occupancy
     query = (
@@ -368,4 +382,4 @@ def _matches(connection: Connection, wells: list[int], scores: Mapping[int, _Sco
                 row["town"] or "",
             ),
         )
-    return list(seen.values())
+    return [seen[number] for number in wells]
