@@ -20,7 +20,7 @@ from enum import IntEnum
 from functools import reduce
 from typing import Any
 
-from sqlalchemy import Connection, Select, func, or_, select
+from sqlalchemy import Connection, Select, func, intersect, or_, select
 
 from wellbook.errors import WellbookError
 from wellbook.store import tables as t
@@ -46,6 +46,13 @@ something else brings."""
 BESIDE = 5
 """How many times as many it may bring as the rarest part: the wells of a word stand together, and are
 all read sooner than a fifth of them are looked up one by one."""
+
+_COUNTED = BESIDE * MOST
+"""So far the wells of a word are counted; if there are more, nobody asks how many."""
+
+_SCATTERED = 100
+"""As long as the words of one well are looked up, which stand by their words all over the table, so many
+wells of a word are read."""
 
 MOST_COMMON = 1000
 """How many wells are looked at where all that was asked is common: no order among them would help."""
@@ -195,9 +202,9 @@ def _part(connection: Connection, asked: _Asked) -> _Part:
 def _of_words(connection: Connection, asked: _Asked, words: Mapping[int, int]) -> _Part:
     use, many = t.search_use, 0
     for some in batches(list(words)):
-        uses = select(use.c.word_id).where(use.c.word_id.in_(some)).limit(BESIDE * MOST + 1 - many)
+        uses = select(use.c.word_id).where(use.c.word_id.in_(some)).limit(_COUNTED + 1 - many)
         many += connection.execute(select(func.count()).select_from(uses.subquery())).scalar_one()
-        if many > BESIDE * MOST:
+        if many > _COUNTED:
             break
     return _Part(asked, words, {}, many)
 
@@ -306,22 +313,28 @@ def _plain(connection: Connection, query: Select[Any]) -> list[_Use]:
 
 
 def _both(connection: Connection, parts: Sequence[_Part]) -> set[int]:
-    """Wells of two parts that are both common, or of a single one: some of them."""
-    use, other = t.search_use, t.search_use.alias()
-    query = select(use.c.well_id).where(use.c.word_id.in_(list(parts[0].words)[:AT_ONCE]))
-    if len(parts) == 2:
-        second = other.c.word_id.in_(list(parts[1].words)[:AT_ONCE])
-        query = query.join(other, (other.c.well_id == use.c.well_id) & second)
+    """Wells of two parts that are both common, or some of those of a single one."""
+    use = t.search_use
+    one, *other = (
+        select(use.c.well_id).where(use.c.word_id.in_(list(part.words)[:AT_ONCE])) for part in parts
+    )
+    if other and all(part.many <= _COUNTED for part in parts):
+        # Each stands together and is read as it stands; to look up the wells of one among those of
+        # the other goes all over the book.
+        return set(connection.execute(intersect(one, *other)).scalars())
+    query = one.where(use.c.well_id.in_(other[0])) if other else one
     return set(connection.execute(query.limit(MOST_COMMON)).scalars())
 
 
 def _among(connection: Connection, part: _Part, wells: set[int]) -> list[_Use]:
-    """Which of some wells have a part that is common."""
+    """Which of some wells have a part that is common; it may bring others too."""
     use = t.search_use
     query = select(use.c.word_id, use.c.well_id, use.c.weight)
     if len(part.words) <= _FEW:
-        # Else all words of the wells are looked through, which are no more than some ten a well.
         query = query.where(use.c.word_id.in_(list(part.words)))
+    elif part.many <= min(_COUNTED, _SCATTERED * len(wells)):
+        return _uses(connection, part)
+    # Else all words of the wells are looked through, which are no more than some ten a well.
     return [
         row
         for some in batches(sorted(wells))
