@@ -241,12 +241,16 @@ def _numbers(connection: Connection, digits: str) -> list[tuple[int, bool]]:
     table = t.search_digits
     # A country code in front that the book does not have, or has and the caller does not.
     tail = digits[-10:]
-    near = or_(begins(table.c.digits, digits), begins(table.c.backwards, tail[::-1]))
-    whole, part = (
+    # One after the other: with an OR between, an engine looks up each row that the indexes already say.
+    whole, start, end = (
         connection.execute(select(table.c.well_id).where(which).limit(MOST)).scalars()
-        for which in (table.c.digits == digits, near)
+        for which in (
+            table.c.digits == digits,
+            begins(table.c.digits, digits),
+            begins(table.c.backwards, tail[::-1]),
+        )
     )
-    return [*((well, True) for well in whole), *((well, False) for well in part)]
+    return [*((well, True) for well in whole), *((well, False) for well in (*start, *end))]
 
 
 # -- which wells have it -----------------------------------------------------------------------
