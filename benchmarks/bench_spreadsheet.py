@@ -1,6 +1,6 @@
 """The same look-up and the same list in a spreadsheet file, which a shop would use instead.
 
-    python benchmarks/spreadsheet.py [--folder FOLDER] [WELLS]
+    pytest benchmarks/bench_spreadsheet.py --wells 10000
 
 The wells of a `big_book` and what they owe are written into an XLSX file of two sheets. A look-up by
 a part of the name, and the list of a month, are then asked of the file, by openpyxl row by row and by
@@ -10,18 +10,16 @@ processor time. A sheet holds 1,048,576 rows: what 100,000 wells owe all but fil
 
 from __future__ import annotations
 
-import argparse
 import os
 import sqlite3
-import statistics
 import sys
-import tempfile
 from pathlib import Path
+from typing import Any
 
-from at_size import processor_seconds
-from big_book import big_book
-from histories import TODAY, households
+import pytest
+from histories import households
 from openpyxl import Workbook
+from processes import processor_seconds, run
 
 ROUNDS = 3
 MONTH = ("2026-12-01", "2026-12-31")
@@ -70,39 +68,31 @@ def write(place: Path, into: Path) -> None:
     file.close()
 
 
-def main() -> None:
-    """Print a line for each way."""
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("wells", type=int, nargs="?", default=10_000)
-    parser.add_argument("--folder", type=Path)
-    given = parser.parse_args()
-    with tempfile.TemporaryDirectory() as temporary:
-        place = (given.folder or Path(temporary)) / f"{given.wells}.book"
-        big_book(place, given.wells).close()
-        sheet = Path(temporary) / "wells.xlsx"
-        write(place, sheet)
-        os.environ |= {"WELLBOOK_BOOK": str(place), "WELLBOOK_TODAY": TODAY.isoformat()}
-        name = next(iter(households(1))).name.split()[-1].lower()
-        ours = [sys.executable, "-m", "wellbook"]
-        asked = {
-            "find": (["find", name], ["find", name]),
-            "due --month": (["due", "--month", MONTH[0][:7]], ["due", *MONTH]),
-        }
-        print(f"{given.wells:,} wells; the file has {sheet.stat().st_size / 2**20:.1f} MiB")
-        for what, (mine, theirs) in asked.items():
-            ways = {
-                "wellbook": [*ours, *mine],
-                "openpyxl": [sys.executable, "-c", OPENPYXL, str(sheet), *theirs],
-                "pandas": [sys.executable, "-c", PANDAS, str(sheet), *theirs],
-            }
-            took = {
-                way: statistics.median(processor_seconds(command) for _ in range(ROUNDS))
-                for way, command in ways.items()
-            }
-            for way, seconds in took.items():
-                ratio = seconds / took["wellbook"]
-                print(f"  {what:<12} {way:<9} {seconds:6.2f} s  {ratio:6.1f} times ours")
+@pytest.fixture(scope="session")
+def sheet(place: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The spreadsheet file of a book."""
+    made = tmp_path_factory.mktemp("sheet") / "wells.xlsx"
+    write(place, made)
+    return made
 
 
-if __name__ == "__main__":
-    main()
+@pytest.mark.parametrize("way", ["wellbook", "openpyxl", "pandas"])
+@pytest.mark.parametrize("what", ["a name", "a month"])
+@pytest.mark.benchmark(timer=processor_seconds)
+def test_spreadsheet(
+    benchmark: Any, place: Path, sheet: Path, wells: int, what: str, way: str
+) -> None:
+    """A name is looked up; what comes due in a month is listed."""
+    name = next(iter(households(1))).name.split()[-1].lower()
+    ours, theirs = {
+        "a name": (["find", name], ["find", name]),
+        "a month": (["due", "--month", MONTH[0][:7]], ["due", *MONTH]),
+    }[what]
+    command = {
+        "wellbook": [sys.executable, "-m", "wellbook", *ours],
+        "openpyxl": [sys.executable, "-c", OPENPYXL, str(sheet), *theirs],
+        "pandas": [sys.executable, "-c", PANDAS, str(sheet), *theirs],
+    }[way]
+    os.environ["WELLBOOK_BOOK"] = str(place)
+    benchmark.group = f"{what} in a spreadsheet file, {wells:,} wells"
+    benchmark.pedantic(run, args=(command,), rounds=ROUNDS, warmup_rounds=way == "wellbook")
