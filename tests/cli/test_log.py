@@ -110,7 +110,10 @@ def test_what_something_hangs_on_is_not_undone(say: Commands) -> None:
     said = say.refused("undo", "--yes")
     assert "forgotten on his wish" in said
     assert "Orla" not in say.fine("log") + say.fine("log", "1") + str(say.json("log"))
-    assert "forgotten on a wish" in say.fine("log", "1")
+    log = [line.strip() for line in say.fine("log").splitlines()]
+    assert "customer forgotten on a wish" in log
+    assert "customer who was forgotten on a wish added" in log
+    assert "way to reach of a customer who was forgotten on a wish added" in log
 
 
 def test_what_was_undone_of_a_person_is_forgotten_too(say: Commands, tmp_path: Path) -> None:

@@ -133,7 +133,7 @@ class _Words:
         old, new = (json.loads(line[name]) if line[name] else {} for name in ("old", "new"))
         name, done, fields = self._parted(line, what, action, old, new)
         if line["row_uid"] in self.masked:
-            name, fields = f"{called(what)} of somebody who was forgotten on a wish", ()
+            name, fields = _nobody(what, action), ()
         return Told(line["id"], action, what, line["row_uid"], name, done, tuple(fields))
 
     def _parted(
@@ -229,6 +229,12 @@ class _Words:
         # The field says already what it is.
         of = f"{called(table.name)} "
         return named(self.connection, table, found[0]).removeprefix(of) if found else value
+
+
+def _nobody(what: str, action: str) -> str:
+    """What a row of somebody who was forgotten is called; that he was, his last line says by itself."""
+    who = "customer" if action == "forget" else "customer who was forgotten on a wish"
+    return who if what == "customer" else f"{called(what)} of a {who}"
 
 
 _ACTIONS = {
