@@ -139,8 +139,10 @@ def test_the_old_book_or_the_new_one_is_there_and_the_old_one_stays(bench: Bench
             now = picture(place(folder))
             assert now == after or (now == before and not confirmed(folder))
             assert now == before or kept
-            # The files that the book names are whole, whichever of the two it is.
-            found = verify(open_book(place(folder)))
+            # The files that the book names are whole, whichever of the two it is, and others can be at it.
+            found = verify(opened_again := open_book(place(folder)))
+            with opened_again.reading() as connection:
+                assert connection.exec_driver_sql("PRAGMA journal_mode").scalar() == "wal"
             assert (found.whole, found.wrong) == (len(now["attachment"]), [])
             ways.add("old" if now == before else "new")
         else:

@@ -10,7 +10,7 @@ import glob
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from datetime import UTC, datetime
 from json import JSONDecodeError
 from pathlib import Path
@@ -240,6 +240,19 @@ def use_write_ahead_log(book: Book) -> None:
     connection.close()
 
 
+def _back_into_write_ahead_log(book: Book) -> None:
+    """Where a restore was killed, the book may be out of it; in the mode already, this is a look.
+
+    Nobody is kept waiting for it: as long as others are at the book, or it can only be read, it stays
+    for a later opening.
+    """
+    if book.is_file:
+        with suppress(sqlite3.Error), closing(book.engine.raw_connection()) as connection:
+            cursor = connection.cursor()
+            cursor.execute("PRAGMA busy_timeout = 0")
+            cursor.execute("PRAGMA journal_mode = WAL")
+
+
 def open_book(
     place: str | Path, *, tell: Callable[[str], None] = lambda _: None, upgrade: bool = False
 ) -> Book:
@@ -275,6 +288,7 @@ def open_book(
         )
     if revision == SCHEMA_REVISION:
         book.revision = revision
+        _back_into_write_ahead_log(book)
         return book
     if revision > SCHEMA_REVISION:
         raise BookError(
@@ -301,6 +315,7 @@ def open_book(
             f" {error.message}{copied}",
             where=book.name,
         ) from error
+    _back_into_write_ahead_log(book)
     return book
 
 
