@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
 import stat
 from contextlib import closing
@@ -214,6 +215,27 @@ def test_the_backups_that_still_hold_a_name_are_listed(
         Path(one["file"]).unlink()
     said = wellbook.refused("backup", "--list", "--forgotten", status=1)
     assert "no backup holds anybody" in said
+
+
+def test_what_a_killed_backup_left_is_named_too_and_taken_away_after_an_hour(
+    wellbook: Commands, place: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "stick").mkdir()
+    wellbook.fine("backup", "stick/shop.zip")
+    left = tmp_path / "stick" / ".shop.zip.k3jx9a2b.part"
+    left.mkdir()
+    shutil.copy(place, left / "book.sqlite")
+    out = wellbook.fine("customer", "forget", "2", "--yes")
+    assert f"{left}  being made, or broken off" in out
+    for more in ([], ["--forgotten"]):
+        listed = wellbook.json("backup", "--list", *more)["backups"]
+        assert (listed[-1]["file"], listed[-1]["kind"]) == (str(left), "part")
+    wellbook.fine("doctor")
+    assert left.exists()
+    os.utime(left, (0, 0))
+    assert "mended: 1" in wellbook.fine("doctor", "--mend")
+    assert not left.exists()
+    assert not [b for b in wellbook.json("backup", "--list")["backups"] if b["kind"] == "part"]
 
 
 @pytest.mark.skipif(os.name == "nt", reason="there a name is text")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from errno import ENOSPC
@@ -57,7 +57,13 @@ class Made:
     manifest: Manifest
 
 
-def back_up(book: Book, target: Path, *, with_files: bool = True) -> Made:
+def back_up(
+    book: Book,
+    target: Path,
+    *,
+    with_files: bool = True,
+    begun: Callable[[], None] = lambda: None,
+) -> Made:
     """Make a backup of a book under a name that nothing has yet.
 
     Files of wells that are gone or damaged are left out, and named in the manifest.
@@ -66,6 +72,8 @@ def back_up(book: Book, target: Path, *, with_files: bool = True) -> Made:
     ----------
     with_files
         Whether the files of wells go in too. Daily backups stand beside them and leave them there.
+    begun
+        Called when the name is known to be free, before anything of the book is beside it.
 
     Raises
     ------
@@ -74,6 +82,7 @@ def back_up(book: Book, target: Path, *, with_files: bool = True) -> Made:
         backup of that name.
     """
     with new_file(target) as part:
+        begun()
         database = part.with_name("book.sqlite")
         stood = how_it_stands(book)
         rows = snapshot(book, database)
