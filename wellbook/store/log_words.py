@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Table, select
 from wellbook.store import tables as t
 from wellbook.store.entries import ENTRY, UNDO, Entry, entry_by_uid, lines_of, taken_back
 from wellbook.store.row_names import called, named
-from wellbook.store.rows import Record, batches, records
+from wellbook.store.rows import Record, batches, document_of, records
 from wellbook.terms import Kind, Quantity, SheetStatus
 
 _HIDDEN = frozenset(
@@ -266,7 +266,7 @@ def _fields(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[Field]:
 
 def sheet_fields(document: str) -> list[Field]:
     """What a sheet tells of, in few words: its reason, what was set, pulled and measured."""
-    data = json.loads(document or "{}")
+    data = document_of(document)
     found = [Field("reason", None, data["reason"])] if data.get("reason") else []
     for section in ("set", "pulled", "back", "down", "found", "measured", "sample"):
         told = data.get(section)
