@@ -33,6 +33,9 @@ from wellbook.whole_files import folder_to_disk, new_file
 
 _PAGES = 2000
 """So many pages at a time, so that Ctrl-C is heard in between."""
+_OTHERWISE = (
+    "what was read back from the backup is not what was written; try again, or to another disk"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +107,13 @@ def back_up(
                 )
             )
         database.unlink()
-        files = verify(part, book)
+        try:
+            files = verify(part, book)
+        except BookError as error:
+            if error.where != str(part):
+                raise
+            # Not what was wrong with a part that nobody knows of: that what is written does not stay.
+            raise BookError(_OTHERWISE, where=str(target)) from error
         _to_disk(part)
         made = Made(target, part.stat().st_size, files, _manifest_of(part))
     folder_to_disk(target.parent)
@@ -210,11 +219,7 @@ def verify(path: Path, book: Book) -> int:
             )
         with closing(sqlite3.connect(taken_out)) as connection:
             if rows_in(connection) != backup.manifest.rows:
-                raise BookError(
-                    "what was read back from the backup is not what was written; try again, or to"
-                    " another disk",
-                    where=str(path.name),
-                )
+                raise BookError(_OTHERWISE, where=str(path))
         for sha256 in backup.files:
             backup.check_file(sha256)
         taken_out.unlink()

@@ -73,8 +73,8 @@ def backups_of(book: Path) -> list[Known]:
     for word in ("before", "replaced"):
         found += [(path, word) for path in _beside(book, word)]
     known = [_known(path, _kind(path, kind)) for path, kind in found]
-    # What is no folder only keeps a name from others, and is empty.
-    parts = [path for path in parts_of(book, math.inf) if path.is_dir()]
+    # An empty one only keeps a name from others.
+    parts = [path for path in parts_of(book, math.inf) if any(path.glob("*"))]
     known += [Known(path, PART, "", "", 0, _IN_WORK) for path in parts]
     return sorted(known, key=lambda k: (not k.wrong, k.made_at, k.path.name), reverse=True)
 

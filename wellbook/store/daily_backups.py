@@ -18,9 +18,7 @@ from shutil import rmtree
 
 from wellbook.errors import WellbookError
 from wellbook.store.book import Book
-
-_LEFT_SECONDS = 3600
-"""Whoever claims a day and is not done after that was killed."""
+from wellbook.whole_files import left_parts, part_of
 
 
 def backups_folder(book: Path) -> Path:
@@ -69,11 +67,12 @@ def make_daily(book: Book, day: date) -> Path | None:
         return None
     try:
         target.parent.mkdir(exist_ok=True)
-        with _claimed(target) as work:
-            if work is None:
+        with _claimed(target) as mine:
+            # Asked after the claim: a program that was faster has the whole of it there by now.
+            if not mine or target.exists():
                 return None
             if not _still_so(book, target):
-                _make(book, work / target.name, target)
+                _make(book, target)
             _take_away(book.path, target, keep)
     except OSError as error:
         reason = error.strerror or str(error)
@@ -81,13 +80,10 @@ def make_daily(book: Book, day: date) -> Path | None:
     return target
 
 
-def _make(book: Book, part: Path, target: Path) -> None:
+def _make(book: Book, target: Path) -> None:
     from wellbook.store.backing_up import back_up
-    from wellbook.whole_files import folder_to_disk
 
-    back_up(book, part, with_files=False)
-    part.replace(target)
-    folder_to_disk(target.parent)
+    back_up(book, target, with_files=False)
 
 
 def _still_so(book: Book, target: Path) -> bool:
@@ -123,19 +119,18 @@ def _up_to(book: Path, last: Path) -> list[Path]:
 
 
 @contextmanager
-def _claimed(target: Path) -> Iterator[Path | None]:
-    """A folder to work in that only one program can make; None where another is at it."""
-    work = target.with_name(f".{target.name}.part")
-    with suppress(FileNotFoundError):
-        # By a clock that was set back since it may lie ahead.
-        if abs(time.time() - work.stat().st_mtime) > _LEFT_SECONDS:
-            rmtree(work)
+def _claimed(target: Path) -> Iterator[bool]:
+    """A day, which only one program can claim: whether this one has it."""
+    claim = part_of(target)
+    for left in left_parts(target.parent, "daily-", time.time()):
+        with suppress(FileNotFoundError):
+            rmtree(left)
     try:
-        work.mkdir()
+        claim.mkdir()
     except FileExistsError:
-        yield None
+        yield False
         return
     try:
-        yield work
+        yield True
     finally:
-        rmtree(work, ignore_errors=True)
+        rmtree(claim, ignore_errors=True)
