@@ -197,6 +197,26 @@ def test_a_command_that_was_refused_makes_none(wellbook: Commands, place: Path) 
     assert not backups_folder(place).exists()
 
 
+def test_a_book_whose_rows_point_nowhere_is_copied_and_that_is_said(
+    wellbook: Commands, place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with closing(sqlite3.connect(place)) as file:
+        file.execute("DELETE FROM customer WHERE id = 1")
+        file.commit()
+        lost = len(file.execute("PRAGMA foreign_key_check").fetchall())
+    assert lost > 1
+    line = f"in this book {lost} rows point to a row that is not there; see what that is: wellbook doctor\n"
+    status, out, err = wellbook("customer", "edit", "2", "--notes", "new")
+    assert (status, out, err) == (0, "customer 2 is changed\n", f"wellbook: {line}")
+    assert in_folder(place) == ["daily-2026-11-25.zip"]
+    # By the next command it is said no more; by hand and on the next day it is.
+    wellbook.fine("customer", "edit", "2", "--notes", "newer")
+    assert wellbook.fine("backup", "stick.zip").endswith(line)
+    assert wellbook.json("backup", "other.zip")["links_lost"] == lost
+    monkeypatch.setenv("WELLBOOK_TODAY", "2026-11-26")
+    assert line in wellbook("customer", "edit", "2", "--notes", "newest")[2]
+
+
 # -- who was forgotten -------------------------------------------------------------------------
 
 

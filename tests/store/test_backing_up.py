@@ -157,7 +157,7 @@ def test_what_reads_back_otherwise_is_no_backup(
     """A stick that gives back other bytes than it was given."""
     real = backing_up.verify
 
-    def rotten(path: Path, of: Book) -> int:
+    def rotten(path: Path, of: Book) -> tuple[int, int]:
         data = bytearray(path.read_bytes())
         data[len(data) // 2] ^= 1
         path.write_bytes(data)

@@ -117,7 +117,7 @@ def _make_daily(book: Book, day: date) -> None:
     if sys.stderr.isatty() and book.path.stat().st_size > _LARGE_BYTES:
         note("making today's backup of the book")
     try:
-        make_daily(book, day)
+        make_daily(book, day, note)
     except WellbookError as error:
         note(f"today's backup was not made: {error}")
 

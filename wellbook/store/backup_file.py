@@ -262,6 +262,12 @@ def wrong_with(path: Path) -> str:
     return "" if found == "ok" else str(found)
 
 
+def links_lost(path: Path) -> int:
+    """How many times a row of a database file points to one that is not there."""
+    with closing(sqlite3.connect(path)) as connection:
+        return sum(1 for _ in connection.execute("PRAGMA foreign_key_check"))
+
+
 @contextmanager
 def looked_at(path: Path) -> Iterator[sqlite3.Connection]:
     """A database file that is only looked at, and beside which nothing is left.

@@ -10,7 +10,7 @@ Only what is asked on every use is loaded with this module: whether there is one
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import date
 from pathlib import Path
@@ -44,10 +44,15 @@ def dailies(book: Path) -> list[Path]:
     return sorted(backups_folder(book).glob("daily-????-??-??.zip"))
 
 
-def make_daily(book: Book, day: date) -> Path | None:
+def make_daily(book: Book, day: date, tell: Callable[[str], None] = lambda _: None) -> Path | None:
     """Make the backup of a day, or let the last one stand for it where nothing was changed since.
 
     The oldest are taken away once the new one is there. What was made by hand is never touched.
+
+    Parameters
+    ----------
+    tell
+        Takes a line where something is wrong in the book that is in the backup too.
 
     Returns
     -------
@@ -72,7 +77,7 @@ def make_daily(book: Book, day: date) -> Path | None:
             if not mine or target.exists():
                 return None
             if not _still_so(book, target):
-                _make(book, target)
+                _make(book, target, tell)
             _take_away(book.path, target, keep)
     except OSError as error:
         reason = error.strerror or str(error)
@@ -80,10 +85,12 @@ def make_daily(book: Book, day: date) -> Path | None:
     return target
 
 
-def _make(book: Book, target: Path) -> None:
-    from wellbook.store.backing_up import back_up
+def _make(book: Book, target: Path, tell: Callable[[str], None]) -> None:
+    from wellbook.store.backing_up import back_up, lost_words
 
-    back_up(book, target, with_files=False)
+    made = back_up(book, target, with_files=False)
+    if made.links_lost:
+        tell(lost_words(made.links_lost))
 
 
 def _still_so(book: Book, target: Path) -> bool:
