@@ -8,6 +8,7 @@ import sqlite3
 import stat
 from contextlib import closing
 from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
 
@@ -98,6 +99,25 @@ def test_which_there_are(wellbook: Commands, place: Path, tmp_path: Path) -> Non
     # What cannot be used stands last.
     assert [bool(one["wrong"]) for one in listed] == sorted(bool(one["wrong"]) for one in listed)
     assert "stick.zip" in wellbook.fine("backup", "--list")
+
+
+@pytest.mark.parametrize("whole", [0.0, 0.3, 0.6, 0.999])
+def test_a_backup_that_was_cut_off_is_told_from_a_whole_one(
+    wellbook: Commands, place: Path, tmp_path: Path, whole: float
+) -> None:
+    """A stick that was pulled out while it was copied: with a workbook in it, which is such a file itself."""
+    with ZipFile(tmp_path / "sums.xlsx", "w") as workbook:
+        workbook.writestr("sheet", "x" * 300_000)
+    wellbook.fine("attach", "SB-0001", "sums.xlsx")
+    wellbook.fine("backup", "stick.zip")
+    wellbook.fine("restore", "stick.zip")
+    kept = next(tmp_path.glob("shop.book.replaced-*"))
+    assert not [b for b in wellbook.json("backup", "--list")["backups"] if b["wrong"]]
+    for path in (tmp_path / "stick.zip", kept):
+        os.truncate(path, int(path.stat().st_size * whole))
+    listed = wellbook.json("backup", "--list")["backups"]
+    assert {Path(b["file"]) for b in listed if b["wrong"]} == {tmp_path / "stick.zip", kept}
+    assert len(listed) == 3
 
 
 def test_where_there_is_no_folder(wellbook: Commands) -> None:

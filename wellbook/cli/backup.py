@@ -37,6 +37,9 @@ def backup(
     It is one ZIP file; wellbook restore FILE puts it back. One a day makes itself, without the files
     of wells: wellbook shop set daily_backups 14. A backup on the same disk does not outlive the
     disk: now and then make one on another, and take it out of the house.
+
+    --list opens each, and sees where one was cut off or is another file. What rotted inside is seen
+    by restore, which reads all of it before it changes anything.
     """
     from wellbook.present.backup_lines import made_json, made_lines
 
