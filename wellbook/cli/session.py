@@ -156,22 +156,12 @@ def note(text: str) -> None:
     On a terminal it wraps between words; into a file it is one line, also where what a user wrote has
     several: nothing that was not said by the program begins like it.
     """
-    import textwrap
-
     from wellbook.present.screen import terminal_width
-    from wellbook.present.text import clean
+    from wellbook.present.text import at_blanks, clean
 
     said = f"wellbook: {clean(text)}"
     if sys.stderr.isatty():
-        # A word that is too long, such as a path, is left for the terminal to fold: it can
-        # then still be copied whole.
-        said = textwrap.fill(
-            said,
-            terminal_width(sys.stderr),
-            subsequent_indent="  ",
-            break_long_words=False,
-            break_on_hyphens=False,
-        )
+        said = "\n".join(at_blanks(said, terminal_width(sys.stderr), hang=2))
     print(said, file=sys.stderr)
 
 
