@@ -149,7 +149,8 @@ def folder_to_disk(folder: Path) -> None:
 
 
 def left_parts(folder: Path, start: str, now_s: float) -> list[Path]:
-    """What runs that were killed have left in a folder: hidden parts of an hour ago and more.
+    """What runs that were killed have left in a folder: hidden parts of an hour ago and more, or ahead, by a
+    clock that was set back since.
 
     Parameters
     ----------
@@ -161,7 +162,7 @@ def left_parts(folder: Path, start: str, now_s: float) -> list[Path]:
     found = []
     for part in sorted(folder.glob(f".{glob.escape(start)}*.part")):
         with suppress(FileNotFoundError):
-            if now_s - part.stat().st_mtime > _LEFT_SECONDS:
+            if abs(now_s - part.stat().st_mtime) > _LEFT_SECONDS:
                 found.append(part)
     return found
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
 import stat
 from contextlib import closing
 from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
 
@@ -97,6 +99,25 @@ def test_which_there_are(wellbook: Commands, place: Path, tmp_path: Path) -> Non
     # What cannot be used stands last.
     assert [bool(one["wrong"]) for one in listed] == sorted(bool(one["wrong"]) for one in listed)
     assert "stick.zip" in wellbook.fine("backup", "--list")
+
+
+@pytest.mark.parametrize("whole", [0.0, 0.3, 0.6, 0.999])
+def test_a_backup_that_was_cut_off_is_told_from_a_whole_one(
+    wellbook: Commands, place: Path, tmp_path: Path, whole: float
+) -> None:
+    """A stick that was pulled out while it was copied: with a workbook in it, which is such a file itself."""
+    with ZipFile(tmp_path / "sums.xlsx", "w") as workbook:
+        workbook.writestr("sheet", "x" * 300_000)
+    wellbook.fine("attach", "SB-0001", "sums.xlsx")
+    wellbook.fine("backup", "stick.zip")
+    wellbook.fine("restore", "stick.zip")
+    kept = next(tmp_path.glob("shop.book.replaced-*"))
+    assert not [b for b in wellbook.json("backup", "--list")["backups"] if b["wrong"]]
+    for path in (tmp_path / "stick.zip", kept):
+        os.truncate(path, int(path.stat().st_size * whole))
+    listed = wellbook.json("backup", "--list")["backups"]
+    assert {Path(b["file"]) for b in listed if b["wrong"]} == {tmp_path / "stick.zip", kept}
+    assert len(listed) == 3
 
 
 def test_where_there_is_no_folder(wellbook: Commands) -> None:
@@ -196,6 +217,26 @@ def test_a_command_that_was_refused_makes_none(wellbook: Commands, place: Path) 
     assert not backups_folder(place).exists()
 
 
+def test_a_book_whose_rows_point_nowhere_is_copied_and_that_is_said(
+    wellbook: Commands, place: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with closing(sqlite3.connect(place)) as file:
+        file.execute("DELETE FROM customer WHERE id = 1")
+        file.commit()
+        lost = len(file.execute("PRAGMA foreign_key_check").fetchall())
+    assert lost > 1
+    line = f"in this book {lost} rows point to a row that is not there; see what that is: wellbook doctor\n"
+    status, out, err = wellbook("customer", "edit", "2", "--notes", "new")
+    assert (status, out, err) == (0, "customer 2 is changed\n", f"wellbook: {line}")
+    assert in_folder(place) == ["daily-2026-11-25.zip"]
+    # By the next command it is said no more; by hand and on the next day it is.
+    wellbook.fine("customer", "edit", "2", "--notes", "newer")
+    assert wellbook.fine("backup", "stick.zip").endswith(line)
+    assert wellbook.json("backup", "other.zip")["links_lost"] == lost
+    monkeypatch.setenv("WELLBOOK_TODAY", "2026-11-26")
+    assert line in wellbook("customer", "edit", "2", "--notes", "newest")[2]
+
+
 # -- who was forgotten -------------------------------------------------------------------------
 
 
@@ -214,6 +255,27 @@ def test_the_backups_that_still_hold_a_name_are_listed(
         Path(one["file"]).unlink()
     said = wellbook.refused("backup", "--list", "--forgotten", status=1)
     assert "no backup holds anybody" in said
+
+
+def test_what_a_killed_backup_left_is_named_too_and_taken_away_after_an_hour(
+    wellbook: Commands, place: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "stick").mkdir()
+    wellbook.fine("backup", "stick/shop.zip")
+    left = tmp_path / "stick" / ".shop.zip.k3jx9a2b.part"
+    left.mkdir()
+    shutil.copy(place, left / "book.sqlite")
+    out = wellbook.fine("customer", "forget", "2", "--yes")
+    assert f"{left}  being made, or broken off" in out
+    for more in ([], ["--forgotten"]):
+        listed = wellbook.json("backup", "--list", *more)["backups"]
+        assert (listed[-1]["file"], listed[-1]["kind"]) == (str(left), "part")
+    wellbook.fine("doctor")
+    assert left.exists()
+    os.utime(left, (0, 0))
+    assert "mended: 1" in wellbook.fine("doctor", "--mend")
+    assert not left.exists()
+    assert not [b for b in wellbook.json("backup", "--list")["backups"] if b["kind"] == "part"]
 
 
 @pytest.mark.skipif(os.name == "nt", reason="there a name is text")

@@ -104,13 +104,38 @@ def test_a_visit_is_undone_and_done_again(say: Commands) -> None:
     assert "no wells" in say.refused("well", "list", status=1)
 
 
+def test_what_would_be_taken_back_is_shown_and_asked_and_then_the_one_before(
+    say: Commands, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for tag in ("A-1", "A-2", "A-3"):
+        say("well", "add", tag)
+    answers = iter(["no", "yes", "yes", "yes"])
+    shown = []
+
+    def prompt(_question: str) -> str:
+        shown.append(capsys.readouterr().out)
+        return next(answers)
+
+    monkeypatch.setattr("wellbook.cli.session.can_ask", lambda: True)
+    monkeypatch.setattr("wellbook.cli.session.prompt", prompt)
+    assert "nothing is changed" in say.refused("undo", status=1)
+    for _ in range(3):
+        say.fine("undo")
+    asked = [re.search(r"(?s)^this would take back:.* well (A-\d) added", text) for text in shown]
+    assert [found and found[1] for found in asked] == ["A-3", "A-3", "A-2", "A-1"]
+    assert "nothing was done" in say.refused("undo", status=1)
+
+
 def test_what_something_hangs_on_is_not_undone(say: Commands) -> None:
     say("customer", "add", "Orla Finch", "--phone", "207 555 0147")
     say("customer", "forget", "1", "--yes")
     said = say.refused("undo", "--yes")
     assert "forgotten on his wish" in said
     assert "Orla" not in say.fine("log") + say.fine("log", "1") + str(say.json("log"))
-    assert "forgotten on a wish" in say.fine("log", "1")
+    log = [line.strip() for line in say.fine("log").splitlines()]
+    assert "customer forgotten on a wish" in log
+    assert "customer who was forgotten on a wish added" in log
+    assert "way to reach of a customer who was forgotten on a wish added" in log
 
 
 def test_what_was_undone_of_a_person_is_forgotten_too(say: Commands, tmp_path: Path) -> None:

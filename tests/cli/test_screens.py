@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import sys
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
+from tests.cli.commands import Commands
 from wellbook.cli import session
+from wellbook.cli.index import COMMANDS
+from wellbook.present.text import at_blanks
 
 WIDTHS = (40, 60, 80)
 words = st.text(st.sampled_from("abcé井9-,"), min_size=1, max_size=50)
@@ -54,6 +58,29 @@ def test_what_is_labelled_goes_on_under_its_text() -> None:
 def test_a_paragraph_does_not_hang() -> None:
     assert shown("Nobody pulls a working pump because of its age.", 40)[1] == "its age."
     assert shown("    source: of a table that nobody can find again", 40)[1] == "      find again"
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+@given(st.lists(words, min_size=1, max_size=30))
+def test_a_remark_breaks_at_blanks_and_by_cells(width: int, said: list[str]) -> None:
+    """Of what is wider than the terminal, each line is one word: as many letters as it has, in one piece."""
+    found = at_blanks(" ".join(said), width, hang=2)
+    assert [word for row in found for word in row.split()] == said
+    assert all(cell_len(row) <= width or len(row.split()) == 1 for row in found)
+    # No line ends before it has to.
+    for row, below in pairwise(found):
+        assert cell_len(row) + 1 + cell_len(below.split()[0]) > width
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_no_line_of_the_help_is_wider_than_the_terminal(
+    width: int, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(width))
+    say = Commands(capsys)
+    pages = [say.fine("--help"), *(say.fine(name, "--help") for name in COMMANDS)]
+    assert all("Usage: wellbook" in page for page in pages)
+    assert not [x for page in pages for x in page.splitlines() if cell_len(x) > width]
 
 
 def test_into_a_pipe_a_line_stays_one(capsys: pytest.CaptureFixture[str]) -> None:

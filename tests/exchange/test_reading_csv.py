@@ -33,6 +33,20 @@ def test_dialects_and_encodings(tmp_path: Path, encoding: str, sign: str, end: s
     assert from_toml(to_toml(mapping), "m.toml") == mapping
 
 
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+@pytest.mark.parametrize("within", [",", ";", "\t", "|"])
+@pytest.mark.parametrize("sign", [",", ";", "\t", "|"])
+def test_what_stands_in_quotes_parts_nothing(
+    tmp_path: Path, sign: str, within: str, end: str
+) -> None:
+    """Notes of several lines with more of another sign than the rows have of their own."""
+    notes = f'"old ""{within}"" pump{end}{within} gate{end}{within} dog"'
+    cells = [["town", "notes", "depth_ft"], *(["Bend", notes, str(n)] for n in (120, 90, 60))]
+    path = written(tmp_path / "a.csv", end.join(map(sign.join, cells)), "utf-8")
+    found = [(r.cells[0], r.cells[2]) for r in rows_of(path)]
+    assert found == [("Bend", "120"), ("Bend", "90"), ("Bend", "60")]
+
+
 @pytest.mark.parametrize(
     ("encoding", "words"),
     [

@@ -62,8 +62,8 @@ def check(shown: Shown, width: int) -> None:
     for line in screen(shown.out):
         assert columns(line) <= max(width, 40), (width, columns(line), line)
     for line in screen(shown.err):
-        # One word too long, such as a path, is left to the terminal to fold, and so are wide letters.
-        assert len(line) <= width or len(line.split()) <= 2, (width, line)
+        # One word too long, such as a path, is left to the terminal to fold.
+        assert columns(line) <= max(width, 40) or len(line.split()) == 1, (width, line)
 
 
 @pytest.fixture(scope="module")

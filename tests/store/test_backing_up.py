@@ -157,7 +157,7 @@ def test_what_reads_back_otherwise_is_no_backup(
     """A stick that gives back other bytes than it was given."""
     real = backing_up.verify
 
-    def rotten(path: Path, of: Book) -> int:
+    def rotten(path: Path, of: Book) -> tuple[int, int]:
         data = bytearray(path.read_bytes())
         data[len(data) // 2] ^= 1
         path.write_bytes(data)
@@ -165,8 +165,11 @@ def test_what_reads_back_otherwise_is_no_backup(
 
     (tmp_path / "usb").mkdir()
     monkeypatch.setattr(backing_up, "verify", rotten)
-    with pytest.raises(BookError, match="damaged"):
+    with pytest.raises(
+        BookError, match="not what was written; try again, or to another disk"
+    ) as said:
         back_up(book, tmp_path / "usb" / "copy.zip")
+    assert said.value.where == str(tmp_path / "usb" / "copy.zip")
     assert nothing_left(tmp_path / "usb")
 
 

@@ -6,6 +6,7 @@ import shutil
 import sqlite3
 import threading
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -382,6 +383,21 @@ def test_a_writer_who_waits_too_long_is_told_so(
             pytest.fail("two writers at once")
     finally:
         other.close()
+
+
+def test_a_book_that_a_killed_restore_left_for_one_alone_is_for_several_again(
+    file_book: Book,
+) -> None:
+    with closing(sqlite3.connect(file_book.path)) as file:
+        file.execute("PRAGMA journal_mode = DELETE")
+        # While somebody is at it, nobody waits for that, and it opens as it is.
+        file.execute("BEGIN")
+        file.execute("SELECT count(*) FROM well").fetchone()
+        open_book(file_book.path).close()
+        assert file.execute("PRAGMA journal_mode").fetchone() == ("delete",)
+    open_book(file_book.path).close()
+    with file_book.reading() as connection:
+        assert connection.exec_driver_sql("PRAGMA journal_mode").scalar() == "wal"
 
 
 def test_readers_do_not_wait_for_a_writer(book: Book) -> None:

@@ -20,7 +20,7 @@ from wellbook.errors import BookError, WellbookError
 from wellbook.store import copying
 from wellbook.store import tables as t
 from wellbook.store.attachments import files_of
-from wellbook.store.book import Book, make_book, open_book
+from wellbook.store.book import Book, make_book, migrate, open_book
 from wellbook.store.copying import Summed, copy_book, summed
 from wellbook.store.places import book_url
 from wellbook.store.rows import add
@@ -421,6 +421,30 @@ def test_a_source_that_is_no_book(tmp_path: Path, capsys: pytest.CaptureFixture[
     no = str(tmp_path / "no.book")
     assert "this file is not a book" in run.refused("copy", no, str(tmp_path / "x.book"))
     assert not (tmp_path / "x.book").exists()
+
+
+@pytest.mark.parametrize("older", [True, False])
+def test_the_book_that_is_copied_stays_as_it_is(
+    older: bool, shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with closing(sqlite3.connect(shop)) as file:
+        # Whoever opens it to work in it would judge its wells anew, and set it to the mode for several.
+        file.execute("UPDATE book SET ledger_fingerprint = 'r0-0-'")
+        file.commit()
+        file.execute("PRAGMA journal_mode = DELETE")
+    if older:
+        migrate(Book(book_url(shop)), "0010")
+    before = shop.read_bytes()
+    run = Commands(capsys)
+    copy = tmp_path / "copy.book"
+    if older:
+        line = run.refused("copy", str(shop), str(copy))
+        assert f"bring it up first, when nobody is writing: wellbook upgrade --book {shop}" in line
+    else:
+        assert "are equal" in run.fine("copy", str(shop), str(copy))
+    assert shop.read_bytes() == before
+    assert {p.name for p in tmp_path.glob("shop*")} == {"shop.book"}
+    assert copy.exists() != older
 
 
 @pytest.fixture(autouse=True)

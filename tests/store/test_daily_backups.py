@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sqlite3
 import threading
 import time
 from datetime import date, timedelta
@@ -161,6 +162,34 @@ def test_the_oldest_goes_only_when_the_new_one_is_there(
         make_daily(book, DAY + timedelta(days=1))
     assert [path.name for path in dailies(book.path)] == ["daily-2026-11-25.zip"]
     assert [path.name for path in backups_folder(book.path).iterdir()] == ["daily-2026-11-25.zip"]
+
+
+def test_a_full_disk_is_told_of_the_backup_that_was_to_be(
+    book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real = backing_up._scratch
+
+    def small(path: Path) -> sqlite3.Connection:
+        connection = real(path)
+        connection.execute("PRAGMA max_page_count = 5")
+        return connection
+
+    monkeypatch.setattr(backing_up, "_scratch", small)
+    with pytest.raises(WellbookError, match="No space left") as said:
+        make_daily(book, DAY)
+    assert said.value.where == str(daily_place(book.path, DAY))
+    assert not list(backups_folder(book.path).iterdir())
+
+
+def test_what_was_left_of_another_day_goes_too(book: Book) -> None:
+    folder = backups_folder(book.path)
+    for name in (".daily-2026-11-23.zip.part", ".daily-2026-11-23.zip.k3jx9a2b.part"):
+        (folder / name).mkdir(parents=True)
+        os.utime(folder / name, (time.time() + 9000,) * 2)
+    (folder / ".by-hand-2026-11-23.zip.k3jx9a2b.part").mkdir()
+    assert make_daily(book, DAY) is not None
+    left = {path.name for path in folder.iterdir()}
+    assert left == {"daily-2026-11-25.zip", ".by-hand-2026-11-23.zip.k3jx9a2b.part"}
 
 
 def test_a_damaged_last_one_is_no_reason_not_to_make_one(book: Book) -> None:

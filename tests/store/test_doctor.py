@@ -23,9 +23,13 @@ from wellbook.exchange.shop_files import load_shop
 from wellbook.store import tables as t
 from wellbook.store.book import Book, open_book
 from wellbook.store.doctor import look_through, mend
+from wellbook.store.entries import newest
+from wellbook.store.holes import load_hole
+from wellbook.store.log_words import told_entries
 from wellbook.store.looked_at import Wrong
+from wellbook.store.past_sheets import all_versions
 from wellbook.store.replaying import clear_derived
-from wellbook.store.sheets import withdraw
+from wellbook.store.sheets import correct, withdraw
 
 
 @pytest.fixture
@@ -258,6 +262,31 @@ def test_a_sheet_that_something_else_has_changed_is_named_and_the_rest_is_mended
 
 def test_a_text_that_something_else_has_changed_is_one_line_elsewhere(small: Book) -> None:
     with small.writing() as connection:
-        connection.execute(text("UPDATE sheet SET document = '{' WHERE id = 1"))
-    with pytest.raises(BookError, match="wellbook doctor"), small.writing() as connection:
-        withdraw(connection, "Ida", 1, today=TODAY)
+        connection.execute(text("UPDATE change SET new = '{' WHERE id = 1"))
+    with pytest.raises(BookError, match="wellbook doctor"), small.reading() as connection:
+        told_entries(connection, list(newest(connection)))
+
+
+@pytest.mark.parametrize("document", ['{"basis": 1', "[]", '{"maesured": {}}', '{"set": 5}'])
+@pytest.mark.parametrize("by", ["withdraw", "correct"])
+def test_a_sheet_that_cannot_be_read_is_taken_out_or_put_right(
+    small: Book, document: str, by: str
+) -> None:
+    with small.reading() as connection:
+        row = connection.execute(text("SELECT id, well_id FROM sheet ORDER BY id DESC")).first()
+        assert row is not None
+        other = load_hole(connection, row.well_id).visits[-1].start
+    with small.writing() as connection:
+        change = text("UPDATE sheet SET document = :it WHERE id = :id")
+        connection.execute(change, {"it": document, "id": row.id})
+    with small.writing() as connection:
+        if by == "withdraw":
+            done = withdraw(connection, "Ida", row.id, today=TODAY)
+        else:
+            sheet = {"date": str(other), "reason": "check_up"}
+            done = correct(connection, "Ida", row.id, sheet, today=TODAY)
+    assert done.sheet.start == other
+    assert not wrong(small)
+    with small.reading() as connection:
+        assert all_versions(connection, row.well_id)
+        assert told_entries(connection, list(newest(connection)))

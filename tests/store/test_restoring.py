@@ -12,7 +12,9 @@ import threading
 from collections.abc import Callable
 from contextlib import AbstractContextManager, closing
 from datetime import date
+from functools import partial
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 from zipfile import ZipFile
 
@@ -362,6 +364,27 @@ def test_a_book_that_is_open_elsewhere_is_left_alone(
         connection.execute(text("SELECT count(*) FROM well")).all()
     with book.writing() as connection:
         assert connection.exec_driver_sql("PRAGMA journal_mode").scalar() == "wal"
+    assert not kept(book.path.parent)
+
+
+def test_who_opens_it_between_two_steps_is_noticed(
+    book: Book, backup: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The engine would let both go on: a book that is opened goes back into the mode for several."""
+
+    class Opened(sqlite3.Connection):
+        def execute(self, sql: str, *args: Any) -> sqlite3.Cursor:
+            if sql == "BEGIN EXCLUSIVE":
+                open_book(book.path).close()
+            return super().execute(sql, *args)
+
+    real = sqlite3.connect
+    monkeypatch.setattr(
+        "wellbook.store.swapping.sqlite3",
+        SimpleNamespace(**{**vars(sqlite3), "connect": partial(real, factory=Opened)}),
+    )
+    with pytest.raises(BookError, match="another program has this book open"):
+        restore(backup, book.path, "Ida")
     assert not kept(book.path.parent)
 
 

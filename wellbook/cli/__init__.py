@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import os
+import shutil
 import sys
 from collections.abc import Sequence
 from contextlib import suppress
@@ -54,6 +55,7 @@ class LazyGroup(TyperGroup):
                 )
 
 
+_WIDEST = 100
 _VALUES = {"str": "TEXT", "int range": "NUMBER", "float": "NUMBER", "path": "FILE"}
 
 
@@ -73,7 +75,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     no_args_is_help=True,
-    context_settings={"help_option_names": ["--help", "-h"], "max_content_width": 100},
+    context_settings={"help_option_names": ["--help", "-h"], "max_content_width": _WIDEST},
 )
 
 
@@ -116,7 +118,10 @@ def run(given: list[str]) -> int:
         return 0
     _speak_utf8()
     try:
-        status = app(_book_first(given), standalone_mode=False, prog_name="wellbook")
+        width = _help_width()
+        status = app(
+            _book_first(given), standalone_mode=False, prog_name="wellbook", terminal_width=width
+        )
         sys.stdout.flush()
     except WellbookError as error:
         return _say(given, error)
@@ -143,6 +148,11 @@ def run(given: list[str]) -> int:
         words = (error.strerror or str(error)).lower()
         return _say(given, WellbookError(words, where=str(error.filename or "")))
     return status if isinstance(status, int) else 0
+
+
+def _help_width() -> int:
+    """How wide the help is: as wide as the terminal, where the library's own is never under 50."""
+    return max(min(shutil.get_terminal_size().columns, _WIDEST) - 2, 30)
 
 
 def _drop_output() -> None:

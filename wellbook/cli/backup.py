@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -36,6 +37,9 @@ def backup(
     It is one ZIP file; wellbook restore FILE puts it back. One a day makes itself, without the files
     of wells: wellbook shop set daily_backups 14. A backup on the same disk does not outlive the
     disk: now and then make one on another, and take it out of the house.
+
+    --list opens each, and sees where one was cut off or is another file. What rotted inside is seen
+    by restore, which reads all of it before it changes anything.
     """
     from wellbook.present.backup_lines import made_json, made_lines
 
@@ -54,26 +58,29 @@ def backup(
 
 def _make(here: Session, file: str) -> Made:
     from wellbook.store.backing_up import back_up
-    from wellbook.store.backups_there import remember
     from wellbook.whole_files import claimed
 
     book = here.open()
     wanted = _wanted(here, book, file)
     if file and not Path(file).is_dir():
-        made = back_up(book, wanted)
-    else:
-        # The name is the program's own: the next free one will do.
-        with claimed(wanted) as free:
-            made = back_up(book, free)
-    if book.is_file:
-        try:
-            remember(book.path, made.path)
-        except OSError as error:
-            note(
-                f"where the backup is cannot be kept beside the book ({(error.strerror or '').lower()}), so"
-                " wellbook backup --list and wellbook customer forget will not name it"
-            )
-    return made
+        return back_up(book, wanted, begun=partial(_remember, book, wanted))
+    # The name is the program's own: the next free one will do.
+    with claimed(wanted) as free:
+        return back_up(book, free, begun=partial(_remember, book, free))
+
+
+def _remember(book: Book, place: Path) -> None:
+    from wellbook.store.backups_there import remember
+
+    if not book.is_file:
+        return
+    try:
+        remember(book.path, place)
+    except OSError as error:
+        note(
+            f"where the backup is cannot be kept beside the book ({(error.strerror or '').lower()}), so"
+            " wellbook backup --list and wellbook customer forget will not name it"
+        )
 
 
 def _wanted(here: Session, book: Book, file: str) -> Path:

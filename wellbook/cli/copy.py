@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from wellbook.cli.session import JSON, Session, note, show, show_json
+from wellbook.cli.session import JSON, note, show, show_json
 
 if TYPE_CHECKING:
     from wellbook.store.copying import Copied
@@ -30,11 +30,11 @@ def copy(
     the book and both are equal, or not at all. The book that is copied stays as it is.
     """
     from wellbook.present.envelope import envelope
-    from wellbook.store.book import Book
+    from wellbook.store.book import Book, open_as_it_is
     from wellbook.store.copying import copy_book
     from wellbook.store.places import book_url
 
-    there = Session(source).open()
+    there = open_as_it_is(source)
     copied = copy_book(there, place, with_files=not no_files, progress=_count)
     _count("", 0)
     name = Book(book_url(place)).name

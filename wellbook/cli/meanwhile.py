@@ -85,16 +85,17 @@ class CorrectedWatch(Watch):
     """
 
     def __init__(self, connection: Connection, number: int) -> None:
+        from wellbook.store.rows import document_of
         from wellbook.store.sheets import the_sheet
 
         sheet = the_sheet(connection, number)
         super().__init__(connection, sheet["well_id"])
         self.number = number
-        self.document: Mapping[str, Any] = json.loads(sheet["document"])
+        self.document: Mapping[str, Any] = document_of(sheet["document"])
 
     def beside(self, connection: Connection, data: Mapping[str, Any]) -> list[str]:
         """Field by field: what stood on the sheet, what another put there, what is to be written."""
-        from wellbook.store.rows import plain
+        from wellbook.store.rows import document_of, plain
         from wellbook.store.sheets import versions
         from wellbook.terms import SheetStatus
 
@@ -105,7 +106,7 @@ class CorrectedWatch(Watch):
         ]
         if not counts:
             return []
-        theirs: Mapping[str, Any] = json.loads(counts[0]["document"])
+        theirs: Mapping[str, Any] = document_of(counts[0]["document"])
         was, now = _fields(self.document), _fields(theirs)
         mine = _fields(json.loads(json.dumps(data, default=plain)))
         said = [f"visit {counts[0]['id']} stands in the place of visit {self.number} now:"]

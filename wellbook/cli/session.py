@@ -117,7 +117,7 @@ def _make_daily(book: Book, day: date) -> None:
     if sys.stderr.isatty() and book.path.stat().st_size > _LARGE_BYTES:
         note("making today's backup of the book")
     try:
-        make_daily(book, day)
+        make_daily(book, day, note)
     except WellbookError as error:
         note(f"today's backup was not made: {error}")
 
@@ -156,22 +156,12 @@ def note(text: str) -> None:
     On a terminal it wraps between words; into a file it is one line, also where what a user wrote has
     several: nothing that was not said by the program begins like it.
     """
-    import textwrap
-
     from wellbook.present.screen import terminal_width
-    from wellbook.present.text import clean
+    from wellbook.present.text import at_blanks, clean
 
     said = f"wellbook: {clean(text)}"
     if sys.stderr.isatty():
-        # A word that is too long, such as a path, is left for the terminal to fold: it can
-        # then still be copied whole.
-        said = textwrap.fill(
-            said,
-            terminal_width(sys.stderr),
-            subsequent_indent="  ",
-            break_long_words=False,
-            break_on_hyphens=False,
-        )
+        said = "\n".join(at_blanks(said, terminal_width(sys.stderr), hang=2))
     print(said, file=sys.stderr)
 
 

@@ -26,10 +26,12 @@ def undo(
     yes: bool = typer.Option(False, "--yes", help="Do not ask before it is done."),
     as_json: bool = JSON,
 ) -> None:
-    """Take back what was done last in the book, by whomever; once more, what was done before that.
+    """Take back what was done last in the book, by whomever.
 
-    What it would take back is shown and asked first. A visit is withdrawn and stays readable; all else
-    is as it was before. It is refused where something depends on it, and for what cannot be taken back:
+    Said again it takes back what was done before that, one entry each time, up to the first or to one
+    that cannot be taken back: whatever day that was. What it would take back is shown and asked first;
+    with --yes it is shown when it is done. A visit is withdrawn and stays readable; all else is as it
+    was before. It is refused where something depends on it, and for what cannot be taken back:
     a merge, a person forgotten, a letter that went out. It is a change itself: --again takes it back,
     as long as nothing else was done since.
 

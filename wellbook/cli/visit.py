@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from wellbook.cli.recording import WrongSheet, rehearsed, take, tell
-from wellbook.cli.session import JSON, WELL, session
+from wellbook.cli.session import JSON, WELL, note, session
 from wellbook.errors import WellbookError
 
 if TYPE_CHECKING:
@@ -107,6 +107,10 @@ def correct(
     from wellbook.cli.sheet_entry import Desk, enter
     from wellbook.hole.sheet_text import recorded_text
 
+    if not watch.document:
+        note(
+            f"visit {number} cannot be read any more; write it anew, from an older backup or the paper"
+        )
     blank = recorded_text(number, watch.document)
     desk = Desk(book, write, f"correct-{number}", f"visit {number} corrected", blank, watch)
     enter(desk, yes=yes, dry_run=dry_run, as_json=as_json)

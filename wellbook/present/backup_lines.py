@@ -7,7 +7,7 @@ from typing import Any
 
 from wellbook.present.envelope import Shape, envelope
 from wellbook.present.text import plural
-from wellbook.store.backing_up import Made, missing_words
+from wellbook.store.backing_up import Made, lost_words, missing_words
 from wellbook.store.backups_there import Holding, Known
 from wellbook.store.file_kinds import size_text
 from wellbook.store.restoring import Restored
@@ -20,8 +20,9 @@ def made_lines(made: Made) -> list[str]:
         f"{made.path}: {size_text(made.size_bytes)}, {_in_short(said.rows)},"
         f" {plural(made.files, 'file')} of wells; read back and whole"
     ]
-    missing = missing_words(said.missing)
-    return [*lines, *([missing] if missing else [])]
+    return lines + [
+        words for words in (missing_words(said.missing), lost_words(made.links_lost)) if words
+    ]
 
 
 def made_json(made: Made) -> Shape:
@@ -37,6 +38,7 @@ def made_json(made: Made) -> Shape:
         rows=dict(said.rows),
         files=made.files,
         files_missing=dict(said.missing),
+        links_lost=made.links_lost,
     )
 
 

@@ -111,6 +111,24 @@ def _break(plain: str, start: int, width: int) -> int:
     return len(plain)
 
 
+def at_blanks(text: str, width: int, hang: int) -> list[str]:
+    """Text in lines of at most `width` cells, broken at blanks only; those below the first hang.
+
+    A word that is too long, such as a path, is left for the terminal to fold: it can then still be
+    copied whole.
+
+    >>> at_blanks("pulled for its splices", 12, hang=2)
+    ['pulled for', '  its', '  splices']
+    """
+    rows: list[str] = []
+    for word in text.split():
+        if rows and cell_len(rows[-1]) + 1 + cell_len(word) <= width:
+            rows[-1] += f" {word}"
+        else:
+            rows.append(" " * (hang if rows else 0) + word)
+    return rows
+
+
 def span_words(since: When | None, until: When | None) -> str:
     """From when to when, in words.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from errno import ENOSPC
@@ -21,6 +21,7 @@ from wellbook.store.backup_file import (
     Manifest,
     NewBackup,
     attached,
+    links_lost,
     opened,
     rows_in,
     said_in,
@@ -33,6 +34,9 @@ from wellbook.whole_files import folder_to_disk, new_file
 
 _PAGES = 2000
 """So many pages at a time, so that Ctrl-C is heard in between."""
+_OTHERWISE = (
+    "what was read back from the backup is not what was written; try again, or to another disk"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +53,24 @@ class Made:
         How many files of wells are in it.
     manifest
         What it says of itself.
+    links_lost
+        How many times a row of the book, and so of the backup, points to one that is not there.
     """
 
     path: Path
     size_bytes: int
     files: int
     manifest: Manifest
+    links_lost: int
 
 
-def back_up(book: Book, target: Path, *, with_files: bool = True) -> Made:
+def back_up(
+    book: Book,
+    target: Path,
+    *,
+    with_files: bool = True,
+    begun: Callable[[], None] = lambda: None,
+) -> Made:
     """Make a backup of a book under a name that nothing has yet.
 
     Files of wells that are gone or damaged are left out, and named in the manifest.
@@ -66,6 +79,8 @@ def back_up(book: Book, target: Path, *, with_files: bool = True) -> Made:
     ----------
     with_files
         Whether the files of wells go in too. Daily backups stand beside them and leave them there.
+    begun
+        Called when the name is known to be free, before anything of the book is beside it.
 
     Raises
     ------
@@ -74,6 +89,7 @@ def back_up(book: Book, target: Path, *, with_files: bool = True) -> Made:
         backup of that name.
     """
     with new_file(target) as part:
+        begun()
         database = part.with_name("book.sqlite")
         stood = how_it_stands(book)
         rows = snapshot(book, database)
@@ -95,9 +111,15 @@ def back_up(book: Book, target: Path, *, with_files: bool = True) -> Made:
                 )
             )
         database.unlink()
-        files = verify(part, book)
+        try:
+            files, lost = verify(part, book)
+        except BookError as error:
+            if error.where != str(part):
+                raise
+            # Not what was wrong with a part that nobody knows of: that what is written does not stay.
+            raise BookError(_OTHERWISE, where=str(target)) from error
         _to_disk(part)
-        made = Made(target, part.stat().st_size, files, _manifest_of(part))
+        made = Made(target, part.stat().st_size, files, _manifest_of(part), lost)
     folder_to_disk(target.parent)
     return made
 
@@ -176,13 +198,13 @@ def _put_files(book: Book, database: Path, archive: NewBackup) -> dict[str, str]
     return missing
 
 
-def verify(path: Path, book: Book) -> int:
+def verify(path: Path, book: Book) -> tuple[int, int]:
     """Read a backup back: its database is taken out, looked through and counted, every file is held
     against its sum.
 
     Returns
     -------
-    How many files of wells are in it.
+    How many files of wells are in it; how many times a row of its database points to one that is not there.
 
     Raises
     ------
@@ -201,15 +223,12 @@ def verify(path: Path, book: Book) -> int:
             )
         with closing(sqlite3.connect(taken_out)) as connection:
             if rows_in(connection) != backup.manifest.rows:
-                raise BookError(
-                    "what was read back from the backup is not what was written; try again, or to"
-                    " another disk",
-                    where=str(path.name),
-                )
+                raise BookError(_OTHERWISE, where=str(path))
+        lost = links_lost(taken_out)
         for sha256 in backup.files:
             backup.check_file(sha256)
         taken_out.unlink()
-        return len(backup.files)
+        return len(backup.files), lost
 
 
 def _manifest_of(path: Path) -> Manifest:
@@ -237,6 +256,14 @@ def how_it_stands(book: Book) -> str:
 def _to_disk(path: Path) -> None:
     with path.open("rb+") as file:
         os.fsync(file.fileno())
+
+
+def lost_words(lost: int) -> str:
+    """That rows of a book point to rows that are not there, for a person; "" where none does."""
+    if not lost:
+        return ""
+    rows = "1 row points" if lost == 1 else f"{lost:,} rows point"
+    return f"in this book {rows} to a row that is not there; see what that is: wellbook doctor"
 
 
 def missing_words(missing: Mapping[str, str]) -> str:

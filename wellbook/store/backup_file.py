@@ -262,6 +262,12 @@ def wrong_with(path: Path) -> str:
     return "" if found == "ok" else str(found)
 
 
+def links_lost(path: Path) -> int:
+    """How many times a row of a database file points to one that is not there."""
+    with closing(sqlite3.connect(path)) as connection:
+        return sum(1 for _ in connection.execute("PRAGMA foreign_key_check"))
+
+
 @contextmanager
 def looked_at(path: Path) -> Iterator[sqlite3.Connection]:
     """A database file that is only looked at, and beside which nothing is left.
@@ -269,16 +275,26 @@ def looked_at(path: Path) -> Iterator[sqlite3.Connection]:
     Raises
     ------
     BookError
-        If it cannot be read, or there is no book in it.
+        If it cannot be read, is shorter than it says, or there is no book in it.
     """
     # Without a journal beside it, it is whole as it stands, and the engine need make none.
     beside = path.with_name(f"{path.name}-wal").exists()
     where = f"{path.resolve().as_uri()}?{'mode=ro' if beside else 'immutable=1'}"
     with translated(str(path)), closing(sqlite3.connect(where, uri=True)) as connection:
+        if not beside and _bytes_said(connection) > path.stat().st_size:
+            # The engine would see it only as it reads the last page.
+            raise BookError("this file was cut off; take another one", where=str(path))
         try:
             yield connection
         except TypeError:
             raise BookError("there is no book in this file", where=str(path)) from None
+
+
+def _bytes_said(connection: sqlite3.Connection) -> int:
+    """How long a database says that its file is."""
+    (pages,) = connection.execute("PRAGMA page_count").fetchone()
+    (page_bytes,) = connection.execute("PRAGMA page_size").fetchone()
+    return int(pages) * int(page_bytes)
 
 
 def said_in(connection: sqlite3.Connection) -> dict[str, Any]:

@@ -1,14 +1,16 @@
 """Which backups of a book there are, and which of them still hold a person who was forgotten.
 
 Beside the book stand the daily ones, those made by hand without another place, the copies from before an
-upgrade or a merge, and books that a restore took the place of. Where others were put by hand is kept in a
-plain list beside them, `elsewhere.txt`: a place is a matter of this machine and not of the book.
+upgrade or a merge, and books that a restore took the place of. Where others are put by hand is kept in a
+plain list beside them, `elsewhere.txt`: a place is a matter of this machine and not of the book. It is
+kept before the work begins, so that what a run leaves there that is killed is known as well.
 """
 
 from __future__ import annotations
 
 import glob
 import json
+import math
 from collections.abc import Collection
 from contextlib import suppress
 from dataclasses import dataclass
@@ -20,10 +22,14 @@ from wellbook.errors import BookError, WellbookError
 from wellbook.store.backup_file import looked_at, opened, said_in
 from wellbook.store.daily_backups import backups_folder, dailies
 from wellbook.store.forgotten import NOBODY
+from wellbook.whole_files import left_parts
 
 _ELSEWHERE = "elsewhere.txt"
 MENDING = "before-mending-"
 """How the name of a copy begins that is made before a book is mended."""
+PART = "part"
+"""The kind of what is no backup and may become none, but has the rows of a book in it."""
+_IN_WORK = "being made, or broken off; after an hour wellbook doctor --mend takes it away"
 _ENGINES_FILE = b"SQLite format 3\0"
 
 
@@ -36,7 +42,8 @@ class Known:
     path
         Where it is.
     kind
-        What it is: daily, by hand, from before an upgrade, a merge, a mending or a restore.
+        What it is: daily, by hand, from before an upgrade, a merge, a mending or a restore; or a part,
+        which is being made or was broken off.
     made_at
         When it was made, in universal time; empty where that cannot be read.
     revision
@@ -66,6 +73,9 @@ def backups_of(book: Path) -> list[Known]:
     for word in ("before", "replaced"):
         found += [(path, word) for path in _beside(book, word)]
     known = [_known(path, _kind(path, kind)) for path, kind in found]
+    # An empty one only keeps a name from others.
+    parts = [path for path in parts_of(book, math.inf) if any(path.glob("*"))]
+    known += [Known(path, PART, "", "", 0, _IN_WORK) for path in parts]
     return sorted(known, key=lambda k: (not k.wrong, k.made_at, k.path.name), reverse=True)
 
 
@@ -83,6 +93,24 @@ def second_names(book: Path) -> list[Path]:
         return []
     there = book.parent.glob(f"{glob.escape(book.name)}.replaced-*")
     return [path for path in there if path.samefile(book)]
+
+
+def parts_of(book: Path, now_s: float) -> list[Path]:
+    """What runs that were killed have left of a book, an hour ago and more: beside it, among its backups, and
+    where backups were put by hand.
+
+    Parameters
+    ----------
+    now_s
+        This moment, seconds since the epoch; infinity also gives what is being made.
+    """
+    folder = backups_folder(book)
+    return [
+        *left_parts(book.parent, book.name, now_s),
+        *left_parts(book.parent, "looked-into", now_s),
+        *left_parts(folder, "", now_s),
+        *(part for p in _places(folder) for part in left_parts(p.parent, f"{p.name}.", now_s)),
+    ]
 
 
 def _kind(path: Path, kind: str) -> str:
@@ -119,7 +147,7 @@ def is_database(path: Path) -> bool:
 
 
 def remember(book: Path, backup: Path) -> None:
-    """Keep where a backup was put by hand."""
+    """Keep where a backup is put by hand."""
     folder = backups_folder(book)
     place = backup.resolve()
     if place.parent == folder.resolve():
@@ -131,12 +159,15 @@ def remember(book: Path, backup: Path) -> None:
 
 
 def _elsewhere(folder: Path) -> list[Path]:
+    # Where the folder is there and the file is not, somebody deleted it. A stick that is not
+    # plugged in may still have it.
+    return [p for p in _places(folder) if p.exists() or not p.parent.exists()]
+
+
+def _places(folder: Path) -> list[Path]:
     with suppress(FileNotFoundError):
         text = (folder / _ELSEWHERE).read_text("utf-8", errors="surrogateescape")
-        places = [Path(line) for line in dict.fromkeys(text.splitlines()) if line.strip()]
-        # Where the folder is there and the file is not, somebody deleted it. A stick that is not
-        # plugged in may still have it.
-        return [place for place in places if place.exists() or not place.parent.exists()]
+        return [Path(line) for line in dict.fromkeys(text.splitlines()) if line.strip()]
     return []
 
 

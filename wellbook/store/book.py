@@ -10,7 +10,7 @@ import glob
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from datetime import UTC, datetime
 from json import JSONDecodeError
 from pathlib import Path
@@ -240,6 +240,19 @@ def use_write_ahead_log(book: Book) -> None:
     connection.close()
 
 
+def _back_into_write_ahead_log(book: Book) -> None:
+    """Where a restore was killed, the book may be out of it; in the mode already, this is a look.
+
+    Nobody is kept waiting for it: as long as others are at the book, or it can only be read, it stays
+    for a later opening.
+    """
+    if book.is_file:
+        with suppress(sqlite3.Error), closing(book.engine.raw_connection()) as connection:
+            cursor = connection.cursor()
+            cursor.execute("PRAGMA busy_timeout = 0")
+            cursor.execute("PRAGMA journal_mode = WAL")
+
+
 def open_book(
     place: str | Path, *, tell: Callable[[str], None] = lambda _: None, upgrade: bool = False
 ) -> Book:
@@ -259,29 +272,10 @@ def open_book(
     BookError
         If it is not there, not a book, newer than the program, or a server's that is older.
     """
-    book = Book(book_url(place))
-    if book.is_file and not book.path.exists():
-        raise BookError(_none_here(book.path), where=book.name)
-    if book.is_file and book.path.is_file() and not book.path.stat().st_size:
-        raise BookError(
-            "this file is empty: a new book is made here by wellbook init; one that was here is to be"
-            " had from its newest backup only",
-            where=book.name,
-        )
-    revision = stored_revision(book)
-    if revision is None:
-        raise BookError(
-            "this database holds no book; make one with: wellbook init", where=book.name
-        )
+    book, revision = _there(place)
     if revision == SCHEMA_REVISION:
-        book.revision = revision
+        _back_into_write_ahead_log(book)
         return book
-    if revision > SCHEMA_REVISION:
-        raise BookError(
-            f"this book is newer ({revision}) than this program ({SCHEMA_REVISION});"
-            " install the newer wellbook, then try again",
-            where=book.name,
-        )
     if not book.is_file and not upgrade:
         raise BookError(
             f"this book is at {revision}, the program wants {SCHEMA_REVISION};"
@@ -301,7 +295,53 @@ def open_book(
             f" {error.message}{copied}",
             where=book.name,
         ) from error
+    _back_into_write_ahead_log(book)
     return book
+
+
+def open_as_it_is(place: str | Path) -> Book:
+    """Open a book in which nothing is changed by that: not to bring it up to this program either.
+
+    Raises
+    ------
+    BookError
+        As `open_book`; and of a file's book too where it is older.
+    """
+    book, revision = _there(place)
+    if revision < SCHEMA_REVISION:
+        raise BookError(
+            f"this book is at {revision}, the program wants {SCHEMA_REVISION}; bring it up first, when"
+            f" nobody is writing: wellbook upgrade --book {book.name}",
+            where=book.name,
+        )
+    return book
+
+
+def _there(place: str | Path) -> tuple[Book, str]:
+    """A book that is there and no newer than the program, with its revision."""
+    book = Book(book_url(place))
+    if book.is_file and not book.path.exists():
+        raise BookError(_none_here(book.path), where=book.name)
+    if book.is_file and book.path.is_file() and not book.path.stat().st_size:
+        raise BookError(
+            "this file is empty: a new book is made here by wellbook init; one that was here is to be"
+            " had from its newest backup only",
+            where=book.name,
+        )
+    revision = stored_revision(book)
+    if revision is None:
+        raise BookError(
+            "this database holds no book; make one with: wellbook init", where=book.name
+        )
+    if revision == SCHEMA_REVISION:
+        book.revision = revision
+    if revision > SCHEMA_REVISION:
+        raise BookError(
+            f"this book is newer ({revision}) than this program ({SCHEMA_REVISION});"
+            " install the newer wellbook, then try again",
+            where=book.name,
+        )
+    return book, revision
 
 
 def stored_revision(book: Book) -> str | None:

@@ -10,7 +10,7 @@ Only what is asked on every use is loaded with this module: whether there is one
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import date
 from pathlib import Path
@@ -18,9 +18,7 @@ from shutil import rmtree
 
 from wellbook.errors import WellbookError
 from wellbook.store.book import Book
-
-_LEFT_SECONDS = 3600
-"""Whoever claims a day and is not done after that was killed."""
+from wellbook.whole_files import left_parts, part_of
 
 
 def backups_folder(book: Path) -> Path:
@@ -46,10 +44,15 @@ def dailies(book: Path) -> list[Path]:
     return sorted(backups_folder(book).glob("daily-????-??-??.zip"))
 
 
-def make_daily(book: Book, day: date) -> Path | None:
+def make_daily(book: Book, day: date, tell: Callable[[str], None] = lambda _: None) -> Path | None:
     """Make the backup of a day, or let the last one stand for it where nothing was changed since.
 
     The oldest are taken away once the new one is there. What was made by hand is never touched.
+
+    Parameters
+    ----------
+    tell
+        Takes a line where something is wrong in the book that is in the backup too.
 
     Returns
     -------
@@ -69,11 +72,12 @@ def make_daily(book: Book, day: date) -> Path | None:
         return None
     try:
         target.parent.mkdir(exist_ok=True)
-        with _claimed(target) as work:
-            if work is None:
+        with _claimed(target) as mine:
+            # Asked after the claim: a program that was faster has the whole of it there by now.
+            if not mine or target.exists():
                 return None
             if not _still_so(book, target):
-                _make(book, work / target.name, target)
+                _make(book, target, tell)
             _take_away(book.path, target, keep)
     except OSError as error:
         reason = error.strerror or str(error)
@@ -81,13 +85,12 @@ def make_daily(book: Book, day: date) -> Path | None:
     return target
 
 
-def _make(book: Book, part: Path, target: Path) -> None:
-    from wellbook.store.backing_up import back_up
-    from wellbook.whole_files import folder_to_disk
+def _make(book: Book, target: Path, tell: Callable[[str], None]) -> None:
+    from wellbook.store.backing_up import back_up, lost_words
 
-    back_up(book, part, with_files=False)
-    part.replace(target)
-    folder_to_disk(target.parent)
+    made = back_up(book, target, with_files=False)
+    if made.links_lost:
+        tell(lost_words(made.links_lost))
 
 
 def _still_so(book: Book, target: Path) -> bool:
@@ -123,19 +126,18 @@ def _up_to(book: Path, last: Path) -> list[Path]:
 
 
 @contextmanager
-def _claimed(target: Path) -> Iterator[Path | None]:
-    """A folder to work in that only one program can make; None where another is at it."""
-    work = target.with_name(f".{target.name}.part")
-    with suppress(FileNotFoundError):
-        # By a clock that was set back since it may lie ahead.
-        if abs(time.time() - work.stat().st_mtime) > _LEFT_SECONDS:
-            rmtree(work)
+def _claimed(target: Path) -> Iterator[bool]:
+    """A day, which only one program can claim: whether this one has it."""
+    claim = part_of(target)
+    for left in left_parts(target.parent, "daily-", time.time()):
+        with suppress(FileNotFoundError):
+            rmtree(left)
     try:
-        work.mkdir()
+        claim.mkdir()
     except FileExistsError:
-        yield None
+        yield False
         return
     try:
-        yield work
+        yield True
     finally:
-        rmtree(work, ignore_errors=True)
+        rmtree(claim, ignore_errors=True)

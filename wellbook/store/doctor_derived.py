@@ -24,6 +24,7 @@ from wellbook.store.rows import batches, plain, records
 from wellbook.store.word_index import index_wells
 from wellbook.terms import Role
 
+_PUT_RIGHT = "put it right: wellbook correct NO; or take it out: wellbook withdraw NO"
 _AT_ONCE = 50
 """How many water systems are made anew in one transaction."""
 Picture = dict[int, list[str]]
@@ -106,7 +107,7 @@ def _hold_against(connection: Connection, systems: Sequence[int], here: _Found) 
             mine = [w for w in wells if w["system_id"] == system]
             told |= {w["id"] for w in mine}
             where = ", ".join(w["tag"] for w in mine)
-            here.refused.append(Wrong(where, str(error), "put it right with: wellbook correct NO"))
+            here.refused.append(Wrong(where, str(error), _PUT_RIGHT))
     # Whose sheets do not fit has nothing that could be judged from nothing.
     ours = [number for number in ours if number not in told]
     renew(connection, ours)

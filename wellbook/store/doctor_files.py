@@ -9,11 +9,9 @@ from pathlib import Path
 
 from wellbook.errors import WellbookError
 from wellbook.store.attachments import verify
-from wellbook.store.backups_there import second_names
+from wellbook.store.backups_there import parts_of, second_names
 from wellbook.store.book import Book
-from wellbook.store.daily_backups import backups_folder
 from wellbook.store.looked_at import Looked, Wrong
-from wellbook.whole_files import left_parts
 
 _PUT_BACK = "put it back from a backup (wellbook restore), or attach the same file again"
 
@@ -36,13 +34,7 @@ def look_at_files(book: Book) -> Iterator[Looked]:
 def _left(book: Book) -> list[Path]:
     if not book.is_file:
         return []
-    now = time.time()
-    return [
-        *left_parts(book.path.parent, book.path.name, now),
-        *left_parts(book.path.parent, "looked-into", now),
-        *left_parts(backups_folder(book.path), "", now),
-        *second_names(book.path),
-    ]
+    return [*parts_of(book.path, time.time()), *second_names(book.path)]
 
 
 def mend_files(book: Book) -> None:

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Table, select
 from wellbook.store import tables as t
 from wellbook.store.entries import ENTRY, UNDO, Entry, entry_by_uid, lines_of, taken_back
 from wellbook.store.row_names import called, named
-from wellbook.store.rows import Record, batches, records
+from wellbook.store.rows import Record, batches, document_of, records
 from wellbook.terms import Kind, Quantity, SheetStatus
 
 _HIDDEN = frozenset(
@@ -133,7 +133,7 @@ class _Words:
         old, new = (json.loads(line[name]) if line[name] else {} for name in ("old", "new"))
         name, done, fields = self._parted(line, what, action, old, new)
         if line["row_uid"] in self.masked:
-            name, fields = f"{called(what)} of somebody who was forgotten on a wish", ()
+            name, fields = _nobody(what, action), ()
         return Told(line["id"], action, what, line["row_uid"], name, done, tuple(fields))
 
     def _parted(
@@ -231,6 +231,12 @@ class _Words:
         return named(self.connection, table, found[0]).removeprefix(of) if found else value
 
 
+def _nobody(what: str, action: str) -> str:
+    """What a row of somebody who was forgotten is called; that he was, his last line says by itself."""
+    who = "customer" if action == "forget" else "customer who was forgotten on a wish"
+    return who if what == "customer" else f"{called(what)} of a {who}"
+
+
 _ACTIONS = {
     "join": "joined",
     "tell apart": "told apart",
@@ -260,7 +266,7 @@ def _fields(old: Mapping[str, Any], new: Mapping[str, Any]) -> list[Field]:
 
 def sheet_fields(document: str) -> list[Field]:
     """What a sheet tells of, in few words: its reason, what was set, pulled and measured."""
-    data = json.loads(document or "{}")
+    data = document_of(document)
     found = [Field("reason", None, data["reason"])] if data.get("reason") else []
     for section in ("set", "pulled", "back", "down", "found", "measured", "sample"):
         told = data.get(section)

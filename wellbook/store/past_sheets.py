@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -12,7 +11,7 @@ from sqlalchemy import Connection, select
 
 from wellbook.store import tables as t
 from wellbook.store.entries import UNDO
-from wellbook.store.rows import Record, records
+from wellbook.store.rows import Record, document_of, records
 from wellbook.terms import Reason, SheetKind, SheetStatus
 
 _TOLD = ("caller", "caller_phone", "symptom", "promised", "outcome")
@@ -73,7 +72,7 @@ def _version(row: Record, ended: Record | None) -> SheetVersion:
         status=SheetStatus(row["status"]),
         start=row["start_on"],
         reason=Reason(row["reason"]),
-        document={**told, **json.loads(row["document"])},
+        document={**told, **document_of(row["document"])},
         recorded_on=date.fromisoformat(row["recorded_at"][:10]),
         recorded_by=row["recorded_by"],
         ended_on=date.fromisoformat(ended["at"][:10]) if ended else None,

@@ -41,6 +41,19 @@ def records(connection: Connection, query: Executable) -> list[Record]:
     return cast(list[Record], connection.execute(query).mappings().all())
 
 
+def document_of(text: str) -> dict[str, Any]:
+    """What a sheet on record says; nothing where something else than this program has changed its text.
+
+    >>> document_of('{"reason": "other"}'), document_of('{"reason": ')
+    ({'reason': 'other'}, {})
+    """
+    try:
+        said = json.loads(text)
+    except ValueError:
+        return {}
+    return said if isinstance(said, dict) else {}
+
+
 def put_when(prefix: str, when: When | None) -> dict[str, Any]:
     """The three columns of an uncertain date."""
     return {

@@ -16,7 +16,7 @@ from sqlalchemy import Connection, insert, select, update
 from wellbook.errors import NotFoundError, WellbookError
 from wellbook.hole.hole import Hole
 from wellbook.hole.said import Sheet
-from wellbook.hole.sheet import read_recorded, read_sheet
+from wellbook.hole.sheet import SheetError, read_recorded, read_sheet
 from wellbook.store import tables as t
 from wellbook.store.holes import load_hole, load_holes
 from wellbook.store.identity import new_uid, now
@@ -234,10 +234,19 @@ def withdraw(
 ) -> Recording:
     """Take a sheet out of the count; it stays readable."""
     old = the_sheet(connection, number)
-    sheet = read_recorded(json.loads(old["document"]), today=today, kind=SheetKind(old["kind"]))
+    sheet = _as_written(old, today)
     before = load_hole(connection, old["well_id"])
     take_out(connection, who, number, why=why or "withdrawn")
     return Recording(number, sheet, before, _replayed(connection, old["well_id"]))
+
+
+def _as_written(row: Mapping[str, Any], today: date) -> Sheet:
+    """A sheet on record. One that something else has changed need not be read to be taken out."""
+    kind = SheetKind(row["kind"])
+    try:
+        return read_recorded(json.loads(row["document"]), today=today, kind=kind)
+    except (ValueError, AttributeError, TypeError, SheetError):
+        return Sheet(kind, row["start_on"], row["end_on"], Reason(row["reason"]), kind.basis)
 
 
 def take_out(connection: Connection, who: str, number: int, *, why: str) -> None:

@@ -39,16 +39,25 @@ def _take(connection: sqlite3.Connection, target: Path) -> None:
         # Refused as long as anybody else has it open; the other files go with it.
         connection.execute("PRAGMA journal_mode = DELETE")
         connection.execute("BEGIN EXCLUSIVE")
+        (mode,) = connection.execute("PRAGMA journal_mode").fetchone()
     except sqlite3.DatabaseError as error:
         _unless_damaged(error, target)
+        return
+    if mode == "wal":
+        # Between the two somebody opened it, and an opened book goes back into that mode.
+        raise _open_elsewhere(target)
+
+
+def _open_elsewhere(target: Path) -> BookError:
+    return BookError(
+        "another program has this book open; close it there, then try again", where=str(target)
+    )
 
 
 def _unless_damaged(error: sqlite3.DatabaseError, target: Path) -> None:
     code = getattr(error, "sqlite_errorname", "") or ""
     if code.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
-        raise BookError(
-            "another program has this book open; close it there, then try again", where=str(target)
-        ) from None
+        raise _open_elsewhere(target) from None
     if not code.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
         with translated(str(target)):
             raise error

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
@@ -18,6 +17,7 @@ from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
 from wellbook.store.loading.cells import day, maybe_day, words, yes
 from wellbook.store.loading.plain_rows import Row, plain_rows, rows_by
+from wellbook.store.rows import document_of
 from wellbook.store.status import opened_again
 from wellbook.terms import IN_THE_HOLE, Basis, Reason, SheetKind, SheetStatus
 
@@ -133,7 +133,7 @@ def _basis(row: Row) -> Basis:
     """What a sheet rests on: as it says itself, else by its kind."""
     _, _, kind, _, document = row
     # Few say it, and reading every document costs more than all else of a hole.
-    said = json.loads(document).get("basis") if '"basis"' in document else None
+    said = document_of(document).get("basis") if '"basis"' in document else None
     return word(Basis, said) if said else words(SheetKind)[kind].basis
 
 
@@ -142,7 +142,7 @@ def _zones(row: Row) -> Iterator[tuple[str, dict[str, Any]]]:
     root, _, _, start, document = row
     if '"bore"' not in document or not any(name in document for name in _OF_A_ZONE):
         return
-    bore = json.loads(document).get("bore") or []
+    bore = document_of(document).get("bore") or []
     for n, said in enumerate([bore] if isinstance(bore, Mapping) else bore):
         zone = {k: read_field(IntervalSaid, k, said.get(k), day(start)) for k in _OF_A_ZONE}
         yield derived_uid(root, "bore", n), zone
