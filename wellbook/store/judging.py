@@ -20,7 +20,7 @@ from wellbook.rules.finding import Finding, Settings
 from wellbook.store import tables as t
 from wellbook.store.due_rows import change_rows, row_of, standing_rows
 from wellbook.store.holes import holes_to_judge, load_hole
-from wellbook.store.mark import mark, mark_of_book, set_mark
+from wellbook.store.mark import made_by, mark, set_mark
 from wellbook.store.rows import AT_ONCE, batches, log
 from wellbook.store.settings import settings
 from wellbook.terms import Role
@@ -85,7 +85,7 @@ def renew_all(connection: Connection, progress: Progress = lambda _a, _b: None) 
 
 def renew_old(connection: Connection, progress: Progress = lambda _a, _b: None) -> None:
     """Renew what the ledger has by rules, or by numbers, that are not today's, and set the mark."""
-    by, mine = mark_of_book(connection), mark(connection)
+    by, mine = made_by(connection).mark, mark(connection)
     names = mine.old_in(by)
     if names >= mine.by_rule.keys():
         renew_all(connection, progress)
