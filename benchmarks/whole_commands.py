@@ -26,6 +26,7 @@ FLOOR = "floor"
 COMMANDS = {
     FLOOR: [PYTHON, "-c", "import sqlalchemy.orm, typer, rich.table"],
     "core": [PYTHON, "-c", "import sqlalchemy, typer, rich.table"],
+    "--help": [*PROGRAM, "--help"],
     "find": [*PROGRAM, "find", "orla", "0131"],
     "due": [*PROGRAM, "due"],
     "hole": [*PROGRAM, "hole", "TF-0031"],

@@ -15,7 +15,7 @@ from wellbook.store import book as books
 from wellbook.store import tables as t
 from wellbook.store.book import SCHEMA_REVISION, Book, make_book, migrations_folder, open_book
 from wellbook.store.freshness import freshen
-from wellbook.store.mark import mark, mark_of_book
+from wellbook.store.mark import made_by, mark
 
 NEXT = """
 revision = "9001"
@@ -135,7 +135,7 @@ def test_a_ledger_of_newer_rules_is_shown_and_left_alone(
     assert _shown(caught.value, book) == the_line("newer rules")
     assert said[0] in str(caught.value)
     with book.reading() as connection:
-        assert mark_of_book(connection) == theirs
+        assert made_by(connection).mark == theirs
         assert connection.execute(select(t.setting)).all() == []
     book.close()
 
@@ -163,7 +163,7 @@ def test_a_ledger_of_older_rules_is_made_anew(place: str, monkeypatch: pytest.Mo
         assert freshen(book)
     assert freshen(book)
     with book.reading() as connection:
-        assert mark_of_book(connection) == mark(connection)
+        assert made_by(connection).mark == mark(connection)
     book.close()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
@@ -15,6 +16,7 @@ from wellbook import cli
 from wellbook.errors import BookError
 from wellbook.store import tables as t
 from wellbook.store.book import Book, make_book, open_book
+from wellbook.store.engines import KEPT_SECONDS
 from wellbook.store.fault_words import translated
 from wellbook.store.places import book_url
 
@@ -81,6 +83,34 @@ def test_a_server_that_goes_away_as_it_keeps(place: str, admin: Engine) -> None:
         _end_all(admin, place)
     assert as_shown(str(caught.value), book.name) == the_line("server lost at commit")
     assert _settings(book) == []
+
+
+def test_a_server_that_goes_away_between_two_looks(place: str, admin: Engine) -> None:
+    """Whoever went on at once is told, and whoever goes on after that has a line again."""
+    book = make_book(place)
+    for look in (book.reading, book.writing):
+        assert _settings(book) == []
+        _end_all(admin, place)
+        with pytest.raises(BookError) as caught, look() as connection:
+            connection.execute(insert(t.setting).values(name="x", value="1"))
+        assert as_shown(str(caught.value), book.name) == the_line("server lost")
+    assert _settings(book) == []
+    book.close()
+
+
+def test_who_was_in_the_editor_has_a_new_line(
+    place: str, admin: Engine, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A truck that lost its signal meanwhile, or a server that ends who is idle, is no fault then."""
+    book = make_book(place)
+    assert _settings(book) == []
+    _end_all(admin, place)
+    later = time.time() + KEPT_SECONDS + 1
+    monkeypatch.setattr(time, "time", lambda: later)
+    with book.writing() as connection:
+        connection.execute(insert(t.setting).values(name="x", value="1"))
+    assert _settings(book) == ["x"]
+    book.close()
 
 
 def test_a_command_says_it_in_one_line(
@@ -180,6 +210,7 @@ def test_a_user_who_may_not_connect_is_told_so(place: str, admin: Engine) -> Non
 
 def test_a_server_for_reading_only_is_said(place: str, admin: Engine) -> None:
     book = make_book(place)
+    book.close()
     name = place.rsplit("/", 1)[-1]
     with admin.connect() as connection:
         connection.execute(text(f"ALTER DATABASE {name} SET default_transaction_read_only = on"))

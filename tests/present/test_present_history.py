@@ -18,7 +18,8 @@ from wellbook.hole.said import Sheet
 from wellbook.hole.sheet import read_sheet
 from wellbook.hole.story import Recorded
 from wellbook.present.changes import changes
-from wellbook.present.history import build_history, history_json
+from wellbook.present.history import build_history
+from wellbook.present.json_history import history_json
 from wellbook.terms import Kind, SheetKind, WellStatus
 
 SET = """

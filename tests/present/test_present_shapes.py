@@ -18,10 +18,10 @@ from wellbook.hole.records import Interval, Sample
 from wellbook.present.envelope import envelope, error_json
 from wellbook.present.history import (
     build_history,
-    history_json,
     render_history,
     render_versions,
 )
+from wellbook.present.json_history import history_json
 from wellbook.present.json_page import page_json
 from wellbook.present.json_shapes import due_json
 from wellbook.present.tables import table

@@ -18,7 +18,7 @@ from wellbook.store.book import Book, open_book
 from wellbook.store.freshness import freshen
 from wellbook.store.holes import holes_to_judge, load_holes
 from wellbook.store.ledger import ledger_of
-from wellbook.store.mark import Mark, mark, mark_of_book, set_mark
+from wellbook.store.mark import Mark, made_by, mark, set_mark
 from wellbook.store.settings import settings, with_setting
 
 
@@ -93,7 +93,7 @@ def test_a_changed_number_renews_its_rule_alone(book: Book) -> None:
         proposed = with_setting(settings(connection), "pump-age.surely_years", "17")
         renewal.save_settings(connection, "me", proposed)
         assert spoiled(connection) == {"check-up", "season"}
-        assert mark_of_book(connection) == mark(connection)
+        assert made_by(connection).mark == mark(connection)
         renewal.renew_all(connection)
         assert is_true(connection)
 
@@ -128,7 +128,7 @@ def test_a_mark_that_says_nothing_of_rules_has_all_renewed(book: Book, text: str
     assert freshen(book)
     with book.reading() as connection:
         assert is_true(connection)
-        assert mark_of_book(connection) == mark(connection)
+        assert made_by(connection).mark == mark(connection)
 
 
 def test_only_what_differs_is_written(book: Book) -> None:

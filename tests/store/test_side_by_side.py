@@ -23,7 +23,7 @@ from wellbook.store.book import Book
 from wellbook.store.freshness import freshen
 from wellbook.store.holes import load_holes
 from wellbook.store.ledger import ledger_of
-from wellbook.store.mark import Mark, mark, mark_of_book
+from wellbook.store.mark import Mark, made_by, mark
 from wellbook.store.rows import batches
 from wellbook.store.settings import settings, with_setting
 
@@ -72,7 +72,7 @@ def _is_true(book: Book) -> bool:
     """Whether what the changed rules say stands there, and what the other one said was left alone."""
     with book.reading() as connection:
         numbers, shop = judging.owing_wells(connection), settings(connection)
-        assert mark_of_book(connection) == mark(connection)
+        assert made_by(connection).mark == mark(connection)
         left = select(t.due.c.rule).where(t.due.c.reason == "kept").distinct()
         assert list(connection.execute(left).scalars()) == ["check-up"]
         for n, hole in zip(numbers, load_holes(connection, numbers), strict=True):
@@ -109,7 +109,7 @@ def test_what_others_cannot_see_yet_is_judged_by_one(
         connection.execute(update(t.book).values(ledger_fingerprint=text))
     assert freshen(shop_book)
     with shop_book.reading() as connection:
-        assert mark_of_book(connection) == mark(connection)
+        assert made_by(connection).mark == mark(connection)
     assert not small_lots
 
 

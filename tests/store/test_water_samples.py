@@ -14,7 +14,7 @@ from wellbook.store import tables as t
 from wellbook.store.book import Book, migrate, open_book
 from wellbook.store.freshness import freshen
 from wellbook.store.holes import load_hole
-from wellbook.store.mark import mark, mark_of_book
+from wellbook.store.mark import made_by, mark
 from wellbook.store.sheets import correct, record, withdraw
 from wellbook.store.wells import add_well
 
@@ -83,7 +83,7 @@ def test_a_book_of_the_revision_before_is_brought_up_with_its_sheets(
     again = open_book(place, upgrade=True)
     assert freshen(again)
     with again.reading() as connection:
-        assert mark_of_book(connection) == mark(connection)
+        assert made_by(connection).mark == mark(connection)
         assert connection.execute(select(t.sheet.c.document)).scalar_one() == document
         assert json.loads(document)["sample"][0]["nitrate_mg_l"] == 12.5
         (sample,) = load_hole(connection, number).samples

@@ -61,12 +61,7 @@ def history(
 
     Sheets that were corrected or withdrawn are named with the reason; --visit shows their text.
     """
-    from wellbook.present.history import (
-        build_history,
-        history_json,
-        render_history,
-        render_versions,
-    )
+    from wellbook.present.history import build_history, render_history, render_versions
     from wellbook.present.screen import terminal_width
     from wellbook.store.holes import load_hole
     from wellbook.store.past_sheets import all_versions
@@ -81,6 +76,8 @@ def history(
     entries = () if visit else build_history(record, versions)
     width = terminal_width(sys.stdout)
     if as_json:
+        from wellbook.present.json_history import history_json
+
         show_json(history_json(record, entries, versions))
     elif visit:
         show(render_versions(record, versions, width))

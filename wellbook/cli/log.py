@@ -51,7 +51,7 @@ def log(
     from wellbook.present.log_lines import log_json, log_lines
     from wellbook.store.entries import entry_of
     from wellbook.store.log_words import told_entries
-    from wellbook.store.shop import time_zone
+    from wellbook.store.time_zones import time_zone
 
     here = session(ctx)
     narrowed = any((well, customer, who, since, until, before))

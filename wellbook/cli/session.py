@@ -7,7 +7,7 @@ import os
 import re
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from contextlib import suppress
+from contextlib import closing, suppress
 from datetime import date, datetime, tzinfo
 from functools import partial
 from pathlib import Path
@@ -37,6 +37,7 @@ class Session:
     def __init__(self, book: str) -> None:
         self._book = book
         self._opened: Book | None = None
+        self._zone: tzinfo | None = None
 
     @property
     def place(self) -> str | Path:
@@ -48,12 +49,16 @@ class Session:
     def open(self, *, upgrade: bool = False) -> Book:
         """Open the book, saying so where it is upgraded, with all that follows from it up to date."""
         from wellbook.store.book import open_book
-        from wellbook.store.freshness import freshen
+        from wellbook.store.freshness import freshen, freshness
+        from wellbook.store.time_zones import time_zone
 
         if self._opened is None:
             book = open_book(self.place, tell=note, upgrade=upgrade)
             self._back_up_first(book)
-            freshen(book, _count, note)
+            with book.reading() as connection:
+                # In one look: on a server each look more is two ways there and back.
+                self._zone, found = time_zone(connection), freshness(connection)
+            freshen(book, _count, note, found=found)
             self._opened = book
         return self._opened
 
@@ -74,9 +79,14 @@ class Session:
         return "stopped; nothing was written into the book"
 
     def end(self) -> None:
-        """What waits until the answer was shown: the day's backup, where nothing was changed."""
-        book = self._opened
-        if book is None or book.before_first_change is None or sys.exception() is not None:
+        """What waits until the answer was shown: the day's backup, where nothing was changed. Then the
+        book is let go of."""
+        if self._opened is not None:
+            with closing(self._opened) as book:
+                self._back_up_last(book)
+
+    def _back_up_last(self, book: Book) -> None:
+        if book.before_first_change is None or sys.exception() is not None:
             return
         with suppress(OSError, ValueError):
             sys.stdout.flush()
@@ -89,17 +99,11 @@ class Session:
     def today(self) -> date:
         """Today in the shop's time zone, or the day that WELLBOOK_TODAY says: for trying the book out
         at another time."""
-        return said_today() or datetime.now(self._zone()).date()
-
-    def _zone(self) -> tzinfo | None:
-        """The shop's time zone; the machine's own where it says none, or there is no book yet."""
-        from wellbook.store.shop import time_zone
-
-        try:
-            with self.open().reading() as connection:
-                return time_zone(connection)
-        except WellbookError:
-            return None
+        if said := said_today():
+            return said
+        with suppress(WellbookError):  # where there is no book yet, it is the machine's own
+            self.open()
+        return datetime.now(self._zone).date()
 
     @property
     def who(self) -> str:

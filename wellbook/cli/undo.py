@@ -39,7 +39,7 @@ def undo(
     """
     from wellbook.cli.session import can_ask, choose
     from wellbook.present.log_lines import log_lines
-    from wellbook.store.shop import time_zone
+    from wellbook.store.time_zones import time_zone
 
     here = session(ctx)
     book = here.open()

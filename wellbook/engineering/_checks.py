@@ -16,6 +16,7 @@ MAX_DEPTH_FT = 10_000.0
 MAX_PSI = 20_000.0
 MAX_DIAMETER_IN = 48.0
 MAX_HP = 1_000.0
+MAX_MINUTES = 1e7  # some twenty years of pumping
 
 # The smallest storativity in print is about 1e-6, the shortest time of a logger a thousandth of a
 # minute, and no transmissivity in square feet a day has more than seven digits. Beyond these two a

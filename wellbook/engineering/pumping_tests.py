@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, NamedTuple
 
-from wellbook.engineering._checks import MAX_DEPTH_FT, non_negative, positive, short
+from wellbook.engineering._checks import MAX_DEPTH_FT, MAX_MINUTES, non_negative, positive, short
 from wellbook.engineering.bore import GAL_PER_FT3, MAX_GPM
 from wellbook.engineering.solving import least
 from wellbook.engineering.straight_line import fit_line, rmse
@@ -23,8 +23,7 @@ from wellbook.engineering.well_function import EULER_GAMMA, well_function
 
 MINUTES_PER_DAY: Final = 1440.0
 FT3_PER_DAY_PER_GPM: Final = MINUTES_PER_DAY / GAL_PER_FT3
-# Twenty years of pumping, twenty miles off: beyond these a unit has slipped.
-MAX_MINUTES: Final = 1e7
+# Twenty miles off: beyond this a unit has slipped.
 MAX_RADIUS_FT: Final = 1e5
 # Two numbers are fitted; with two readings any pair would do.
 FEWEST: Final = 3

@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import Final, NamedTuple
 
-from wellbook.engineering._checks import MAX_DEPTH_FT, finite, positive, short
+from wellbook.engineering._checks import MAX_DEPTH_FT, MAX_MINUTES, finite, positive, short
 from wellbook.engineering.bore import GAL_PER_FT3, MAX_GPM
-from wellbook.engineering.pumping_tests import FT3_PER_DAY_PER_GPM, MAX_MINUTES
+from wellbook.engineering.pumping_tests import FT3_PER_DAY_PER_GPM
 from wellbook.engineering.straight_line import fit_line, rmse
 
 FT3_PER_S_PER_GPM: Final = 1 / (GAL_PER_FT3 * 60)

@@ -10,9 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from wellbook.engineering._checks import MAX_DEPTH_FT, finite, non_negative, positive
+from wellbook.engineering._checks import MAX_DEPTH_FT, MAX_MINUTES, finite, non_negative, positive
 from wellbook.engineering.bore import MAX_GPM, specific_capacity_gpm_per_ft
-from wellbook.engineering.pumping_tests import MAX_MINUTES
 
 # Common practice, no published source. A test twice as long adds 0.30 to a logarithm that is 6 to 8
 # in a drilled well (2.25 T t / r^2 S), so some 4 per cent of drawdown: less than the lowest trigger.

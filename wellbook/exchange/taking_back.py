@@ -21,12 +21,12 @@ from wellbook.store import doubles
 from wellbook.store import tables as t
 from wellbook.store.attachments import files_of
 from wellbook.store.book import Book
-from wellbook.store.entries import ENTRY, UNDO, Entry, latest_standing, lines_of
+from wellbook.store.entries import Entry, latest_standing, lines_of
 from wellbook.store.keys import look_again
 from wellbook.store.pump_writing import put_curve
 from wellbook.store.renewal import save_settings
 from wellbook.store.reversing import Reversing, added_by
-from wellbook.store.rows import Record, log, records
+from wellbook.store.rows import ENTRY, UNDO, Record, log, records
 from wellbook.store.shop import put_fact
 from wellbook.store.templates import keep_template
 from wellbook.store.wells import draw, draw_no_more

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Final
 
 from wellbook.hole.records import AttachedFile
@@ -32,11 +31,6 @@ def file_text(file: AttachedFile) -> str:
     """
     said = f"no. {file.number}, {file.name}, {size_text(file.size_bytes)}"
     return f"{said}: {file.note}" if file.note else said
-
-
-def files_in_short(files: Sequence[AttachedFile]) -> str:
-    """All files of a well in one short line, the newest first."""
-    return f"{len(files)}: {', '.join(f.name for f in reversed(files))}"
 
 
 def file_json(file: AttachedFile, tag: str) -> Shape:

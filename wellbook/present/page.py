@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 from wellbook.hole.hole import Hole
 from wellbook.present.bore_lines import bore_lines
 from wellbook.present.cautions import cautions
-from wellbook.present.file_lines import files_in_short
 from wellbook.present.finding_lines import FindingLine, finding_lines
 from wellbook.present.lines import Line, set_text
 from wellbook.present.load_lines import load_lines, things_to_bring
@@ -117,7 +116,7 @@ def build_page(
         silenced=tuple(Silenced(what, why) for what, why in quiet.items()),
         said=tuple(standing_texts([(f, said.get(f.occurrence)) for f in seen], day)),
         last=tuple(last_lines(hole)),
-        files=files_in_short(hole.files) if hole.files else "",
+        files=_files(hole),
         load=tuple(load_lines(hole, loud)),
         bring=tuple(things_to_bring(hole, loud)),
         cautions=tuple(cautions(hole, day)),
@@ -135,6 +134,12 @@ def page_of(well: JudgedWell) -> HolePage:
         lives=well.said,
         reach=well.reach,
     )
+
+
+def _files(hole: Hole) -> str:
+    """All files of a well in one short line, the newest first; "" where there are none."""
+    names_of_all = ", ".join(file.name for file in reversed(hole.files))
+    return f"{len(hole.files)}: {names_of_all}" if hole.files else ""
 
 
 def loud_findings(findings: Sequence[Finding], silenced: Mapping[str, str]) -> list[Finding]:

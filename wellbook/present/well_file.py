@@ -19,7 +19,7 @@ from collections.abc import Sequence
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Observation, Occupant
 from wellbook.present.envelope import Shape, day_json, envelope
-from wellbook.present.history import version_json
+from wellbook.present.json_history import version_json
 from wellbook.present.json_page import component_json, occupant_json, page_json
 from wellbook.present.json_shapes import fact_json
 from wellbook.store.judged_wells import JudgedWell

@@ -9,6 +9,7 @@ from __future__ import annotations
 import glob
 import shutil
 import sqlite3
+import weakref
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from datetime import UTC, datetime
@@ -45,6 +46,9 @@ class Book:
         """Whether this program has changed the book, or has begun to keep a change."""
         self.before_first_change: Callable[[], None] | None = None
         """What is done once, before this program changes the book: the day's backup."""
+        if not self.is_file:
+            # Also of a book that nobody closes, since it could not be opened or was only looked into.
+            weakref.finalize(self, self.engine.dispose)
 
     @property
     def is_file(self) -> bool:

@@ -21,6 +21,11 @@ WRITES = "wellbook_writes"
 """The execution option of a connection whose transactions write: such a one waits for its turn."""
 
 
+KEPT_SECONDS = 10
+"""So long a server's connection is used again. A command is done by then; whoever was in the editor for
+longer gets a new one, whatever became of the line meanwhile."""
+
+
 def engine_of(url: URL, *, may_make: Callable[[], bool]) -> Engine:
     """The engine for a book's place.
 
@@ -43,7 +48,17 @@ def engine_of(url: URL, *, may_make: Callable[[], bool]) -> Engine:
             event.listen(engine, "connect", _prepare_sqlite)
             event.listen(engine, "begin", _begin_sqlite)
             return engine
-        return create_engine(url, isolation_level="REPEATABLE READ", poolclass=NullPool)
+        # One connection for one look after the other: each more is some ways there and back before
+        # the first answer. Two at once (a look within another) get one each.
+        return create_engine(
+            url,
+            isolation_level="REPEATABLE READ",
+            # Else the server is asked at the start what it knows of a type that no book has.
+            use_native_hstore=False,
+            pool_size=1,
+            max_overflow=-1,
+            pool_recycle=KEPT_SECONDS,
+        )
     except ArgumentError:
         raise BookError(
             "a book is a file, or a postgresql+psycopg:// URL", where=shown(url)

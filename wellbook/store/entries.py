@@ -15,12 +15,8 @@ from itertools import groupby
 from sqlalchemy import ColumnElement, Connection, select
 
 from wellbook.store import tables as t
-from wellbook.store.rows import Record, batches, records
+from wellbook.store.rows import ENTRY, UNDO, Record, batches, records
 
-UNDO = "undo"
-"""Action of the lines of an entry that takes another one back."""
-ENTRY = "change"
-"""What the first line of such an entry is about: the entry, by the uid of its first line."""
 _PAGE = 100
 """How many lines are looked at together."""
 

@@ -14,8 +14,7 @@ from typing import Any
 from sqlalchemy import Connection, select, update
 
 from wellbook.store import tables as t
-from wellbook.store.entries import UNDO
-from wellbook.store.rows import batches, records
+from wellbook.store.rows import UNDO, batches, records
 from wellbook.terms import PairDecision, PairOf
 
 _HE_IS = frozenset({"customer", "contact_point", "consent"})

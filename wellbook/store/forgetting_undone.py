@@ -11,10 +11,10 @@ from sqlalchemy import Connection, func, select
 
 from wellbook.errors import WellbookError
 from wellbook.store import tables as t
-from wellbook.store.entries import UNDO
 from wellbook.store.forgetting_doubles import kept_for
 from wellbook.store.forgetting_imports import HIS
 from wellbook.store.forgotten import forgotten_rows
+from wellbook.store.rows import UNDO
 
 UndoneRows = dict[tuple[str, str], list[dict[str, Any]]]
 """By table and identity, what the lines of the change log have of rows."""

@@ -9,6 +9,7 @@ program has judged is left as it is: two programs would else make it anew in tur
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from sqlalchemy import Connection, select
 
@@ -16,18 +17,45 @@ from wellbook import versions
 from wellbook.errors import ReplayError
 from wellbook.store import tables as t
 from wellbook.store.book import Book
-from wellbook.store.mark import mark, mark_of_book
-from wellbook.store.missing import some_missing, words_are_old
+from wellbook.store.mark import MadeBy, made_by, mark
+from wellbook.store.missing import some_missing
 from wellbook.store.rows import batches
 from wellbook.store.turn_checks import made_by_newer
 
 _AT_ONCE = 100
 
 
+@dataclass(frozen=True, slots=True)
+class Freshness:
+    """How what follows in a book stands to this program.
+
+    Parameters
+    ----------
+    made
+        By which program it was worked out.
+    right
+        Whether the ledger is what this program would make, by the shop's numbers.
+    missing
+        Whether names, roads or telephone numbers lack what they are compared by.
+    """
+
+    made: MadeBy
+    right: bool
+    missing: bool
+
+
+def freshness(connection: Connection) -> Freshness:
+    """How what follows in a book stands to this program."""
+    made = made_by(connection)
+    return Freshness(made, made.mark == mark(connection), some_missing(connection))
+
+
 def freshen(
     book: Book,
     progress: Callable[[int, int], None] = lambda _done, _of: None,
     tell: Callable[[str], None] = lambda _line: None,
+    *,
+    found: Freshness | None = None,
 ) -> bool:
     """Replay the sheets and renew the ledger where the book's mark is not this program's.
 
@@ -38,20 +66,21 @@ def freshen(
     tell
         Takes a line of a system whose sheets the replay now refuses: what stood there stays; and one
         that says that a newer program has judged the book.
+    found
+        How it stands, where that has been looked at.
 
     Returns
     -------
     Whether anything had to be made again.
     """
-    with book.reading() as connection:
-        missing = some_missing(connection)
-        old_words = words_are_old(connection)
-        right = mark_of_book(connection) == mark(connection)
-        newer = made_by_newer(connection)
-    if newer:
+    if found is None:
+        with book.reading() as connection:
+            found = freshness(connection)
+    if newer := made_by_newer(found.made):
         tell(newer)
         return False
-    if missing or old_words:
+    old_words = found.made.words != versions.WORDS
+    if found.missing or old_words:
         from wellbook.store.keys import fill_keys
         from wellbook.store.word_index import index_all
 
@@ -59,13 +88,13 @@ def freshen(
             fill_keys(connection)
             if old_words:
                 index_all(connection)
-    if right:
-        return missing or old_words
+    if found.right:
+        return found.missing or old_words
     # Rules and replay are loaded only now: most books, most of the time, bear the right mark.
     from wellbook.store.renewal import renew_old
 
     with book.writing() as connection:
-        as_kept = mark_of_book(connection).replay == versions.REPLAY
+        as_kept = made_by(connection).mark.replay == versions.REPLAY
         if not as_kept:
             for line in _replay_all(connection):
                 tell(line)

@@ -10,9 +10,9 @@ from typing import Any
 from sqlalchemy import Connection, Table, select
 
 from wellbook.store import tables as t
-from wellbook.store.entries import ENTRY, UNDO, Entry, entry_by_uid, lines_of, taken_back
+from wellbook.store.entries import Entry, entry_by_uid, lines_of, taken_back
 from wellbook.store.row_names import called, named
-from wellbook.store.rows import Record, batches, document_of, records
+from wellbook.store.rows import ENTRY, UNDO, Record, batches, document_of, records
 from wellbook.terms import Kind, Quantity, SheetStatus
 
 _HIDDEN = frozenset(

@@ -7,6 +7,7 @@ import json
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from sqlalchemy import Connection, select, update
 
@@ -102,9 +103,20 @@ def _sum(numbers: object) -> str:
     return hashlib.sha256(json.dumps(numbers).encode()).hexdigest()[:8]
 
 
-def mark_of_book(connection: Connection) -> Mark:
-    """The mark that the book bears; an empty one where it bears none yet."""
-    return Mark.read(str(connection.execute(select(t.book.c.ledger_fingerprint)).scalar() or ""))
+class MadeBy(NamedTuple):
+    """What a book bears of the program that has worked it out."""
+
+    mark: Mark
+    """An empty one where it bears none yet."""
+    words: str
+    """By which version the words were made by which wells are found; "" where there are none."""
+
+
+def made_by(connection: Connection) -> MadeBy:
+    """By which program the book was worked out."""
+    row = connection.execute(select(t.book.c.ledger_fingerprint, t.book.c.words_version)).first()
+    marked, words = row or ("", "")
+    return MadeBy(Mark.read(marked), words)
 
 
 def set_mark(connection: Connection) -> None:

@@ -10,8 +10,7 @@ from typing import Any
 from sqlalchemy import Connection, select
 
 from wellbook.store import tables as t
-from wellbook.store.entries import UNDO
-from wellbook.store.rows import Record, document_of, records
+from wellbook.store.rows import UNDO, Record, document_of, records
 from wellbook.terms import Reason, SheetKind, SheetStatus
 
 _TOLD = ("caller", "caller_phone", "symptom", "promised", "outcome")

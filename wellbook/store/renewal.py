@@ -13,7 +13,7 @@ from wellbook.rules.finding import Settings
 from wellbook.store import tables as t
 from wellbook.store.due_rows import Changes, make_changes
 from wellbook.store.judging import changes, owing_wells
-from wellbook.store.mark import mark, mark_of_book, set_mark
+from wellbook.store.mark import made_by, mark, set_mark
 from wellbook.store.rows import batches, log
 from wellbook.store.settings import settings
 from wellbook.store.side_by_side import Lots, changes_side_by_side
@@ -42,7 +42,7 @@ def renew_old(
         Whether the caller has changed nothing yet that rules look at, so that other processes, which
         see only what is kept, can judge for this one.
     """
-    by, mine = mark_of_book(connection), mark(connection)
+    by, mine = made_by(connection).mark, mark(connection)
     names = mine.old_in(by)
     everything = None if names >= mine.by_rule.keys() else names
     _renew_everywhere(connection, everything, progress, as_kept=as_kept)

@@ -16,11 +16,10 @@ from sqlalchemy import Connection, Date, Table, delete, insert, select, update
 
 from wellbook.errors import WellbookError
 from wellbook.store import tables as t
-from wellbook.store.entries import UNDO
 from wellbook.store.kept import Kept, kept_tables
 from wellbook.store.replaying import clear_derived
 from wellbook.store.row_names import named
-from wellbook.store.rows import Record, log, log_about, plain, records
+from wellbook.store.rows import UNDO, Record, log, log_about, plain, records
 from wellbook.store.steps import pointing
 from wellbook.store.word_index import unindex
 from wellbook.terms import SheetStatus

@@ -124,6 +124,13 @@ def moment(connection: Connection) -> str:
     return at
 
 
+UNDO = "undo"
+"""Action of the lines of an entry that takes another one back."""
+
+ENTRY = "change"
+"""What the first line of such an entry is about: the entry, by the uid of its first line."""
+
+
 def log(
     connection: Connection,
     who: str,

@@ -11,8 +11,7 @@ from collections.abc import Iterable, Mapping
 from sqlalchemy import Connection, select
 
 from wellbook.store import tables as t
-from wellbook.store.entries import UNDO
-from wellbook.store.rows import Record, records
+from wellbook.store.rows import UNDO, Record, records
 from wellbook.store.standing_lines import standing_lines
 
 

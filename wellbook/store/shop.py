@@ -11,13 +11,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import tzinfo
 from pathlib import PurePosixPath, PureWindowsPath
-from zoneinfo import ZoneInfo
 
 from sqlalchemy import Connection, delete, insert, select
 
 from wellbook.errors import WellbookError
 from wellbook.store import tables as t
 from wellbook.store.rows import fit_lengths, log
+from wellbook.store.time_zones import known_zone
 from wellbook.terms import ContactWay, RemindBy, Security, Word
 
 AHEAD_DAYS, TOGETHER_DAYS = 30, 90
@@ -64,7 +64,6 @@ def _server(text: str) -> str:
 
 
 def _place(text: str) -> str:
-    # Here, since every command reads the shop's time zone, and few its place.
     from wellbook.engineering.great_circle import read_place
 
     latitude, longitude = read_place(text)
@@ -72,10 +71,8 @@ def _place(text: str) -> str:
 
 
 def _zone(text: str) -> str:
-    try:
-        ZoneInfo(text)
-    except (ValueError, OSError, KeyError):
-        raise ValueError(f"'{text}' is no time zone; write one such as America/Chicago") from None
+    if known_zone(text) is None:
+        raise ValueError(f"'{text}' is no time zone; write one such as America/Chicago")
     return text
 
 
@@ -255,7 +252,7 @@ class ShopSays:
     @property
     def zone(self) -> tzinfo | None:
         """The shop's time zone; None for the machine's own."""
-        return _known_zone(self["time_zone"])
+        return known_zone(self["time_zone"])
 
 
 def shop_says(connection: Connection) -> ShopSays:
@@ -265,19 +262,6 @@ def shop_says(connection: Connection) -> ShopSays:
     # The name that the book was begun with, until the shop says another: by it a demo is known.
     begun = connection.execute(select(t.book.c.shop_name)).scalar()
     return ShopSays({**({"name": begun} if begun else {}), **said})
-
-
-def time_zone(connection: Connection) -> tzinfo | None:
-    """The shop's time zone; None for the machine's own, also where this one does not know the zone."""
-    query = select(t.shop_fact.c.value).where(t.shop_fact.c.name == "time_zone")
-    return _known_zone(connection.execute(query).scalar() or "")
-
-
-def _known_zone(name: str) -> tzinfo | None:
-    try:
-        return ZoneInfo(name) if name else None
-    except (ValueError, OSError, KeyError):
-        return None
 
 
 def say_of_shop(connection: Connection, who: str, name: str, value: str) -> None:

@@ -6,8 +6,7 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
-from wellbook.store.entries import UNDO
-from wellbook.store.rows import Record
+from wellbook.store.rows import UNDO, Record
 
 
 def standing_lines(lines: Iterable[Record], column: str) -> list[tuple[Record, Any]]:

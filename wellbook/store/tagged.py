@@ -7,8 +7,15 @@ import re
 from sqlalchemy import Connection, Select, func, or_, select
 
 from wellbook.store import tables as t
-from wellbook.store.word_index import NAME_WEIGHT, TAG_WEIGHT
-from wellbook.store.words import SHORTEST_NUMBER, digits_of, is_number, names_in, runs_of
+from wellbook.store.words import (
+    NAME_WEIGHT,
+    SHORTEST_NUMBER,
+    TAG_WEIGHT,
+    digits_of,
+    is_number,
+    names_in,
+    runs_of,
+)
 
 TAG = re.compile(r"([A-Za-z]+)[- ]?(\d+)")
 _MOST_DIGITS = 9

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection
 
 from wellbook.errors import NotFoundError, WellbookError
-from wellbook.store.search import Fit, Match, find
 from wellbook.store.tagged import TAG, tagged
+
+if TYPE_CHECKING:
+    from wellbook.store.search import Match
 
 
 def the_well(connection: Connection, words: str) -> int:
@@ -29,6 +32,9 @@ def the_well(connection: Connection, words: str) -> int:
     of_the_tag = tagged(connection, words)
     if len(of_the_tag) == 1:
         return of_the_tag[0]
+    # Most say the tag: how wells are found by words is loaded for the others only.
+    from wellbook.store.search import Fit, find
+
     tag_shaped = TAG.fullmatch(words) and " " not in words
     found = [] if tag_shaped else find(connection, words)
     fits = [m for m in found if m.fit is not Fit.NEAR]

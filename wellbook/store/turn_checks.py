@@ -9,14 +9,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from sqlalchemy import Connection, RootTransaction, select, text
+from sqlalchemy import Connection, RootTransaction, text
 from sqlalchemy.exc import DBAPIError
 
 from wellbook import versions
 from wellbook.errors import BookError
 from wellbook.store import fault_words
-from wellbook.store import tables as t
-from wellbook.store.mark import Mark, own_versions
+from wellbook.store.mark import MadeBy, made_by, own_versions
 
 
 def check_revision(connection: Connection, opened_at: str, name: str) -> None:
@@ -56,17 +55,15 @@ def check_versions(connection: Connection, name: str) -> None:
     BookError
         If a newer program has worked the book out.
     """
-    if newer := made_by_newer(connection):
+    if newer := made_by_newer(made_by(connection)):
         raise BookError(f"{newer}; nothing was written", where=name)
 
 
-def made_by_newer(connection: Connection) -> str:
+def made_by_newer(made: MadeBy) -> str:
     """What a user is told of a book that a newer program has worked out; "" where none has."""
-    row = connection.execute(select(t.book.c.ledger_fingerprint, t.book.c.words_version)).first()
-    marked, words = row if row else ("", "")
-    past = own_versions().behind(Mark.read(marked))
-    if not past and words.isdigit() and int(words) > int(versions.WORDS):
-        past = f"words {words}; this program has {versions.WORDS}"
+    past = own_versions().behind(made.mark)
+    if not past and made.words.isdigit() and int(made.words) > int(versions.WORDS):
+        past = f"words {made.words}; this program has {versions.WORDS}"
     if not past:
         return ""
     return (

@@ -12,15 +12,17 @@ from wellbook.store import tables as t
 from wellbook.store.in_bulk import added, put_rows
 from wellbook.store.rows import batches
 from wellbook.store.words import (
+    NAME_WEIGHT,
+    OLD_WEIGHT,
+    PLACE_WEIGHT,
     SHORTEST_NUMBER,
+    TAG_WEIGHT,
     digits_of,
     is_number,
     left_out,
     names_in,
     runs_of,
 )
-
-TAG_WEIGHT, NAME_WEIGHT, PLACE_WEIGHT, OLD_WEIGHT = 4, 3, 2, 1
 
 
 def index_wells(connection: Connection, well_ids: Iterable[int]) -> None:

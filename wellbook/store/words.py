@@ -16,6 +16,10 @@ SHORTEST_NUMBER = 4
 of them. A longer one is found by its beginning and its end, and is no word: a book has as many of
 them as wells."""
 
+TAG_WEIGHT, NAME_WEIGHT, PLACE_WEIGHT, OLD_WEIGHT = 4, 3, 2, 1
+"""How much a word says of a well by where it stands: in its tag or permit, in the name of who is there, in
+its place, in the name of who was there."""
+
 _WORD = re.compile(r"[^\W_]+")
 _RUN = re.compile(r"\d+|\D+")
 

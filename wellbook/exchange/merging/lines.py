@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from wellbook.store.entries import ENTRY, UNDO
+from wellbook.store.rows import ENTRY, UNDO
 
 TOGETHER = {
     "latitude": "place",

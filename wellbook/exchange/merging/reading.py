@@ -13,9 +13,8 @@ from wellbook.exchange.merging.lines import Id, Line, read_log
 from wellbook.exchange.merging.sides import Key, Row, Side
 from wellbook.exchange.trace import made_uids
 from wellbook.store import tables as t
-from wellbook.store.entries import ENTRY, UNDO
 from wellbook.store.kept import Kept
-from wellbook.store.rows import batches, records
+from wellbook.store.rows import ENTRY, UNDO, batches, records
 
 LINE = ("uid", "at", "who", "action", "what", "row_uid", "old", "new")
 

@@ -20,7 +20,6 @@ from wellbook.hole.records import (
     Sample,
 )
 from wellbook.store import tables as t
-from wellbook.store.file_kinds import fit_name
 from wellbook.store.loading.cells import day, maybe_words, when, words, yes
 from wellbook.store.loading.plain_rows import Row, plain_rows
 from wellbook.terms import (
@@ -150,6 +149,9 @@ def paper(row: Row) -> Paper:
 
 def attached_file(row: Mapping[str, Any]) -> AttachedFile:
     """A row as the well's record has it; a name from another book is made fit here too."""
+    # Few wells have files: here, so that those without load nothing of them.
+    from wellbook.store.file_kinds import fit_name
+
     return AttachedFile(
         uid=row["uid"],
         number=row["id"],

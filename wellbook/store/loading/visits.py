@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 from sqlalchemy import Connection
@@ -12,8 +13,6 @@ from sqlalchemy import Connection
 from wellbook.hole.fields import read_field, word
 from wellbook.hole.hole import Hole
 from wellbook.hole.records import Visit
-from wellbook.hole.said import IntervalSaid
-from wellbook.hole.story import derived_uid
 from wellbook.store import tables as t
 from wellbook.store.loading.cells import day, maybe_day, words, yes
 from wellbook.store.loading.plain_rows import Row, plain_rows, rows_by
@@ -144,5 +143,14 @@ def _zones(row: Row) -> Iterator[tuple[str, dict[str, Any]]]:
         return
     bore = document_of(document).get("bore") or []
     for n, said in enumerate([bore] if isinstance(bore, Mapping) else bore):
-        zone = {k: read_field(IntervalSaid, k, said.get(k), day(start)) for k in _OF_A_ZONE}
-        yield derived_uid(root, "bore", n), zone
+        if told := {name: said[name] for name in _OF_A_ZONE if name in said}:
+            yield _zone(root, n, told, day(start))
+
+
+def _zone(root: str, n: int, told: Mapping[str, Any], on: date) -> tuple[str, dict[str, Any]]:
+    # What a sheet can say is loaded for the few that tell of this.
+    from wellbook.hole.said import IntervalSaid
+    from wellbook.hole.story import derived_uid
+
+    zone = {name: read_field(IntervalSaid, name, value, on) for name, value in told.items()}
+    return derived_uid(root, "bore", n), zone
