@@ -44,6 +44,27 @@ def test_writers_are_let_in_as_they_came(file_book: Book) -> None:
     assert not line.folder.exists(), "a line of nobody leaves nothing"
 
 
+def test_nobody_loses_his_place_before_he_has_locked_it(file_book: Book) -> None:
+    """Others look who was killed just as he makes his file: all the time, as fast as they can."""
+    line, lost, stop = Line(str(file_book.path)), [], threading.Event()
+
+    def look() -> None:
+        while not stop.is_set():
+            line.before("9")
+
+    lookers = [threading.Thread(target=look) for _ in range(3)]
+    for thread in lookers:
+        thread.start()
+    for _ in range(200):
+        with line.place() as place:
+            if place not in line.waiting():
+                lost.append(place)
+    stop.set()
+    for thread in lookers:
+        thread.join()
+    assert not lost
+
+
 def test_as_long_as_the_line_moves_nobody_is_sent_away(
     file_book: Book, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -64,21 +64,33 @@ class Line:
         name = f"{time.monotonic_ns():020}-{os.getpid()}-{next(_COUNTER)}"
         path = self.folder / name
         try:
-            self.folder.mkdir(mode=0o700, exist_ok=True)
-            if not self._is_ours():
-                raise PermissionError(self.folder)
-            held = os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600)
+            held = self._held(path)
         except OSError:
             yield ""
             return
         try:
-            fcntl.flock(held, fcntl.LOCK_EX)
             yield name
         finally:
             path.unlink(missing_ok=True)
             os.close(held)
             with suppress(OSError):
                 self.folder.rmdir()
+
+    def _held(self, path: Path) -> int:
+        """A new file of that name, locked. Another may take one that is not locked yet for that of somebody
+        killed, or the folder for that of nobody: then it is made once more, and keeps its place."""
+        while True:
+            self.folder.mkdir(mode=0o700, exist_ok=True)
+            if not self._is_ours():
+                raise PermissionError(self.folder)
+            try:
+                held = os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600)
+            except FileNotFoundError:
+                continue
+            fcntl.flock(held, fcntl.LOCK_EX)
+            if _is_at(held, path):
+                return held
+            os.close(held)
 
     def before(self, name: str) -> list[str]:
         """Who came before that place and waits still. Whoever was killed there is taken away."""
@@ -95,10 +107,21 @@ class Line:
         except OSError:
             return True
         else:
+            if not _is_at(other, path):
+                # Another was sooner, and who it was taken from may have made it once more.
+                return path.exists()
             path.unlink(missing_ok=True)
             return False
         finally:
             os.close(other)
+
+
+def _is_at(held: int, path: Path) -> bool:
+    """Whether an open file is the one that a path names."""
+    try:
+        return os.path.samestat(os.fstat(held), path.stat())
+    except OSError:
+        return False
 
 
 def take_in_file(file: sqlite3.Connection, book: str) -> None:
