@@ -183,6 +183,7 @@ def _one(desk: Desk, given: Mapping[str, Any], *, as_json: bool) -> None:
 def _file(desk: Desk, file: CaseFile, fill: Mapping[str, Any], *, as_json: bool) -> int:
     """Every case of a file; 2 where one could not be worked out."""
     from wellbook.exchange.cases import worked_out
+    from wellbook.plain_text import clean
     from wellbook.present.answer_shapes import case_cells, cases_json
 
     results = desk.calculator.results
@@ -199,9 +200,11 @@ def _file(desk: Desk, file: CaseFile, fill: Mapping[str, Any], *, as_json: bool)
         show_json(cases_json(desk.calculator, done))
     else:
         writer = csv.writer(sys.stdout, delimiter=file.delimiter, lineterminator="\n")
-        writer.writerow(asked.written_headers(added))
+        writer.writerow(map(clean, asked.written_headers(added)))
         for case in cases:
-            writer.writerow(case_cells(case, results))
+            # What is carried along was written by anybody, and may be shown on a terminal.
+            cells = case_cells(case, results)
+            writer.writerow([clean(c) if isinstance(c, str) else c for c in cells])
             done.append(case)
     if carried:
         note(f"carried along, not used: {', '.join(carried)}")
