@@ -6,9 +6,10 @@ import json
 from collections.abc import Iterable, Mapping
 from dataclasses import fields
 from datetime import date
+from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, delete, func, select, update
+from sqlalchemy import Connection, RowMapping, Select, bindparam, delete, func, select, update
 
 from wellbook.dates import When
 from wellbook.errors import ReplayError
@@ -39,32 +40,8 @@ from wellbook.terms import Reason, SheetKind, SheetStatus, WellStatus
 
 def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[int, list[Recorded]]:
     """The valid sheets of all wells of water systems, by system."""
-    sheet, well, line = t.sheet, t.well, t.change
-    version = sheet.alias()
-    # By the change log and not by the sheets' own numbers, so that two books that are united in
-    # either direction play the sheets of one day in one order.
-    first = (
-        select(func.min(line.c.id))
-        .join(version, version.c.uid == line.c.row_uid)
-        .where(version.c.root_uid == sheet.c.root_uid, line.c.action == "add")
-    )
-    query = (
-        select(
-            sheet.c.id,
-            first.scalar_subquery().label("entered"),
-            sheet.c.root_uid,
-            sheet.c.kind,
-            sheet.c.reason,
-            sheet.c.document,
-            sheet.c.recorded_at,
-            well.c.uid.label("well_uid"),
-            well.c.system_id,
-        )
-        .join(well, well.c.id == sheet.c.well_id)
-        .where(well.c.system_id.in_(list(system_ids)), sheet.c.status == SheetStatus.VALID)
-        .order_by(sheet.c.id)
-    )
-    rows = connection.execute(query).mappings().all()
+    query = _valid_sheets()
+    rows = connection.execute(query, {"systems": list(system_ids)}).mappings().all()
     joined = joined_at(connection, {(row["system_id"], row["well_uid"]) for row in rows})
     sealing = {r["root_uid"]: r["well_uid"] for r in rows if r["reason"] == Reason.DECOMMISSIONING}
     reopened = opened_again(connection, sealing)
@@ -81,6 +58,37 @@ def recorded_sheets(connection: Connection, system_ids: Iterable[int]) -> dict[i
         )
         recorded.setdefault(row["system_id"], []).append(one)
     return recorded
+
+
+@cache
+def _valid_sheets() -> Select[Any]:
+    """Put together once: for one well that takes as long as to read its sheets."""
+    sheet, well, line = t.sheet, t.well, t.change
+    version = sheet.alias()
+    # By the change log and not by the sheets' own numbers, so that two books that are united in
+    # either direction play the sheets of one day in one order.
+    first = (
+        select(func.min(line.c.id))
+        .join(version, version.c.uid == line.c.row_uid)
+        .where(version.c.root_uid == sheet.c.root_uid, line.c.action == "add")
+    )
+    return (
+        select(
+            sheet.c.id,
+            first.scalar_subquery().label("entered"),
+            sheet.c.root_uid,
+            sheet.c.kind,
+            sheet.c.reason,
+            sheet.c.document,
+            sheet.c.recorded_at,
+            well.c.uid.label("well_uid"),
+            well.c.system_id,
+        )
+        .join(well, well.c.id == sheet.c.well_id)
+        .where(well.c.system_id.in_(bindparam("systems", expanding=True)))
+        .where(sheet.c.status == SheetStatus.VALID)
+        .order_by(sheet.c.id)
+    )
 
 
 def _read(row: RowMapping) -> Sheet:
