@@ -132,18 +132,11 @@ def test_a_full_disk_leaves_nothing(
     assert nothing_left(tmp_path / "usb")
 
 
+@pytest.mark.usefixtures("full_disk")
 def test_where_the_disk_of_the_backup_is_full_the_book_is_not_blamed(
-    book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    book: Book, tmp_path: Path
 ) -> None:
-    real = backing_up._scratch
-
-    def small(path: Path) -> sqlite3.Connection:
-        connection = real(path)
-        connection.execute("PRAGMA max_page_count = 5")
-        return connection
-
     (tmp_path / "usb").mkdir()
-    monkeypatch.setattr(backing_up, "_scratch", small)
     with pytest.raises(WellbookError) as raised:
         back_up(book, tmp_path / "usb" / "copy.zip")
     assert raised.value.where == str(tmp_path / "usb" / "copy.zip")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sqlite3
 import threading
 import time
 from datetime import date, timedelta
@@ -164,17 +163,8 @@ def test_the_oldest_goes_only_when_the_new_one_is_there(
     assert [path.name for path in backups_folder(book.path).iterdir()] == ["daily-2026-11-25.zip"]
 
 
-def test_a_full_disk_is_told_of_the_backup_that_was_to_be(
-    book: Book, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    real = backing_up._scratch
-
-    def small(path: Path) -> sqlite3.Connection:
-        connection = real(path)
-        connection.execute("PRAGMA max_page_count = 5")
-        return connection
-
-    monkeypatch.setattr(backing_up, "_scratch", small)
+@pytest.mark.usefixtures("full_disk")
+def test_a_full_disk_is_told_of_the_backup_that_was_to_be(book: Book) -> None:
     with pytest.raises(WellbookError, match="No space left") as said:
         make_daily(book, DAY)
     assert said.value.where == str(daily_place(book.path, DAY))
